@@ -1,0 +1,10 @@
+//! From a vehicle's dimensions and a layout template to marks on a workshop floor, and to the
+//! full-scale paper that puts them there.
+//!
+//! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
+//! table):
+//!
+//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
+//! `sheets` → `output` → `cli`
+
+pub mod units;

@@ -1,0 +1,3 @@
+//! The `baystencil` command line.
+
+fn main() {}

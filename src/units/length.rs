@@ -1,0 +1,198 @@
+//! Lengths read from text.
+
+use std::fmt;
+
+/// One inch in mm, exactly (international inch, 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+
+const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
+
+/// Why a text is no length.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LengthError {
+    text: String,
+    reason: &'static str,
+}
+
+impl fmt::Display for LengthError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "\"{}\" is not a length: {}; write a number of mm, or text such as \"900 mm\", \"0.9 m\", \"35 7/16 in\" or \"2 ft 11 1/2 in\"",
+            self.text, self.reason
+        )
+    }
+}
+
+impl std::error::Error for LengthError {}
+
+/// Reads a length in mm. Units mm, cm, m, in (or `"`) and ft (or `'`); feet may be followed by
+/// inches; feet and inches may have a fraction; a number alone is mm. A leading minus applies to
+/// the whole.
+///
+/// # Errors
+/// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
+/// is not finite.
+pub fn parse_length(text: &str) -> Result<f64, LengthError> {
+    let fail = |reason| LengthError { text: text.to_owned(), reason };
+    let plain = text.trim().replace('\u{2212}', "-");
+    let (sign, body) = match plain.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, plain.as_str()),
+    };
+    if body.is_empty() {
+        return Err(fail("it is empty"));
+    }
+    let parts = split_parts(body).map_err(fail)?;
+    let magnitude = match parts.as_slice() {
+        [(number, unit)] => number * unit.millimetres(),
+        [(feet, Unit::Foot), (inches, Unit::Inch)] if *inches < 12.0 => feet * MM_PER_FOOT + inches * MM_PER_INCH,
+        [(_, Unit::Foot), (_, Unit::Inch)] => return Err(fail("after feet there are fewer than 12 inches")),
+        _ => return Err(fail("only feet may be followed by another unit, and that is inches")),
+    };
+    let value = sign * magnitude;
+    if value.is_finite() { Ok(value) } else { Err(fail("it is not finite")) }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Unit {
+    Millimetre,
+    Centimetre,
+    Metre,
+    Inch,
+    Foot,
+}
+
+impl Unit {
+    const fn millimetres(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Centimetre => 10.0,
+            Self::Metre => 1000.0,
+            Self::Inch => MM_PER_INCH,
+            Self::Foot => MM_PER_FOOT,
+        }
+    }
+
+    fn named(name: &str) -> Option<Self> {
+        Some(match name {
+            "" | "mm" => Self::Millimetre,
+            "cm" => Self::Centimetre,
+            "m" => Self::Metre,
+            "in" | "\"" | "″" => Self::Inch,
+            "ft" | "'" | "′" => Self::Foot,
+            _ => return None,
+        })
+    }
+
+    const fn takes_fractions(self) -> bool {
+        matches!(self, Self::Inch | Self::Foot)
+    }
+}
+
+fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
+    let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-');
+    let mut parts = Vec::new();
+    let mut rest = body;
+    while !rest.is_empty() {
+        let number_end = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
+        let (number, tail) = rest.split_at(number_end);
+        let unit_end = tail.find(|c: char| c.is_ascii_digit() || c == '.' || c == ' ').unwrap_or(tail.len());
+        let (name, tail) = tail.split_at(unit_end);
+        let unit = Unit::named(name).ok_or("its unit is none of mm, cm, m, in, ft")?;
+        parts.push((mixed_number(number, unit)?, unit));
+        rest = tail.trim_start();
+    }
+    Ok(parts)
+}
+
+/// Reads `35`, `35.5`, `7/16`, `35 7/16` and `35-7/16`; never a sign or an exponent.
+fn mixed_number(text: &str, unit: Unit) -> Result<f64, &'static str> {
+    if text.trim().trim_matches('-').len() != text.trim().len() || text.contains("--") {
+        return Err("a dash may only stand between a whole number and its fraction");
+    }
+    let words: Vec<&str> = text.split([' ', '-']).filter(|word| !word.is_empty()).collect();
+    match words.as_slice() {
+        [word] if !word.contains('/') => decimal(word),
+        [word] if unit.takes_fractions() => fraction(word),
+        [whole, part] if unit.takes_fractions() && part.contains('/') => {
+            if whole.contains(['.', '/']) {
+                return Err("a whole number belongs before the fraction");
+            }
+            Ok(decimal(whole)? + fraction(part)?)
+        }
+        [] => Err("a number is missing"),
+        _ if text.contains('/') => Err("fractions go with in and ft only"),
+        _ => Err("there are two numbers where one was expected"),
+    }
+}
+
+fn decimal(word: &str) -> Result<f64, &'static str> {
+    word.parse().map_err(|_| "its number cannot be read")
+}
+
+fn fraction(word: &str) -> Result<f64, &'static str> {
+    let (top, bottom) = word.split_once('/').ok_or("its fraction cannot be read")?;
+    let read = |part: &str| part.parse::<u32>().map_err(|_| "its fraction cannot be read");
+    let (top, bottom) = (read(top)?, read(bottom)?);
+    if bottom == 0 {
+        return Err("its fraction has a zero below the line");
+    }
+    Ok(f64::from(top) / f64::from(bottom))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_unit_reads_to_its_defined_size() {
+        // 1 in = 25.4 mm exactly; 1/64 in = 0.396875, 1/32 = 0.79375, 13/16 = 20.6375 mm (arithmetic on it).
+        for (text, mm) in [
+            ("900 mm", 900.0),
+            ("900", 900.0),
+            ("90cm", 900.0),
+            ("0.9 m", 900.0),
+            ("1/64 in", 0.396_875),
+            ("1/32 in", 0.793_75),
+            ("13/16 in", 20.637_5),
+            ("35 7/16 in", 900.112_5),
+            ("35-7/16 in", 900.112_5),
+            ("35.5\"", 901.7),
+            ("2 ft 11 1/2 in", 901.7),
+            ("2' 11 1/2\"", 901.7),
+            ("2ft11in", 889.0),
+            ("\u{2212}1 in", -25.4),
+            ("-2 ft 6 in", -762.0),
+        ] {
+            let read = parse_length(text).unwrap();
+            assert!((read - mm).abs() < 1e-9, "{text} read as {read}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_is_quoted_with_the_reason_and_the_remedy() {
+        for bad in [
+            "",
+            "mm",
+            "nan",
+            "inf",
+            "1e400",
+            "9 00 mm",
+            "3 furlong",
+            "1/0 in",
+            "1/2 mm",
+            "1.5 1/2 in",
+            "2 ft 14 in",
+            "1 in 2 ft",
+            "1 m 20 cm",
+            "--5",
+            "5 -",
+            "1/2/3 in",
+            "٣ mm",
+        ] {
+            let message = parse_length(bad).map(|mm| panic!("{bad} read as {mm}")).unwrap_err().to_string();
+            assert!(message.contains(&format!("\"{bad}\"")) && message.contains("900 mm"), "{message}");
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! Lengths and angles, read and written. Everything inside the program is f64 millimetres and
+//! degrees; only this room knows inches and feet.
+
+mod angle;
+mod length;
+mod write;
+
+pub use angle::parse_angle;
+pub use length::{LengthError, MM_PER_INCH, parse_length};
+pub use write::{inch_text, mm_exact, mm_text};

@@ -1,0 +1,73 @@
+//! Lengths as people read them on paper.
+
+use super::length::MM_PER_INCH;
+
+/// Sixteenths in an inch: the finest graduation that inches are shown to.
+const GRADUATIONS_PER_INCH: i64 = 16;
+
+/// Whole millimetres with a true minus sign: `4350`, `−850`. What a tape is read to.
+#[must_use]
+pub fn mm_text(mm: f64) -> String {
+    signed(mm.round() as i64, |magnitude| magnitude.to_string())
+}
+
+/// Millimetres to at most `decimals` places, trailing zeros left off, with a true minus sign.
+#[must_use]
+pub fn mm_exact(mm: f64, decimals: usize) -> String {
+    let text = format!("{mm:.decimals$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.replace('-', "\u{2212}") }
+}
+
+/// Inches to the nearest 1/16, as a tape shows them, without a unit sign: `35 7/16`, `−9/16`, `12`.
+#[must_use]
+pub fn inch_text(mm: f64) -> String {
+    let sixteenths = (mm / MM_PER_INCH * GRADUATIONS_PER_INCH as f64).round() as i64;
+    signed(sixteenths, |magnitude| {
+        let (whole, rest) = (magnitude / GRADUATIONS_PER_INCH, magnitude % GRADUATIONS_PER_INCH);
+        let (top, bottom) = reduce(rest, GRADUATIONS_PER_INCH);
+        match (whole, rest) {
+            (_, 0) => whole.to_string(),
+            (0, _) => format!("{top}/{bottom}"),
+            _ => format!("{whole} {top}/{bottom}"),
+        }
+    })
+}
+
+fn signed(value: i64, magnitude: impl Fn(i64) -> String) -> String {
+    let text = magnitude(value.abs());
+    if value < 0 { format!("\u{2212}{text}") } else { text }
+}
+
+fn reduce(mut top: i64, mut bottom: i64) -> (i64, i64) {
+    while top != 0 && top % 2 == 0 {
+        top /= 2;
+        bottom /= 2;
+    }
+    (top, bottom)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn inches_are_shown_to_the_nearest_sixteenth_in_lowest_terms() {
+        // 1000 mm = 39 3/8 in to the nearest 1/16; 13/16 in = 20.6375 mm (shared reference, from 25.4 mm exactly).
+        assert_eq!(inch_text(1000.0), "39 3/8");
+        assert_eq!(inch_text(20.6375), "13/16");
+        assert_eq!(inch_text(-14.2875), "\u{2212}9/16");
+        assert_eq!(inch_text(304.8), "12");
+        assert_eq!(inch_text(0.2), "0");
+        assert_eq!(inch_text(-0.2), "0");
+    }
+
+    #[test]
+    fn millimetres_are_rounded_and_never_show_a_negative_zero() {
+        assert_eq!(mm_text(-0.4), "0");
+        assert_eq!(mm_text(-849.6), "\u{2212}850");
+        assert_eq!(mm_exact(1250.0, 1), "1250");
+        assert_eq!(mm_exact(0.25, 2), "0.25");
+        assert_eq!(mm_exact(-0.04, 1), "0");
+    }
+}
