@@ -7,4 +7,5 @@
 //! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
 //! `sheets` → `output` → `cli`
 
+pub mod source;
 pub mod units;

@@ -1,0 +1,100 @@
+//! What is wrong, and where.
+
+use std::{fmt, sync::Arc};
+
+/// A place in an input: file (or flag), line and column from 1; line 0 when the input has no lines.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Path of the file, name of a built-in text, or the flag.
+    pub file: Arc<str>,
+    /// Line from 1, or 0.
+    pub line: usize,
+    /// Column in characters from 1, or 0.
+    pub column: usize,
+}
+
+impl Place {
+    /// The place of something that has no lines: a flag, a whole file.
+    #[must_use]
+    pub fn whole(file: &str) -> Self {
+        Self { file: file.into(), line: 0, column: 0 }
+    }
+
+    /// A fault at this place.
+    #[must_use]
+    pub fn fault(&self, message: impl Into<String>) -> Fault {
+        Fault { place: self.clone(), message: message.into() }
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.line {
+            0 => write!(f, "{}", self.file),
+            line => write!(f, "{}:{line}:{}", self.file, self.column),
+        }
+    }
+}
+
+/// A value with the place it was read from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Placed<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stood.
+    pub place: Place,
+}
+
+/// One thing that is wrong: what was found, what was expected, how to mend it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Fault {
+    /// Where.
+    pub place: Place,
+    /// A whole sentence.
+    pub message: String,
+}
+
+/// Everything that is wrong with an input, by place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Faults(pub(super) Vec<Fault>);
+
+impl Faults {
+    /// `Err` with the faults in order of their place, or `Ok` when there are none.
+    ///
+    /// # Errors
+    /// When `faults` is not empty.
+    pub fn none_in(mut faults: Vec<Fault>) -> Result<(), Self> {
+        if faults.is_empty() {
+            return Ok(());
+        }
+        faults.sort();
+        faults.dedup();
+        Err(Self(faults))
+    }
+
+    /// The faults, ordered by file, line and column.
+    #[must_use]
+    pub fn list(&self) -> &[Fault] {
+        &self.0
+    }
+}
+
+impl From<Fault> for Faults {
+    fn from(fault: Fault) -> Self {
+        Self(vec![fault])
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, fault) in self.0.iter().enumerate() {
+            if index > 0 {
+                writeln!(f)?;
+            }
+            write!(f, "{}: {}", fault.place, fault.message)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}

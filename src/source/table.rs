@@ -1,0 +1,204 @@
+//! Tables of a TOML file, asked key by key.
+
+use std::{cell::RefCell, ops::Range, sync::Arc};
+
+use toml::de::DeTable;
+
+use super::{Entry, Fault, Faults, Place};
+
+/// A text to be read and the name under which faults quote it.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// Path of the file, or "built-in …".
+    pub name: Arc<str>,
+    /// The whole text.
+    pub text: Arc<str>,
+}
+
+impl Source {
+    /// A source from its name and text.
+    #[must_use]
+    pub fn new(name: &str, text: &str) -> Self {
+        Self { name: name.into(), text: text.into() }
+    }
+
+    /// Reads the file's tables with `build`, after its `format` key has been found to be `format`.
+    /// `build` may give up (`None`) once it has left a fault.
+    ///
+    /// # Errors
+    /// All faults: of the syntax alone where it is broken, else of every value.
+    pub fn read<T>(&self, format: &str, build: impl FnOnce(&Table<'_>) -> Option<T>) -> Result<T, Faults> {
+        let reader = Reader { source: self, faults: RefCell::default() };
+        let (tree, errors) = DeTable::parse_recoverable(&self.text);
+        for error in errors {
+            reader.fault(&error.span().unwrap_or(0..0), broken_syntax(error.message()));
+        }
+        Faults::none_in(reader.faults.take())?;
+        let root = Table::new(&reader, tree.get_ref(), 0..0, "the file");
+        if !right_format(&root, format) {
+            return Err(Faults(reader.faults.take()));
+        }
+        let built = build(&root);
+        root.refuse_unknown();
+        Faults::none_in(reader.faults.take())?;
+        Ok(built.expect("a reader that gives up has left a fault"))
+    }
+}
+
+fn broken_syntax(message: &str) -> String {
+    format!("broken TOML: {message}; every line is `key = value`, a [table] heading or a # comment")
+}
+
+fn right_format(root: &Table<'_>, format: &str) -> bool {
+    let kind = format.split('/').next().unwrap_or(format);
+    let Some(entry) = root.entry("format") else {
+        root.fault(format!("`format` is missing; a {kind} file begins with the line: format = \"{format}\""));
+        return false;
+    };
+    match entry.text() {
+        Some(found) if found == format => true,
+        Some(found) => {
+            entry.fault(format!(
+                "format \"{found}\" is not read here; expected \"{format}\", a {kind} file of this version"
+            ));
+            false
+        }
+        None => false,
+    }
+}
+
+/// Collects the faults of one source.
+pub struct Reader<'r> {
+    source: &'r Source,
+    faults: RefCell<Vec<Fault>>,
+}
+
+impl Reader<'_> {
+    pub(super) fn fault(&self, span: &Range<usize>, message: impl Into<String>) {
+        self.faults.borrow_mut().push(self.place(span).fault(message));
+    }
+
+    pub(super) fn place(&self, span: &Range<usize>) -> Place {
+        let end = span.start.min(self.source.text.len());
+        let before = self.source.text.get(..end).unwrap_or(&self.source.text);
+        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+        Place {
+            file: self.source.name.clone(),
+            line: before.matches('\n').count() + 1,
+            column: before[line_start..].chars().count() + 1,
+        }
+    }
+}
+
+/// A table; remembers which keys were asked for, so that the others can be called unknown.
+pub struct Table<'r> {
+    pub(super) reader: &'r Reader<'r>,
+    map: &'r DeTable<'r>,
+    span: Range<usize>,
+    what: String,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'r> Table<'r> {
+    pub(super) fn new(
+        reader: &'r Reader<'r>,
+        map: &'r DeTable<'r>,
+        span: Range<usize>,
+        what: impl Into<String>,
+    ) -> Self {
+        Self { reader, map, span, what: what.into(), asked: RefCell::default() }
+    }
+
+    /// The entry of a key, if it is there.
+    #[must_use]
+    pub fn entry(&self, key: &'static str) -> Option<Entry<'r>> {
+        self.know(&[key]);
+        let (name, value) = self.map.get_key_value(key)?;
+        Some(Entry::new(self.reader, key, name.span(), value))
+    }
+
+    /// Declares keys as known, for a reader that may give up before it has asked for all of them.
+    pub fn know(&self, keys: &[&'static str]) {
+        self.asked.borrow_mut().extend(keys);
+    }
+
+    /// The entry of a key that must be there; a fault with `expected` when it is not.
+    #[must_use]
+    pub fn required(&self, key: &'static str, expected: &str) -> Option<Entry<'r>> {
+        let entry = self.entry(key);
+        if entry.is_none() {
+            self.fault(format!("`{key}` is missing in {}; add {expected}", self.what));
+        }
+        entry
+    }
+
+    /// All entries in the order of the file, for tables whose keys are names given by the user.
+    #[must_use]
+    pub fn entries(&self) -> Vec<(String, Entry<'r>)> {
+        let mut entries: Vec<_> = self
+            .map
+            .iter()
+            .map(|(name, value)| {
+                (name.get_ref().to_string(), Entry::new(self.reader, name.get_ref(), name.span(), value))
+            })
+            .collect();
+        entries.sort_by_key(|(_, entry)| entry.key_start());
+        entries
+    }
+
+    /// The tables of an array of tables (`[[key]]`); none when the key is missing.
+    #[must_use]
+    pub fn tables(&self, key: &'static str) -> Vec<Table<'r>> {
+        self.entry(key).map_or_else(Vec::new, |entry| entry.tables())
+    }
+
+    /// Leaves a fault at the table's place.
+    pub fn fault(&self, message: impl Into<String>) {
+        self.reader.fault(&self.span, message);
+    }
+
+    /// Leaves a fault at a place read before.
+    pub fn fault_at(&self, place: &Place, message: impl Into<String>) {
+        self.reader.faults.borrow_mut().push(place.fault(message));
+    }
+
+    /// The table's place.
+    #[must_use]
+    pub fn place(&self) -> Place {
+        self.reader.place(&self.span)
+    }
+
+    /// Leaves a fault for every key that nobody asked for, with the nearest key that is known.
+    pub fn refuse_unknown(&self) {
+        let asked = self.asked.borrow();
+        for (name, _) in self.map.iter() {
+            let key = name.get_ref().as_ref();
+            if !asked.contains(&key) {
+                let remedy = nearest(key, &asked).map_or_else(
+                    || format!("known keys: {}", listed(&asked)),
+                    |known| format!("did you mean `{known}`?"),
+                );
+                self.reader.fault(&name.span(), format!("`{key}` is not a key of {}; {remedy}", self.what));
+            }
+        }
+    }
+}
+
+fn listed(asked: &[&'static str]) -> String {
+    let mut keys = asked.to_vec();
+    keys.sort_unstable();
+    keys.dedup();
+    keys.join(", ")
+}
+
+/// The known word most like `word`, if one is like it at all.
+pub(super) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+    /// Below this Jaro-Winkler similarity a suggestion confuses more than it helps.
+    const LIKE: f64 = 0.82;
+    known
+        .iter()
+        .map(|candidate| (strsim::jaro_winkler(word, candidate), *candidate))
+        .filter(|(likeness, _)| *likeness >= LIKE)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, candidate)| candidate)
+}
