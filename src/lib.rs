@@ -9,3 +9,4 @@
 
 pub mod source;
 pub mod units;
+pub mod vehicle;

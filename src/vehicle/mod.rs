@@ -1,0 +1,7 @@
+//! The vehicle spec: the dimensions of one vehicle, as typed and as checked.
+
+mod spec;
+mod tyre;
+
+pub use spec::{DIMENSIONS, VehicleSpec};
+pub use tyre::{Tyre, TyreError};

@@ -1,0 +1,357 @@
+//! The checked vehicle spec.
+
+use std::ops::RangeInclusive;
+
+use super::Tyre;
+use crate::{
+    source::{Entry, Faults, Source, Table},
+    units::mm_exact,
+};
+
+/// Version of the format that is read.
+const FORMAT: &str = "vehicle/1";
+
+/// A vehicle's dimensions, checked. Lengths in mm, named as in SAE J1100 / ISO 612: wheelbase
+/// between wheel centres, overhangs from wheel centre to the extreme point, track between tyre
+/// centrelines at the ground.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VehicleSpec {
+    /// What people call it: "delivery van (demo)".
+    pub name: String,
+    /// Where the dimensions came from.
+    pub source: String,
+    /// Where single dimensions came from, when from elsewhere: key and source.
+    pub sources: Vec<(String, String)>,
+    /// Wheelbase on the left.
+    pub wheelbase_left: f64,
+    /// Wheelbase on the right.
+    pub wheelbase_right: f64,
+    /// From the front wheel centres to the foremost point.
+    pub front_overhang: f64,
+    /// From the rear wheel centres (mean of left and right) to the rearmost point.
+    pub rear_overhang: f64,
+    /// Front track.
+    pub front_track: f64,
+    /// Rear track.
+    pub rear_track: f64,
+    /// Tyre, the same on all wheels.
+    pub tyre: Tyre,
+    /// Width without mirrors.
+    pub overall_width: f64,
+    /// Width over both mirrors.
+    pub width_over_mirrors: f64,
+    /// How far the badge sits left of the true centre (negative: right).
+    pub badge_offset: f64,
+}
+
+/// A dimension that a spec may hold, with the range in mm outside of which a number is a slip of
+/// the pen (invented bounds, wide enough for anything that stands in a car or van workshop).
+pub struct Dimension {
+    /// Key in the file.
+    pub key: &'static str,
+    /// What it is, in words.
+    pub meaning: &'static str,
+    /// Sensible range, mm.
+    pub range: RangeInclusive<f64>,
+}
+
+/// All dimensions, in the order in which they are asked.
+pub const DIMENSIONS: [Dimension; 12] = [
+    Dimension { key: "wheelbase", meaning: "a wheelbase", range: 1200.0..=7000.0 },
+    Dimension { key: "wheelbase_left", meaning: "a wheelbase", range: 1200.0..=7000.0 },
+    Dimension { key: "wheelbase_right", meaning: "a wheelbase", range: 1200.0..=7000.0 },
+    Dimension { key: "front_overhang", meaning: "a front overhang", range: 200.0..=2500.0 },
+    Dimension { key: "rear_overhang", meaning: "a rear overhang", range: 200.0..=3500.0 },
+    Dimension { key: "front_track", meaning: "a track", range: 900.0..=2500.0 },
+    Dimension { key: "rear_track", meaning: "a track", range: 900.0..=2500.0 },
+    Dimension { key: "tyre_width", meaning: "a tyre's section width", range: 100.0..=450.0 },
+    Dimension { key: "rim_width", meaning: "a rim width (6.5 in is 165.1 mm)", range: 75.0..=360.0 },
+    Dimension { key: "overall_width", meaning: "an overall width", range: 1100.0..=2700.0 },
+    Dimension { key: "width_over_mirrors", meaning: "a width over mirrors", range: 1100.0..=3400.0 },
+    Dimension { key: "badge_offset", meaning: "a badge's distance from the centre", range: -300.0..=300.0 },
+];
+
+/// Left and right wheelbase may differ by design on some axles; more than this is a mistake.
+const WHEELBASE_DIFFERENCE_MM: f64 = 120.0;
+
+/// How far tyres may stand out of the body, each side: flared arches on some pickups.
+const TYRE_STANDS_OUT_MM: f64 = 60.0;
+
+impl VehicleSpec {
+    /// Reads and checks a vehicle spec.
+    ///
+    /// # Errors
+    /// All faults of the file, each with its place and remedy.
+    pub fn read(source: &Source) -> Result<Self, Faults> {
+        source.read(FORMAT, build)
+    }
+
+    /// Length between the foremost and the rearmost point, mm: the sum of front overhang, mean
+    /// wheelbase and rear overhang.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.front_overhang + self.wheelbase() + self.rear_overhang
+    }
+
+    /// Mean of the left and the right wheelbase, mm.
+    #[must_use]
+    pub fn wheelbase(&self) -> f64 {
+        f64::midpoint(self.wheelbase_left, self.wheelbase_right)
+    }
+}
+
+fn build(table: &Table<'_>) -> Option<VehicleSpec> {
+    let name = table.required("name", "a name, as in name = \"delivery van\"").and_then(|entry| entry.text());
+    let source = table
+        .required("source", "where the numbers came from, as in source = \"measured on the vehicle, 2026-03-02\"")
+        .and_then(|entry| entry.text());
+    let sources = read_sources(table);
+    let wheelbases = read_wheelbases(table);
+    let front_overhang = needed(table, "front_overhang");
+    let rear_overhang = needed(table, "rear_overhang");
+    let front_track = needed(table, "front_track");
+    let rear_track = needed(table, "rear_track");
+    let tyre = read_tyre(table);
+    let overall_width = needed(table, "overall_width");
+    let width_over_mirrors = needed(table, "width_over_mirrors");
+    let badge_offset = table.entry("badge_offset").map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
+    let (wheelbase_left, wheelbase_right) = wheelbases?;
+    let spec = VehicleSpec {
+        name: name?,
+        source: source?,
+        sources: sources?,
+        wheelbase_left,
+        wheelbase_right,
+        front_overhang: front_overhang?,
+        rear_overhang: rear_overhang?,
+        front_track: front_track?,
+        rear_track: rear_track?,
+        tyre: tyre?,
+        overall_width: overall_width?,
+        width_over_mirrors: width_over_mirrors?,
+        badge_offset: badge_offset?,
+    };
+    refuse_contradictions(table, &spec);
+    Some(spec)
+}
+
+fn dimension(key: &str) -> &'static Dimension {
+    DIMENSIONS.iter().find(|dimension| dimension.key == key).expect("every key asked for is in the table")
+}
+
+fn within(entry: &Entry<'_>, key: &str) -> Option<f64> {
+    let dimension = dimension(key);
+    entry.length_within(dimension.range.clone(), dimension.meaning)
+}
+
+fn needed(table: &Table<'_>, key: &'static str) -> Option<f64> {
+    let expected = format!("{} in mm or with a unit, as in {key} = \"{} mm\"", dimension(key).meaning, middle(key));
+    table.required(key, &expected).and_then(|entry| within(&entry, key))
+}
+
+fn middle(key: &str) -> String {
+    let range = &dimension(key).range;
+    mm_exact(f64::midpoint(*range.start(), *range.end()).round(), 0)
+}
+
+fn read_wheelbases(table: &Table<'_>) -> Option<(f64, f64)> {
+    let both = table.entry("wheelbase");
+    let left = table.entry("wheelbase_left");
+    let right = table.entry("wheelbase_right");
+    match (both, left, right) {
+        (Some(both), None, None) => within(&both, "wheelbase").map(|value| (value, value)),
+        (None, Some(left), Some(right)) => {
+            let (l, r) = (within(&left, "wheelbase_left"), within(&right, "wheelbase_right"));
+            let (l, r) = (l?, r?);
+            if (l - r).abs() > WHEELBASE_DIFFERENCE_MM {
+                right.fault(format!(
+                    "left and right wheelbase differ by {} mm; expected at most {WHEELBASE_DIFFERENCE_MM} mm: measure both sides again",
+                    mm_exact((l - r).abs(), 1)
+                ));
+                return None;
+            }
+            Some((l, r))
+        }
+        (None, None, None) => {
+            table.fault("`wheelbase` is missing; add wheelbase = \"2700 mm\", or wheelbase_left and wheelbase_right");
+            None
+        }
+        (Some(both), _, _) => {
+            both.fault(
+                "`wheelbase` stands beside wheelbase_left or wheelbase_right; give one value, or left and right",
+            );
+            None
+        }
+        (None, Some(one), None) | (None, None, Some(one)) => {
+            one.fault("the wheelbase is given for one side only; give wheelbase_left and wheelbase_right, or wheelbase for both");
+            None
+        }
+    }
+}
+
+fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
+    let measured = table.entry("tyre_width");
+    let code = table.entry("tyre");
+    let rim = table.entry("rim_width");
+    let rim_width = rim.as_ref().map_or(Some(None), |entry| within(entry, "rim_width").map(Some));
+    match (measured, code) {
+        (Some(measured), None) => {
+            if let Some(rim) = rim {
+                rim.fault("`rim_width` goes with a `tyre` size code; beside a measured `tyre_width` leave it out");
+                return None;
+            }
+            within(&measured, "tyre_width").map(|width| Tyre { width, diameter: None })
+        }
+        (None, Some(code)) => match Tyre::from_code(&code.text()?, rim_width?) {
+            Ok(tyre) => Some(tyre),
+            Err(error) => {
+                code.fault(error.to_string());
+                None
+            }
+        },
+        (Some(measured), Some(_)) => {
+            measured.fault("`tyre_width` stands beside `tyre`; give the measured width, or the size code");
+            None
+        }
+        (None, None) => {
+            table.fault("the tyre is missing; add tyre = \"205/55R16\" (with rim_width = \"6.5 in\" where known), or tyre_width = \"214 mm\"");
+            None
+        }
+    }
+}
+
+fn read_sources(table: &Table<'_>) -> Option<Vec<(String, String)>> {
+    let Some(entry) = table.entry("sources") else { return Some(Vec::new()) };
+    let mut sources = Vec::new();
+    for (key, entry) in entry.table()?.entries() {
+        if key != "tyre" && DIMENSIONS.iter().all(|dimension| dimension.key != key) {
+            entry.fault(format!(
+                "[sources] names `{key}`, which is no dimension of this file; use the dimension's own key"
+            ));
+        }
+        sources.push((key, entry.text()?));
+    }
+    Some(sources)
+}
+
+fn refuse_contradictions(table: &Table<'_>, spec: &VehicleSpec) {
+    let fault_at = |key: &'static str, message: String| match table.entry(key) {
+        Some(entry) => entry.fault(message),
+        None => table.fault(message),
+    };
+    for (key, track) in [("front_track", spec.front_track), ("rear_track", spec.rear_track)] {
+        let outside = track + spec.tyre.width;
+        if track >= spec.overall_width {
+            fault_at(
+                key,
+                format!(
+                    "the track of {} mm is wider than the body ({} mm); check both numbers",
+                    mm_exact(track, 1),
+                    mm_exact(spec.overall_width, 1)
+                ),
+            );
+        } else if outside > spec.overall_width + 2.0 * TYRE_STANDS_OUT_MM {
+            fault_at(
+                key,
+                format!(
+                    "track and tyre width put the tyres' outer faces {} mm apart, more than {TYRE_STANDS_OUT_MM} mm outside the body ({} mm) on each side; check track, tyre and overall_width",
+                    mm_exact(outside, 1),
+                    mm_exact(spec.overall_width, 1)
+                ),
+            );
+        }
+    }
+    if spec.width_over_mirrors < spec.overall_width {
+        fault_at(
+            "width_over_mirrors",
+            format!(
+                "the width over mirrors is smaller than the overall width ({} mm); check both numbers",
+                mm_exact(spec.overall_width, 1)
+            ),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const GOOD: &str = r#"format = "vehicle/1"
+name = "test vehicle"
+source = "invented"
+wheelbase = "2.7 m"
+front_overhang = 900
+rear_overhang = 800
+front_track = 1550
+rear_track = 1560
+tyre = "205/55R16"
+rim_width = "6.5 in"
+overall_width = 1800
+width_over_mirrors = 2050
+"#;
+
+    fn faults(text: &str) -> String {
+        VehicleSpec::read(&Source::new("v.toml", text)).unwrap_err().to_string()
+    }
+
+    #[test]
+    fn a_spec_reads_to_checked_millimetres() {
+        let spec = VehicleSpec::read(&Source::new("v.toml", GOOD)).unwrap();
+        assert_eq!((spec.wheelbase_left, spec.wheelbase_right, spec.tyre.width), (2700.0, 2700.0, 214.0));
+        // L103 = L104 + L101 + L105 (SAE J1100, from memory).
+        assert_eq!(spec.length(), 900.0 + 2700.0 + 800.0);
+    }
+
+    #[test]
+    fn all_faults_of_a_file_come_in_one_list_with_their_lines() {
+        let bad = GOOD
+            .replace("\"2.7 m\"", "2")
+            .replace("front_overhang = 900", "front_overhang = nan")
+            .replace("rear_overhang = 800", "rear_overhang = -800")
+            .replace("front_track = 1550", "front_tarck = 1550")
+            .replace("rear_track = 1560", "rear_track = inf");
+        let list = faults(&bad);
+        for expected in [
+            "v.toml:4:13: `wheelbase` is 2 mm",
+            "v.toml:5:18: `front_overhang` is NaN",
+            "v.toml:6:17: `rear_overhang` is \u{2212}800 mm",
+            "v.toml:7:1: `front_tarck` is not a key of the file; did you mean `front_track`?",
+            "`front_track` is missing",
+            "v.toml:8:14: `rear_track` is inf",
+        ] {
+            assert!(list.contains(expected), "{expected} not in\n{list}");
+        }
+    }
+
+    #[test]
+    fn contradictions_are_refused_at_the_number_that_makes_them() {
+        assert!(
+            faults(&GOOD.replace("1550", "1900"))
+                .starts_with("v.toml:7:15: the track of 1900 mm is wider than the body")
+        );
+        assert!(faults(&GOOD.replace("2050", "1700")).contains("width over mirrors is smaller"));
+        assert!(faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700")).contains("one side only"));
+        assert!(
+            faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700\nwheelbase_right = 2500"))
+                .contains("differ by 200 mm")
+        );
+        assert!(faults(&GOOD.replace("tyre = \"205/55R16\"\n", "tyre_width = 210\n")).contains("leave it out"));
+    }
+
+    #[test]
+    fn another_format_or_version_is_refused_by_name() {
+        assert!(
+            faults(&GOOD.replace("vehicle/1", "vehicle/9"))
+                .contains("\"vehicle/9\" is not read here; expected \"vehicle/1\"")
+        );
+        assert!(faults("name = \"x\"").contains("`format` is missing"));
+    }
+
+    #[test]
+    fn every_syntax_fault_is_told_with_its_line() {
+        let list = faults(
+            &GOOD.replace("source = \"invented\"", "source = invented").replace("rear_track = 1560", "rear_track 1560"),
+        );
+        assert!(list.contains("v.toml:3:") && list.contains("v.toml:8:"), "{list}");
+    }
+}
