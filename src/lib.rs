@@ -8,5 +8,6 @@
 //! `sheets` → `output` → `cli`
 
 pub mod source;
+pub mod template;
 pub mod units;
 pub mod vehicle;

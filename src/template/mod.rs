@@ -1,0 +1,17 @@
+//! Layout templates: marks, lines and panels as relations to a vehicle's datums, without a single
+//! formula. A template is read and checked here as far as it can be without a vehicle; the `plan`
+//! room gives it one.
+
+mod amount;
+mod model;
+mod read;
+mod refs;
+mod value;
+
+pub use amount::Amount;
+pub use model::{
+    AxleChoice, BearingFrom, ClearFloor, CrossingMarks, LineSpec, PanelSpec, PanelSpecShape, PointOrigin, PointSpec,
+    Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
+};
+pub use refs::{Datum, MarkRef, Side};
+pub use value::{NamedValue, ValueKind};

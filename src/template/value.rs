@@ -1,0 +1,106 @@
+//! A template's named values.
+
+use crate::{
+    source::{Entry, Place},
+    units::{mm_exact, parse_angle, parse_length},
+};
+
+/// What a value measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ValueKind {
+    /// A length, mm.
+    Length,
+    /// An angle, degrees.
+    Angle,
+}
+
+impl ValueKind {
+    /// Unit of the numbers: "mm" or "deg".
+    #[must_use]
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Length => "mm",
+            Self::Angle => "deg",
+        }
+    }
+
+    /// Reads a text as this kind.
+    ///
+    /// # Errors
+    /// The message of the `units` room.
+    pub fn parse(self, text: &str) -> Result<f64, String> {
+        match self {
+            Self::Length => parse_length(text).map_err(|error| error.to_string()),
+            Self::Angle => parse_angle(text),
+        }
+    }
+}
+
+/// A value that a job may set: in mm or degrees.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedValue {
+    /// Name in the template.
+    pub name: String,
+    /// What it means, for people.
+    pub meaning: String,
+    /// Length or angle, by how the default is written.
+    pub kind: ValueKind,
+    /// Demonstration value, used until a job sets another.
+    pub default: f64,
+    /// Smallest sane value.
+    pub least: f64,
+    /// Largest sane value.
+    pub most: f64,
+    /// Where it is declared.
+    pub place: Place,
+}
+
+impl NamedValue {
+    /// Reads `[values.NAME]`.
+    pub(super) fn read(name: &str, entry: &Entry<'_>) -> Option<Self> {
+        let table = entry.table()?;
+        let meaning = table.required("meaning", "a few words that tell what it is").and_then(|e| e.text());
+        let default = table.required("default", "a demonstration value, as in default = \"750 mm\"");
+        let least = table.required("least", "the smallest sane value, as in least = \"300 mm\"");
+        let most = table.required("most", "the largest sane value, as in most = \"2 m\"");
+        table.refuse_unknown();
+        let (default, least, most) = (default?, least?, most?);
+        let angle =
+            default.as_text().is_some_and(|text| text.trim_end().ends_with(['°']) || text.trim_end().ends_with("deg"));
+        let kind = if angle { ValueKind::Angle } else { ValueKind::Length };
+        let read = |entry: &Entry<'_>| if angle { entry.angle() } else { entry.length() };
+        let value = Self {
+            name: name.to_owned(),
+            meaning: meaning?,
+            kind,
+            default: read(&default)?,
+            least: read(&least)?,
+            most: read(&most)?,
+            place: entry.key_place(),
+        };
+        if let Err(message) = value.check(value.default) {
+            default.fault(format!("the default contradicts the range: {message}"));
+            return None;
+        }
+        Some(value)
+    }
+
+    /// Accepts a value in the sane range.
+    ///
+    /// # Errors
+    /// A sentence with the range and the value's meaning.
+    pub fn check(&self, value: f64) -> Result<f64, String> {
+        if (self.least..=self.most).contains(&value) {
+            return Ok(value);
+        }
+        let unit = self.kind.unit();
+        Err(format!(
+            "`{}` is {} {unit}; expected {} to {} {unit} ({})",
+            self.name,
+            mm_exact(value, 3),
+            mm_exact(self.least, 1),
+            mm_exact(self.most, 1),
+            self.meaning
+        ))
+    }
+}
