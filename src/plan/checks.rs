@@ -1,0 +1,154 @@
+//! Distances that prove a layout: sides, ends, all diagonals, and ties for what those leave out.
+
+use kurbo::{Point, Rect};
+
+use super::{
+    marks::FoundMark,
+    model::{Check, CheckKind, Wheel},
+};
+use crate::template::Side;
+
+/// The check distances of a layout, numbered within their kind.
+///
+/// Sides run along each rail and the centreline from the foremost to the rearmost mark and from
+/// each mark to the next; ends run from a mark to the one mirrored across; diagonals join all left
+/// and right marks of a rail pair on different stations, and, where a rail has a single station,
+/// its marks with the centreline marks of the other stations. A mark that is in none of them is
+/// tied to both tape base marks. The limit is the larger tolerance of the two marks.
+pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel; 4]) -> Vec<Check> {
+    let mut pairs = sides(marks);
+    pairs.extend(ends(marks));
+    pairs.extend(diagonals(marks));
+    for index in 0..marks.len() {
+        if pairs.iter().all(|(_, from, to)| *from != index && *to != index) {
+            pairs.extend(tape_base.iter().filter(|base| **base != index).map(|base| (CheckKind::Tie, *base, index)));
+        }
+    }
+    let mut counts = [0; 4];
+    pairs
+        .into_iter()
+        .map(|(kind, from, to)| {
+            let (a, b) = (&marks[from], &marks[to]);
+            counts[kind as usize] += 1;
+            Check {
+                id: format!("{}{}", kind.word()[..1].to_uppercase(), counts[kind as usize]),
+                kind,
+                from,
+                to,
+                distance: a.at.distance(b.at),
+                limit: a.tolerance.max(b.tolerance),
+                through_wheel: wheels.iter().any(|wheel| crosses(a.at, b.at, wheel.footprint())),
+            }
+        })
+        .collect()
+}
+
+type Pair = (CheckKind, usize, usize);
+
+/// The part of a mark's name that tells its rail, and its side.
+fn rail(mark: &FoundMark) -> Option<(&str, Side)> {
+    mark.station.and_then(|_| mark.name.split_once('/')).map(|(_, rail)| (rail, mark.side))
+}
+
+fn rails(marks: &[FoundMark]) -> Vec<(&str, Side)> {
+    let mut rails: Vec<_> = marks.iter().filter_map(rail).collect();
+    rails.sort();
+    rails.dedup();
+    rails
+}
+
+fn on_rail(marks: &[FoundMark], wanted: (&str, Side)) -> Vec<usize> {
+    (0..marks.len()).filter(|index| rail(&marks[*index]) == Some(wanted)).collect()
+}
+
+fn sides(marks: &[FoundMark]) -> Vec<Pair> {
+    let mut pairs = Vec::new();
+    for wanted in rails(marks) {
+        let along = on_rail(marks, wanted);
+        if let [first, .., last] = along[..] {
+            pairs.push((CheckKind::Side, first, last));
+        }
+        if along.len() > 2 {
+            pairs.extend(along.windows(2).map(|step| (CheckKind::Side, step[0], step[1])));
+        }
+    }
+    pairs
+}
+
+fn ends(marks: &[FoundMark]) -> Vec<Pair> {
+    let mirrored = |left: &FoundMark| {
+        marks.iter().position(|mark| mark.name == left.name && mark.side == Side::Right && mark.station == left.station)
+    };
+    (0..marks.len())
+        .filter(|index| marks[*index].side == Side::Left)
+        .filter_map(|left| mirrored(&marks[left]).map(|right| (CheckKind::End, left, right)))
+        .collect()
+}
+
+fn diagonals(marks: &[FoundMark]) -> Vec<Pair> {
+    let centre = on_rail(marks, ("centre", Side::Centre));
+    let mut pairs = Vec::new();
+    for (name, _) in rails(marks).into_iter().filter(|(_, side)| *side == Side::Left) {
+        let (left, right) = (on_rail(marks, (name, Side::Left)), on_rail(marks, (name, Side::Right)));
+        let alone = left.len() == 1;
+        let (lefts, rights) =
+            if alone { (centre.as_slice(), centre.as_slice()) } else { (left.as_slice(), right.as_slice()) };
+        for &from in &left {
+            pairs.extend(
+                rights
+                    .iter()
+                    .filter(|to| marks[**to].station != marks[from].station)
+                    .map(|to| (CheckKind::Diagonal, from, *to)),
+            );
+        }
+        if alone {
+            for &from in &right {
+                pairs.extend(
+                    lefts
+                        .iter()
+                        .filter(|to| marks[**to].station != marks[from].station)
+                        .map(|to| (CheckKind::Diagonal, from, *to)),
+                );
+            }
+        }
+    }
+    // A pair of diagonals that should be equal stands together: same stations, mirrored.
+    pairs.sort_by_key(|(_, from, to)| {
+        let (a, b) = (marks[*from].station, marks[*to].station);
+        (marks[*from].name.split('/').next_back().map(str::to_owned), a.min(b), a.max(b))
+    });
+    pairs
+}
+
+/// True when the straight line between two points enters the inside of a rectangle (slab method).
+fn crosses(from: Point, to: Point, rect: Rect) -> bool {
+    let mut part = (0.0_f64, 1.0_f64);
+    for (start, step, low, high) in
+        [(from.x, to.x - from.x, rect.x0, rect.x1), (from.y, to.y - from.y, rect.y0, rect.y1)]
+    {
+        if step == 0.0 {
+            if start <= low || start >= high {
+                return false;
+            }
+            continue;
+        }
+        let (a, b) = ((low - start) / step, (high - start) / step);
+        part = (part.0.max(a.min(b)), part.1.min(a.max(b)));
+    }
+    part.0 < part.1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tape_line_is_seen_to_run_through_a_wheel() {
+        let wheel = Rect::new(-300.0, 600.0, 300.0, 800.0);
+        assert!(crosses(Point::new(0.0, 1000.0), Point::new(0.0, -1000.0), wheel));
+        assert!(crosses(Point::new(-1000.0, 0.0), Point::new(1000.0, 1400.0), wheel));
+        assert!(!crosses(Point::new(-1000.0, 900.0), Point::new(1000.0, 900.0), wheel));
+        assert!(!crosses(Point::new(-1000.0, 0.0), Point::new(1000.0, 0.0), wheel));
+        assert!(!crosses(Point::new(400.0, 1000.0), Point::new(400.0, -1000.0), wheel));
+    }
+}

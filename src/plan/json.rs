@@ -1,0 +1,205 @@
+//! The plan's JSON form: the contract that outside tools read. All lengths in mm, angles in
+//! degrees, frame after ISO 8855.
+
+use serde::Serialize;
+
+use super::model::{Check, FloorPlan, Line, Mark, Panel};
+
+/// Decimals kept: a tenth of a micrometre, so that a reader gets the numbers that were drawn.
+const PER_MM: f64 = 1e4;
+
+fn round(mm: f64) -> f64 {
+    // Adding zero turns −0 into 0.
+    (mm * PER_MM).round() / PER_MM + 0.0
+}
+
+/// The document written to `plan.json` and by `plan --json`.
+#[derive(Serialize)]
+pub struct PlanJson<'p> {
+    format: &'static str,
+    vehicle: VehicleJson<'p>,
+    template: TemplateJson<'p>,
+    tape_base: [&'p str; 2],
+    marks: Vec<MarkJson<'p>>,
+    lines: Vec<LineJson<'p>>,
+    panels: Vec<PanelJson<'p>>,
+    checks: Vec<CheckJson<'p>>,
+    floor: FloorJson<'p>,
+}
+
+#[derive(Serialize)]
+struct VehicleJson<'p> {
+    name: &'p str,
+    source: &'p str,
+    dimensions_mm: serde_json::Map<String, serde_json::Value>,
+}
+
+#[derive(Serialize)]
+struct TemplateJson<'p> {
+    name: &'p str,
+    purpose: &'p str,
+    values: Vec<ValueJson<'p>>,
+}
+
+#[derive(Serialize)]
+struct ValueJson<'p> {
+    name: &'p str,
+    meaning: &'p str,
+    value: f64,
+    unit: &'p str,
+    demonstration: bool,
+}
+
+#[derive(Serialize)]
+struct MarkJson<'p> {
+    id: &'p str,
+    x_mm: f64,
+    y_mm: f64,
+    tolerance_mm: f64,
+    meaning: &'p str,
+    station: Option<usize>,
+    two_tape_mm: [f64; 2],
+}
+
+#[derive(Serialize)]
+struct LineJson<'p> {
+    from: &'p str,
+    to: &'p str,
+    width_mm: f64,
+}
+
+#[derive(Serialize)]
+struct PanelJson<'p> {
+    mark: &'p str,
+    shape: &'p str,
+    turn_deg: f64,
+    fields: Vec<FieldJson>,
+}
+
+#[derive(Serialize)]
+struct FieldJson {
+    dark: bool,
+    outline_mm: Vec<[f64; 2]>,
+}
+
+#[derive(Serialize)]
+struct CheckJson<'p> {
+    id: &'p str,
+    kind: &'p str,
+    from: &'p str,
+    to: &'p str,
+    distance_mm: f64,
+    limit_mm: f64,
+    through_wheel: bool,
+}
+
+#[derive(Serialize)]
+struct FloorJson<'p> {
+    x_mm: [f64; 2],
+    y_mm: [f64; 2],
+    length_mm: f64,
+    width_mm: f64,
+    bay: Option<BayJson<'p>>,
+}
+
+#[derive(Serialize)]
+struct BayJson<'p> {
+    length_mm: f64,
+    width_mm: f64,
+    fits: bool,
+    short_length_mm: f64,
+    short_width_mm: f64,
+    hit: &'p [String],
+}
+
+impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
+    fn from(plan: &'p FloorPlan) -> Self {
+        let name = |index: usize| plan.marks[index].id.as_str();
+        Self {
+            format: "plan/1",
+            vehicle: vehicle(plan),
+            template: template(plan),
+            tape_base: plan.tape_base.map(name),
+            marks: plan.marks.iter().map(mark).collect(),
+            lines: plan.lines.iter().map(|line| self::line(line, name)).collect(),
+            panels: plan.panels.iter().map(|panel| self::panel(plan, panel)).collect(),
+            checks: plan.checks.iter().map(|check| self::check(check, name)).collect(),
+            floor: floor(plan),
+        }
+    }
+}
+
+fn vehicle(plan: &FloorPlan) -> VehicleJson<'_> {
+    let dimensions = plan.vehicle.dimensions.iter().map(|(key, value)| (key.clone(), round(*value).into()));
+    VehicleJson { name: &plan.vehicle.name, source: &plan.vehicle.source, dimensions_mm: dimensions.collect() }
+}
+
+fn template(plan: &FloorPlan) -> TemplateJson<'_> {
+    let values = plan.template.values.iter().map(|value| ValueJson {
+        name: &value.name,
+        meaning: &value.meaning,
+        value: round(value.value),
+        unit: value.unit,
+        demonstration: value.is_default,
+    });
+    TemplateJson { name: &plan.template.name, purpose: &plan.template.purpose, values: values.collect() }
+}
+
+fn mark(mark: &Mark) -> MarkJson<'_> {
+    MarkJson {
+        id: &mark.id,
+        x_mm: round(mark.at.x),
+        y_mm: round(mark.at.y),
+        tolerance_mm: round(mark.tolerance),
+        meaning: &mark.meaning,
+        station: mark.station,
+        two_tape_mm: mark.two_tape.map(round),
+    }
+}
+
+fn line<'p>(line: &Line, name: impl Fn(usize) -> &'p str) -> LineJson<'p> {
+    LineJson { from: name(line.from), to: name(line.to), width_mm: round(line.width) }
+}
+
+fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel) -> PanelJson<'p> {
+    let fields = plan.panel_fields(panel).into_iter().map(|field| FieldJson {
+        dark: field.dark,
+        outline_mm: field.outline.iter().map(|point| [round(point.x), round(point.y)]).collect(),
+    });
+    PanelJson {
+        mark: &plan.marks[panel.mark].id,
+        shape: panel.shape.word(),
+        turn_deg: round(panel.turn),
+        fields: fields.collect(),
+    }
+}
+
+fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str) -> CheckJson<'p> {
+    CheckJson {
+        id: &check.id,
+        kind: check.kind.word(),
+        from: name(check.from),
+        to: name(check.to),
+        distance_mm: round(check.distance),
+        limit_mm: round(check.limit),
+        through_wheel: check.through_wheel,
+    }
+}
+
+fn floor(plan: &FloorPlan) -> FloorJson<'_> {
+    let needed = plan.floor.needed;
+    FloorJson {
+        x_mm: [round(needed.x0), round(needed.x1)],
+        y_mm: [round(needed.y0), round(needed.y1)],
+        length_mm: round(needed.width()),
+        width_mm: round(needed.height()),
+        bay: plan.floor.bay.as_ref().map(|bay| BayJson {
+            length_mm: round(bay.size.0),
+            width_mm: round(bay.size.1),
+            fits: bay.fits(),
+            short_length_mm: round(bay.short.0),
+            short_width_mm: round(bay.short.1),
+            hit: &bay.hit,
+        }),
+    }
+}

@@ -1,0 +1,248 @@
+//! Marks with a vehicle put in: crossings of stations and rails, points by bearing and distance.
+
+use kurbo::{Point, Vec2};
+
+use super::{
+    relations::{Ask, Relations},
+    stations::{Section, datum_section},
+};
+use crate::{
+    source::{Fault, Place, Placed},
+    template::{BearingFrom, Datum, MarkRef, PointOrigin, PointSpec, Side, Sides, TemplateSpec},
+    units::mm_exact,
+    vehicle::VehicleSpec,
+};
+
+/// Two marks closer than this, mm, are one mark named twice.
+const SAME_PLACE_MM: f64 = 1.0;
+
+/// A mark with the name that the template knows it by.
+pub(super) struct FoundMark {
+    /// `station/rail` or the point's name.
+    pub name: String,
+    pub side: Side,
+    /// The name on paper: `1L`, `P2R`.
+    pub id: String,
+    pub at: Point,
+    pub tolerance: f64,
+    pub meaning: String,
+    /// Station number from 1, or `None` for a point.
+    pub station: Option<usize>,
+    place: Place,
+}
+
+/// What marks are made from: the template's stations and rails as resolved.
+pub(super) struct Grid<'a> {
+    pub template: &'a TemplateSpec,
+    pub vehicle: &'a VehicleSpec,
+    pub values: &'a [f64],
+    pub sections: &'a [Section],
+    pub rails: &'a [f64],
+    pub origin_x: f64,
+}
+
+impl Grid<'_> {
+    /// All marks: by station, within it from left to right, points last in the template's order.
+    pub(super) fn marks(&self, faults: &mut Vec<Fault>) -> Vec<FoundMark> {
+        let mut marks = self.crossings(faults);
+        marks.sort_by(|a, b| a.station.cmp(&b.station).then(b.at.y.total_cmp(&a.at.y)));
+        let points = self.points(&marks, faults);
+        marks.extend(points);
+        refuse_same_place(&marks, faults);
+        marks
+    }
+
+    fn crossings(&self, faults: &mut Vec<Fault>) -> Vec<FoundMark> {
+        let template = self.template;
+        let mut found = Vec::new();
+        let mut used = vec![false; template.stations.len()];
+        for spec in &template.marks {
+            let stations = lookup("station", &spec.stations, template.stations.iter().map(|s| s.name.as_str()), faults);
+            let rails = lookup("rail", &spec.rails, template.rails.iter().map(|r| r.name.as_str()), faults);
+            for &(station, ref station_place) in &stations {
+                let Some(station) = station else {
+                    faults.push(station_place.fault("\"centre\" is a rail, not a station"));
+                    continue;
+                };
+                used[station] = true;
+                for &(rail, _) in &rails {
+                    let sides = rail.map_or(&[Side::Centre][..], |rail| template.rails[rail].sides.list());
+                    for &side in sides {
+                        found.push((
+                            station,
+                            rail,
+                            side,
+                            spec.tolerance.value.number(self.values),
+                            station_place.clone(),
+                        ));
+                    }
+                }
+            }
+        }
+        // Numbers run over the stations that carry marks, so that 1, 2, 3 has no holes on paper.
+        let number = |station: usize| used[..=station].iter().filter(|used| **used).count();
+        found
+            .into_iter()
+            .map(|(station, rail, side, tolerance, place)| {
+                let rail_name = rail.map_or("centre", |rail| template.rails[rail].name.as_str());
+                let distance = rail.map_or(0.0, |rail| self.rails[rail]);
+                FoundMark {
+                    name: format!("{}/{rail_name}", template.stations[station].name),
+                    side,
+                    id: format!("{}{}{}", number(station), side.letter(), self.rail_number(rail, side)),
+                    at: Point::new(self.sections[station].x(side), side.sign() * distance),
+                    tolerance,
+                    meaning: template.stations[station].meaning.clone(),
+                    station: Some(number(station)),
+                    place,
+                }
+            })
+            .collect()
+    }
+
+    /// "" for the first rail of a side, "2" for the next outward as declared, and so on.
+    fn rail_number(&self, rail: Option<usize>, side: Side) -> String {
+        let Some(rail) = rail else { return String::new() };
+        let before = self.template.rails[..rail].iter().filter(|other| other.sides.list().contains(&side)).count();
+        if before == 0 { String::new() } else { (before + 1).to_string() }
+    }
+
+    fn points(&self, crossings: &[FoundMark], faults: &mut Vec<Fault>) -> Vec<FoundMark> {
+        let points = &self.template.points;
+        let names: Vec<&str> = points.iter().map(|point| point.name.as_str()).collect();
+        // Each point stands for the sides it lies on; the resolver hands on (left, right).
+        let places = Relations::new("point", &names).resolve_all(faults, |index, ask, faults| {
+            let point = &points[index];
+            let on = |side, ask: &mut Ask<'_, [Point; 2]>, faults: &mut Vec<Fault>| {
+                self.point(point, side, crossings, ask, faults)
+            };
+            Some([on(Side::Left, ask, faults)?, on(Side::Right, ask, faults)?])
+        });
+        let Some(places) = places else { return Vec::new() };
+        let mut marks = Vec::new();
+        for (point, [left, right]) in points.iter().zip(places) {
+            for &side in point.sides.list() {
+                let at = if side == Side::Left { left } else { right };
+                let letter = if point.sides == Sides::Both { side.letter().to_string() } else { String::new() };
+                if at.y * side.sign() < SAME_PLACE_MM {
+                    faults.push(point.place.fault(format!(
+                        "point `{}` falls {} mm across the centreline, so left and right would be mirrored; check its bearing and distance",
+                        point.name, mm_exact(-at.y * side.sign(), 1)
+                    )));
+                }
+                marks.push(FoundMark {
+                    name: point.name.clone(),
+                    side,
+                    id: format!("{}{letter}", point.name),
+                    at,
+                    tolerance: point.tolerance.value.number(self.values),
+                    meaning: point.meaning.clone(),
+                    station: None,
+                    place: point.place.clone(),
+                });
+            }
+        }
+        marks
+    }
+
+    fn point(
+        &self,
+        point: &PointSpec,
+        side: Side,
+        crossings: &[FoundMark],
+        ask: &mut Ask<'_, [Point; 2]>,
+        faults: &mut Vec<Fault>,
+    ) -> Option<Point> {
+        let x = |datum: Datum, side| datum_section(self.vehicle, datum).x(side) - self.origin_x;
+        let from = match &point.from.value {
+            PointOrigin::Centre(datum) => Point::new(x(*datum, Side::Centre), 0.0),
+            PointOrigin::Corner(datum) => Point::new(x(*datum, side), side.sign() * self.vehicle.overall_width / 2.0),
+            PointOrigin::Wheel(datum) => {
+                let track = if *datum == Datum::FrontAxle { self.vehicle.front_track } else { self.vehicle.rear_track };
+                Point::new(x(*datum, side), side.sign() * track / 2.0)
+            }
+            PointOrigin::Mark(mark) => match find_crossing(crossings, mark, side) {
+                Some(found) => found.at,
+                None if mark.name.contains('/') => return unknown_mark(&point.from.place, mark, faults),
+                None => {
+                    let [left, right] =
+                        ask(&Placed { value: mark.name.clone(), place: point.from.place.clone() }, faults)?;
+                    if mark.side.unwrap_or(side) == Side::Left { left } else { right }
+                }
+            },
+        };
+        let bearing = point.bearing.value.number(self.values).to_radians();
+        let along = match point.bearing_from {
+            BearingFrom::Ahead => bearing.cos(),
+            BearingFrom::Rearward => -bearing.cos(),
+        };
+        let distance = point.distance.value.number(self.values);
+        if distance < SAME_PLACE_MM {
+            faults.push(
+                point.distance.place.fault("a point's distance is more than 1 mm; give the distance from its origin"),
+            );
+            return None;
+        }
+        Some(from + Vec2::new(along, bearing.sin() * side.sign()) * distance)
+    }
+}
+
+fn find_crossing<'m>(marks: &'m [FoundMark], wanted: &MarkRef, side: Side) -> Option<&'m FoundMark> {
+    find(marks, wanted, Some(side)).map(|index| &marks[index])
+}
+
+/// Index of the mark that a reference means when it stands on `side`.
+pub(super) fn find(marks: &[FoundMark], wanted: &MarkRef, side: Option<Side>) -> Option<usize> {
+    marks.iter().position(|mark| {
+        mark.name == wanted.name
+            && match wanted.side.or(side) {
+                _ if mark.side == Side::Centre => wanted.side.is_none(),
+                Some(side) => mark.side == side,
+                None => false,
+            }
+    })
+}
+
+/// Leaves the fault of a reference to nothing.
+pub(super) fn unknown_mark<T>(place: &Place, mark: &MarkRef, faults: &mut Vec<Fault>) -> Option<T> {
+    faults.push(place.fault(format!(
+        "there is no mark `{mark}`; name a mark by station/rail (as in \"front_end/side\", with /left or /right where no `sides` is given) or by its point, and declare it in [[marks]] or [[points]]"
+    )));
+    None
+}
+
+/// Indices of names with the place of the reference; `None` as index stands for the centreline.
+fn lookup<'n>(
+    kind: &str,
+    wanted: &[Placed<String>],
+    known: impl Iterator<Item = &'n str>,
+    faults: &mut Vec<Fault>,
+) -> Vec<(Option<usize>, Place)> {
+    let known: Vec<&str> = known.collect();
+    let mut found = Vec::new();
+    for name in wanted {
+        if name.value == "centre" {
+            found.push((None, name.place.clone()));
+        } else if let Some(index) = known.iter().position(|known| *known == name.value) {
+            found.push((Some(index), name.place.clone()));
+        } else {
+            faults.push(name.place.fault(format!(
+                "there is no {kind} `{}`; this template has: {}",
+                name.value,
+                known.join(", ")
+            )));
+        }
+    }
+    found
+}
+
+fn refuse_same_place(marks: &[FoundMark], faults: &mut Vec<Fault>) {
+    for (index, mark) in marks.iter().enumerate() {
+        if let Some(other) = marks[..index].iter().find(|other| other.at.distance(mark.at) < SAME_PLACE_MM) {
+            faults.push(mark.place.fault(format!(
+                "marks {} and {} fall on the same point; a layout of no size cannot be set out: move one, or declare it once",
+                other.id, mark.id
+            )));
+        }
+    }
+}

@@ -1,0 +1,22 @@
+//! The resolved floor layout. Whatever comes after it sees absolute millimetres and never asks a
+//! template or a vehicle again.
+
+mod bay;
+mod checks;
+mod json;
+mod marks;
+mod model;
+mod panel;
+mod relations;
+mod resolve;
+mod setting;
+mod stations;
+
+pub use bay::{Bay, Obstacle};
+pub use json::PlanJson;
+pub use model::{
+    BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, VehicleOnFloor,
+    Wheel,
+};
+pub use panel::{Field, PanelShape};
+pub use setting::Setting;

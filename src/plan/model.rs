@@ -1,0 +1,264 @@
+//! The resolved layout: absolute millimetres on the workshop floor.
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::panel::PanelShape;
+use crate::units::mm_text;
+
+/// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
+/// half-way between the front wheel centres. All lengths in mm.
+#[derive(Clone, Debug)]
+pub struct FloorPlan {
+    /// The vehicle as it stands on the floor.
+    pub vehicle: VehicleOnFloor,
+    /// What the layout was made from.
+    pub template: TemplateEcho,
+    /// Marks, by station from the front, within a station from left to right; free marks last.
+    pub marks: Vec<Mark>,
+    /// Lines between marks.
+    pub lines: Vec<Line>,
+    /// Panels at marks.
+    pub panels: Vec<Panel>,
+    /// The foremost and the rearmost mark on the centreline: the two zero points of the two-tape
+    /// distances, as indices into `marks`.
+    pub tape_base: [usize; 2],
+    /// Distances that prove the layout once it is taped.
+    pub checks: Vec<Check>,
+    /// The clear floor that the layout needs, and how the bay answers.
+    pub floor: FloorNeed,
+    /// Lines of the preparation checklist.
+    pub preparation: Vec<String>,
+    /// Lines of the closing checklist.
+    pub closing: Vec<String>,
+}
+
+/// Footprint of the vehicle, for drawing and for what a tape can reach. Lengths in mm.
+#[derive(Clone, Debug)]
+pub struct VehicleOnFloor {
+    /// Name as in the spec, e.g. "delivery van (demo)".
+    pub name: String,
+    /// Where its dimensions came from.
+    pub source: String,
+    /// x of the foremost point.
+    pub front_x: f64,
+    /// x of the rearmost point (negative).
+    pub rear_x: f64,
+    /// Half of the overall width without mirrors.
+    pub half_width: f64,
+    /// Half of the width over mirrors.
+    pub half_width_over_mirrors: f64,
+    /// Footprints of the wheels: front left, front right, rear left, rear right.
+    pub wheels: [Wheel; 4],
+    /// y of the badge when it is not on the true centre (positive to the left), else 0.
+    pub badge_offset: f64,
+    /// The dimensions as they were checked, in the order of the spec: name and mm.
+    pub dimensions: Vec<(String, f64)>,
+}
+
+/// A wheel seen from above.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wheel {
+    /// Floor point below the wheel centre.
+    pub centre: Point,
+    /// Tyre section width, mm.
+    pub width: f64,
+    /// Outer diameter, mm; for the drawing alone.
+    pub diameter: f64,
+}
+
+impl Wheel {
+    /// The wheel as a rectangle on the floor.
+    #[must_use]
+    pub fn footprint(&self) -> Rect {
+        Rect::from_center_size(self.centre, (self.diameter, self.width))
+    }
+}
+
+/// The template a plan was made from, as far as paper has to name it.
+#[derive(Clone, Debug)]
+pub struct TemplateEcho {
+    /// Name as in the template.
+    pub name: String,
+    /// What the layout is for, one sentence.
+    pub purpose: String,
+    /// The template's values after overriding.
+    pub values: Vec<ValueEcho>,
+}
+
+/// A named value of the template as it was used.
+#[derive(Clone, Debug)]
+pub struct ValueEcho {
+    /// Name in the template.
+    pub name: String,
+    /// What it means.
+    pub meaning: String,
+    /// mm, or degrees.
+    pub value: f64,
+    /// "mm", "deg" or "" for a plain number.
+    pub unit: &'static str,
+    /// True while it is the template's demonstration default.
+    pub is_default: bool,
+}
+
+/// A point to be set out on the floor.
+#[derive(Clone, Debug)]
+pub struct Mark {
+    /// Name: station number and rail letter (`1L`, `4C`), or a name of the template's own.
+    pub id: String,
+    /// Place on the floor, mm.
+    pub at: Point,
+    /// How far it may be off in any direction, mm.
+    pub tolerance: f64,
+    /// What the station is ("front end", "rear wheel centres"), or what the free mark is.
+    pub meaning: String,
+    /// Station number from the front, or `None` for a free mark.
+    pub station: Option<usize>,
+    /// Distances in mm from the two marks of [`FloorPlan::tape_base`], front one first.
+    pub two_tape: [f64; 2],
+}
+
+/// A tape strip between two marks, its middle on the straight line between them.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// Index of the mark where it starts.
+    pub from: usize,
+    /// Index of the mark where it ends.
+    pub to: usize,
+    /// Width of the tape strip, mm.
+    pub width: f64,
+}
+
+/// A panel lying on the floor with its middle on a mark.
+#[derive(Clone, Debug)]
+pub struct Panel {
+    /// Index of the mark.
+    pub mark: usize,
+    /// Shape and size.
+    pub shape: PanelShape,
+    /// Turn in degrees counter-clockwise seen from above (ISO 8855); at 0 its rows run across.
+    pub turn: f64,
+    /// Distance in mm by which the panel's middle lies ahead of the mark and left of it.
+    pub shift: (f64, f64),
+}
+
+/// What a check distance is, in the words of the bay.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum CheckKind {
+    /// Along a rail or the centreline.
+    Side,
+    /// Across, left against right on one station.
+    End,
+    /// From one side to the other between two stations.
+    Diagonal,
+    /// From a tape base mark to a mark that nothing else checks.
+    Tie,
+}
+
+impl CheckKind {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Side => "side",
+            Self::End => "end",
+            Self::Diagonal => "diagonal",
+            Self::Tie => "tie",
+        }
+    }
+}
+
+/// A distance to be taped once the marks lie.
+#[derive(Clone, Debug)]
+pub struct Check {
+    /// Running name: `D1`, `S2` …: the kind's letter and a number.
+    pub id: String,
+    /// What it is.
+    pub kind: CheckKind,
+    /// Index of the mark at one end.
+    pub from: usize,
+    /// Index of the mark at the other end.
+    pub to: usize,
+    /// What the tape should read, mm.
+    pub distance: f64,
+    /// How far the reading may differ, mm, either way.
+    pub limit: f64,
+    /// True where the straight line runs through a wheel while the vehicle stands on the layout.
+    pub through_wheel: bool,
+}
+
+/// The floor that the layout and the vehicle need.
+#[derive(Clone, Debug)]
+pub struct FloorNeed {
+    /// Needed rectangle on the floor, clear margins included, mm (x along, y across).
+    pub needed: Rect,
+    /// How the bay answers; `None` when the job names no bay.
+    pub bay: Option<BayVerdict>,
+}
+
+/// A bay measured against the floor that a layout needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BayVerdict {
+    /// Length and width of the bay, mm.
+    pub size: (f64, f64),
+    /// By how much the bay is short along and across, mm; 0 where it is long enough.
+    pub short: (f64, f64),
+    /// Names of the obstacles that stand within the needed floor.
+    pub hit: Vec<String>,
+}
+
+impl BayVerdict {
+    /// True when nothing is short and nothing is hit.
+    #[must_use]
+    pub fn fits(&self) -> bool {
+        self.short == (0.0, 0.0) && self.hit.is_empty()
+    }
+
+    /// The verdict in words: "fits", or what is short by how much and what is hit.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let mut faults = Vec::new();
+        for (short, side) in [(self.short.0, "long"), (self.short.1, "wide")] {
+            if short > 0.0 {
+                faults.push(format!("{} mm not {side} enough", mm_text(short.ceil())));
+            }
+        }
+        faults.extend(self.hit.iter().map(|name| format!("{name} stands in the needed floor")));
+        if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") }
+    }
+}
+
+impl FloorPlan {
+    /// The four corners of a line's tape strip on the floor: left of the start, right of the
+    /// start, right of the end, left of the end, seen along the line.
+    #[must_use]
+    pub fn band(&self, line: &Line) -> [Point; 4] {
+        let (from, to) = (self.marks[line.from].at, self.marks[line.to].at);
+        let along = (to - from).normalize();
+        let left = Vec2::new(-along.y, along.x) * (line.width / 2.0);
+        [from + left, from - left, to - left, to + left]
+    }
+
+    /// The fields of a panel on the floor, see [`PanelShape::fields`].
+    #[must_use]
+    pub fn panel_fields(&self, panel: &Panel) -> Vec<super::Field> {
+        let place = self.panel_place(panel);
+        let mut fields = panel.shape.fields();
+        for point in fields.iter_mut().flat_map(|field| &mut field.outline) {
+            *point = place * *point;
+        }
+        fields
+    }
+
+    /// Convex polygons on the floor that together are a panel, see [`PanelShape::convex_parts`].
+    #[must_use]
+    pub fn panel_parts(&self, panel: &Panel) -> Vec<Vec<Point>> {
+        let place = self.panel_place(panel);
+        let parts = panel.shape.convex_parts().into_iter();
+        parts.map(|part| part.into_iter().map(|point| place * point).collect()).collect()
+    }
+
+    fn panel_place(&self, panel: &Panel) -> Affine {
+        Affine::translate(self.marks[panel.mark].at.to_vec2() + Vec2::from(panel.shift))
+            * Affine::rotate(panel.turn.to_radians())
+    }
+}

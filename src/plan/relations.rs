@@ -1,0 +1,80 @@
+//! Things defined by one another: resolved in any order, circles refused.
+
+use crate::source::{Fault, Placed};
+
+/// Named things of one kind, each defined by others.
+pub(super) struct Relations<'n, T> {
+    kind: &'static str,
+    names: &'n [&'n str],
+    state: Vec<State<T>>,
+}
+
+#[derive(Clone)]
+enum State<T> {
+    Untouched,
+    /// Being resolved: whoever asks for it now stands in a circle.
+    Open,
+    /// Its fault has been told.
+    Failed,
+    Done(T),
+}
+
+/// How a definition asks for the thing of a name.
+pub(super) type Ask<'a, T> = dyn FnMut(&Placed<String>, &mut Vec<Fault>) -> Option<T> + 'a;
+
+impl<'n, T: Clone> Relations<'n, T> {
+    /// Things of a `kind` ("station") by their names.
+    pub(super) fn new(kind: &'static str, names: &'n [&'n str]) -> Self {
+        Self { kind, names, state: vec![State::Untouched; names.len()] }
+    }
+
+    /// Every thing, in order; `None` after all faults have been left.
+    pub(super) fn resolve_all(
+        &mut self,
+        faults: &mut Vec<Fault>,
+        define: impl Fn(usize, &mut Ask<'_, T>, &mut Vec<Fault>) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        let all: Vec<Option<T>> = (0..self.names.len()).map(|index| self.resolve(index, &define, faults)).collect();
+        all.into_iter().collect()
+    }
+
+    fn resolve(
+        &mut self,
+        index: usize,
+        define: &impl Fn(usize, &mut Ask<'_, T>, &mut Vec<Fault>) -> Option<T>,
+        faults: &mut Vec<Fault>,
+    ) -> Option<T> {
+        if let State::Done(done) = &self.state[index] {
+            return Some(done.clone());
+        }
+        if matches!(self.state[index], State::Failed) {
+            return None;
+        }
+        self.state[index] = State::Open;
+        let made = define(index, &mut |name, faults| self.ask(name, define, faults), faults);
+        self.state[index] = made.clone().map_or(State::Failed, State::Done);
+        made
+    }
+
+    fn ask(
+        &mut self,
+        name: &Placed<String>,
+        define: &impl Fn(usize, &mut Ask<'_, T>, &mut Vec<Fault>) -> Option<T>,
+        faults: &mut Vec<Fault>,
+    ) -> Option<T> {
+        let kind = self.kind;
+        let Some(index) = self.names.iter().position(|known| *known == name.value) else {
+            let known = self.names.join(", ");
+            faults.push(name.place.fault(format!("there is no {kind} `{}`; this template has: {known}", name.value)));
+            return None;
+        };
+        if matches!(self.state[index], State::Open) {
+            faults.push(name.place.fault(format!(
+                "{kind} `{}` is defined by itself in a circle; measure one {kind} of the circle from the vehicle",
+                name.value
+            )));
+            return None;
+        }
+        self.resolve(index, define, faults)
+    }
+}

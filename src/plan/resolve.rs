@@ -1,0 +1,309 @@
+//! From relations and a vehicle to absolute millimetres.
+
+use kurbo::{Point, Rect};
+
+use super::{
+    bay::Bay,
+    checks::checks,
+    marks::{FoundMark, Grid, find, unknown_mark},
+    model::{FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, VehicleOnFloor, Wheel},
+    panel::PanelShape,
+    setting::{Setting, settle},
+    stations::{datum_section, resolve_rails, resolve_stations},
+};
+use crate::{
+    source::{Fault, Faults, Placed},
+    template::{Amount, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
+    units::mm_exact,
+    vehicle::VehicleSpec,
+};
+
+/// Longest and widest floor that is still a workshop's, mm.
+const LARGEST_FLOOR_MM: f64 = 60_000.0;
+
+/// Narrowest and widest tape strip, mm: below, the two edges of a band run together on paper;
+/// above, it is a carpet.
+const TAPE_STRIP_MM: std::ops::RangeInclusive<f64> = 3.0..=300.0;
+
+/// Smallest and largest panel, cell or arm, mm.
+const PANEL_MM: std::ops::RangeInclusive<f64> = 5.0..=5000.0;
+
+/// Smallest and largest tolerance of a mark, mm.
+const TOLERANCE_MM: std::ops::RangeInclusive<f64> = 0.5..=100.0;
+
+/// Shortest line, mm.
+const LEAST_LINE_MM: f64 = 1.0;
+
+/// Wheel diameter in mm for the drawing when only the tyre's width is known.
+const DRAWN_WHEEL_DIAMETER_MM: f64 = 650.0;
+
+impl FloorPlan {
+    /// Puts a vehicle and a job's settings into a template.
+    ///
+    /// # Errors
+    /// All faults at the place in the file that they come from: unknown or insane settings,
+    /// relations that name something unknown or form a circle, and a layout that comes out
+    /// mirrored, of no size, or absurdly large.
+    pub fn resolve(
+        vehicle: &VehicleSpec,
+        template: &TemplateSpec,
+        settings: &[Setting],
+        bay: Option<&Bay>,
+    ) -> Result<Self, Faults> {
+        let mut faults = Vec::new();
+        let plan = build(vehicle, template, settings, bay, &mut faults);
+        Faults::none_in(faults)?;
+        Ok(plan.expect("a plan that fails to resolve has left a fault"))
+    }
+}
+
+fn build(
+    vehicle: &VehicleSpec,
+    template: &TemplateSpec,
+    settings: &[Setting],
+    bay: Option<&Bay>,
+    faults: &mut Vec<Fault>,
+) -> Option<FloorPlan> {
+    let echoes = settle(&template.values, settings, faults);
+    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
+    let origin_x = datum_section(vehicle, template.origin).x(Side::Centre);
+    let sections = resolve_stations(&template.stations, vehicle, origin_x, &values, faults);
+    let rails = resolve_rails(&template.rails, vehicle, &values, faults);
+    let (sections, rails) = (sections?, rails?);
+    let grid = Grid { template, vehicle, values: &values, sections: &sections, rails: &rails, origin_x };
+    let found = grid.marks(faults);
+    let tape_base = tape_base(template, &found, faults);
+    let context = Context { marks: &found, values: &values };
+    let lines = context.lines(&template.lines, faults);
+    let panels = context.panels(&template.panels, faults);
+    refuse_tolerances(template, &values, faults);
+    let tape_base = tape_base?;
+    let vehicle = on_floor(vehicle, origin_x);
+    let mut plan = FloorPlan {
+        checks: checks(&found, tape_base, &vehicle.wheels),
+        marks: finish_marks(found, tape_base),
+        template: TemplateEcho { name: template.name.clone(), purpose: template.purpose.clone(), values: echoes },
+        lines,
+        panels,
+        tape_base,
+        floor: FloorNeed { needed: Rect::ZERO, bay: None },
+        preparation: template.preparation.clone(),
+        closing: template.closing.clone(),
+        vehicle,
+    };
+    plan.floor = floor_need(&plan, template, &values, bay, faults);
+    Some(plan)
+}
+
+/// The foremost and the rearmost mark on the centreline.
+fn tape_base(template: &TemplateSpec, marks: &[FoundMark], faults: &mut Vec<Fault>) -> Option<[usize; 2]> {
+    let centre: Vec<usize> = (0..marks.len()).filter(|index| marks[*index].side == Side::Centre).collect();
+    if let [front, .., rear] = centre[..] {
+        return Some([front, rear]);
+    }
+    faults.push(template.place.fault(
+        "the layout has fewer than two marks on the centreline, from which every other mark is taped; add \"centre\" to the rails of the foremost and the rearmost [[marks]]",
+    ));
+    None
+}
+
+fn finish_marks(found: Vec<FoundMark>, tape_base: [usize; 2]) -> Vec<Mark> {
+    let base = tape_base.map(|index| found[index].at);
+    found
+        .into_iter()
+        .map(|mark| Mark {
+            two_tape: base.map(|base| base.distance(mark.at)),
+            id: mark.id,
+            at: mark.at,
+            tolerance: mark.tolerance,
+            meaning: mark.meaning,
+            station: mark.station,
+        })
+        .collect()
+}
+
+fn on_floor(vehicle: &VehicleSpec, origin_x: f64) -> VehicleOnFloor {
+    let wheel = |x: f64, y: f64| Wheel {
+        centre: Point::new(x - origin_x, y),
+        width: vehicle.tyre.width,
+        diameter: vehicle.tyre.diameter.unwrap_or(DRAWN_WHEEL_DIAMETER_MM),
+    };
+    let (front, rear) = (vehicle.front_track / 2.0, vehicle.rear_track / 2.0);
+    let named = |name: &str, value: f64| (name.to_owned(), value);
+    VehicleOnFloor {
+        name: vehicle.name.clone(),
+        source: vehicle.source.clone(),
+        front_x: vehicle.front_overhang - origin_x,
+        rear_x: -vehicle.wheelbase() - vehicle.rear_overhang - origin_x,
+        half_width: vehicle.overall_width / 2.0,
+        half_width_over_mirrors: vehicle.width_over_mirrors / 2.0,
+        wheels: [
+            wheel(0.0, front),
+            wheel(0.0, -front),
+            wheel(-vehicle.wheelbase_left, rear),
+            wheel(-vehicle.wheelbase_right, -rear),
+        ],
+        badge_offset: vehicle.badge_offset,
+        dimensions: vec![
+            named("wheelbase_left", vehicle.wheelbase_left),
+            named("wheelbase_right", vehicle.wheelbase_right),
+            named("front_overhang", vehicle.front_overhang),
+            named("rear_overhang", vehicle.rear_overhang),
+            named("front_track", vehicle.front_track),
+            named("rear_track", vehicle.rear_track),
+            named("tyre_width", vehicle.tyre.width),
+            named("overall_width", vehicle.overall_width),
+            named("width_over_mirrors", vehicle.width_over_mirrors),
+            named("badge_offset", vehicle.badge_offset),
+        ],
+    }
+}
+
+fn refuse_tolerances(template: &TemplateSpec, values: &[f64], faults: &mut Vec<Fault>) {
+    let amounts = template.marks.iter().map(|m| &m.tolerance).chain(template.points.iter().map(|p| &p.tolerance));
+    for amount in amounts {
+        within(amount, values, &TOLERANCE_MM, "a mark's tolerance", faults);
+    }
+}
+
+fn within(
+    amount: &Placed<Amount>,
+    values: &[f64],
+    range: &std::ops::RangeInclusive<f64>,
+    what: &str,
+    faults: &mut Vec<Fault>,
+) -> f64 {
+    let number = amount.value.number(values);
+    if !range.contains(&number) {
+        faults.push(amount.place.fault(format!(
+            "{what} comes out as {} mm; expected {} to {} mm",
+            mm_exact(number, 1),
+            mm_exact(*range.start(), 1),
+            mm_exact(*range.end(), 1)
+        )));
+    }
+    number
+}
+
+/// What lines and panels are resolved against.
+struct Context<'a> {
+    marks: &'a [FoundMark],
+    values: &'a [f64],
+}
+
+impl Context<'_> {
+    fn mark(&self, wanted: &Placed<MarkRef>, side: Option<Side>, faults: &mut Vec<Fault>) -> Option<usize> {
+        find(self.marks, &wanted.value, side).or_else(|| unknown_mark(&wanted.place, &wanted.value, faults))
+    }
+
+    fn lines(&self, specs: &[LineSpec], faults: &mut Vec<Fault>) -> Vec<Line> {
+        let mut lines: Vec<Line> = Vec::new();
+        for spec in specs {
+            let width = within(&spec.width, self.values, &TAPE_STRIP_MM, "the tape strip's width", faults);
+            for side in each_side(spec.sides) {
+                let ends = (self.mark(&spec.from, side, faults), self.mark(&spec.to, side, faults));
+                let (Some(from), Some(to)) = ends else { break };
+                let length = self.marks[from].at.distance(self.marks[to].at);
+                if from == to || length < LEAST_LINE_MM {
+                    faults.push(spec.from.place.fault(format!(
+                        "the line from {} to {} has no length; join two different marks",
+                        self.marks[from].id, self.marks[to].id
+                    )));
+                } else if lines
+                    .iter()
+                    .any(|line| [line.from, line.to] == [from, to] || [line.to, line.from] == [from, to])
+                {
+                    faults.push(spec.from.place.fault(format!(
+                        "the line from {} to {} is declared twice; leave one out",
+                        self.marks[from].id, self.marks[to].id
+                    )));
+                } else {
+                    lines.push(Line { from, to, width });
+                }
+            }
+        }
+        lines
+    }
+
+    fn panels(&self, specs: &[PanelSpec], faults: &mut Vec<Fault>) -> Vec<Panel> {
+        let mut panels = Vec::new();
+        for spec in specs {
+            let shape = self.shape(&spec.shape, faults);
+            let number = |amount: &Option<Placed<Amount>>| {
+                amount.as_ref().map_or(0.0, |amount| amount.value.number(self.values))
+            };
+            for side in each_side(spec.sides) {
+                let Some(mark) = self.mark(&spec.at, side, faults) else { break };
+                let mirror = if self.marks[mark].side == Side::Right { -1.0 } else { 1.0 };
+                panels.push(Panel {
+                    mark,
+                    shape: shape.clone(),
+                    turn: mirror * number(&spec.turn),
+                    shift: (number(&spec.ahead), mirror * number(&spec.outward)),
+                });
+            }
+        }
+        panels
+    }
+
+    fn shape(&self, spec: &PanelSpecShape, faults: &mut Vec<Fault>) -> PanelShape {
+        let mut size = |amount: &Placed<Amount>, what: &str| within(amount, self.values, &PANEL_MM, what, faults);
+        match spec {
+            PanelSpecShape::Square { side } => PanelShape::Square { side: size(side, "the square's side") },
+            PanelSpecShape::Disc { diameter } => PanelShape::Disc { diameter: size(diameter, "the disc's diameter") },
+            PanelSpecShape::Chequer { along, across, cell } => {
+                PanelShape::Chequer { along: *along, across: *across, cell: size(cell, "the chequer's cell") }
+            }
+            PanelSpecShape::Cross { span, arm } => {
+                let shape =
+                    PanelShape::Cross { span: size(span, "the cross's span"), arm: size(arm, "the cross's arm") };
+                if arm.value.number(self.values) >= span.value.number(self.values) {
+                    faults.push(arm.place.fault("the cross's arm is as wide as its span; make the arm narrower"));
+                }
+                shape
+            }
+        }
+    }
+}
+
+/// The sides to go through: `None` once where the references name their own.
+fn each_side(sides: Option<Sides>) -> Vec<Option<Side>> {
+    sides.map_or_else(|| vec![None], |sides| sides.list().iter().copied().map(Some).collect())
+}
+
+fn floor_need(
+    plan: &FloorPlan,
+    template: &TemplateSpec,
+    values: &[f64],
+    bay: Option<&Bay>,
+    faults: &mut Vec<Fault>,
+) -> FloorNeed {
+    let half = plan.vehicle.half_width_over_mirrors;
+    let mut taken = Rect::new(plan.vehicle.rear_x, -half, plan.vehicle.front_x, half);
+    for mark in &plan.marks {
+        taken = taken.union_pt(mark.at);
+    }
+    for point in plan.lines.iter().flat_map(|line| plan.band(line)) {
+        taken = taken.union_pt(point);
+    }
+    for field in plan.panels.iter().flat_map(|panel| plan.panel_fields(panel)) {
+        taken = field.outline.iter().fold(taken, |taken, point| taken.union_pt(*point));
+    }
+    let mut clear = |amount: &Option<Placed<Amount>>| {
+        amount
+            .as_ref()
+            .map_or(0.0, |amount| within(amount, values, &(0.0..=LARGEST_FLOOR_MM), "the clear floor", faults))
+    };
+    let clear_floor = &template.clear_floor;
+    let (front, rear, sides) = (clear(&clear_floor.front), clear(&clear_floor.rear), clear(&clear_floor.sides));
+    let needed = Rect::new(taken.x0 - rear, taken.y0 - sides, taken.x1 + front, taken.y1 + sides);
+    if needed.width().max(needed.height()) > LARGEST_FLOOR_MM {
+        faults.push(template.place.fault(format!(
+            "the layout needs {} × {} m of floor; expected at most {} m each way: check its distances and the values set",
+            mm_exact(needed.width() / 1000.0, 1),
+            mm_exact(needed.height() / 1000.0, 1),
+            mm_exact(LARGEST_FLOOR_MM / 1000.0, 0)
+        )));
+    }
+    FloorNeed { needed, bay: bay.map(|bay| bay.verdict(needed)) }
+}

@@ -1,0 +1,52 @@
+//! A template's values as a job sets them.
+
+use super::model::ValueEcho;
+use crate::{
+    source::{Fault, Place},
+    template::NamedValue,
+};
+
+/// One value set by a job or a flag.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setting {
+    /// Name of the value.
+    pub name: String,
+    /// The number as written, with its unit.
+    pub text: String,
+    /// Where it was set.
+    pub place: Place,
+}
+
+/// The template's values with the settings put in; a later setting wins.
+pub(super) fn settle(values: &[NamedValue], settings: &[Setting], faults: &mut Vec<Fault>) -> Vec<ValueEcho> {
+    let mut settled: Vec<ValueEcho> = values
+        .iter()
+        .map(|value| ValueEcho {
+            name: value.name.clone(),
+            meaning: value.meaning.clone(),
+            value: value.default,
+            unit: value.kind.unit(),
+            is_default: true,
+        })
+        .collect();
+    for setting in settings {
+        let Some(index) = values.iter().position(|value| value.name == setting.name) else {
+            let known: Vec<&str> = values.iter().map(|value| value.name.as_str()).collect();
+            faults.push(setting.place.fault(format!(
+                "the template has no value `{}`; it has: {}",
+                setting.name,
+                known.join(", ")
+            )));
+            continue;
+        };
+        let value = &values[index];
+        match value.kind.parse(&setting.text).and_then(|number| value.check(number)) {
+            Ok(number) => {
+                settled[index].value = number;
+                settled[index].is_default = false;
+            }
+            Err(message) => faults.push(setting.place.fault(message)),
+        }
+    }
+    settled
+}
