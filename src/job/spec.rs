@@ -1,0 +1,239 @@
+//! The job file.
+
+use std::ops::RangeInclusive;
+
+use kurbo::Rect;
+
+use super::Record;
+use crate::{
+    paper::{Paper, Printer},
+    plan::{Bay, Obstacle, Setting},
+    source::{Entry, Faults, Placed, Source, Table},
+};
+
+/// Version of the format that is read.
+const FORMAT: &str = "job/1";
+
+/// Width of the strip that neighbouring sheets share, unless a job says otherwise, mm.
+pub const DEFAULT_OVERLAP_MM: f64 = 10.0;
+
+/// Sensible overlaps, mm: a registration mark needs 8 mm; half a sheet is a waste.
+pub const OVERLAP_MM: RangeInclusive<f64> = 8.0..=60.0;
+
+/// Sensible bay sizes and places of obstacles, mm.
+const BAY_MM: RangeInclusive<f64> = 1000.0..=60_000.0;
+const OBSTACLE_PLACE_MM: RangeInclusive<f64> = -60_000.0..=60_000.0;
+const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
+
+/// A job as it stands in its file: what it names is not opened yet.
+#[derive(Clone, Debug)]
+pub struct JobSpec {
+    /// Built-in name or path of the vehicle spec.
+    pub vehicle: Placed<String>,
+    /// Built-in name or path of the layout template.
+    pub template: Placed<String>,
+    /// Values set for the template.
+    pub settings: Vec<Setting>,
+    /// Paper.
+    pub paper: Paper,
+    /// Overlap of neighbouring sheets, mm.
+    pub overlap: f64,
+    /// Printer profile.
+    pub printer: PrinterChoice,
+    /// Show inches beside mm.
+    pub inches: bool,
+    /// The bay, where one is given.
+    pub bay: Option<Bay>,
+    /// Fields for the file.
+    pub record: Record,
+}
+
+/// The printer a job names.
+#[derive(Clone, Debug)]
+pub enum PrinterChoice {
+    /// None: the generic profile, or one written into the job.
+    Given(Printer),
+    /// Path of a profile.
+    File(Placed<String>),
+}
+
+impl JobSpec {
+    /// Reads and checks a job.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn read(source: &Source) -> Result<Self, Faults> {
+        source.read(FORMAT, build)
+    }
+}
+
+fn build(table: &Table<'_>) -> Option<JobSpec> {
+    let reference = |key: &'static str, expected: &str| {
+        table.required(key, expected).and_then(|entry| entry.text().map(|text| entry.placed(text)))
+    };
+    let vehicle =
+        reference("vehicle", "a built-in vehicle's name (see `baystencil library`) or the path of a vehicle file");
+    let template =
+        reference("template", "a built-in template's name (see `baystencil library`) or the path of a template file");
+    let settings = read_settings(table);
+    let paper = table.entry("paper").map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
+    let overlap = table
+        .entry("overlap")
+        .map_or(Some(DEFAULT_OVERLAP_MM), |entry| entry.length_within(OVERLAP_MM, "an overlap of sheets"));
+    let printer = read_printer(table);
+    let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
+    let bay = read_bay(table);
+    let record = read_record(table);
+    Some(JobSpec {
+        vehicle: vehicle?,
+        template: template?,
+        settings: settings?,
+        paper: paper?,
+        overlap: overlap?,
+        printer: printer?,
+        inches: inches?,
+        bay: bay?,
+        record: record?,
+    })
+}
+
+fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
+    let Some(entry) = table.entry("values") else { return Some(Vec::new()) };
+    let settings: Vec<Option<Setting>> = entry
+        .table()?
+        .entries()
+        .into_iter()
+        .map(|(name, entry)| Some(Setting { name, text: entry.written()?, place: entry.place() }))
+        .collect();
+    settings.into_iter().collect()
+}
+
+fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
+    let paper = if entry.is_table() {
+        let table = entry.table()?;
+        let (width, height) = (table.required("width", "the width"), table.required("height", "the height"));
+        table.refuse_unknown();
+        Paper::custom(width?.length()?, height?.length()?)
+    } else {
+        Paper::parse(&entry.text()?)
+    };
+    paper.map_err(|message| entry.fault(message)).ok()
+}
+
+fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
+    let Some(entry) = table.entry("printer") else { return Some(PrinterChoice::Given(Printer::default())) };
+    if entry.is_table() {
+        let table = entry.table()?;
+        let printer = Printer::from_table(&table);
+        table.refuse_unknown();
+        return printer.map(PrinterChoice::Given);
+    }
+    entry.text().map(|path| PrinterChoice::File(entry.placed(path)))
+}
+
+fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
+    let Some(entry) = table.entry("bay") else { return Some(None) };
+    let table = entry.table()?;
+    let side = |key: &'static str| {
+        table.required(key, "a length, as in length = \"9 m\"").and_then(|entry| entry.length_within(BAY_MM, "a bay"))
+    };
+    let (length, width) = (side("length"), side("width"));
+    let obstacles: Vec<Option<Obstacle>> = table
+        .tables("obstacles")
+        .iter()
+        .map(|item| {
+            let obstacle = read_obstacle(item);
+            item.refuse_unknown();
+            obstacle
+        })
+        .collect();
+    table.refuse_unknown();
+    let obstacles: Option<Vec<Obstacle>> = obstacles.into_iter().collect();
+    Some(Some(Bay { length: length?, width: width?, obstacles: obstacles? }))
+}
+
+fn read_obstacle(table: &Table<'_>) -> Option<Obstacle> {
+    let name = table.required("name", "what it is, as in name = \"lift post\"").and_then(|entry| entry.text());
+    let number = |key: &'static str, expected: &str, range: &RangeInclusive<f64>, what: &str| {
+        table.required(key, expected).and_then(|entry| entry.length_within(range.clone(), what))
+    };
+    let x = number("x", "how far its middle lies ahead of the front axle", &OBSTACLE_PLACE_MM, "an obstacle's place");
+    let y = number("y", "how far its middle lies left of the centreline", &OBSTACLE_PLACE_MM, "an obstacle's place");
+    let length = number("length", "its length along the vehicle", &OBSTACLE_SIZE_MM, "an obstacle's size");
+    let width = number("width", "its width across the vehicle", &OBSTACLE_SIZE_MM, "an obstacle's size");
+    Some(Obstacle { name: name?, footprint: Rect::from_center_size((x?, y?), (length?, width?)) })
+}
+
+fn read_record(table: &Table<'_>) -> Option<Record> {
+    let Some(entry) = table.entry("record") else { return Some(Record::default()) };
+    let table = entry.table()?;
+    let field = |key| table.entry(key).map_or_else(|| Some(String::new()), |entry| entry.any_text());
+    let (workshop, order, vehicle_id) = (field("workshop"), field("order"), field("vehicle_id"));
+    let (technician, service_information, note) = (field("technician"), field("service_information"), field("note"));
+    let date = table.entry("date").map_or_else(|| Some(String::new()), |entry| read_date(&entry));
+    table.refuse_unknown();
+    Some(Record {
+        workshop: workshop?,
+        order: order?,
+        vehicle_id: vehicle_id?,
+        technician: technician?,
+        date: date?,
+        service_information: service_information?,
+        note: note?,
+    })
+}
+
+/// A day as ISO 8601 writes it, given as text or as a TOML date.
+fn read_date(entry: &Entry<'_>) -> Option<String> {
+    let text = entry.any_text_or_date()?;
+    let parsed = text.parse::<toml::value::Datetime>();
+    if text.is_empty() || parsed.is_ok_and(|date| date.date.is_some() && date.time.is_none()) {
+        return Some(text);
+    }
+    entry.fault(format!("\"{text}\" is not a date; write year-month-day, as in \"2026-03-02\", or leave it empty"));
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<JobSpec, String> {
+        JobSpec::read(&Source::new("job.toml", text)).map_err(|faults| faults.to_string())
+    }
+
+    const SMALL: &str = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n";
+
+    #[test]
+    fn a_short_job_gets_the_documented_defaults() {
+        let job = read(SMALL).unwrap();
+        assert_eq!((job.paper.name.as_str(), job.overlap, job.inches), ("A4", 10.0, false));
+        assert!(job.bay.is_none() && job.record == Record::default());
+    }
+
+    #[test]
+    fn all_faults_of_a_job_are_told_at_once() {
+        let list = read(&format!(
+            "{SMALL}paper = \"A9\"\noverlap = \"1 mm\"\nunits = \"furlong\"\ncolour = 1\n[record]\ndate = \"2.3.2026\"\n[bay]\nlength = 0\n"
+        ))
+        .unwrap_err();
+        for expected in [
+            "job.toml:4:9: \"A9\" is no paper",
+            "job.toml:5:11: `overlap` is 1 mm",
+            "job.toml:6:9: \"furlong\" is not a known `units`",
+            "job.toml:7:1: `colour` is not a key",
+            "job.toml:9:8: \"2.3.2026\" is not a date",
+            "`width` is missing in [bay]",
+            "`length` is 0 mm",
+        ] {
+            assert!(list.contains(expected), "{expected} not in\n{list}");
+        }
+    }
+
+    #[test]
+    fn the_date_may_be_text_or_a_toml_date() {
+        for date in ["\"2026-03-02\"", "2026-03-02"] {
+            assert_eq!(read(&format!("{SMALL}[record]\ndate = {date}\n")).unwrap().record.date, "2026-03-02");
+        }
+    }
+}
