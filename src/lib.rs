@@ -7,6 +7,7 @@
 //! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
 //! `sheets` → `output` → `cli`
 
+pub mod cover;
 pub mod job;
 pub mod paper;
 pub mod plan;

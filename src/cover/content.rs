@@ -1,0 +1,73 @@
+//! What has to be on paper.
+
+use kurbo::{Point, Rect};
+
+use crate::plan::FloorPlan;
+
+/// Half side in mm of the square about a mark that one sheet or its neighbours must show: the 6 mm
+/// centre hole with a little of the cross.
+const MARK_HALF_MM: f64 = 5.0;
+
+/// Floor that sheets have to show, as convex polygons, in mm.
+#[derive(Clone, Debug, Default)]
+pub struct Content {
+    /// Convex polygons: tape-strip bands, parts of panels, squares about marks.
+    pub regions: Vec<Vec<Point>>,
+    /// Marks, which had better not lie on a seam.
+    pub marks: Vec<Point>,
+}
+
+impl Content {
+    /// Everything a floor plan puts on the floor.
+    #[must_use]
+    pub fn of(plan: &FloorPlan) -> Self {
+        let bands = plan.lines.iter().map(|line| plan.band(line).to_vec());
+        let panels = plan.panels.iter().flat_map(|panel| plan.panel_parts(panel));
+        let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
+        let squares =
+            marks.iter().map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))));
+        Self { regions: bands.chain(panels).chain(squares).collect(), marks }
+    }
+}
+
+fn corners(rect: Rect) -> Vec<Point> {
+    vec![
+        Point::new(rect.x0, rect.y0),
+        Point::new(rect.x1, rect.y0),
+        Point::new(rect.x1, rect.y1),
+        Point::new(rect.x0, rect.y1),
+    ]
+}
+
+/// The smallest rectangle about points.
+pub(super) fn bounds(points: &[Point]) -> Rect {
+    let first = points.first().copied().unwrap_or(Point::ZERO);
+    points.iter().fold(Rect::from_points(first, first), |rect, point| rect.union_pt(*point))
+}
+
+/// True when a convex polygon and a rectangle share more than a boundary (separating axes: the
+/// rectangle's sides and the polygon's edges). The corners may run either way round.
+pub(super) fn meets(polygon: &[Point], rect: Rect) -> bool {
+    let around = bounds(polygon);
+    if around.x1 <= rect.x0 || around.x0 >= rect.x1 || around.y1 <= rect.y0 || around.y0 >= rect.y1 {
+        return false;
+    }
+    let rect = corners(rect);
+    let edges = || (0..polygon.len()).map(|index| (polygon[index], polygon[(index + 1) % polygon.len()]));
+    let turn: f64 = edges().map(|(a, b)| a.to_vec2().cross(b.to_vec2())).sum();
+    edges().all(|(a, b)| rect.iter().any(|corner| (b - a).cross(*corner - a) * turn > 0.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slanting_band_does_not_meet_a_cell_that_only_its_bounds_meet() {
+        let band: Vec<Point> =
+            [(0.0, 0.0), (1.0, -1.0), (101.0, 99.0), (100.0, 100.0)].into_iter().map(Point::from).collect();
+        assert!(meets(&band, Rect::new(40.0, 40.0, 60.0, 60.0)));
+        assert!(!meets(&band, Rect::new(60.0, 0.0, 100.0, 40.0)));
+        assert!(!meets(&band, Rect::new(101.0, 0.0, 200.0, 200.0)));
+    }
+}

@@ -1,0 +1,177 @@
+//! The regular mat: equal cells, only those with content, offset for the fewest.
+//!
+//! A sheet's window reaches half an overlap beyond its cell on every side; the cells' common edges
+//! are the seams. So the joined and trimmed sheets show exactly their cells, and content that only
+//! reaches into the overlap calls for no further sheet.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Affine, Point, Rect};
+
+use super::{
+    Content, CoverError, Edge, Heading, PlacedSheet, SheetFormat, SheetPlan,
+    content::{bounds, meets},
+    label::label,
+    registration::registration,
+};
+
+/// Offsets tried in addition to those at which content ends on a seam, mm apart.
+const OFFSET_STEP_MM: f64 = 12.0;
+
+/// Content that ends on a seam is moved this far into a cell, mm, so that rounding does not call
+/// for a sheet with nothing on it.
+const SEAM_CLEARANCE_MM: f64 = 0.5;
+
+/// A mark nearer to a seam than this, mm, is cut in two by it: half the cross and its name.
+const MARK_CLEARANCE_MM: f64 = 20.0;
+
+/// Most offsets tried per axis; a layout of very many parts is thinned to it.
+const MOST_OFFSETS: usize = 80;
+
+/// Cells along x and across y with their common origin, mm.
+#[derive(Clone, Copy, Debug)]
+struct Grid {
+    heading: Heading,
+    along: f64,
+    across: f64,
+    origin: Point,
+}
+
+type Cell = (i64, i64);
+
+pub(super) fn cover(content: &Content, format: &SheetFormat, lower_bound: usize) -> Result<SheetPlan, CoverError> {
+    let (grid, cells) = best_grid(content, format).ok_or(CoverError::Nothing)?;
+    let front = cells.iter().map(|cell| cell.0).max().unwrap_or(0);
+    let left = cells.iter().map(|cell| cell.1).max().unwrap_or(0);
+    let mut cells: Vec<(usize, usize, Cell)> =
+        cells.into_iter().map(|cell| ((front - cell.0) as usize, (left - cell.1) as usize, cell)).collect();
+    cells.sort_unstable();
+    let index: BTreeMap<Cell, usize> = cells.iter().enumerate().map(|(index, (_, _, cell))| (*cell, index)).collect();
+    let mut sheets: Vec<PlacedSheet> = cells
+        .into_iter()
+        .map(|(row, column, cell)| {
+            let window = grid.window(cell, format.overlap);
+            let floor_to_page = grid.floor_to_page(window, format);
+            let page_to_floor = floor_to_page.inverse();
+            let page = format.printable();
+            PlacedSheet {
+                label: label(row, column),
+                row,
+                column,
+                floor_to_page,
+                window: [(page.x0, page.y0), (page.x1, page.y0), (page.x1, page.y1), (page.x0, page.y1)]
+                    .map(|corner| page_to_floor * Point::from(corner)),
+                neighbours: Edge::ALL.map(|edge| index.get(&grid.beyond(cell, edge)).copied()),
+                registration: Vec::new(),
+            }
+        })
+        .collect();
+    let registration = registration(&mut sheets, format, content);
+    Ok(SheetPlan { format: format.clone(), heading: grid.heading, sheets, registration, lower_bound })
+}
+
+impl Grid {
+    fn new(heading: Heading, format: &SheetFormat, origin: Point) -> Self {
+        let page = format.printable();
+        let (along, across) = match heading {
+            Heading::FrontUp => (page.height(), page.width()),
+            Heading::FrontRight => (page.width(), page.height()),
+        };
+        Self { heading, along: along - format.overlap, across: across - format.overlap, origin }
+    }
+
+    fn cell(&self, (i, j): Cell) -> Rect {
+        let start = self.origin + kurbo::Vec2::new(i as f64 * self.along, j as f64 * self.across);
+        Rect::from_origin_size(start, (self.along, self.across))
+    }
+
+    fn window(&self, cell: Cell, overlap: f64) -> Rect {
+        self.cell(cell).inflate(overlap / 2.0, overlap / 2.0)
+    }
+
+    fn floor_to_page(&self, window: Rect, format: &SheetFormat) -> Affine {
+        let (left, bottom) = (format.margins.left, format.margins.bottom);
+        match self.heading {
+            Heading::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, left + window.y1, bottom - window.x0]),
+            Heading::FrontRight => Affine::new([1.0, 0.0, 0.0, 1.0, left - window.x0, bottom - window.y0]),
+        }
+    }
+
+    /// The cell that joins at an edge of the page.
+    fn beyond(&self, (i, j): Cell, edge: Edge) -> Cell {
+        match (self.heading, edge) {
+            (Heading::FrontUp, Edge::Top) | (Heading::FrontRight, Edge::Right) => (i + 1, j),
+            (Heading::FrontUp, Edge::Bottom) | (Heading::FrontRight, Edge::Left) => (i - 1, j),
+            (Heading::FrontUp, Edge::Left) | (Heading::FrontRight, Edge::Top) => (i, j + 1),
+            (Heading::FrontUp, Edge::Right) | (Heading::FrontRight, Edge::Bottom) => (i, j - 1),
+        }
+    }
+
+    /// All cells with content, sorted.
+    fn cells(&self, regions: &[(Vec<Point>, Rect)]) -> Vec<Cell> {
+        let mut cells = Vec::new();
+        for (region, around) in regions {
+            let index = |value: f64, start: f64, pitch: f64| ((value - start) / pitch).floor() as i64;
+            for i in index(around.x0, self.origin.x, self.along)..=index(around.x1, self.origin.x, self.along) {
+                for j in index(around.y0, self.origin.y, self.across)..=index(around.y1, self.origin.y, self.across) {
+                    if meets(region, self.cell((i, j))) {
+                        cells.push((i, j));
+                    }
+                }
+            }
+        }
+        cells.sort_unstable();
+        cells.dedup();
+        cells
+    }
+
+    /// How much marks lack in distance from the seams, mm in all.
+    fn marks_at_seams(&self, marks: &[Point]) -> f64 {
+        let lack = |value: f64, pitch: f64| {
+            let into = value.rem_euclid(pitch);
+            (MARK_CLEARANCE_MM - into.min(pitch - into)).max(0.0)
+        };
+        let lacks = marks
+            .iter()
+            .map(|mark| lack(mark.x - self.origin.x, self.along) + lack(mark.y - self.origin.y, self.across));
+        lacks.sum()
+    }
+}
+
+/// The grid with the fewest cells; among equals the one that keeps marks off its seams best, then
+/// the first tried.
+fn best_grid(content: &Content, format: &SheetFormat) -> Option<(Grid, Vec<Cell>)> {
+    let regions: Vec<(Vec<Point>, Rect)> =
+        content.regions.iter().map(|region| (region.clone(), bounds(region))).collect();
+    let mut best: Option<(usize, f64, Grid, Vec<Cell>)> = None;
+    for heading in [Heading::FrontUp, Heading::FrontRight] {
+        let shape = Grid::new(heading, format, Point::ZERO);
+        let along = offsets(regions.iter().map(|(_, around)| (around.x0, around.x1)), shape.along);
+        let across = offsets(regions.iter().map(|(_, around)| (around.y0, around.y1)), shape.across);
+        for &x in &along {
+            for &y in &across {
+                let grid = Grid { origin: Point::new(x, y), ..shape };
+                let cells = grid.cells(&regions);
+                let lack = grid.marks_at_seams(&content.marks);
+                let better = best.as_ref().is_none_or(|(count, least, ..)| (cells.len(), lack) < (*count, *least));
+                if better && !cells.is_empty() {
+                    best = Some((cells.len(), lack, grid, cells));
+                }
+            }
+        }
+    }
+    best.map(|(_, _, grid, cells)| (grid, cells))
+}
+
+/// Offsets within one pitch at which content just begins or ends in a cell, and regular ones.
+fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
+    let mut critical: Vec<f64> = extents
+        .flat_map(|(low, high)| [low - SEAM_CLEARANCE_MM, high + SEAM_CLEARANCE_MM])
+        .map(|offset| offset.rem_euclid(pitch))
+        .collect();
+    critical.sort_by(f64::total_cmp);
+    critical.dedup_by(|a, b| (*a - *b).abs() < SEAM_CLEARANCE_MM);
+    let thin = critical.len().div_ceil(MOST_OFFSETS).max(1);
+    let regular = (0..(pitch / OFFSET_STEP_MM) as usize).map(|step| step as f64 * OFFSET_STEP_MM);
+    critical.into_iter().step_by(thin).chain(regular).collect()
+}

@@ -1,0 +1,29 @@
+//! Which sheets lie where on the floor.
+//!
+//! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands [`grid`], the
+//! regular mat with the offset that needs the fewest sheets; [`bound`] says how few any other
+//! placement could need at best.
+
+mod bound;
+mod content;
+mod error;
+mod grid;
+mod label;
+mod model;
+mod registration;
+
+pub use content::Content;
+pub use error::CoverError;
+pub use model::{Edge, Heading, PlacedSheet, RegistrationMark, SheetFormat, SheetPlan};
+
+/// Lays sheets of a format over all content.
+///
+/// # Errors
+/// [`CoverError`] when the page leaves too little room, there is nothing to cover, or the content
+/// needs more sheets than anyone could lay.
+pub fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan, CoverError> {
+    error::refuse_small(format)?;
+    let lower_bound = bound::lower_bound(content, format);
+    error::refuse_many(lower_bound)?;
+    grid::cover(content, format, lower_bound)
+}

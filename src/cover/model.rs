@@ -1,0 +1,108 @@
+//! The answer of the cover: sheets with their place on the floor.
+
+use kurbo::{Affine, Point, Rect};
+
+use crate::paper::{Margins, Paper};
+
+/// What one page offers to the floor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetFormat {
+    /// Paper, upright.
+    pub paper: Paper,
+    /// Unprintable edges of the upright sheet.
+    pub margins: Margins,
+    /// Width in mm of the strip that neighbouring sheets share.
+    pub overlap: f64,
+}
+
+impl SheetFormat {
+    /// The printable part of a page, mm from the page's lower left corner.
+    #[must_use]
+    pub fn printable(&self) -> Rect {
+        Rect::new(
+            self.margins.left,
+            self.margins.bottom,
+            self.paper.width - self.margins.right,
+            self.paper.height - self.margins.top,
+        )
+    }
+}
+
+/// Which way the vehicle's front lies when a page is held upright.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Heading {
+    /// Front towards the top of the page.
+    FrontUp,
+    /// Front towards the right edge of the page.
+    FrontRight,
+}
+
+/// An edge of an upright page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Edge {
+    /// Left edge.
+    Left,
+    /// Right edge: trimmed where a neighbour lies.
+    Right,
+    /// Top edge.
+    Top,
+    /// Bottom edge: trimmed where a neighbour lies.
+    Bottom,
+}
+
+impl Edge {
+    /// All four, in the order of [`PlacedSheet::neighbours`].
+    pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Top, Self::Bottom];
+}
+
+/// A floor point that is printed on every sheet on which it falls, to join them by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RegistrationMark {
+    /// Short name, unique in the plan.
+    pub id: String,
+    /// Place on the floor, mm.
+    pub at: Point,
+}
+
+/// One sheet and its place.
+#[derive(Clone, Debug)]
+pub struct PlacedSheet {
+    /// Row letter and column number: `A1` is the foremost row, leftmost column.
+    pub label: String,
+    /// Row from the front, from 0.
+    pub row: usize,
+    /// Column from the left, from 0.
+    pub column: usize,
+    /// Floor mm to page mm (page origin lower left, y up).
+    pub floor_to_page: Affine,
+    /// The floor that the page shows, corners counter-clockwise on the page from the lower left.
+    pub window: [Point; 4],
+    /// Indices of the sheets that join this one at the page's left, right, top and bottom edge.
+    pub neighbours: [Option<usize>; 4],
+    /// Indices of the registration marks on this sheet.
+    pub registration: Vec<usize>,
+}
+
+impl PlacedSheet {
+    /// The sheet that joins at an edge of the page.
+    #[must_use]
+    pub fn neighbour(&self, edge: Edge) -> Option<usize> {
+        self.neighbours[edge as usize]
+    }
+}
+
+/// All sheets of a layout.
+#[derive(Clone, Debug)]
+pub struct SheetPlan {
+    /// Paper, margins, overlap.
+    pub format: SheetFormat,
+    /// How pages lie to the vehicle.
+    pub heading: Heading,
+    /// Sheets by row, then column.
+    pub sheets: Vec<PlacedSheet>,
+    /// Registration marks. Those between two neighbours lie on the seam, the middle of the strip
+    /// that both show, along which the upper sheet is trimmed.
+    pub registration: Vec<RegistrationMark>,
+    /// No placement of such sheets, on this grid or off it, needs fewer than this.
+    pub lower_bound: usize,
+}
