@@ -8,6 +8,7 @@
 //! `sheets` → `output` → `cli`
 
 pub mod cover;
+pub mod drawing;
 pub mod job;
 pub mod paper;
 pub mod plan;
