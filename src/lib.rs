@@ -10,6 +10,7 @@
 pub mod cover;
 pub mod drawing;
 pub mod job;
+pub mod output;
 pub mod paper;
 pub mod plan;
 pub mod source;

@@ -1,0 +1,65 @@
+//! Tables for a spreadsheet: the form for the taped readings, and the marks.
+
+use crate::{plan::FloorPlan, units::inch_text};
+
+/// The form to fill in once the layout lies: a row per check distance with an empty reading.
+#[must_use]
+pub fn readings_csv(plan: &FloorPlan) -> String {
+    let heading = ["check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
+    let rows = plan.checks.iter().map(|check| {
+        let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
+        vec![
+            check.id.clone(),
+            check.kind.word().to_owned(),
+            from.clone(),
+            to.clone(),
+            tenths(check.distance),
+            tenths(check.limit),
+            String::new(),
+        ]
+    });
+    table(&heading, rows)
+}
+
+/// The marks with station, offset and two-tape distances; with an inch column for each when asked.
+#[must_use]
+pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
+    let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
+    let measures = ["station".to_owned(), "offset".to_owned(), format!("from_{front}"), format!("from_{rear}")];
+    let mut heading = vec!["mark".to_owned(), "meaning".to_owned()];
+    for name in &measures {
+        heading.push(format!("{name}_mm"));
+        if inches {
+            heading.push(format!("{name}_in"));
+        }
+    }
+    heading.push("tolerance_mm".to_owned());
+    let rows = plan.marks.iter().map(|mark| {
+        let mut row = vec![mark.id.clone(), mark.meaning.clone()];
+        for value in [mark.at.x, mark.at.y, mark.two_tape[0], mark.two_tape[1]] {
+            row.push(tenths(value));
+            if inches {
+                row.push(inch_text(value).replace('\u{2212}', "-"));
+            }
+        }
+        row.push(tenths(mark.tolerance));
+        row
+    });
+    let heading: Vec<&str> = heading.iter().map(String::as_str).collect();
+    table(&heading, rows)
+}
+
+fn table(heading: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let mut writer = ::csv::Writer::from_writer(Vec::new());
+    let in_memory = "writing rows of equal length to memory cannot fail";
+    writer.write_record(heading).expect(in_memory);
+    for row in rows {
+        writer.write_record(row).expect(in_memory);
+    }
+    String::from_utf8(writer.into_inner().expect(in_memory)).expect("text went in, text comes out")
+}
+
+/// Millimetres to a tenth with an ASCII minus, for spreadsheets.
+fn tenths(mm: f64) -> String {
+    format!("{:.1}", (mm * 10.0).round() / 10.0 + 0.0)
+}

@@ -1,0 +1,148 @@
+//! What can go wrong between a finished drawing and a file.
+
+use std::fmt;
+use std::io;
+use std::path::PathBuf;
+
+/// Why something could not be written.
+#[derive(Debug)]
+pub enum OutputError {
+    /// A PDF was asked for without a single page.
+    NoPages,
+    /// A page is smaller or larger than a plain PDF page may be.
+    PageSize {
+        /// Title of the drawing.
+        title: String,
+        /// Width asked for, mm.
+        width: f64,
+        /// Height asked for, mm.
+        height: f64,
+    },
+    /// A coordinate, a width or a height is infinite or not a number.
+    NotFinite {
+        /// Title of the drawing.
+        title: String,
+    },
+    /// A date is not of the form 2026-03-02.
+    Date {
+        /// The text that was given.
+        text: String,
+    },
+    /// The PDF could not be put together.
+    Pdf {
+        /// What the PDF library said.
+        reason: String,
+    },
+    /// The SVG that was to become an image could not be read.
+    Svg {
+        /// What the SVG library said.
+        reason: String,
+    },
+    /// An image would have no pixels or too many.
+    ImageSize {
+        /// Width in pixels.
+        width: f64,
+        /// Height in pixels.
+        height: f64,
+        /// The resolution asked for.
+        dots_per_inch: f64,
+    },
+    /// The image could not be encoded.
+    Png {
+        /// What the PNG library said.
+        reason: String,
+    },
+    /// The name of an output file is not a plain file name, or was given twice.
+    FileName {
+        /// The name.
+        name: String,
+    },
+    /// A file stands where the output folder should be.
+    FolderIsFile {
+        /// The path.
+        path: PathBuf,
+    },
+    /// A folder stands where an output file should be.
+    FileIsFolder {
+        /// The path.
+        path: PathBuf,
+    },
+    /// The file system refused.
+    Io {
+        /// What was being done, as in "create the folder".
+        doing: &'static str,
+        /// The folder or file it was done to.
+        path: PathBuf,
+        /// What the file system said.
+        source: io::Error,
+    },
+}
+
+impl fmt::Display for OutputError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPages => write!(f, "the PDF would have no pages: give it at least one drawing"),
+            Self::PageSize { title, width, height } => write!(
+                f,
+                "page \"{title}\" is {width} × {height} mm: a PDF page measures at least 1.06 mm and at most 5080 mm \
+                 each way; split the drawing into strips, or write it as SVG"
+            ),
+            Self::NotFinite { title } => write!(
+                f,
+                "drawing \"{title}\" contains a coordinate that is infinite or not a number: \
+                 check the dimensions it was made from"
+            ),
+            Self::Date { text } => {
+                write!(f, "\"{text}\" is no date: write year, month and day as in 2026-03-02")
+            }
+            Self::Pdf { reason } => write!(f, "the PDF could not be put together: {reason}"),
+            Self::Svg { reason } => write!(f, "the SVG could not be turned into an image: {reason}"),
+            Self::ImageSize { width, height, dots_per_inch } => write!(
+                f,
+                "an image of {width:.0} × {height:.0} pixels ({dots_per_inch} dots per inch) cannot be made: \
+                 choose another resolution"
+            ),
+            Self::Png { reason } => write!(f, "the image could not be encoded as PNG: {reason}"),
+            Self::FileName { name } => write!(
+                f,
+                "\"{name}\" cannot be the name of an output file: it must be a plain name, without folders, \
+                 and be used once"
+            ),
+            Self::FolderIsFile { path } => write!(
+                f,
+                "{} is a file, not a folder: choose another output folder or move the file away",
+                path.display()
+            ),
+            Self::FileIsFolder { path } => write!(
+                f,
+                "{} is a folder, but a file of that name must be written: move the folder away or choose another \
+                 output folder",
+                path.display()
+            ),
+            Self::Io { doing, path, source } => {
+                write!(f, "could not {doing} {}: {source}; {}", path.display(), remedy(source.kind()))
+            }
+        }
+    }
+}
+
+fn remedy(kind: io::ErrorKind) -> &'static str {
+    match kind {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            "choose a folder that you may write to, or change its permissions"
+        }
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+            "free some space or choose a folder on another disk"
+        }
+        _ => "check the path or choose another output folder",
+    }
+}
+
+impl std::error::Error for OutputError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Io { source, .. } => Some(source),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! The machine-readable files: `plan.json` and `sheets.json`.
+
+use serde::Serialize;
+
+use crate::{
+    cover::SheetPlan,
+    plan::{FloorPlan, PlanJson},
+};
+
+/// The plan as JSON, see [`PlanJson`].
+#[must_use]
+pub fn plan_json(plan: &FloorPlan) -> String {
+    pretty(&PlanJson::from(plan))
+}
+
+/// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
+/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm, window and
+/// registration points on the floor.
+#[must_use]
+pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
+    let format = &sheets.format;
+    let placed = sheets.sheets.iter().enumerate().map(|(index, sheet)| SheetJson {
+        page: cover_pages + index + 1,
+        label: &sheet.label,
+        floor_to_page: sheet.floor_to_page.as_coeffs().map(tidy),
+        window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
+        registration: sheet
+            .registration
+            .iter()
+            .map(|&mark| {
+                let mark = &sheets.registration[mark];
+                RegistrationJson { id: &mark.id, x_mm: tidy(mark.at.x), y_mm: tidy(mark.at.y) }
+            })
+            .collect(),
+    });
+    pretty(&SheetsJson {
+        format: "sheets/1",
+        paper: PaperJson { name: &format.paper.name, width_mm: tidy(format.paper.width), height_mm: tidy(format.paper.height) },
+        margins_mm: MarginsJson {
+            left: tidy(format.margins.left),
+            right: tidy(format.margins.right),
+            top: tidy(format.margins.top),
+            bottom: tidy(format.margins.bottom),
+        },
+        overlap_mm: tidy(format.overlap),
+        count: sheets.sheets.len(),
+        lower_bound: sheets.lower_bound,
+        sheets: placed.collect(),
+    })
+}
+
+/// A value as indented JSON with a final line break.
+#[must_use]
+pub fn pretty(value: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(value).expect("plain data with string keys always serializes");
+    text.push('\n');
+    text
+}
+
+/// Rounds away the last bits of floating-point arithmetic, a billionth of a mm, and turns −0 into 0.
+fn tidy(value: f64) -> f64 {
+    const PER_UNIT: f64 = 1e9;
+    (value * PER_UNIT).round() / PER_UNIT + 0.0
+}
+
+#[derive(Serialize)]
+struct SheetsJson<'s> {
+    format: &'static str,
+    paper: PaperJson<'s>,
+    margins_mm: MarginsJson,
+    overlap_mm: f64,
+    count: usize,
+    lower_bound: usize,
+    sheets: Vec<SheetJson<'s>>,
+}
+
+#[derive(Serialize)]
+struct PaperJson<'s> {
+    name: &'s str,
+    width_mm: f64,
+    height_mm: f64,
+}
+
+#[derive(Serialize)]
+struct MarginsJson {
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+#[derive(Serialize)]
+struct SheetJson<'s> {
+    page: usize,
+    label: &'s str,
+    floor_to_page: [f64; 6],
+    window: [[f64; 2]; 4],
+    registration: Vec<RegistrationJson<'s>>,
+}
+
+#[derive(Serialize)]
+struct RegistrationJson<'s> {
+    id: &'s str,
+    x_mm: f64,
+    y_mm: f64,
+}

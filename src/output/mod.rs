@@ -1,0 +1,31 @@
+//! One writer per format, and the step that puts finished bytes onto a disk.
+//!
+//! Each writer takes a [`Drawing`](crate::drawing::Drawing), whose things are already in their
+//! final place, and turns it into bytes; none of them computes geometry, reads a clock or touches
+//! a file. The same drawing therefore gives the same bytes, and a PDF, an SVG and a PNG of one
+//! sheet agree. [`OutputSet`] collects what the writers made and puts it into a folder, each file
+//! whole or not at all.
+//!
+//! A PDF is made in two passes. printpdf lays out pages and bookmarks; a finishing pass on lopdf
+//! then sets what printpdf cannot: page boxes, viewer preferences, layers, subset fonts, the
+//! document information and the file identifier.
+
+mod csv;
+mod error;
+mod files;
+mod font;
+mod json;
+mod pdf;
+mod pdf_finish;
+mod pdf_font;
+mod pdf_page;
+mod png;
+mod svg;
+
+pub use csv::{marks_csv, readings_csv};
+pub use error::OutputError;
+pub use files::OutputSet;
+pub use json::{plan_json, pretty, sheets_json};
+pub use pdf::{DocumentInfo, pdf};
+pub use png::png;
+pub use svg::svg;

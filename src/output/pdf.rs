@@ -1,0 +1,263 @@
+//! Drawings as the pages of a PDF.
+
+use printpdf::{Mm, PageAnnotId, PageAnnotation, PdfDocument, PdfPage, PdfSaveOptions};
+
+use super::OutputError;
+use super::pdf_finish::finish;
+use super::pdf_font::PdfFonts;
+use super::pdf_page::{operations, points};
+use crate::drawing::{Drawing, Item};
+
+/// Smallest and largest side of a plain page in points (ISO 32000, page limits).
+const PAGE_LIMITS: (f32, f32) = (3.0, 14_400.0);
+
+/// What a PDF says about itself.
+#[derive(Clone, Debug, Default)]
+pub struct DocumentInfo {
+    /// Title, shown in the reader's window.
+    pub title: String,
+    /// Subject; empty for none.
+    pub subject: String,
+    /// Day on which the document was made, as in `2026-03-02` (ISO 8601). No other clock is read:
+    /// without it the document bears no date.
+    pub date: Option<String>,
+}
+
+/// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale.
+///
+/// Every page has a bookmark with the drawing's title, and every layer that is drawn on is an
+/// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
+/// gives the same bytes.
+///
+/// # Errors
+/// No pages at all, a page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not
+/// finite, or a date of another form.
+pub fn pdf(pages: &[Drawing], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
+    if pages.is_empty() {
+        return Err(OutputError::NoPages);
+    }
+    pages.iter().try_for_each(check)?;
+    let fonts = PdfFonts::for_pages(pages);
+    let mut document = PdfDocument::new(&info.title);
+    for (number, drawing) in (1..).zip(pages) {
+        // The page's size is set exactly by the finishing pass.
+        let size = (Mm(drawing.width as f32), Mm(drawing.height as f32));
+        document.pages.push(PdfPage::new(size.0, size.1, operations(drawing, &fonts)));
+        let bookmark = PageAnnotation { name: bookmark_name(drawing, number), page: number };
+        document.bookmarks.map.insert(PageAnnotId(format!("{number:08}")), bookmark);
+    }
+    // "Secure" drops the operators that printpdf has no name for, among them all that draw paths here.
+    let options = PdfSaveOptions { optimize: true, subset_fonts: false, secure: false, image_optimization: None };
+    let laid_out = document.to_lopdf_document(&options, &mut Vec::new());
+    finish(laid_out, pages, &fonts, info)
+}
+
+fn bookmark_name(drawing: &Drawing, number: usize) -> String {
+    if drawing.title.is_empty() { number.to_string() } else { drawing.title.clone() }
+}
+
+fn check(drawing: &Drawing) -> Result<(), OutputError> {
+    let finite = drawing.items.iter().all(|item| match item {
+        Item::Path(path) => path.outline.is_finite() && path.stroke.is_none_or(|stroke| stroke.width.is_finite()),
+        Item::Text(text) => text.at.is_finite() && text.height.is_finite() && text.turn.is_finite(),
+    });
+    if !(finite && drawing.width.is_finite() && drawing.height.is_finite()) {
+        return Err(OutputError::NotFinite { title: drawing.title.clone() });
+    }
+    // Judged as written: 5080 mm come out a rounding error above the limit.
+    let fits = |mm: f64| (PAGE_LIMITS.0..=PAGE_LIMITS.1).contains(&points(mm));
+    if fits(drawing.width) && fits(drawing.height) {
+        Ok(())
+    } else {
+        Err(OutputError::PageSize { title: drawing.title.clone(), width: drawing.width, height: drawing.height })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Point, Rect};
+    use lopdf::{Dictionary, Document, Object};
+
+    use super::*;
+    use crate::drawing::{Layer, LineType, Stroke, Text, Tone, heights, widths};
+
+    /// How far a page box may be from the paper's size, pt: the accuracy that the output contract asks for.
+    const BOX_TOLERANCE_PT: f64 = 0.005;
+
+    fn page(title: &str) -> Drawing {
+        let mut drawing = Drawing::new(title, 210.0, 297.0);
+        drawing.text(Text::new((20.0, 30.0), heights::TEXT, "Mark 1R (±2 mm) → ok"));
+        drawing.line(Layer::Lines, (10.0, 10.0), (110.0, 10.0), Stroke::dashed(widths::WIDE));
+        drawing.rect(Layer::Panels, Rect::new(50.0, 60.0, 150.0, 160.0), Some(Tone::PANEL), None);
+        drawing
+    }
+
+    fn info() -> DocumentInfo {
+        DocumentInfo { title: "Süd bay".into(), subject: "Stencils".into(), date: Some("2026-03-02".into()) }
+    }
+
+    fn read(bytes: &[u8]) -> Document {
+        Document::load_mem(bytes).unwrap()
+    }
+
+    fn info_of(document: &Document) -> &Dictionary {
+        let id = document.trailer.get(b"Info").unwrap().as_reference().unwrap();
+        document.get_dictionary(id).unwrap()
+    }
+
+    fn group_names(document: &Document) -> Vec<String> {
+        let properties = document.catalog().unwrap().get(b"OCProperties").unwrap().as_dict().unwrap();
+        let default = properties.get(b"D").unwrap().as_dict().unwrap();
+        assert_eq!(default.get(b"BaseState").unwrap().as_name().unwrap(), b"ON");
+        assert_eq!(default.get(b"Order").unwrap(), properties.get(b"OCGs").unwrap());
+        let groups = properties.get(b"OCGs").unwrap().as_array().unwrap().iter();
+        let groups = groups.map(|group| document.get_dictionary(group.as_reference().unwrap()).unwrap());
+        groups.map(|group| lopdf::decode_text_string(group.get(b"Name").unwrap()).unwrap()).collect()
+    }
+
+    #[test]
+    fn all_boxes_of_an_a4_page_are_a4_and_it_is_not_turned() {
+        let document = read(&pdf(&[page("one")], &info()).unwrap());
+        assert_eq!(document.version, "1.7");
+        let page = document.get_dictionary(document.page_iter().next().unwrap()).unwrap();
+        for name in [b"MediaBox".as_slice(), b"CropBox", b"TrimBox"] {
+            let sides = page.get(name).unwrap().as_array().unwrap().iter().map(|side| side.as_float().unwrap());
+            // A4 in points: 210 and 297 mm at 72 points to 25.4 mm (computed).
+            for (side, expected) in sides.zip([0.0, 0.0, 595.2756, 841.8898]) {
+                assert!((f64::from(side) - expected).abs() < BOX_TOLERANCE_PT, "{side} for {expected}");
+            }
+        }
+        assert!(!page.has(b"Rotate") && !page.has(b"UserUnit"));
+    }
+
+    #[test]
+    fn the_reader_is_told_to_print_at_full_scale() {
+        let document = read(&pdf(&[page("one")], &info()).unwrap());
+        let catalog = document.catalog().unwrap();
+        let preferences = catalog.get(b"ViewerPreferences").unwrap().as_dict().unwrap();
+        assert_eq!(preferences.get(b"PrintScaling").unwrap().as_name().unwrap(), b"None");
+        assert_eq!(preferences.get(b"Enforce").unwrap().as_array().unwrap(), &vec![Object::from("PrintScaling")]);
+        assert_eq!(preferences.get(b"Duplex").unwrap().as_name().unwrap(), b"Simplex");
+        assert!(preferences.get(b"PickTrayByPDFSize").unwrap().as_bool().unwrap());
+        assert!(preferences.get(b"DisplayDocTitle").unwrap().as_bool().unwrap());
+        assert_eq!(catalog.get(b"PageMode").unwrap().as_name().unwrap(), b"UseOutlines");
+    }
+
+    #[test]
+    fn each_layer_in_use_is_one_group_shared_by_all_pages() {
+        let mut second = Drawing::new("two", 210.0, 297.0);
+        second.circle(Layer::Marks, (50.0, 50.0), 3.0, None, Some(Stroke::solid(widths::THIN)));
+        let document = read(&pdf(&[page("one"), second, page("three")], &info()).unwrap());
+        assert_eq!(group_names(&document), ["panels", "lines", "marks", "labels"]);
+    }
+
+    #[test]
+    fn fonts_are_embedded_as_small_subsets_and_only_when_used() {
+        let document = read(&pdf(&[page("one")], &info()).unwrap());
+        let dictionaries = document.objects.values().filter_map(|object| object.as_dict().ok());
+        let descriptors: Vec<_> =
+            dictionaries.filter(|d| d.get(b"Type").is_ok_and(|t| *t == Object::from("FontDescriptor"))).collect();
+        assert_eq!(descriptors.len(), 1, "the drawing has no bold text");
+        let name = String::from_utf8(descriptors[0].get(b"FontName").unwrap().as_name().unwrap().to_vec()).unwrap();
+        assert_eq!(name.split_once('+').map(|(tag, face)| (tag.len(), face)), Some((6, "DejaVuSansCondensed")));
+        let file = descriptors[0].get(b"FontFile2").unwrap().as_reference().unwrap();
+        let size = document.get_object(file).unwrap().as_stream().unwrap().content.len();
+        assert!(size < 30_000, "{size} bytes");
+    }
+
+    #[test]
+    fn the_information_names_this_program_and_the_given_day_alone() {
+        let document = read(&pdf(&[page("one")], &info()).unwrap());
+        let information = info_of(&document);
+        let text = |key: &[u8]| lopdf::decode_text_string(information.get(key).unwrap()).unwrap();
+        let program = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
+        assert_eq!((text(b"Producer").as_str(), text(b"Creator").as_str()), (program, program));
+        assert_eq!((text(b"Title").as_str(), text(b"Subject").as_str()), ("Süd bay", "Stencils"));
+        assert_eq!(text(b"CreationDate"), "D:20260302000000Z");
+        assert!(!information.has(b"GTS_PDFXVersion") && !information.has(b"ModDate"));
+
+        let undated = read(&pdf(&[page("one")], &DocumentInfo { date: None, ..info() }).unwrap());
+        assert!(!info_of(&undated).has(b"CreationDate"));
+    }
+
+    #[test]
+    fn what_is_no_day_is_refused() {
+        for text in ["2026-13-02", "2026-3-2", "02.03.2026", "2026-03-02T10:00", ""] {
+            let outcome = pdf(&[page("one")], &DocumentInfo { date: Some(text.into()), ..info() });
+            assert!(matches!(outcome, Err(OutputError::Date { .. })), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_same_drawings_give_the_same_bytes_and_others_another_identifier() {
+        let pages = [page("one"), page("two")];
+        let first = pdf(&pages, &info()).unwrap();
+        assert_eq!(first, pdf(&pages, &info()).unwrap());
+        let identifier = |bytes: &[u8]| read(bytes).trailer.get(b"ID").unwrap().clone();
+        assert_ne!(identifier(&first), identifier(&pdf(&pages[..1], &info()).unwrap()));
+    }
+
+    #[test]
+    fn a_stroke_keeps_its_width_its_dashes_and_its_place() {
+        let mut drawing = Drawing::new("one", 210.0, 297.0);
+        let stroke = Stroke { width: 0.35, line_type: LineType::Dashed, tone: Tone::QUIET };
+        drawing.line(Layer::Lines, (25.4, 50.8), (76.2, 50.8), stroke);
+        let document = read(&pdf(&[drawing], &info()).unwrap());
+        let content = document.get_page_content(document.page_iter().next().unwrap());
+        let content = String::from_utf8(content).unwrap();
+        let content: Vec<&str> = content.split_whitespace().collect();
+        let content = content.join(" ");
+        // 25.4 mm are 72 pt; 0.35 mm = 0.9921 pt; dashes 12 × 0.35 and 3 × 0.35 mm (computed).
+        for part in ["0.45 G", "0.9921 w", "[11.9055 2.9764] 0 d", "72 144 m 216 144 l S", "/OC /lines BDC"] {
+            assert!(content.contains(part), "{part} not in {content}");
+        }
+    }
+
+    #[test]
+    fn text_comes_back_out_as_it_went_in_even_where_characters_share_a_glyph() {
+        // Ohm sign and omega, micro sign and mu look alike; the last sign is not in the face at all.
+        let content = "Ω\u{2126}µμ ffi ±⌀☐→ (1\\2) 日";
+        let mut drawing = Drawing::new("one", 210.0, 297.0);
+        drawing.text(Text::new((20.0, 30.0), heights::TEXT, content));
+        let document = read(&pdf(&[drawing], &info()).unwrap());
+        assert_eq!(document.extract_text(&[1]).unwrap().trim_end(), content);
+    }
+
+    #[test]
+    fn a_centred_text_turned_upwards_begins_half_its_width_below_its_point() {
+        let mut drawing = Drawing::new("one", 210.0, 297.0);
+        let text = Text::new((100.0, 100.0), heights::TITLE, "12345").centred().turned(90.0);
+        let start = (100.0 - text.width() / 2.0) * 72.0 / 25.4;
+        drawing.text(text);
+        let document = read(&pdf(&[drawing], &info()).unwrap());
+        let content = document.get_and_decode_page_content(document.page_iter().next().unwrap()).unwrap();
+        let placed = content.operations.iter().find(|operation| operation.operator == "Tm").unwrap();
+        let matrix: Vec<f32> = placed.operands.iter().map(|operand| operand.as_float().unwrap()).collect();
+        assert_eq!(matrix[..4], [0.0, 1.0, -1.0, 0.0]);
+        // 100 mm are 283.4646 pt (computed).
+        assert!((f64::from(matrix[4]) - 283.4646).abs() < 1e-4 && (f64::from(matrix[5]) - start).abs() < 1e-4);
+    }
+
+    #[test]
+    fn every_page_has_a_bookmark_with_its_title() {
+        let document = read(&pdf(&[page("Map ⌀"), page("A1")], &info()).unwrap());
+        let titles = document.get_toc().unwrap().toc.into_iter().map(|entry| (entry.title, entry.page));
+        assert_eq!(titles.collect::<Vec<_>>(), [("Map ⌀".to_owned(), 1), ("A1".to_owned(), 2)]);
+    }
+
+    #[test]
+    fn pages_beyond_the_limits_of_the_format_are_refused_by_name() {
+        assert!(pdf(&[Drawing::new("roll", 5080.0, 914.4)], &info()).is_ok());
+        let long = Drawing::new("roll", 5081.0, 900.0);
+        let message = pdf(&[long], &info()).unwrap_err().to_string();
+        assert!(message.contains("roll") && message.contains("5081") && message.contains("strips"), "{message}");
+        assert!(matches!(pdf(&[], &info()), Err(OutputError::NoPages)));
+    }
+
+    #[test]
+    fn a_coordinate_that_is_no_number_is_refused() {
+        let mut drawing = page("odd");
+        drawing.polyline(Layer::Lines, &[Point::ORIGIN, Point::new(f64::NAN, 1.0)], Stroke::solid(widths::THIN));
+        assert!(matches!(pdf(&[drawing], &info()), Err(OutputError::NotFinite { .. })));
+    }
+}
