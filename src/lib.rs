@@ -7,12 +7,14 @@
 //! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
 //! `sheets` → `output` → `cli`
 
+pub mod cli;
 pub mod cover;
 pub mod drawing;
 pub mod job;
 pub mod output;
 pub mod paper;
 pub mod plan;
+pub mod sheets;
 pub mod source;
 pub mod template;
 pub mod units;

@@ -1,3 +1,7 @@
 //! The `baystencil` command line.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    baystencil::cli::run()
+}

@@ -35,7 +35,11 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     });
     pretty(&SheetsJson {
         format: "sheets/1",
-        paper: PaperJson { name: &format.paper.name, width_mm: tidy(format.paper.width), height_mm: tidy(format.paper.height) },
+        paper: PaperJson {
+            name: &format.paper.name,
+            width_mm: tidy(format.paper.width),
+            height_mm: tidy(format.paper.height),
+        },
         margins_mm: MarginsJson {
             left: tidy(format.margins.left),
             right: tidy(format.margins.right),

@@ -24,12 +24,7 @@ impl Paper {
         let inches =
             |name: &str, w: f64, h: f64| Self { name: name.into(), width: w * MM_PER_INCH, height: h * MM_PER_INCH };
         let iso = |name: &str, width, height| Self { name: name.into(), width, height };
-        [
-            iso("A4", 210.0, 297.0),
-            inches("Letter", 8.5, 11.0),
-            iso("A3", 297.0, 420.0),
-            inches("Tabloid", 11.0, 17.0),
-        ]
+        [iso("A4", 210.0, 297.0), inches("Letter", 8.5, 11.0), iso("A3", 297.0, 420.0), inches("Tabloid", 11.0, 17.0)]
     }
 
     /// The office size that goes with this paper, for pages that are carried and filed: Letter

@@ -81,7 +81,10 @@ fn refuse_repeats<'n>(table: &Table<'_>, kind: &str, named: impl Iterator<Item =
     let mut seen: Vec<(&str, &Place)> = Vec::new();
     for (name, place) in named {
         match seen.iter().find(|(known, _)| *known == name) {
-            Some((_, first)) => table.fault_at(place, format!("the {kind} `{name}` is declared again (first at line {}); give it another name", first.line)),
+            Some((_, first)) => table.fault_at(
+                place,
+                format!("the {kind} `{name}` is declared again (first at line {}); give it another name", first.line),
+            ),
             None => seen.push((name, place)),
         }
     }

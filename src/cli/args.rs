@@ -1,0 +1,106 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
+/// the workshop floor. It lays out marks; whether a system is calibrated, the vehicle maker's
+/// procedure tells.
+#[derive(Parser)]
+#[command(version, max_term_width = 100)]
+pub(super) struct Args {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Subcommand)]
+pub(super) enum Command {
+    /// Write everything for a job: stencils, overview, floor, plan and readings form
+    Kit(WriteArgs),
+    /// Show the resolved marks and check distances
+    Plan(PlanArgs),
+    /// Write the full-scale sheets alone
+    Stencils(WriteArgs),
+    /// Write the one-page overview alone
+    Overview(WriteArgs),
+    /// List the built-in vehicles, templates and paper sizes
+    Library(LibraryArgs),
+}
+
+/// What every command that works on a job takes. Flags win over the job file.
+#[derive(clap::Args)]
+pub(super) struct JobArgs {
+    /// Job file (TOML); without it the built-in demonstration job
+    pub job: Option<PathBuf>,
+    /// Vehicle: a built-in name, or the path of a vehicle file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub vehicle: Option<String>,
+    /// Template: a built-in name, or the path of a template file; drops the job's values
+    #[arg(long, value_name = "NAME|FILE")]
+    pub template: Option<String>,
+    /// Set a value of the template, e.g. --set side_gap=420mm; may be given several times
+    #[arg(long = "set", value_name = "NAME=VALUE", value_parser = setting)]
+    pub settings: Vec<(String, String)>,
+    /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+    /// Width of the strip that neighbouring sheets share, e.g. 12mm
+    #[arg(long, value_name = "LENGTH")]
+    pub overlap: Option<String>,
+    /// Printer profile (TOML)
+    #[arg(long, value_name = "FILE")]
+    pub printer: Option<PathBuf>,
+    /// Show mm alone, or inches to 1/16 beside them
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<Units>,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(super) enum Units {
+    Mm,
+    Inch,
+}
+
+#[derive(clap::Args)]
+pub(super) struct WriteArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+    /// Folder to write; made when missing, files of the same name are replaced
+    #[arg(long, short, value_name = "DIR", default_value = "kit")]
+    pub out: PathBuf,
+    /// Write more than 400 sheets
+    #[arg(long)]
+    pub yes: bool,
+    /// Print what was written as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(clap::Args)]
+pub(super) struct PlanArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+    /// Print the whole plan as JSON
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+    /// Print the marks as CSV
+    #[arg(long)]
+    pub csv: bool,
+}
+
+#[derive(clap::Args)]
+pub(super) struct LibraryArgs {
+    /// Print the list as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn setting(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
+            Ok((name.trim().to_owned(), value.trim().to_owned()))
+        }
+        _ => Err("expected NAME=VALUE, as in side_gap=420mm".to_owned()),
+    }
+}

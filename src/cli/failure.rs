@@ -1,0 +1,64 @@
+//! Why a command could not do its work.
+
+use std::{fmt, path::PathBuf};
+
+use crate::{cover::CoverError, output::OutputError, source::Faults};
+
+#[derive(Debug)]
+pub(super) enum Failure {
+    /// Something is wrong with what was given.
+    Input(Faults),
+    /// A named file cannot be read.
+    Unreadable { path: PathBuf, what: &'static str, error: std::io::Error },
+    /// Sheets cannot be laid.
+    Cover(CoverError),
+    /// More sheets than anyone prints by accident.
+    ManySheets { count: usize, most: usize },
+    /// A file could not be made or written.
+    Output(OutputError),
+    /// `SOURCE_DATE_EPOCH` is no date.
+    Epoch { text: String },
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Input(faults) => {
+                let count = faults.list().len();
+                writeln!(f, "{faults}")?;
+                write!(f, "{count} {} in the input; nothing was written", if count == 1 { "fault" } else { "faults" })
+            }
+            Self::Unreadable { path, what, error } => {
+                write!(f, "{}: cannot read this {what} ({error}); check the path", path.display())
+            }
+            Self::Cover(error) => write!(f, "{error}"),
+            Self::ManySheets { count, most } => write!(
+                f,
+                "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
+            ),
+            Self::Output(error) => write!(f, "{error}"),
+            Self::Epoch { text } => write!(
+                f,
+                "SOURCE_DATE_EPOCH is \"{text}\"; expected seconds since 1970-01-01 as a whole number: set it right, or unset it"
+            ),
+        }
+    }
+}
+
+impl From<Faults> for Failure {
+    fn from(faults: Faults) -> Self {
+        Self::Input(faults)
+    }
+}
+
+impl From<CoverError> for Failure {
+    fn from(error: CoverError) -> Self {
+        Self::Cover(error)
+    }
+}
+
+impl From<OutputError> for Failure {
+    fn from(error: OutputError) -> Self {
+        Self::Output(error)
+    }
+}

@@ -1,0 +1,76 @@
+//! `baystencil library`.
+
+use serde_json::json;
+
+use super::{args::LibraryArgs, failure::Failure};
+use crate::{
+    job::{TEMPLATES, VEHICLES},
+    output::pretty,
+    paper::Paper,
+    template::TemplateSpec,
+    units::mm_exact,
+    vehicle::VehicleSpec,
+};
+
+pub(super) fn library(args: &LibraryArgs) -> Result<(), Failure> {
+    let vehicles = VEHICLES
+        .iter()
+        .map(|item| Ok((item.name, VehicleSpec::read(&item.source())?)))
+        .collect::<Result<Vec<_>, Failure>>()?;
+    let templates = TEMPLATES
+        .iter()
+        .map(|item| Ok((item.name, TemplateSpec::read(&item.source())?)))
+        .collect::<Result<Vec<_>, Failure>>()?;
+    if args.json {
+        print!("{}", json_list(&vehicles, &templates));
+    } else {
+        print_list(&vehicles, &templates);
+    }
+    Ok(())
+}
+
+fn json_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) -> String {
+    pretty(&json!({
+        "vehicles": vehicles.iter().map(|(name, spec)| json!({
+            "name": name, "title": spec.name, "length_mm": spec.length(), "width_mm": spec.overall_width,
+        })).collect::<Vec<_>>(),
+        "templates": templates.iter().map(|(name, spec)| json!({
+            "name": name, "title": spec.name, "purpose": spec.purpose,
+            "values": spec.values.iter().map(|value| json!({
+                "name": value.name, "meaning": value.meaning, "unit": value.kind.unit(),
+                "default": value.default, "least": value.least, "most": value.most,
+            })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "papers": Paper::known().into_iter().map(|paper| json!({
+            "name": paper.name, "width_mm": paper.width, "height_mm": paper.height,
+        })).collect::<Vec<_>>(),
+    }))
+}
+
+fn print_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) {
+    println!("Vehicles (invented, for demonstration)");
+    for (name, spec) in vehicles {
+        let (length, width) = (mm_exact(spec.length(), 0), mm_exact(spec.overall_width, 0));
+        println!("  {name:22}{length:>5} × {width} mm");
+    }
+    println!("\nTemplates (every default is a demonstration value)");
+    for (name, spec) in templates {
+        println!("  {name}\n      {}", spec.purpose);
+        for value in &spec.values {
+            let unit = value.kind.unit();
+            let number = |mm| mm_exact(mm, 1);
+            println!(
+                "      {:16}{:>6} {unit:4}{} ({} to {})",
+                value.name,
+                number(value.default),
+                value.meaning,
+                number(value.least),
+                number(value.most)
+            );
+        }
+    }
+    println!("\nPaper");
+    for paper in Paper::known() {
+        println!("  {:22}{} × {} mm", paper.name, mm_exact(paper.width, 1), mm_exact(paper.height, 1));
+    }
+}

@@ -1,0 +1,38 @@
+//! The command line: arguments, files read, messages. Data goes to stdout, messages to stderr;
+//! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
+
+mod args;
+mod failure;
+mod kit;
+mod library;
+mod load;
+mod show_plan;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Args, Command};
+use failure::Failure;
+
+/// Runs the program on the process's arguments.
+#[must_use]
+pub fn run() -> ExitCode {
+    match dispatch(Args::parse().command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("{failure}");
+            ExitCode::from(1)
+        }
+    }
+}
+
+fn dispatch(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Kit(args) => kit::kit(&args),
+        Command::Plan(args) => show_plan::plan(&args),
+        Command::Stencils(args) => kit::stencils(&args),
+        Command::Overview(args) => kit::overview(&args),
+        Command::Library(args) => library::library(&args),
+    }
+}

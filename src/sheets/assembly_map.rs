@@ -1,0 +1,298 @@
+//! The assembly map: the floor seen from above, front up, with every sheet in its place.
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::{
+    Context, FloorArt,
+    clip::{Contour, areas, edges, intersection, line_within},
+    lettering::Block,
+    placement::{Footprint, Ground, Part, Room, Wish},
+    tile_frame::Frame,
+    tile_lettering::arrow,
+};
+use crate::{
+    cover::{PlacedSheet, SheetPlan},
+    drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    plan::{VehicleOnFloor, Wheel},
+};
+
+/// Depth in mm above the map for the arrow to the front.
+const ARROW_DEPTH_MM: f64 = 11.0;
+
+/// Depth in mm below the map for its caption.
+const CAPTION_DEPTH_MM: f64 = 10.0;
+
+/// Free edge in mm about the floor, for the names of marks at its rim.
+const RIM_MM: f64 = 6.0;
+
+/// Gap in mm between the cells of two joined sheets, so that each shows its own outline.
+const CELL_GAP_MM: f64 = 0.5;
+
+/// Distance in mm between a cell's edge and its label.
+const LABEL_GAP_MM: f64 = 0.35;
+
+/// Length in mm of the arms of a mark's cross on the map.
+const MARK_ARM_MM: f64 = 1.1;
+
+/// How far, in mm, a mark's name may stand from the mark; beyond the second one a thin line leads there.
+const NAME_REACH_MM: f64 = 16.0;
+const LEADER_FROM_MM: f64 = 5.5;
+
+/// Prices of the ground for names; see `tile` for the idea.
+const LINE_PRICE: u32 = 20;
+
+/// Heights that a sheet's label may have on the map, mm.
+const LABEL_HEIGHTS: [f64; 3] = [heights::HEADING, heights::TEXT, heights::SMALL];
+
+/// Most pieces along and across that a map is divided into when its cells are too small to name.
+/// Twelve metres of A5 sheets on A5 need three by two.
+const MOST_PIECES: usize = 4;
+
+/// A map, or a piece of one, fitted to a part of a page.
+pub(super) struct AssemblyMap<'a> {
+    context: &'a Context<'a>,
+    art: &'a FloorArt,
+    area: Rect,
+    /// The floor that is shown, mm.
+    floor: Rect,
+    /// Floor mm to page mm, front up.
+    to_page: Affine,
+    /// A floor length divided by its length on the map.
+    scale: f64,
+    /// Trimmed sheets on the page, with their labels.
+    cells: Vec<(Rect, &'a str)>,
+    /// Which piece this is, from 1, and of how many.
+    piece: (usize, usize),
+}
+
+/// A trimmed sheet on the floor with its label.
+type Cell<'a> = (Rect, &'a str);
+
+impl<'a> AssemblyMap<'a> {
+    /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
+    pub fn whole(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Self {
+        Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area)
+    }
+
+    /// The map in as few pieces as make every label legible, each of them filling `area`.
+    pub fn pieces(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Vec<Self> {
+        let cells = floor_cells(sheets);
+        let floor = whole_floor(context, art, sheets);
+        let mut divisions: Vec<(usize, usize)> =
+            (1..=MOST_PIECES).flat_map(|along| (1..=MOST_PIECES).map(move |across| (along, across))).collect();
+        divisions.sort_by_key(|(along, across)| (along * across, *across));
+        let mut maps = Vec::new();
+        for (along, across) in divisions {
+            maps = pieces_of(floor, &cells, along, across)
+                .into_iter()
+                .map(|(part, cells)| Self::new(context, art, &cells, part, area))
+                .collect::<Vec<_>>();
+            if maps.iter().all(Self::is_legible) {
+                break;
+            }
+        }
+        let of = maps.len();
+        for (index, map) in maps.iter_mut().enumerate() {
+            map.piece = (index + 1, of);
+        }
+        maps
+    }
+
+    fn new(context: &'a Context<'a>, art: &'a FloorArt, cells: &[Cell<'a>], floor: Rect, area: Rect) -> Self {
+        let room = Rect { y0: area.y0 + CAPTION_DEPTH_MM, y1: area.y1 - ARROW_DEPTH_MM, ..area }.inset(-RIM_MM);
+        let scale = (floor.height() / room.width()).max(floor.width() / room.height()).ceil().max(1.0);
+        // Front up: floor x runs up the page, floor y to its left. The map hangs from the top.
+        let up = Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]);
+        let top_middle = Point::new(floor.x1, floor.center().y);
+        let to_page = Affine::translate((room.center().x, room.y1))
+            * Affine::scale(1.0 / scale)
+            * up
+            * Affine::translate(-top_middle.to_vec2());
+        let cells = cells
+            .iter()
+            .map(|&(cell, label)| (to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0), label))
+            .collect();
+        Self { context, art, area, floor, to_page, scale, cells, piece: (1, 1) }
+    }
+
+    /// The largest lettering, and whether it is turned, with which every label fits its cell.
+    fn label_style(&self) -> Option<(f64, bool)> {
+        let fits = |height: f64, turned: bool| {
+            self.cells.iter().all(|(cell, label)| {
+                let size = Block::line(*label, height).turned_size(turned);
+                size.width + 2.0 * LABEL_GAP_MM <= cell.width() && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
+            })
+        };
+        let styles = LABEL_HEIGHTS.iter().flat_map(|&height| [(height, false), (height, true)]);
+        styles.into_iter().find(|&(height, turned)| fits(height, turned))
+    }
+
+    fn shows(&self, at: Point) -> bool {
+        let floor = self.floor;
+        (floor.x0..=floor.x1).contains(&at.x) && (floor.y0..=floor.y1).contains(&at.y)
+    }
+
+    /// True when every sheet's label fits its cell.
+    pub fn is_legible(&self) -> bool {
+        self.label_style().is_some()
+    }
+
+    /// Draws the map with its caption and the arrow to the front.
+    pub fn draw(&self, drawing: &mut Drawing) {
+        let mut ground = Ground::new(self.area);
+        self.vehicle(drawing, &mut ground);
+        self.bands(drawing, &mut ground);
+        let mut room = self.cell_outlines(drawing, ground);
+        self.crosses(drawing, &mut room);
+        self.labels(drawing, &mut room);
+        self.mark_names(drawing, &mut room);
+        self.front(drawing);
+        self.caption(drawing);
+    }
+
+    fn vehicle(&self, drawing: &mut Drawing, ground: &mut Ground) {
+        let VehicleOnFloor { front_x, rear_x, half_width, wheels, .. } = &self.context.plan.vehicle;
+        let body = Rect::new(*rear_x, -half_width, *front_x, *half_width);
+        let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
+        for part in std::iter::once(body).chain(wheels.iter().map(Wheel::footprint)) {
+            for side in edges(&[corners(part)]) {
+                for shown in line_within(side, &[corners(self.floor)]) {
+                    let shown = self.to_page * shown;
+                    drawing.line(Layer::Vehicle, shown.p0, shown.p1, stroke);
+                    ground.line(shown, LINE_PRICE / 4);
+                }
+            }
+        }
+    }
+
+    fn bands(&self, drawing: &mut Drawing, ground: &mut Ground) {
+        let on_page = |contours: &[Vec<Point>]| -> Vec<Vec<Point>> {
+            let shown = intersection(contours, &[corners(self.floor)]);
+            shown.into_iter().map(|contour| contour.into_iter().map(|p| self.to_page * p).collect()).collect()
+        };
+        let (bands, dark) = (on_page(&self.art.bands), on_page(&self.art.dark_fields));
+        for (contours, layer, tone) in [(&dark, Layer::Panels, Tone::PANEL), (&bands, Layer::Lines, Tone::BAND)] {
+            if !contours.is_empty() {
+                drawing.path(layer, areas(contours), Some(tone), None);
+                ground.area(contours, 1);
+            }
+        }
+    }
+
+    fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
+        for &(cell, _) in &self.cells {
+            drawing.rect(Layer::Registration, cell, None, Some(Stroke::solid(widths::FINE)));
+            for side in edges(&[corners(cell)]) {
+                ground.line(side, LINE_PRICE);
+            }
+        }
+        Room::over(&ground)
+    }
+
+    fn crosses(&self, drawing: &mut Drawing, room: &mut Room) {
+        for &mark in self.art.marks.iter().filter(|mark| self.shows(**mark)) {
+            let at = self.to_page * mark;
+            for arm in [Vec2::new(MARK_ARM_MM, 0.0), Vec2::new(0.0, MARK_ARM_MM)] {
+                drawing.line(Layer::Marks, at - arm, at + arm, Stroke::solid(widths::MEDIUM));
+            }
+            room.guard(Rect::from_center_size(at, (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM)));
+        }
+    }
+
+    fn labels(&self, drawing: &mut Drawing, room: &mut Room) {
+        let (height, turned) = self.label_style().unwrap_or((heights::SMALL, false));
+        for &(cell, label) in &self.cells {
+            let block = Block::line(label, height);
+            let size = block.turned_size(turned);
+            // Off the mark's cross where that can be, and else over it: a cell without its label is of no use.
+            let over = Footprint {
+                size,
+                parts: vec![(Part::Outline, Rect::from_origin_size((0.0, 0.0), size))],
+                penalty: 100_000,
+            };
+            let wish = Wish { within: cell.inset(-LABEL_GAP_MM), near: cell.center(), pull: 10.0 };
+            if let Some(place) = room.place(&[Footprint::solid(size, 0), over], wish) {
+                block.draw(drawing, Layer::Labels, place.origin, turned);
+            }
+        }
+    }
+
+    fn mark_names(&self, drawing: &mut Drawing, room: &mut Room) {
+        for mark in self.context.plan.marks.iter().filter(|mark| self.shows(mark.at)) {
+            let at = self.to_page * mark.at;
+            let blocks = [Block::bold(mark.id.as_str(), heights::TEXT), Block::bold(mark.id.as_str(), heights::SMALL)];
+            let options = [Footprint::solid(blocks[0].size, 0), Footprint::solid(blocks[1].size, 40)];
+            let within = Rect::from_center_size(at, (2.0 * NAME_REACH_MM, 2.0 * NAME_REACH_MM)).intersect(self.area);
+            let Some(place) = room.place(&options, Wish { within, near: at, pull: 30.0 }) else { continue };
+            let block = &blocks[place.option];
+            block.draw(drawing, Layer::Marks, place.origin, false);
+            let words = Rect::from_origin_size(place.origin, block.size);
+            let foot = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
+            if foot.distance(at) > LEADER_FROM_MM {
+                drawing.line(Layer::Marks, at, foot, Stroke::solid(widths::FINE).toned(Tone::QUIET));
+            }
+        }
+    }
+
+    fn front(&self, drawing: &mut Drawing) {
+        let word = Block::bold("FRONT", heights::TEXT);
+        let x = self.area.center().x;
+        let y = self.area.y1 - ARROW_DEPTH_MM / 2.0;
+        arrow(drawing, Point::new(x - word.size.width / 2.0 - 4.0, y), Vec2::new(0.0, 1.0), ARROW_DEPTH_MM - 1.0);
+        word.draw(drawing, Layer::Labels, Point::new(x - word.size.width / 2.0, y - word.size.height / 2.0), false);
+    }
+
+    fn caption(&self, drawing: &mut Drawing) {
+        let mut title = format!("Assembly map, front up, about 1 : {}", self.scale);
+        if self.piece.1 > 1 {
+            title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
+        }
+        let lines = [
+            (title, heights::TEXT, Weight::Regular),
+            ("Cells: trimmed sheets. Bold: marks. Grey: the vehicle.".to_owned(), heights::SMALL, Weight::Regular),
+        ];
+        let block = Block::new(&lines);
+        let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
+        let y = (bottom - block.size.height).max(self.area.y0);
+        let x = (self.area.center().x - block.size.width / 2.0).max(self.area.x0);
+        block.draw(drawing, Layer::Labels, Point::new(x, y), false);
+    }
+}
+
+fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
+    let trimmed = |(index, sheet): (usize, &PlacedSheet)| {
+        sheet.floor_to_page.inverse().transform_rect_bbox(Frame::of(sheets, index).kept)
+    };
+    sheets.sheets.iter().enumerate().map(|numbered| (trimmed(numbered), numbered.1.label.as_str())).collect()
+}
+
+/// The smallest floor rectangle about the vehicle, all sheets and all marks.
+fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
+    let vehicle = &context.plan.vehicle;
+    let body = Rect::new(vehicle.rear_x, -vehicle.half_width, vehicle.front_x, vehicle.half_width);
+    let with_sheets = floor_cells(sheets).iter().fold(body, |all, (cell, _)| all.union(*cell));
+    art.marks.iter().fold(with_sheets, |all, mark| all.union_pt(*mark))
+}
+
+/// Divides the floor, foremost pieces first and left before right, so that no cell is cut: each
+/// goes to the piece that holds its middle, and a piece reaches as far as its cells. Pieces
+/// without a cell are left out.
+fn pieces_of<'a>(floor: Rect, cells: &[Cell<'a>], along: usize, across: usize) -> Vec<(Rect, Vec<Cell<'a>>)> {
+    let (length, width) = (floor.width() / along as f64, floor.height() / across as f64);
+    let mut pieces = Vec::new();
+    for (i, j) in (0..along).flat_map(|i| (0..across).map(move |j| (i, j))) {
+        let part = Rect::from_origin_size(
+            (floor.x1 - (i + 1) as f64 * length, floor.y1 - (j + 1) as f64 * width),
+            (length, width),
+        );
+        let within: Vec<Cell> = cells.iter().filter(|(cell, _)| part.contains(cell.center())).copied().collect();
+        if !within.is_empty() {
+            pieces.push((within.iter().fold(part, |all, (cell, _)| all.union(*cell)), within));
+        }
+    }
+    pieces
+}
+
+fn corners(rect: Rect) -> Contour {
+    [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from).to_vec()
+}

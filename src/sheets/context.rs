@@ -1,0 +1,16 @@
+//! What every sheet of a kit needs beside its own content.
+
+use crate::{job::Record, plan::FloorPlan};
+
+/// The resolved layout with what the job adds for paper.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// The layout.
+    pub plan: &'a FloorPlan,
+    /// The job's fields for the file.
+    pub record: &'a Record,
+    /// Show inches to 1/16 beside mm.
+    pub inches: bool,
+    /// Name of the printer profile the pages were made for.
+    pub printer: &'a str,
+}

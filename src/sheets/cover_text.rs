@@ -1,0 +1,142 @@
+//! What sheet 0 says: how to print, trim, join and lay the sheets.
+
+use super::{Context, text_flow::Section, tile_lettering::caution};
+use crate::cover::{Heading, SheetPlan};
+
+/// Groups with more sheets than this are named by their first and last one.
+const NAMED_SHEETS: usize = 12;
+
+/// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
+/// square.
+#[must_use]
+pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
+    let paper = &sheets.format.paper.name;
+    let print = Section {
+        heading: "Print".to_owned(),
+        paragraphs: vec![
+            format!("{paper} paper, upright, one side only, at 100 % or “actual size”. No “fit”, no “shrink”, one page per sheet."),
+            "Print this page first and measure with a steel rule: the square 100 ± 0.5 mm both ways, the bars 4 in and 150 mm.".to_owned(),
+            "Further off: enter what you measured in the printer’s profile and make the sheets anew.".to_owned(),
+            "Every sheet carries its own square and bar. Measure a few from the beginning, the middle and the end.".to_owned(),
+        ],
+        numbered: true,
+    };
+    [print, holding(sheets)]
+}
+
+/// Everything else, in the order in which it is needed.
+#[must_use]
+pub fn working(context: &Context, sheets: &SheetPlan) -> Vec<Section> {
+    let mut sections = vec![joining(), laying(&groups(sheets))];
+    sections.push(Section {
+        heading: "Take care".to_owned(),
+        paragraphs: vec![
+            format!("{} A wrongly aligned camera or radar can hurt someone; the numbers here are only as good as those put in.", caution(context.plan)),
+            "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, ignition as the procedure says, nobody between a vehicle that can move and a wall, the keys with one person. Paper, strings and tape strips trip; never look into a laser level.".to_owned(),
+        ],
+        numbered: false,
+    });
+    sections
+}
+
+fn holding(sheets: &SheetPlan) -> Section {
+    let paragraph = match sheets.heading {
+        Heading::FrontUp => {
+            "Hold each sheet with its FRONT arrow towards the vehicle’s front. Its lettering then reads from behind, looking forward."
+        }
+        Heading::FrontRight => {
+            "Hold each sheet with its FRONT arrow towards the vehicle’s front. The arrow points to the right on the paper: the lettering reads from the vehicle’s right side, looking left."
+        }
+    };
+    let letters = "Row A is the foremost, column 1 the leftmost.";
+    Section { heading: "Hold".to_owned(), paragraphs: vec![format!("{paragraph} {letters}")], numbered: false }
+}
+
+fn joining() -> Section {
+    let paragraphs = [
+        "Cut each sheet along the dashed seam at its right and bottom edge. Other edges stay as they are.",
+        "Work from row A on. The cut edge lies on top of its neighbour: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
+        "Join with tape strips, from below or above, without pulling the paper.",
+        "After every few sheets tape the long distance between two mark crosses and compare: errors of joints add up. The name beside each cross gives its x and y.",
+    ];
+    let paragraphs = paragraphs.map(str::to_owned).to_vec();
+    Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
+}
+
+fn laying(groups: &[Vec<String>]) -> Section {
+    let origin = "x forward and y to the left, in mm from the floor point half-way between the front wheel centres";
+    let mut paragraphs = Vec::new();
+    if let [_] = groups {
+        paragraphs.push(format!("All sheets hang together. Mark crosses and the small tick on each sheet give floor coordinates: {origin}. Lay the joined paper by the marks that lie furthest apart."));
+    } else {
+        paragraphs.push(format!(
+            "The sheets form {} groups that do not touch. Lay each group by tape, from the tick and the mark crosses on its sheets: {origin}. Two points far apart in a group fix its turn.",
+            groups.len()
+        ));
+        let named =
+            groups.iter().enumerate().map(|(index, group)| format!("group {}: {}", index + 1, group_text(group)));
+        paragraphs.push(format!("{}.", named.collect::<Vec<_>>().join("; ")));
+    }
+    Section { heading: "Lay on the floor".to_owned(), paragraphs, numbered: false }
+}
+
+fn group_text(labels: &[String]) -> String {
+    match labels {
+        [first, .., last] if labels.len() > NAMED_SHEETS => format!("{first} … {last} ({} sheets)", labels.len()),
+        _ => labels.join(" "),
+    }
+}
+
+/// Labels of the sheets that hang together through common edges, group by group in the plan's order.
+#[must_use]
+pub fn groups(sheets: &SheetPlan) -> Vec<Vec<String>> {
+    let count = sheets.sheets.len();
+    let mut joined: Vec<Vec<usize>> = vec![Vec::new(); count];
+    for (index, sheet) in sheets.sheets.iter().enumerate() {
+        for &other in sheet.neighbours.iter().flatten() {
+            // Both ways: a sheet may name a neighbour whose own nearest one is another.
+            joined[index].push(other);
+            joined[other].push(index);
+        }
+    }
+    let mut group_of: Vec<Option<usize>> = vec![None; count];
+    let mut found = 0;
+    for start in 0..count {
+        let mut open = if group_of[start].is_none() { vec![start] } else { continue };
+        while let Some(index) = open.pop() {
+            if group_of[index].is_none() {
+                group_of[index] = Some(found);
+                open.extend(&joined[index]);
+            }
+        }
+        found += 1;
+    }
+    let mut groups = vec![Vec::new(); found];
+    for (sheet, group) in sheets.sheets.iter().zip(group_of) {
+        groups[group.expect("every sheet was given a group above")].push(sheet.label.clone());
+    }
+    groups
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheets::fixture;
+
+    #[test]
+    fn sheets_that_touch_nowhere_are_groups_of_their_own() {
+        let format = fixture::format(fixture::A4);
+        let plan =
+            fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), (1.0, 1.0), |_, column| column % 2 == 0);
+        assert_eq!(groups(&plan), [["A1", "B1"], ["A3", "B3"], ["A5", "B5"]]);
+        let words = format!("{:?}", laying(&groups(&plan)).paragraphs);
+        assert!(words.contains("3 groups") && words.contains("group 2: A3 B3"), "{words}");
+    }
+
+    #[test]
+    fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
+        let format = fixture::format(fixture::A4);
+        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), (1.0, 1.0), |_, _| true);
+        assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
+    }
+}

@@ -1,0 +1,366 @@
+//! The plan: the layout to scale with the vehicle's front up, names and dimension chains.
+
+use kurbo::{Line, Point, Rect, RoundedRect, Shape};
+
+use super::{
+    clear::{FORBIDDEN, Obstacles, Place},
+    dimension::{Chain, Number, Side, Stop, Taken},
+    scale::Scale,
+};
+use crate::{
+    drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
+    plan::{FloorPlan, Mark},
+    sheets::fragment::Fragment,
+    units::{inch_text, mm_text},
+};
+
+/// Stations or offsets nearer to each other than this, mm, share one stop of a chain: a tape does
+/// not show the difference.
+const SAME_STOP_MM: f64 = 1.0;
+/// Radius of a mark's ring on paper, mm, and reach of its cross.
+const MARK_RADIUS: f64 = 0.9;
+const MARK_REACH: f64 = 1.5;
+/// Clear distance on paper between the layout and the first chain, and from chain to chain, mm.
+const CHAIN_GAP: f64 = 2.5;
+/// How far the centreline runs on past everything on it, mm on paper.
+const CENTRELINE_OVERRUN: f64 = 3.0;
+/// Rounding of the body's corners as a fraction of its half width; for the drawing alone.
+const BODY_ROUNDING: f64 = 0.35;
+/// Place of the mirrors behind the foremost point as a fraction of the length, and their size
+/// along, mm; for the drawing alone.
+const MIRROR_PLACE: f64 = 0.27;
+const MIRROR_DEPTH: f64 = 180.0;
+/// Costs of running a name over a line: what is read (dimension lines), edges, the centreline.
+const OVER_DIMENSION: f64 = 20.0;
+const OVER_EDGE: f64 = 4.0;
+const OVER_CENTRELINE: f64 = 12.0;
+/// Curve accuracy on paper, mm: far below what a printer resolves.
+const ACCURACY: f64 = 0.01;
+
+/// Draws the plan at a scale. `clear_floor` adds the rectangle of the needed clear floor.
+#[must_use]
+pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool) -> Fragment {
+    let mut view = View {
+        plan,
+        scale,
+        inches,
+        canvas: Drawing::new("", 0.0, 0.0),
+        bounds: Rect::from_points(Point::ZERO, Point::ZERO),
+        obstacles: Obstacles::default(),
+    };
+    view.bounds = view.rect(plan.vehicle.rear_x, plan.vehicle.front_x, plan.vehicle.half_width_over_mirrors);
+    view.panels();
+    view.bands();
+    view.vehicle();
+    view.marks();
+    let layout = view.bounds;
+    view.centreline(layout);
+    let floor = clear_floor.then(|| view.clear_floor());
+    view.chains(layout, floor);
+    view.names();
+    view.remarks(floor);
+    Fragment::around(&view.canvas, view.bounds)
+}
+
+struct View<'a> {
+    plan: &'a FloorPlan,
+    scale: Scale,
+    inches: bool,
+    canvas: Drawing,
+    bounds: Rect,
+    obstacles: Obstacles,
+}
+
+impl View<'_> {
+    /// A floor point on paper: forward is up, left is left.
+    fn at(&self, p: Point) -> Point {
+        Point::new(-self.scale.on_paper(p.y), self.scale.on_paper(p.x))
+    }
+
+    /// A floor rectangle symmetric to the centreline on paper.
+    fn rect(&self, rear: f64, front: f64, half_width: f64) -> Rect {
+        Rect::from_points(self.at(Point::new(rear, half_width)), self.at(Point::new(front, -half_width)))
+    }
+
+    fn panels(&mut self) {
+        for panel in &self.plan.panels {
+            for field in self.plan.panel_fields(panel) {
+                let corners: Vec<Point> = field.outline.iter().map(|&p| self.at(p)).collect();
+                let fill = field.dark.then_some(Tone::PANEL);
+                self.canvas.polygon(Layer::Panels, &corners, fill, Some(Stroke::solid(widths::FINE)));
+                self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
+                let around = corners.iter().fold(Rect::from_points(corners[0], corners[0]), |r, &p| r.union_pt(p));
+                self.obstacles.add_outline(around, OVER_EDGE);
+            }
+        }
+    }
+
+    /// Bands as one shape: all edges first, at double width, then all fills over their inner half,
+    /// so that no edge shows where two bands meet.
+    fn bands(&mut self) {
+        let bands: Vec<[Point; 4]> =
+            self.plan.lines.iter().map(|line| self.plan.band(line).map(|p| self.at(p))).collect();
+        for corners in &bands {
+            let edge = Stroke::solid(2.0 * widths::FINE);
+            self.canvas.polygon(Layer::Lines, corners, None, Some(edge));
+            self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
+            self.obstacles.add_polygon(corners, OVER_EDGE);
+        }
+        for corners in &bands {
+            self.canvas.polygon(Layer::Lines, corners, Some(Tone::BAND), None);
+        }
+    }
+
+    fn vehicle(&mut self) {
+        let vehicle = &self.plan.vehicle;
+        let body = self.rect(vehicle.rear_x, vehicle.front_x, vehicle.half_width);
+        let rounding = self.scale.on_paper(vehicle.half_width * BODY_ROUNDING);
+        let outline = RoundedRect::from_rect(body, rounding).to_path(ACCURACY);
+        self.canvas.path(Layer::Vehicle, outline, None, Some(Stroke::solid(widths::MEDIUM)));
+        self.obstacles.add_outline(body, OVER_EDGE);
+        let mirror_x = vehicle.front_x - MIRROR_PLACE * (vehicle.front_x - vehicle.rear_x);
+        let spread = vehicle.half_width_over_mirrors - vehicle.half_width;
+        if spread > 0.0 {
+            for side in [1.0, -1.0] {
+                let inner = self.at(Point::new(mirror_x, side * vehicle.half_width));
+                let outer = self.at(Point::new(mirror_x - MIRROR_DEPTH, side * vehicle.half_width_over_mirrors));
+                let mirror = Rect::from_points(inner, outer);
+                self.canvas.rect(Layer::Vehicle, mirror, None, Some(Stroke::solid(widths::FINE)));
+                self.obstacles.add_outline(mirror, OVER_EDGE);
+            }
+        }
+        for wheel in vehicle.wheels {
+            let footprint = wheel.footprint();
+            let (a, b) = (Point::new(footprint.x0, footprint.y0), Point::new(footprint.x1, footprint.y1));
+            let tyre = Rect::from_points(self.at(a), self.at(b));
+            let fill = Some(Tone::PANEL);
+            self.canvas.rect(Layer::Vehicle, tyre, fill, Some(Stroke::solid(widths::THIN)));
+            self.obstacles.hard.push(tyre);
+        }
+    }
+
+    fn marks(&mut self) {
+        let thin = Stroke::solid(widths::THIN);
+        for mark in &self.plan.marks {
+            let at = self.at(mark.at);
+            self.canvas.circle(Layer::Marks, at, MARK_RADIUS, Some(Tone::WHITE), Some(thin));
+            self.canvas.line(Layer::Marks, at + (-MARK_REACH, 0.0), at + (MARK_REACH, 0.0), thin);
+            self.canvas.line(Layer::Marks, at + (0.0, -MARK_REACH), at + (0.0, MARK_REACH), thin);
+            let space = Rect::from_center_size(at, (2.0 * MARK_REACH, 2.0 * MARK_REACH));
+            self.bounds = self.bounds.union(space);
+            self.obstacles.hard.push(space);
+        }
+    }
+
+    fn centreline(&mut self, layout: Rect) {
+        let line = Line::new((0.0, layout.y0 - CENTRELINE_OVERRUN), (0.0, layout.y1 + CENTRELINE_OVERRUN));
+        self.canvas.line(Layer::Vehicle, line.p0, line.p1, Stroke::chain(widths::THIN));
+        self.obstacles.lines.push((line, OVER_CENTRELINE));
+        self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
+    }
+
+    fn clear_floor(&mut self) -> Rect {
+        let needed = self.plan.floor.needed;
+        let (a, b) = (Point::new(needed.x0, needed.y0), Point::new(needed.x1, needed.y1));
+        let floor = Rect::from_points(self.at(a), self.at(b));
+        let dashed = Stroke::dashed(widths::FINE);
+        self.canvas.rect(Layer::Vehicle, floor, None, Some(dashed));
+        self.obstacles.add_outline(floor, OVER_DIMENSION);
+        self.bounds = self.bounds.union(floor);
+        floor
+    }
+
+    /// Stations along the left, offsets across the end that the marks lie nearer to.
+    fn chains(&mut self, layout: Rect, floor: Option<Rect>) {
+        if self.plan.marks.is_empty() {
+            return;
+        }
+        let stations = self.stops(Side::Left, layout);
+        self.chain_with_overall(Side::Left, &stations, layout, floor);
+        let reach = |line: f64, of: fn(&Mark) -> f64| -> f64 {
+            self.plan.marks.iter().map(|mark| (line - of(mark)).abs()).sum()
+        };
+        let (front, rear) = (self.plan.vehicle.front_x, self.plan.vehicle.rear_x);
+        let side = if reach(front, |m| m.at.x) <= reach(rear, |m| m.at.x) { Side::Above } else { Side::Below };
+        let offsets = self.stops(side, layout);
+        self.chain_with_overall(side, &offsets, layout, floor);
+    }
+
+    /// The chain of all steps and, where there are several, the overall length beyond it.
+    fn chain_with_overall(&mut self, side: Side, stops: &[(f64, Stop)], layout: Rect, floor: Option<Rect>) {
+        let mut stops = stops.to_vec();
+        let mut chain = self.chain(side, &stops);
+        while !chain.has_room() && stops.len() > 2 {
+            drop_crowded(&mut stops);
+            chain = self.chain(side, &stops);
+        }
+        if stops.len() < 2 {
+            return;
+        }
+        let near = match side {
+            Side::Left => layout.x0 - CHAIN_GAP,
+            Side::Above => layout.y1 + CENTRELINE_OVERRUN,
+            Side::Below => layout.y0 - CENTRELINE_OVERRUN,
+        };
+        let mut trial = Drawing::new("", 0.0, 0.0);
+        let outer = self.draw_pair(&mut trial, side, &stops, near).outer;
+        let start = floor.map_or(near, |floor| past_floor(side, near, outer, floor));
+        let mut canvas = std::mem::replace(&mut self.canvas, Drawing::new("", 0.0, 0.0));
+        let taken = self.draw_pair(&mut canvas, side, &stops, start);
+        self.canvas = canvas;
+        self.bounds = taken.boxes.iter().fold(self.bounds, |r, b| r.union(*b));
+        for line in &taken.lines {
+            self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
+        }
+        self.obstacles.hard.extend(taken.boxes);
+        self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, OVER_DIMENSION)));
+    }
+
+    fn draw_pair(&self, canvas: &mut Drawing, side: Side, stops: &[(f64, Stop)], near: f64) -> Taken {
+        let outward = if side == Side::Above { 1.0 } else { -1.0 };
+        let chain = self.chain(side, stops);
+        let line = near + outward * (chain.reach_inward() + 0.8);
+        let mut taken = chain.draw(canvas, line);
+        if let ([first, .., last], true) = (stops, stops.len() > 2) {
+            let mut ends = [*first, *last];
+            for (_, stop) in &mut ends {
+                stop.from = line;
+            }
+            let overall = self.chain(side, &ends);
+            let line = taken.outer + outward * (overall.reach_inward() + 1.0);
+            let more = overall.draw(canvas, line);
+            taken.boxes.extend(more.boxes);
+            taken.lines.extend(more.lines);
+            taken.outer = more.outer;
+        }
+        taken
+    }
+
+    fn chain(&self, side: Side, stops: &[(f64, Stop)]) -> Chain {
+        let numbers = stops
+            .windows(2)
+            .map(|pair| {
+                let length = (pair[1].0 - pair[0].0).abs();
+                Number { mm: mm_text(length), inches: self.inches.then(|| format!("[{}]", inch_text(length))) }
+            })
+            .collect();
+        Chain { side, stops: stops.iter().map(|(_, stop)| *stop).collect(), numbers }
+    }
+
+    /// Distinct stations (or offsets) of the marks with their stops, in rising order on paper.
+    fn stops(&self, side: Side, layout: Rect) -> Vec<(f64, Stop)> {
+        let clear = MARK_REACH + 0.7;
+        let mut all: Vec<(f64, Stop)> = self
+            .plan
+            .marks
+            .iter()
+            .map(|mark| {
+                let at = self.at(mark.at);
+                // An offset on the centreline starts beyond it, so that the two lines do not run together.
+                let central = at.x.abs() < self.scale.on_paper(SAME_STOP_MM);
+                match side {
+                    Side::Left => (mark.at.x, Stop { along: at.y, from: at.x - clear }),
+                    Side::Above if central => (-mark.at.y, Stop { along: at.x, from: layout.y1 + CENTRELINE_OVERRUN }),
+                    Side::Above => (-mark.at.y, Stop { along: at.x, from: at.y + clear }),
+                    Side::Below if central => (-mark.at.y, Stop { along: at.x, from: layout.y0 - CENTRELINE_OVERRUN }),
+                    Side::Below => (-mark.at.y, Stop { along: at.x, from: at.y - clear }),
+                }
+            })
+            .collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut stops: Vec<(f64, Stop)> = Vec::new();
+        for (place, stop) in all {
+            match stops.last_mut() {
+                Some((known, kept)) if place - *known < SAME_STOP_MM => {
+                    kept.from = if side == Side::Above { kept.from.max(stop.from) } else { kept.from.min(stop.from) };
+                }
+                _ => stops.push((place, stop)),
+            }
+        }
+        stops
+    }
+
+    fn names(&mut self) {
+        let [a, b] = self.plan.tape_base;
+        self.obstacles.bounds = Some((self.bounds.x0, self.bounds.x1));
+        for (index, mark) in self.plan.marks.iter().enumerate() {
+            let name = match index {
+                index if index == a => format!("{} = A", mark.id),
+                index if index == b => format!("{} = B", mark.id),
+                _ => mark.id.clone(),
+            };
+            let at = self.at(mark.at);
+            let height = heights::TEXT;
+            let size = (text_width(&name, height, Weight::Bold), height);
+            // Where marks crowd so that no place is left, the table alone names them.
+            let Some(Place { space, leader }) = self.obstacles.place(at, size) else { continue };
+            if let Some(leader) = leader {
+                self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
+                self.obstacles.lines.push((leader, FORBIDDEN));
+                self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
+            }
+            self.canvas.text(Text::new((space.x0, space.y0), height, name).bold());
+            self.obstacles.hard.push(space);
+            self.bounds = self.bounds.union(space);
+        }
+    }
+
+    /// What may be left out: which end is the front, and what the dashed rectangle is.
+    fn remarks(&mut self, floor: Option<Rect>) {
+        let vehicle = &self.plan.vehicle;
+        let nose = self.at(Point::new(vehicle.front_x, 0.0));
+        let half = self.scale.on_paper(vehicle.half_width);
+        let front = "↑ front";
+        let places = [(0.5, 6.0), (-0.5, 6.0), (0.5, 9.0), (-0.5, 9.0), (0.5, 12.0), (-0.5, 12.0), (0.5, 20.0)];
+        let places = places.map(|(across, behind)| nose + (across * half, -behind));
+        self.remark(front, &places, true);
+        if let Some(floor) = floor {
+            let text = format!(
+                "clear floor {} × {}",
+                mm_text(self.plan.floor.needed.width()),
+                mm_text(self.plan.floor.needed.height())
+            );
+            let half = text_width(&text, heights::SMALL, Weight::Regular) / 2.0;
+            let xs = [floor.x0 + half + 1.5, floor.x1 - half - 1.5];
+            let ys = [floor.y0 + 1.4, floor.y0 - 3.2, floor.y1 - 3.2, floor.y1 + 1.4];
+            let places: Vec<Point> = ys.iter().flat_map(|&y| xs.iter().map(move |&x| Point::new(x, y))).collect();
+            self.remark(&text, &places, false);
+        }
+    }
+
+    /// Writes small text at the first of the places (middles of the baseline) where nothing lies.
+    fn remark(&mut self, text: &str, places: &[Point], bold: bool) {
+        let weight = if bold { Weight::Bold } else { Weight::Regular };
+        let half = text_width(text, heights::SMALL, weight) / 2.0;
+        for &at in places {
+            let space = Rect::new(at.x - half, at.y, at.x + half, at.y + heights::SMALL);
+            if self.obstacles.leaves_free(space) {
+                let text = Text::new(at, heights::SMALL, text).centred();
+                self.canvas.text(if bold { text.bold() } else { text });
+                self.obstacles.hard.push(space);
+                self.bounds = self.bounds.union(space);
+                return;
+            }
+        }
+    }
+}
+
+/// Where chains begin when the clear floor is drawn: within it when they have room there, else
+/// beyond it.
+fn past_floor(side: Side, near: f64, outer: f64, floor: Rect) -> f64 {
+    match side {
+        Side::Left if outer - 1.0 < floor.x0 => near.min(floor.x0 - 1.0),
+        Side::Above if outer + 1.0 > floor.y1 => near.max(floor.y1 + 1.0),
+        Side::Below if outer - 1.0 < floor.y0 => near.min(floor.y0 - 1.0),
+        _ => near,
+    }
+}
+
+/// Drops the inner stop that stands closest to its neighbours.
+fn drop_crowded(stops: &mut Vec<(f64, Stop)>) {
+    let room = |index: usize| stops[index + 1].0 - stops[index - 1].0;
+    let inner = 1..stops.len() - 1;
+    if let Some(index) = inner.min_by(|&a, &b| room(a).total_cmp(&room(b))) {
+        stops.remove(index);
+    }
+}

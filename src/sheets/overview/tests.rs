@@ -1,0 +1,126 @@
+//! The overview over all shapes, papers, units and records that it has to serve.
+
+use super::{overview, proof::faults};
+use crate::{
+    drawing::{Drawing, Item, heights},
+    job::Record,
+    paper::Paper,
+    plan::FloorPlan,
+    sheets::{
+        Context,
+        frame::drawing_space,
+        overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record, perimeter},
+    },
+};
+
+fn papers() -> [Paper; 3] {
+    // ISO 216 and ANSI/ASME Y14.1 sizes.
+    [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4), ("A3", 297.0, 420.0)].map(|(name, width, height)| Paper {
+        name: name.to_owned(),
+        width,
+        height,
+    })
+}
+
+fn page(plan: &FloorPlan, record: &Record, inches: bool, paper: &Paper) -> Drawing {
+    overview(&Context { plan, record, inches, printer: "demo" }, paper)
+}
+
+fn contents(page: &Drawing) -> Vec<&str> {
+    page.items
+        .iter()
+        .filter_map(|item| if let Item::Text(text) = item { Some(text.content.as_str()) } else { None })
+        .collect()
+}
+
+fn each_page(papers: &[Paper], mut look: impl FnMut(&str, &FloorPlan, &Paper, &Drawing)) {
+    for (name, shape) in SHAPES {
+        for length in [SHORTEST, LONGEST] {
+            let plan = shape(length);
+            for paper in papers {
+                for inches in [false, true] {
+                    for (kind, record) in [("empty", Record::default()), ("long", long_record())] {
+                        let name = format!("{name}-{length}-{}-{inches}-{kind}", paper.name);
+                        look(&name, &plan, paper, &page(&plan, &record, inches, paper));
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_overlaps_is_cut_off_or_too_small_on_any_shape_paper_unit_or_record() {
+    let mut all = Vec::new();
+    each_page(&papers(), |name, _, paper, page| {
+        all.extend(faults(page, drawing_space(paper)).into_iter().map(|fault| format!("{name}: {fault}")));
+    });
+    assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
+}
+
+#[test]
+fn every_mark_stands_in_the_plan_and_in_the_table_and_every_check_in_the_list() {
+    each_page(&papers()[..1], |name, plan, _, page| {
+        let contents = contents(page);
+        for (index, mark) in plan.marks.iter().enumerate() {
+            let named = contents
+                .iter()
+                .filter(|text| **text == mark.id || text.starts_with(&format!("{} = ", mark.id)))
+                .count();
+            assert!(named >= 2, "{name}: mark {index} {} stands {named} times", mark.id);
+        }
+        for check in &plan.checks {
+            assert!(contents.contains(&check.id.as_str()), "{name}: check {} is missing", check.id);
+        }
+    });
+}
+
+#[test]
+fn a_page_of_very_many_marks_still_comes_out_clean_and_says_what_is_left_out() {
+    let mut plan = perimeter(LONGEST);
+    let extra: Vec<_> = (0..70)
+        .map(|index| {
+            let mut mark = plan.marks[0].clone();
+            mark.id = format!("F{index}");
+            mark.station = None;
+            mark.at.x -= 97.0 * f64::from(index);
+            mark.at.y += 13.0 * f64::from(index % 7);
+            mark
+        })
+        .collect();
+    plan.marks.extend(extra);
+    for paper in papers().iter().take(2) {
+        let page = page(&plan, &long_record(), true, paper);
+        let faults = faults(&page, drawing_space(paper));
+        assert!(faults.is_empty(), "{}", faults.join("\n"));
+        assert!(contents(&page).iter().any(|text| text.contains("more in plan.json")));
+        assert!(contents(&page).iter().any(|text| text.contains("more in readings.csv")));
+    }
+}
+
+#[test]
+fn a_badge_off_the_centre_is_warned_about() {
+    let mut plan = perimeter(SHORTEST);
+    plan.vehicle.badge_offset = -12.0;
+    let page = page(&plan, &Record::default(), false, &papers()[0]);
+    let text = contents(&page).join(" ");
+    assert!(text.contains("12 mm right of the true centre"), "{text}");
+}
+
+#[test]
+fn numbers_keep_the_table_height_where_the_content_is_small() {
+    let plan = crate::sheets::overview_fixture::forward_target(SHORTEST);
+    let page = page(&plan, &Record::default(), false, &papers()[0]);
+    let number = page.items.iter().find_map(|item| match item {
+        Item::Text(text) if text.content == "1500" && text.turn == 0.0 => Some(text.height),
+        _ => None,
+    });
+    assert_eq!(number, Some(heights::TEXT));
+}
+
+#[test]
+fn the_same_input_gives_the_same_drawing() {
+    let plan = perimeter(LONGEST);
+    let [first, second] = [0, 1].map(|_| format!("{:?}", page(&plan, &long_record(), true, &papers()[1])));
+    assert!(first == second);
+}

@@ -1,0 +1,182 @@
+//! A full-scale sheet of the layout.
+
+use kurbo::{Line, Point, Rect, Vec2};
+
+use super::{
+    Context, FloorArt,
+    clip::strokes,
+    floor_art::{MARK_HOLE_MM, MarkArt, SheetArt},
+    lettering::Block,
+    placement::{Footprint, Ground, Room, Wish},
+    tile_frame::Frame,
+    tile_lettering,
+};
+use crate::{
+    cover::{Edge, SheetPlan},
+    drawing::{Drawing, Layer, Stroke, Tone, heights, widths},
+};
+
+/// Length in mm of each arm of a registration mark.
+const REGISTRATION_ARM_MM: f64 = 4.0;
+
+/// Radius in mm of a registration mark's circle.
+const REGISTRATION_RADIUS_MM: f64 = 2.0;
+
+/// How far, in mm, a registration mark's name may stand from the mark's centre.
+const REGISTRATION_NAME_REACH_MM: f64 = 14.0;
+
+/// Distance in mm that lettering keeps from the strokes of marks and seams.
+const STROKE_CLEARANCE_MM: f64 = 0.5;
+
+/// Prices of a square millimetre of ground for lettering. A line through lettering is what hurts
+/// legibility; a pale band under it hardly does, a dark field a little more. Only their ratio
+/// matters; a millimetre away from the wished place costs from 2 to 10.
+mod price {
+    /// Edges and middles of tape strips, edges of fields.
+    pub const LINE: u32 = 60;
+    /// A band's pale fill.
+    pub const BAND: u32 = 1;
+    /// A dark field.
+    pub const DARK: u32 = 3;
+    /// A mark's cross: lettering never covers it, and the check square's sides only at need.
+    pub const MARK: u32 = 1500;
+}
+
+/// Where a page stands in its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PageNumber {
+    /// Number of the page, from 1, sheet 0's pages included.
+    pub page: usize,
+    /// Number of pages in the file.
+    pub of: usize,
+}
+
+/// One sheet being drawn.
+pub(super) struct Tile<'a> {
+    pub context: &'a Context<'a>,
+    pub sheets: &'a SheetPlan,
+    pub index: usize,
+    pub frame: Frame,
+    pub art: SheetArt,
+    pub drawing: Drawing,
+    pub room: Room,
+}
+
+/// Draws sheet `index` of `sheets` at full scale; `art` is prepared once for all sheets.
+///
+/// The page has exactly the size of the paper, and nothing lies outside the printable part of it.
+#[must_use]
+pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize, page: PageNumber) -> Drawing {
+    let sheet = &sheets.sheets[index];
+    let paper = &sheets.format.paper;
+    let frame = Frame::of(sheets, index);
+    let art = art.on_sheet(sheet);
+    let room = Room::over(&ground(&frame, &art));
+    let drawing = Drawing::new(sheet.label.clone(), paper.width, paper.height);
+    let mut tile = Tile { context, sheets, index, frame, art, drawing, room };
+    tile.art.draw(&mut tile.drawing);
+    tile.marks();
+    tile.registration();
+    tile.seams();
+    tile_lettering::add(&mut tile, page);
+    tile.drawing
+}
+
+fn ground(frame: &Frame, art: &SheetArt) -> Ground {
+    let mut ground = Ground::new(frame.window);
+    for &line in art.band_edges.iter().chain(&art.centre_lines).chain(&art.field_edges) {
+        ground.line(line, price::LINE);
+    }
+    for &arm in art.marks.iter().flat_map(|mark| &mark.arms) {
+        ground.line(arm, price::MARK);
+    }
+    ground.area(&art.bands, price::BAND);
+    ground.area(&art.dark_fields, price::DARK);
+    ground
+}
+
+impl Tile<'_> {
+    fn marks(&mut self) {
+        for MarkArt { at, arms, .. } in &self.art.marks {
+            for arm in arms {
+                self.room.guard(around(*arm));
+            }
+            let hole = MARK_HOLE_MM / 2.0 + STROKE_CLEARANCE_MM;
+            self.room.guard(Rect::from_center_size(*at, (2.0 * hole, 2.0 * hole)));
+        }
+    }
+
+    /// Registration marks, each with its name on the side that stays visible.
+    fn registration(&mut self) {
+        let sheet = &self.sheets.sheets[self.index];
+        let points: Vec<(Point, &str)> = sheet
+            .registration
+            .iter()
+            .map(|&index| &self.sheets.registration[index])
+            .map(|mark| (sheet.floor_to_page * mark.at, mark.id.as_str()))
+            .filter(|(at, _)| self.frame.window.inset(1e-6).contains(*at))
+            .collect();
+        let stroke = Stroke::solid(widths::THIN);
+        for &(at, _) in &points {
+            let reach = Vec2::new(REGISTRATION_ARM_MM, REGISTRATION_ARM_MM);
+            let extent = Rect::from_points(at - reach, at + reach).intersect(self.frame.window);
+            let arms =
+                [Line::new((extent.x0, at.y), (extent.x1, at.y)), Line::new((at.x, extent.y0), (at.x, extent.y1))];
+            self.drawing.path(Layer::Registration, strokes(&arms), None, Some(stroke));
+            let circle = Rect::from_center_size(at, (2.0 * REGISTRATION_RADIUS_MM, 2.0 * REGISTRATION_RADIUS_MM));
+            if self.frame.window.contains_rect(circle) {
+                self.drawing.circle(Layer::Registration, at, REGISTRATION_RADIUS_MM, None, Some(stroke));
+            }
+            self.room.block(extent.inset(STROKE_CLEARANCE_MM));
+        }
+        for (at, id) in points {
+            let name = Block::line(id, heights::SMALL);
+            let reach = 2.0 * REGISTRATION_NAME_REACH_MM;
+            let within = self.frame.inner.intersect(Rect::from_center_size(at, (reach, reach)));
+            let options = [false, true].map(|turned| Footprint::solid(name.turned_size(turned), u64::from(turned)));
+            if let Some(place) = self.room.place(&options, Wish { within, near: at, pull: 10.0 }) {
+                name.draw(&mut self.drawing, Layer::Registration, place.origin, place.option == 1);
+            }
+        }
+    }
+
+    /// Trim lines at the right and the bottom, edges to lay a neighbour to at the left and the top.
+    fn seams(&mut self) {
+        for edge in Edge::ALL {
+            let sheet = &self.sheets.sheets[self.index];
+            let (Some(neighbour), Some((line, strip))) = (sheet.neighbour(edge), self.frame.seam(edge)) else {
+                continue;
+            };
+            let trimmed = matches!(edge, Edge::Right | Edge::Bottom);
+            let stroke =
+                if trimmed { Stroke::dashed(widths::THIN) } else { Stroke::solid(widths::FINE).toned(Tone::QUIET) };
+            self.drawing.line(Layer::Registration, line.p0, line.p1, stroke);
+            let words = if trimmed {
+                "trim".to_owned()
+            } else {
+                format!("lay {}’s edge here", self.sheets.sheets[neighbour].label)
+            };
+            self.beyond_seam(edge, line, strip, &words);
+        }
+    }
+
+    fn beyond_seam(&mut self, edge: Edge, line: Line, strip: Rect, words: &str) {
+        let block = Block::line(words, heights::SMALL);
+        let turned = matches!(edge, Edge::Left | Edge::Right);
+        // Off the seam, and off the strips at the corners, where other seams run.
+        let inner = self.frame.inner;
+        let within = if turned {
+            Rect { y0: inner.y0, y1: inner.y1, ..strip }.inset((-STROKE_CLEARANCE_MM, 0.0))
+        } else {
+            Rect { x0: inner.x0, x1: inner.x1, ..strip }.inset((0.0, -STROKE_CLEARANCE_MM))
+        };
+        let wish = Wish { within, near: line.midpoint(), pull: 2.0 };
+        if let Some(place) = self.room.place(&[Footprint::solid(block.turned_size(turned), 0)], wish) {
+            block.draw(&mut self.drawing, Layer::Registration, place.origin, turned);
+        }
+    }
+}
+
+fn around(line: Line) -> Rect {
+    Rect::from_points(line.p0, line.p1).inset(STROKE_CLEARANCE_MM)
+}

@@ -1,0 +1,323 @@
+//! Everything that is read on a full-scale sheet, each thing where the sheet leaves room for it.
+
+use kurbo::{Line, Point, Rect, Size, Vec2};
+
+use super::{
+    Context,
+    clip::bounds,
+    floor_art::MarkArt,
+    lettering::Block,
+    placement::{Footprint, Part, Place, Wish},
+    scale_test::{CheckSquare, ScaleBar},
+    tile::{PageNumber, Tile},
+    wrap::wrap,
+};
+use crate::{
+    cover::{Edge, PlacedSheet},
+    drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    plan::FloorPlan,
+    units::{inch_text, mm_text},
+};
+
+/// Spacing in mm of the floor points that a coordinate tick may name: round numbers on a tape.
+/// The second is for a window so crowded that no point of the first has room.
+const TICK_SPACING_MM: [f64; 2] = [50.0, 10.0];
+
+/// Length in mm of each arm of a coordinate tick.
+const TICK_ARM_MM: f64 = 3.0;
+
+/// How far, in mm, a mark's name may stand from the mark.
+const MARK_NAME_REACH_MM: f64 = 60.0;
+
+/// Depth in mm of the strip along a seam in which a neighbour is named.
+const NEIGHBOUR_STRIP_MM: f64 = 24.0;
+
+/// Distance in mm that a block of lettering keeps from lines and other lettering.
+const PADDING: Size = Size::new(0.8, 0.6);
+
+/// Distance in mm between a sheet's label and the frame that tells it from a mark's name.
+const LABEL_PADDING: Size = Size::new(2.0, 1.2);
+
+/// Adds all lettering; what is most needed or hardest to place comes first.
+pub(super) fn add(tile: &mut Tile, page: PageNumber) {
+    tile.mark_names();
+    tile.check_square();
+    tile.neighbour_names();
+    tile.sheet_label();
+    tile.front_arrow();
+    tile.coordinate_tick();
+    tile.inch_bar();
+    tile.notes(page);
+}
+
+/// The caution that every full-scale sheet carries.
+#[must_use]
+pub(super) fn caution(plan: &FloorPlan) -> &'static str {
+    if plan.template.values.iter().any(|value| value.is_default) {
+        "Demonstration values: the vehicle maker’s service information goes first."
+    } else {
+        "The vehicle maker’s service information goes first."
+    }
+}
+
+/// Draws an arrow of `length` mm about `middle`; `along` is a unit vector.
+pub(super) fn arrow(drawing: &mut Drawing, middle: Point, along: Vec2, length: f64) {
+    let (head, half) = (length * 0.34, length * 0.14);
+    let across = Vec2::new(-along.y, along.x);
+    let tip = middle + along * (length / 2.0);
+    let neck = tip - along * head;
+    drawing.line(Layer::Labels, middle - along * (length / 2.0), neck, Stroke::solid(widths::FRAME));
+    drawing.polygon(Layer::Labels, &[tip, neck + across * half, neck - across * half], Some(Tone::BLACK), None);
+}
+
+impl Tile<'_> {
+    fn sheet(&self) -> &PlacedSheet {
+        &self.sheets.sheets[self.index]
+    }
+
+    fn mark_names(&mut self) {
+        let marks: Vec<MarkArt> = self.art.marks.iter().filter(|mark| mark.centred_here).cloned().collect();
+        for mark in marks {
+            let blocks = [(heights::LARGE, 0), (heights::TITLE, 400), (heights::HEADING, 900)]
+                .map(|(height, penalty)| (self.mark_name(mark.index, height), penalty));
+            let reach = 2.0 * MARK_NAME_REACH_MM;
+            let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
+            self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
+        }
+    }
+
+    fn mark_name(&self, index: usize, height: f64) -> Block {
+        let mark = &self.context.plan.marks[index];
+        let mut lines = vec![
+            (mark.id.clone(), height, Weight::Bold),
+            (format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)), heights::TEXT, Weight::Regular),
+        ];
+        if self.context.inches {
+            let inches = format!("x {} · y {} in", inch_text(mark.at.x), inch_text(mark.at.y));
+            lines.push((inches, heights::TEXT, Weight::Regular));
+        }
+        Block::new(&lines)
+    }
+
+    fn check_square(&mut self) {
+        let inner = self.frame.inner;
+        // The smaller square is for paper below A5.
+        for side in [100.0, 50.0] {
+            let square = CheckSquare::new(side, self.frame.stretch);
+            // Room for the neighbours' names between the square and the seams, where there is any.
+            let spare = (inner.size() - square.size()) / 2.0;
+            let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
+            let near = inner.origin() + aside + square.size().to_vec2() / 2.0;
+            let wish = Wish { within: inner, near, pull: 4.0 };
+            if let Some(place) = self.room.place(&square.footprints(), wish) {
+                square.draw(&mut self.drawing, place.origin, place.option);
+                return;
+            }
+        }
+    }
+
+    fn inch_bar(&mut self) {
+        let bar = ScaleBar::four_inches(self.frame.stretch);
+        let inner = self.frame.inner;
+        let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
+        if let Some(place) = self.room.place(&bar.footprints(100), wish) {
+            bar.draw(&mut self.drawing, place.origin, place.option == 1);
+        }
+    }
+
+    fn neighbour_names(&mut self) {
+        let inner = self.frame.inner;
+        for edge in Edge::ALL {
+            let Some(neighbour) = self.sheet().neighbour(edge) else { continue };
+            let label = &self.sheets.sheets[neighbour].label;
+            let middle = inner.center();
+            let depth = NEIGHBOUR_STRIP_MM;
+            let (words, near, within) = match edge {
+                Edge::Left => (format!("◂ {label}"), (inner.x0, middle.y), Rect { x1: inner.x0 + depth, ..inner }),
+                Edge::Right => (format!("{label} ▸"), (inner.x1, middle.y), Rect { x0: inner.x1 - depth, ..inner }),
+                Edge::Top => (format!("▴ {label}"), (middle.x, inner.y1), Rect { y0: inner.y1 - depth, ..inner }),
+                Edge::Bottom => (format!("▾ {label}"), (middle.x, inner.y0), Rect { y1: inner.y0 + depth, ..inner }),
+            };
+            let blocks = [(Block::bold(words.clone(), heights::HEADING), 0), (Block::bold(words, heights::TEXT), 200)];
+            self.put(&blocks, Wish { within, near: near.into(), pull: 6.0 }, Layer::Labels, None);
+        }
+    }
+
+    fn sheet_label(&mut self) {
+        let inner = self.frame.inner;
+        let label = self.sheet().label.clone();
+        let split = label.find(|c: char| !c.is_alphabetic()).unwrap_or(label.len());
+        let place = format!("row {} · column {}", &label[..split], &label[split..]);
+        let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
+            let lines = [(label.clone(), height, Weight::Bold), (place.clone(), heights::TEXT, Weight::Regular)];
+            (Block::new(&lines), penalty)
+        });
+        let gap = LABEL_PADDING + PADDING;
+        let options = blocks.each_ref().map(|(block, price)| Footprint::solid(block.size + gap * 2.0, *price));
+        let wish = Wish { within: inner, near: Point::new(inner.x0, inner.y1), pull: 3.0 };
+        if let Some(place) = self.room.place(&options, wish) {
+            let block = &blocks[place.option].0;
+            let origin = place.origin + gap.to_vec2();
+            let frame = Rect::from_origin_size(origin, block.size).inset((LABEL_PADDING.width, LABEL_PADDING.height));
+            self.drawing.rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::MEDIUM)));
+            block.draw(&mut self.drawing, Layer::Labels, origin, false);
+        }
+    }
+
+    fn front_arrow(&mut self) {
+        let origin = self.sheet().floor_to_page * Point::ZERO;
+        let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
+        let options = [(22.0, heights::HEADING), (14.0, heights::TEXT)].map(|(length, height)| {
+            let word = Block::bold("FRONT", height);
+            let shaft = Size::new(length * along.x.abs().max(0.3), length * along.y.abs().max(0.3));
+            let size = Size::new(shaft.width.max(word.size.width), shaft.height + 1.0 + word.size.height);
+            (length, word, size)
+        });
+        let footprints: Vec<_> = options.iter().zip([0, 600]).map(|(o, cost)| Footprint::solid(o.2, cost)).collect();
+        let inner = self.frame.inner;
+        let wish = Wish { within: inner, near: Point::new(inner.x1, inner.y1), pull: 3.0 };
+        if let Some(place) = self.room.place(&footprints, wish) {
+            let (length, word, size) = &options[place.option];
+            let word_at = place.origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
+            word.draw(&mut self.drawing, Layer::Labels, word_at, false);
+            let low = word.size.height + 1.0;
+            let middle = place.origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
+            arrow(&mut self.drawing, middle, along, *length);
+        }
+    }
+
+    /// A small cross at a round floor point, with its coordinates.
+    fn coordinate_tick(&mut self) {
+        let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing));
+        for points in ticks {
+            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at)).collect();
+            let footprints: Vec<Footprint> = candidates.iter().map(|tick| tick.footprint.clone()).collect();
+            let places: Vec<Place> =
+                candidates.iter().enumerate().map(|(option, tick)| Place { option, origin: tick.origin }).collect();
+            let inner = self.frame.inner;
+            let wish = Wish { within: inner, near: inner.center(), pull: 1.0 };
+            if let Some(place) = self.room.place_among(&footprints, &places, wish) {
+                self.draw_tick(&candidates[place.option]);
+                return;
+            }
+        }
+    }
+
+    /// Floor points at multiples of `spacing` that the page shows, floor and page place.
+    fn round_points(&self, spacing: f64) -> Vec<(Point, Point)> {
+        let floor = bounds(&self.sheet().window);
+        let range = |low: f64, high: f64| (low / spacing).ceil() as i64..=(high / spacing).floor() as i64;
+        range(floor.x0, floor.x1)
+            .flat_map(|i| range(floor.y0, floor.y1).map(move |j| Point::new(i as f64 * spacing, j as f64 * spacing)))
+            .map(|at| (at, self.sheet().floor_to_page * at))
+            .filter(|(_, on_page)| self.frame.inner.contains(*on_page))
+            .collect()
+    }
+
+    fn tick_candidates(&self, (floor, page): (Point, Point)) -> Vec<Tick> {
+        let mut lines = vec![format!("x {} y {} mm", with_sign(floor.x, mm_text), with_sign(floor.y, mm_text))];
+        if self.context.inches {
+            lines.push(format!("x {} y {} in", with_sign(floor.x, inch_text), with_sign(floor.y, inch_text)));
+        }
+        let lines: Vec<_> = lines.into_iter().map(|line| (line, heights::TEXT, Weight::Regular)).collect();
+        let block = Block::new(&lines);
+        let arm = TICK_ARM_MM + 0.3;
+        let aside = TICK_ARM_MM / 2.0;
+        let Size { width, height } = block.size;
+        let corners = [
+            Vec2::new(arm + 0.4, -height / 2.0),
+            Vec2::new(-arm - 0.4 - width, -height / 2.0),
+            Vec2::new(-width / 2.0, -arm - height),
+            Vec2::new(-width / 2.0, arm),
+            // Slantwise, for a round point that is the corner of a panel's field.
+            Vec2::new(aside, aside),
+            Vec2::new(-aside - width, aside),
+            Vec2::new(aside, -aside - height),
+            Vec2::new(-aside - width, -aside - height),
+        ];
+        let cross = Rect::from_center_size(page, (2.0 * arm, 2.0 * arm));
+        corners
+            .into_iter()
+            .enumerate()
+            .map(|(side, corner)| {
+                let words = Rect::from_origin_size(page + corner, block.size);
+                let all = cross.union(words);
+                let part = |rect: Rect| (Part::Solid, rect - all.origin().to_vec2());
+                let arms = [Size::new(2.0 * arm, 1.0), Size::new(1.0, 2.0 * arm)];
+                let mut parts: Vec<_> = arms.map(|size| part(Rect::from_center_size(page, size))).to_vec();
+                parts.push(part(words));
+                let footprint = Footprint { size: all.size(), parts, penalty: side as u64 };
+                Tick { floor, origin: all.origin(), words_at: words.origin(), footprint, block: block.clone() }
+            })
+            .collect()
+    }
+
+    fn draw_tick(&mut self, tick: &Tick) {
+        let to_page = self.sheet().floor_to_page;
+        for arm in [Vec2::new(TICK_ARM_MM, 0.0), Vec2::new(0.0, TICK_ARM_MM)] {
+            let Line { p0, p1 } = to_page * Line::new(tick.floor - arm, tick.floor + arm);
+            self.drawing.line(Layer::Labels, p0, p1, Stroke::solid(widths::THIN));
+        }
+        tick.block.draw(&mut self.drawing, Layer::Labels, tick.words_at, false);
+    }
+
+    /// How to print, what this is, and whose word goes first.
+    fn notes(&mut self, page: PageNumber) {
+        let mut blocks = Vec::new();
+        for (height, penalty) in [(heights::TEXT, 0), (heights::SMALL, 500)] {
+            for (width, more) in [(80.0, 0), (60.0, 20), (110.0, 40), (45.0, 150)] {
+                blocks.push((notes(self.context, page, height, width), penalty + more));
+            }
+        }
+        let inner = self.frame.inner;
+        let near = Point::new(inner.x1, inner.y0);
+        self.put(&blocks, Wish { within: inner, near, pull: 2.0 }, Layer::Labels, Some(200));
+    }
+
+    /// Places the best of several blocks, each with its price; turned ones too when `turned`
+    /// names a price for that.
+    fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
+        let mut options: Vec<(&Block, bool)> = Vec::new();
+        let mut footprints = Vec::new();
+        for (block, penalty) in blocks {
+            for (turn, more) in [(false, Some(0)), (true, turned)] {
+                if let Some(more) = more {
+                    options.push((block, turn));
+                    footprints.push(Footprint::solid(block.turned_size(turn) + PADDING * 2.0, penalty + more));
+                }
+            }
+        }
+        if let Some(place) = self.room.place(&footprints, wish) {
+            let (block, turn) = options[place.option];
+            block.draw(&mut self.drawing, layer, place.origin + PADDING.to_vec2(), turn);
+        }
+    }
+}
+
+/// A way to draw a coordinate tick.
+struct Tick {
+    floor: Point,
+    origin: Point,
+    words_at: Point,
+    footprint: Footprint,
+    block: Block,
+}
+
+fn with_sign(value: f64, text: fn(f64) -> String) -> String {
+    if value > 0.0 { format!("+{}", text(value)) } else { text(value) }
+}
+
+fn notes(context: &Context, page: PageNumber, height: f64, width: f64) -> Block {
+    let plain = [
+        context.plan.vehicle.name.clone(),
+        context.plan.template.name.clone(),
+        format!("printer: {}", context.printer),
+        format!("page {} of {}", page.page, page.of),
+        caution(context.plan).to_owned(),
+    ];
+    let mut lines = vec![("Print at 100 %".to_owned(), height, Weight::Bold)];
+    for text in plain.iter().filter(|text| !text.is_empty()) {
+        lines.extend(wrap(text, width, height, Weight::Regular).into_iter().map(|l| (l, height, Weight::Regular)));
+    }
+    Block::new(&lines)
+}

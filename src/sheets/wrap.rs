@@ -1,0 +1,106 @@
+//! Breaking and shortening text to a width.
+
+use crate::drawing::{Weight, text_width};
+
+/// Rounding allowed when text is set into a column that was made just as wide as the text, mm.
+const ROUNDING: f64 = 1e-6;
+/// What stands for the part that was left out.
+const ELLIPSIS: char = '…';
+
+/// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider
+/// than the line is broken where the line ends. Empty text gives no line.
+#[must_use]
+pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> {
+    let fits = |line: &str| text_width(line, height, weight) <= width + ROUNDING;
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if fits(&joined) {
+            line = joined;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for character in word.chars() {
+            line.push(character);
+            if !fits(&line) && line.chars().count() > 1 {
+                line.pop();
+                lines.push(std::mem::replace(&mut line, character.to_string()));
+            }
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// As [`wrap`], with at most `most` lines; what does not fit is cut off with an ellipsis.
+#[must_use]
+pub fn wrap_to(text: &str, width: f64, height: f64, weight: Weight, most: usize) -> Vec<String> {
+    let mut lines = wrap(text, width, height, weight);
+    if lines.len() > most {
+        let rest = lines.split_off(most.saturating_sub(1)).join(" ");
+        if most > 0 {
+            lines.push(shorten(&rest, width, height, weight));
+        }
+    }
+    lines
+}
+
+/// One line no wider than `width` mm, cut with an ellipsis when the text is wider.
+#[must_use]
+pub fn shorten(text: &str, width: f64, height: f64, weight: Weight) -> String {
+    if text_width(text, height, weight) <= width + ROUNDING {
+        return text.to_owned();
+    }
+    let mut kept: Vec<char> = text.chars().collect();
+    while kept.pop().is_some() {
+        let mut cut: String = kept.iter().collect::<String>().trim_end().to_owned();
+        cut.push(ELLIPSIS);
+        if text_width(&cut, height, weight) <= width {
+            return cut;
+        }
+    }
+    String::new()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = "park the vehicle on level floor and save the fault codes before anything is touched";
+
+    #[test]
+    fn wrapped_lines_fit_and_lose_no_word() {
+        for width in [12.0, 25.0, 60.0, 300.0] {
+            let lines = wrap(TEXT, width, 2.5, Weight::Regular);
+            assert!(lines.iter().all(|line| text_width(line, 2.5, Weight::Regular) <= width), "{lines:?}");
+            assert_eq!(lines.concat().replace(' ', ""), TEXT.replace(' ', ""));
+        }
+    }
+
+    #[test]
+    fn a_word_wider_than_the_line_is_broken() {
+        let lines = wrap("WWWWWWWWWWWWWWWWWWWWWWWW", 15.0, 2.5, Weight::Bold);
+        assert!(lines.len() > 1);
+        assert!(lines.iter().all(|line| text_width(line, 2.5, Weight::Bold) <= 15.0));
+    }
+
+    #[test]
+    fn what_does_not_fit_ends_in_an_ellipsis() {
+        let lines = wrap_to(TEXT, 30.0, 2.5, Weight::Regular, 2);
+        assert_eq!(lines.len(), 2);
+        assert!(lines[1].ends_with('…'));
+        assert!(text_width(&lines[1], 2.5, Weight::Regular) <= 30.0);
+        assert_eq!(shorten("short", 30.0, 2.5, Weight::Regular), "short");
+    }
+
+    #[test]
+    fn empty_text_has_no_lines() {
+        assert!(wrap("  ", 30.0, 2.5, Weight::Regular).is_empty());
+        assert_eq!(shorten("anything", 0.1, 2.5, Weight::Regular), "");
+    }
+}
