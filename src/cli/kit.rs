@@ -86,13 +86,8 @@ impl Kit {
     fn add_stencils(&self, files: &mut OutputSet) -> Result<(), Failure> {
         let context = self.context();
         let count = self.sheets.sheets.len();
-        // Sheet 0 says how many pages there are, and may itself take more than one.
-        let mut cover_pages = 1;
-        let mut pages = sheets::cover_page(&context, &self.art, &self.sheets, cover_pages + count);
-        while pages.len() > cover_pages {
-            cover_pages = pages.len();
-            pages = sheets::cover_page(&context, &self.art, &self.sheets, cover_pages + count);
-        }
+        let mut pages = sheets::cover_page(&context, &self.art, &self.sheets, count);
+        let cover_pages = pages.len();
         let of = pages.len() + count;
         let tile = |index| {
             let page = PageNumber { page: cover_pages + index + 1, of };

@@ -175,3 +175,74 @@ fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
     let regular = (0..(pitch / OFFSET_STEP_MM) as usize).map(|step| step as f64 * OFFSET_STEP_MM);
     critical.into_iter().step_by(thin).chain(regular).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        cover::cover,
+        paper::{Margins, Paper},
+    };
+
+    fn plan(regions: Vec<Vec<Point>>, marks: Vec<Point>) -> SheetPlan {
+        let format = SheetFormat {
+            paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
+            margins: Margins::default(),
+            overlap: 10.0,
+        };
+        cover(&Content { regions, marks }, &format).unwrap()
+    }
+
+    fn strip(from: (f64, f64), to: (f64, f64)) -> Vec<Point> {
+        vec![from.into(), (to.0, from.1).into(), to.into(), (from.0, to.1).into()]
+    }
+
+    #[test]
+    fn a_lone_line_takes_its_length_over_the_pitch_along_the_long_side() {
+        // Pitch 290 mm of a 300 mm window: 1400 mm of strip take 5 sheets.
+        for line in [strip((0.0, 0.0), (1400.0, 50.0)), strip((0.0, 0.0), (50.0, 1400.0))] {
+            assert_eq!(plan(vec![line], vec![]).sheets.len(), 5);
+        }
+    }
+
+    #[test]
+    fn neighbours_share_two_registration_marks_on_the_seam_and_name_each_other() {
+        let plan = plan(vec![strip((0.0, 0.0), (1400.0, 50.0)), strip((0.0, 0.0), (50.0, 900.0))], vec![]);
+        for (index, sheet) in plan.sheets.iter().enumerate() {
+            for (edge, opposite) in [(Edge::Left, Edge::Right), (Edge::Top, Edge::Bottom)] {
+                let Some(other) = sheet.neighbour(edge) else { continue };
+                assert_eq!(plan.sheets[other].neighbour(opposite), Some(index));
+                let shared = sheet.registration.iter().filter(|mark| plan.sheets[other].registration.contains(mark));
+                assert_eq!(shared.count(), 2);
+            }
+            let seams = sheet.neighbours.iter().flatten().count();
+            assert_eq!(sheet.registration.len(), 2 * seams);
+            for &mark in &sheet.registration {
+                let page = sheet.floor_to_page * plan.registration[mark].at;
+                assert!(plan.format.printable().contains(page), "{page:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_window_is_the_printable_page_brought_to_the_floor() {
+        let plan = plan(vec![strip((0.0, 0.0), (700.0, 50.0))], vec![]);
+        for sheet in &plan.sheets {
+            let corner = sheet.floor_to_page * sheet.window[0];
+            assert!((corner - Point::new(10.0, 15.0)).hypot() < 1e-9);
+            assert!((sheet.floor_to_page.determinant() - 1.0).abs() < 1e-12, "neither scaled nor mirrored");
+        }
+    }
+
+    #[test]
+    fn marks_are_kept_off_the_seams_where_the_count_allows() {
+        let plan = plan(vec![strip((0.0, 0.0), (400.0, 50.0))], vec![Point::new(200.0, 25.0)]);
+        assert_eq!(plan.sheets.len(), 2);
+        for sheet in &plan.sheets {
+            let page = sheet.floor_to_page * Point::new(200.0, 25.0);
+            let cell = plan.format.printable().inset(-5.0);
+            let seam = (page.x - cell.x0).abs().min((page.x - cell.x1).abs()).min((page.y - cell.y0).abs());
+            assert!(seam.min((page.y - cell.y1).abs()) >= MARK_CLEARANCE_MM - 1e-9);
+        }
+    }
+}

@@ -11,6 +11,8 @@ mod relations;
 mod resolve;
 mod setting;
 mod stations;
+#[cfg(test)]
+mod tests;
 
 pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;

@@ -1,0 +1,155 @@
+//! The program as it is called: exit codes, what goes to which stream, and what is on the disk
+//! afterwards.
+
+use std::{
+    fs,
+    path::Path,
+    process::{Command, Output},
+};
+
+fn baystencil(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_baystencil"))
+        .current_dir(folder)
+        .args(arguments)
+        .env_remove("SOURCE_DATE_EPOCH")
+        .output()
+        .expect("the program starts")
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> =
+        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn kit_without_arguments_writes_the_demonstration_into_kit() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = baystencil(folder.path(), &["kit"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    assert!(output.stdout.is_empty(), "stdout carries data alone, and only when asked");
+    assert_eq!(
+        names(&folder.path().join("kit")),
+        [
+            "floor.svg",
+            "overview.pdf",
+            "overview.png",
+            "overview.svg",
+            "plan.json",
+            "readings.csv",
+            "sheets.json",
+            "stencils.pdf"
+        ]
+    );
+}
+
+#[test]
+fn a_fault_leaves_the_folder_as_it_was_and_exits_with_1() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("kit")).unwrap();
+    fs::write(folder.path().join("kit/plan.json"), "mine").unwrap();
+    let output = baystencil(folder.path(), &["kit", "--set", "side_gap=1 furlong", "--set", "sied_gap=300"]);
+    assert_eq!(output.status.code(), Some(1));
+    let message = stderr(&output);
+    assert!(message.contains("\"1 furlong\" is not a length") && message.contains("no value `sied_gap`"), "{message}");
+    assert_eq!(names(&folder.path().join("kit")), ["plan.json"]);
+    assert_eq!(fs::read_to_string(folder.path().join("kit/plan.json")).unwrap(), "mine");
+}
+
+#[test]
+fn files_of_others_in_the_folder_stay() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("kit")).unwrap();
+    fs::write(folder.path().join("kit/notes.txt"), "mine").unwrap();
+    assert!(baystencil(folder.path(), &["overview"]).status.success());
+    assert_eq!(fs::read_to_string(folder.path().join("kit/notes.txt")).unwrap(), "mine");
+}
+
+#[test]
+fn usage_faults_exit_with_2() {
+    let folder = tempfile::tempdir().unwrap();
+    for arguments in [&["kti"][..], &["kit", "--papre", "A4"], &["kit", "--set", "side_gap"], &[]] {
+        assert_eq!(baystencil(folder.path(), arguments).status.code(), Some(2), "{arguments:?}");
+    }
+}
+
+#[test]
+fn flags_win_over_the_job_and_paths_in_a_job_are_relative_to_it() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::create_dir(folder.path().join("jobs")).unwrap();
+    let vehicle = include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
+    fs::write(folder.path().join("jobs/mine.toml"), vehicle).unwrap();
+    let job = "format = \"job/1\"\nvehicle = \"mine.toml\"\ntemplate = \"target-line\"\n[values]\ntarget_distance = \"4 ft 11 1/16 in\"\n";
+    fs::write(folder.path().join("jobs/job.toml"), job).unwrap();
+    let plan = |flags: &[&str]| {
+        let output = baystencil(folder.path(), &[&["plan", "jobs/job.toml", "--json"], flags].concat());
+        assert!(output.status.success(), "{}", stderr(&output));
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
+    };
+    let distance = |plan: &serde_json::Value| plan["template"]["values"][0]["value"].as_f64().unwrap();
+    let from_job = plan(&[]);
+    assert_eq!(from_job["vehicle"]["name"], "my car");
+    // 4 ft 11 1/16 in = 59.0625 in × 25.4 mm.
+    assert!((distance(&from_job) - 1500.1875).abs() < 1e-9);
+    assert_eq!(distance(&plan(&["--set", "target_distance=2 m"])), 2000.0);
+}
+
+#[test]
+fn more_than_400_sheets_need_yes() {
+    let folder = tempfile::tempdir().unwrap();
+    let many = [
+        "stencils",
+        "--template",
+        "perimeter-lines",
+        "--paper",
+        "150 mm x 150 mm",
+        "--set",
+        "side_gap=2500",
+        "--set",
+        "front_gap=4 m",
+        "--set",
+        "rear_gap=4 m",
+        "--set",
+        "cross_length=2 m",
+        "--set",
+        "strip=150",
+        "--overlap",
+        "40",
+    ];
+    let refused = baystencil(folder.path(), &many);
+    assert_eq!(refused.status.code(), Some(1));
+    assert!(stderr(&refused).contains("--yes"), "{}", stderr(&refused));
+    assert!(names(folder.path()).is_empty());
+    assert!(baystencil(folder.path(), &[&many[..], &["--yes"]].concat()).status.success());
+}
+
+#[test]
+fn the_document_date_comes_from_the_job_or_the_environment_and_never_from_the_clock() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("job.toml"),
+        "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n",
+    )
+    .unwrap();
+    let with_epoch = |epoch: &str| {
+        Command::new(env!("CARGO_BIN_EXE_baystencil"))
+            .current_dir(folder.path())
+            .args(["overview", "job.toml"])
+            .env("SOURCE_DATE_EPOCH", epoch)
+            .output()
+            .unwrap()
+    };
+    // 1 000 000 000 s after 1970-01-01 is 2001-09-09 (elementary calendar arithmetic).
+    assert!(with_epoch("1000000000").status.success());
+    let pdf = fs::read(folder.path().join("kit/overview.pdf")).unwrap();
+    let dated = String::from_utf8_lossy(&pdf).contains("D:20010909");
+    assert!(dated, "the date of SOURCE_DATE_EPOCH is in the file");
+    let wrong = with_epoch("yesterday");
+    assert_eq!(wrong.status.code(), Some(1));
+    assert!(stderr(&wrong).contains("SOURCE_DATE_EPOCH is \"yesterday\""));
+}

@@ -1,0 +1,93 @@
+//! `output-samples/` holds what the program writes today. Renew it with
+//! `RENEW_SAMPLES=1 cargo test --release --test samples`.
+
+use std::{
+    collections::BTreeMap,
+    fs,
+    path::{Path, PathBuf},
+    process::Command,
+};
+
+use baystencil::{
+    cover::{Content, SheetFormat, cover},
+    job::{DEMONSTRATION, JobSpec, TEMPLATES, VEHICLES},
+    output::{png, svg},
+    paper::Printer,
+    plan::FloorPlan,
+    sheets::{Context, FloorArt, cover_page},
+    template::TemplateSpec,
+    vehicle::VehicleSpec,
+};
+
+/// Resolution of the README's picture of sheet 0's last page, the assembly map.
+const MAP_DPI: f64 = 90.0;
+
+fn kept() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("output-samples")
+}
+
+fn kit(folder: &Path, flags: &[&str]) {
+    let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
+        .args(["kit", "--out"])
+        .arg(folder)
+        .args(flags)
+        .env_remove("SOURCE_DATE_EPOCH")
+        .output()
+        .expect("the program starts");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+}
+
+fn assembly_map() -> Vec<u8> {
+    let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
+    let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
+    let vehicle = VehicleSpec::read(&find(&job.vehicle.value)).unwrap();
+    let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
+    let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
+    let printer = Printer::default();
+    let format = SheetFormat { paper: job.paper, margins: printer.margins, overlap: job.overlap };
+    let sheets = cover(&Content::of(&plan), &format).unwrap();
+    let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &printer.name };
+    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+    png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()
+}
+
+fn make(folder: &Path) {
+    kit(&folder.join("A4"), &[]);
+    kit(&folder.join("Letter"), &["--paper", "Letter", "--units", "inch"]);
+    fs::write(folder.join("assembly-map.png"), assembly_map()).unwrap();
+}
+
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    let mut folders = vec![folder.to_owned()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(&next).unwrap_or_else(|error| panic!("{}: {error}", next.display())) {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                found.insert(path.strip_prefix(folder).unwrap().to_owned(), fs::read(&path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn the_samples_are_what_the_program_writes_today() {
+    if std::env::var_os("RENEW_SAMPLES").is_some() {
+        let _ = fs::remove_dir_all(kept());
+        fs::create_dir_all(kept()).unwrap();
+        make(&kept());
+    }
+    let fresh = tempfile::tempdir().unwrap();
+    make(fresh.path());
+    let (kept, fresh) = (files(&kept()), files(fresh.path()));
+    let stale: Vec<_> =
+        fresh.iter().filter(|(name, bytes)| kept.get(*name) != Some(bytes)).map(|(name, _)| name).collect();
+    let foreign: Vec<_> = kept.keys().filter(|name| !fresh.contains_key(*name)).collect();
+    assert!(
+        stale.is_empty() && foreign.is_empty(),
+        "stale: {stale:?}, not made by the program: {foreign:?}; renew with RENEW_SAMPLES=1 cargo test --release --test samples"
+    );
+}
