@@ -29,7 +29,7 @@ const RIM_MM: f64 = 6.0;
 const CELL_GAP_MM: f64 = 0.5;
 
 /// Distance in mm between a cell's edge and its label.
-const LABEL_GAP_MM: f64 = 0.35;
+const LABEL_GAP_MM: f64 = 0.25;
 
 /// Length in mm of the arms of a mark's cross on the map.
 const MARK_ARM_MM: f64 = 1.1;
@@ -40,6 +40,9 @@ const LEADER_FROM_MM: f64 = 5.5;
 
 /// Prices of the ground for names; see `tile` for the idea.
 const LINE_PRICE: u32 = 20;
+
+/// Price of a place that is taken when there is no other.
+const LAST_RESORT: u64 = 1_000_000;
 
 /// Heights that a sheet's label may have on the map, mm.
 const LABEL_HEIGHTS: [f64; 3] = [heights::HEADING, heights::TEXT, heights::SMALL];
@@ -83,7 +86,7 @@ impl<'a> AssemblyMap<'a> {
         divisions.sort_by_key(|(along, across)| (along * across, *across));
         let mut maps = Vec::new();
         for (along, across) in divisions {
-            maps = pieces_of(floor, &cells, along, across)
+            maps = pieces_of(floor, (&cells, &art.marks), along, across)
                 .into_iter()
                 .map(|(part, cells)| Self::new(context, art, &cells, part, area))
                 .collect::<Vec<_>>();
@@ -128,8 +131,7 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn shows(&self, at: Point) -> bool {
-        let floor = self.floor;
-        (floor.x0..=floor.x1).contains(&at.x) && (floor.y0..=floor.y1).contains(&at.y)
+        shows(self.floor, at)
     }
 
     /// True when every sheet's label fits its cell.
@@ -186,7 +188,7 @@ impl<'a> AssemblyMap<'a> {
                 ground.line(side, LINE_PRICE);
             }
         }
-        Room::over(&ground)
+        Room::over(&ground).finely()
     }
 
     fn crosses(&self, drawing: &mut Drawing, room: &mut Room) {
@@ -201,18 +203,23 @@ impl<'a> AssemblyMap<'a> {
 
     fn labels(&self, drawing: &mut Drawing, room: &mut Room) {
         let (height, turned) = self.label_style().unwrap_or((heights::SMALL, false));
+        // Smaller or turned beside a mark's cross; over the cross before not at all, since a cell
+        // without its label is of no use.
+        let styles: Vec<(f64, bool)> = std::iter::once((height, turned))
+            .chain(LABEL_HEIGHTS.into_iter().filter(|&h| h <= height).flat_map(|h| [(h, turned), (h, !turned)]))
+            .collect();
         for &(cell, label) in &self.cells {
-            let block = Block::line(label, height);
-            let size = block.turned_size(turned);
-            // Off the mark's cross where that can be, and else over it: a cell without its label is of no use.
-            let over = Footprint {
-                size,
-                parts: vec![(Part::Outline, Rect::from_origin_size((0.0, 0.0), size))],
-                penalty: 100_000,
-            };
             let wish = Wish { within: cell.inset(-LABEL_GAP_MM), near: cell.center(), pull: 10.0 };
-            if let Some(place) = room.place(&[Footprint::solid(size, 0), over], wish) {
-                block.draw(drawing, Layer::Labels, place.origin, turned);
+            let mut options: Vec<Footprint> = Vec::new();
+            for (rank, &(height, turned)) in styles.iter().enumerate() {
+                options.push(Footprint::solid(Block::line(label, height).turned_size(turned), 1000 * rank as u64));
+            }
+            let size = options[0].size;
+            let parts = vec![(Part::Outline, Rect::from_origin_size(Point::ZERO, size))];
+            options.push(Footprint { size, parts, penalty: LAST_RESORT });
+            if let Some(place) = room.place(&options, wish) {
+                let (height, turned) = styles.get(place.option).copied().unwrap_or((height, turned));
+                Block::line(label, height).draw(drawing, Layer::Labels, place.origin, turned);
             }
         }
     }
@@ -276,8 +283,13 @@ fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
 
 /// Divides the floor, foremost pieces first and left before right, so that no cell is cut: each
 /// goes to the piece that holds its middle, and a piece reaches as far as its cells. Pieces
-/// without a cell are left out.
-fn pieces_of<'a>(floor: Rect, cells: &[Cell<'a>], along: usize, across: usize) -> Vec<(Rect, Vec<Cell<'a>>)> {
+/// without a cell and without a mark are left out.
+fn pieces_of<'a>(
+    floor: Rect,
+    (cells, marks): (&[Cell<'a>], &[Point]),
+    along: usize,
+    across: usize,
+) -> Vec<(Rect, Vec<Cell<'a>>)> {
     let (length, width) = (floor.width() / along as f64, floor.height() / across as f64);
     let mut pieces = Vec::new();
     for (i, j) in (0..along).flat_map(|i| (0..across).map(move |j| (i, j))) {
@@ -286,7 +298,7 @@ fn pieces_of<'a>(floor: Rect, cells: &[Cell<'a>], along: usize, across: usize) -
             (length, width),
         );
         let within: Vec<Cell> = cells.iter().filter(|(cell, _)| part.contains(cell.center())).copied().collect();
-        if !within.is_empty() {
+        if !within.is_empty() || marks.iter().any(|&mark| shows(part, mark)) {
             pieces.push((within.iter().fold(part, |all, (cell, _)| all.union(*cell)), within));
         }
     }
@@ -295,4 +307,9 @@ fn pieces_of<'a>(floor: Rect, cells: &[Cell<'a>], along: usize, across: usize) -
 
 fn corners(rect: Rect) -> Contour {
     [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from).to_vec()
+}
+
+/// True when a point lies on a part of the floor, its edge included.
+fn shows(floor: Rect, at: Point) -> bool {
+    (floor.x0..=floor.x1).contains(&at.x) && (floor.y0..=floor.y1).contains(&at.y)
 }

@@ -5,7 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
-    cover_text::{printing, working},
+    cover_text::{care, printing, working},
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     tile_frame::Frame,
@@ -65,13 +65,17 @@ impl<'a> Cover<'a> {
         let printable = sheets.format.printable();
         let stretch = if sheets.sheets.is_empty() { Vec2::new(1.0, 1.0) } else { Frame::of(sheets, 0).stretch };
         let width = COLUMN_MM.min(printable.width());
+        let mut sections = working(sheets).to_vec();
+        if printable.width() < WIDE_MM {
+            sections.extend(care(context));
+        }
         Self {
             context,
             art,
             sheets,
             body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
             stretch,
-            text: Flow::new(&working(context, sheets), width),
+            text: Flow::new(&sections, width),
             map_drawn: false,
             pages: Vec::new(),
         }
@@ -92,12 +96,23 @@ impl<'a> Cover<'a> {
         let column = Rect::new(self.body.x0, foot, self.body.x0 + COLUMN_MM.min(self.body.width()), below_square);
         self.text.fill(&mut self.pages[page], column);
         if wide {
-            let beside = Rect { x0: self.body.x0 + COLUMN_MM + GAP_MM, y0: foot, ..self.body };
-            let map = AssemblyMap::whole(self.context, self.art, self.sheets, beside);
-            if map.is_legible() {
-                map.draw(&mut self.pages[page]);
-                self.map_drawn = true;
-            }
+            self.beside_square(page, Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body });
+        }
+    }
+
+    /// The cautions, below the map where the map is legible there.
+    fn beside_square(&mut self, page: usize, beside: Rect) {
+        let mut care = Flow::new(&care(self.context), beside.width());
+        // A hair more than the lines need, so that rounding does not drop the last one.
+        let depth = care.depth() + 0.1;
+        let map_area = Rect { y0: beside.y0 + depth + GAP_MM, ..beside };
+        let map = AssemblyMap::whole(self.context, self.art, self.sheets, map_area);
+        self.map_drawn = map.is_legible();
+        if self.map_drawn {
+            map.draw(&mut self.pages[page]);
+            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside });
+        } else {
+            care.fill(&mut self.pages[page], beside);
         }
     }
 
@@ -153,7 +168,10 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x0, y1 - 5.5), heights::TITLE, "Full-scale stencils").bold());
             page.text(Text::new((x1, y1 - 5.5), heights::TEXT, right).right());
             let subject = format!("{} · {}", plan.vehicle.name, plan.template.name);
-            let subject = shorten(&subject, x1 - x0, heights::TEXT, Weight::Bold);
+            let printer =
+                Text::new((x1, y1 - 11.0), heights::TEXT, format!("printer: {}", self.context.printer)).right();
+            let subject = shorten(&subject, x1 - x0 - printer.width() - GAP_MM, heights::TEXT, Weight::Bold);
+            page.text(printer);
             page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
             page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
@@ -170,14 +188,82 @@ impl<'a> Cover<'a> {
             format!("no placement needs fewer than {}", sheets.lower_bound)
         };
         let noun = if count == 1 { "sheet" } else { "sheets" };
-        format!(
-            "{count} {noun} ({bound}) · {pages} pages {} · printer: {}",
-            sheets.format.paper.name, self.context.printer
-        )
+        format!("{count} {noun} ({bound}) · {pages} pages {}", sheets.format.paper.name)
     }
 }
 
 /// Depth in mm of a lying bar with its lettering.
 fn bar_depth() -> f64 {
     ScaleBar::four_inches(Vec2::new(1.0, 1.0)).footprints(0)[0].size.height
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        cover::Heading,
+        drawing::Item,
+        job::Record,
+        sheets::{fixture, lettering::text_box, placement::overlap},
+    };
+
+    fn covers(paper: (&str, f64, f64), heading: Heading, counts: (usize, usize)) -> (Vec<Drawing>, SheetPlan) {
+        let plan = fixture::grid_plan();
+        let format = fixture::format(paper);
+        let keep = |row: usize, column: usize| row.is_multiple_of(4) || column.is_multiple_of(4);
+        let sheets = fixture::sheets(&format, heading, (-5000.0, 1400.0), counts, (1.0, 1.0), keep);
+        let record = Record::default();
+        let context = fixture::context(&plan, &record, false);
+        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+        (pages, sheets)
+    }
+
+    fn texts(pages: &[Drawing]) -> Vec<&Text> {
+        let items = pages.iter().flat_map(|page| &page.items);
+        items.filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+    }
+
+    #[test]
+    fn nothing_leaves_the_printable_part_and_no_lettering_overlaps() {
+        for paper in [fixture::A5, fixture::A4, fixture::LETTER] {
+            for (heading, counts) in [(Heading::FrontUp, (9, 5)), (Heading::FrontRight, (3, 12))] {
+                let (pages, sheets) = covers(paper, heading, counts);
+                let printable = sheets.format.printable().inset(1e-6);
+                for page in &pages {
+                    assert_eq!((page.width, page.height), (paper.1, paper.2));
+                    let boxes: Vec<_> =
+                        texts(std::slice::from_ref(page)).into_iter().map(|t| (text_box(t), t)).collect();
+                    for (index, (one, text)) in boxes.iter().enumerate() {
+                        assert!(printable.contains_rect(*one), "{} {text:?}", paper.0);
+                        assert!(text.height >= heights::SMALL);
+                        for (other, second) in &boxes[index + 1..] {
+                            assert!(!overlap(one.inset(-1e-6), *other), "{}: {text:?} on {second:?}", paper.0);
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_map_names_every_sheet_and_every_mark() {
+        for paper in [fixture::A5, fixture::A4] {
+            let (pages, sheets) = covers(paper, Heading::FrontUp, (9, 5));
+            let words: Vec<&str> = texts(&pages).into_iter().map(|text| text.content.as_str()).collect();
+            for sheet in &sheets.sheets {
+                assert!(words.contains(&sheet.label.as_str()), "{} {}", paper.0, sheet.label);
+            }
+            for mark in fixture::grid_plan().marks {
+                assert!(words.contains(&mark.id.as_str()), "{} {}", paper.0, mark.id);
+            }
+        }
+    }
+
+    #[test]
+    fn pages_are_counted_with_sheet_0_itself() {
+        let (pages, sheets) = covers(fixture::A4, Heading::FrontUp, (2, 2));
+        let total = pages.len() + sheets.sheets.len();
+        let expected = format!("sheet 0 · page 1 of {total}");
+        assert!(texts(&pages).iter().any(|text| text.content == expected));
+    }
 }

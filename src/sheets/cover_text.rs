@@ -24,19 +24,24 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
     [print, holding(sheets)]
 }
 
-/// Everything else, in the order in which it is needed.
+/// How to trim, join and lay the sheets.
 #[must_use]
-pub fn working(context: &Context, sheets: &SheetPlan) -> Vec<Section> {
-    let mut sections = vec![joining(), laying(&groups(sheets))];
-    sections.push(Section {
-        heading: "Take care".to_owned(),
-        paragraphs: vec![
-            format!("{} A wrongly aligned camera or radar can hurt someone; the numbers here are only as good as those put in.", caution(context.plan)),
-            "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, ignition as the procedure says, nobody between a vehicle that can move and a wall, the keys with one person. Paper, strings and tape strips trip; never look into a laser level.".to_owned(),
-        ],
-        numbered: false,
-    });
-    sections
+pub fn working(sheets: &SheetPlan) -> [Section; 2] {
+    [joining(), laying(&groups(sheets))]
+}
+
+/// The cautions.
+#[must_use]
+pub fn care(context: &Context) -> [Section; 1] {
+    let first = format!(
+        "{} A wrongly aligned camera or radar can hurt someone; the numbers here are only as good as those put in.",
+        caution(context.plan)
+    );
+    let rest = "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, \
+                ignition as the procedure says, nobody between a vehicle that can move and a wall, the keys with one \
+                person. Paper, strings and tape strips trip; never look into a laser level.";
+    let paragraphs = vec![first, rest.to_owned()];
+    [Section { heading: "Take care".to_owned(), paragraphs, numbered: false }]
 }
 
 fn holding(sheets: &SheetPlan) -> Section {

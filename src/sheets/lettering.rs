@@ -1,8 +1,8 @@
 //! Blocks of lettering: several lines that are measured, placed and turned together.
 
-use kurbo::{Point, Rect, Size, Vec2};
+use kurbo::{Point, Size, Vec2};
 
-use crate::drawing::{Anchor, Drawing, Layer, Text, Weight};
+use crate::drawing::{Drawing, Layer, Text, Weight};
 
 /// Room that lettering keeps below its baseline, as a fraction of the height of its capitals: the
 /// face's descenders reach 0.32 below.
@@ -29,7 +29,8 @@ impl Block {
         let mut texts = Vec::with_capacity(lines.len());
         let (mut width, mut y, mut depth) = (0.0_f64, 0.0, 0.0);
         for (index, (content, height, weight)) in lines.iter().enumerate() {
-            y -= if index == 0 { height * RISE } else { height * PITCH };
+            // Below a much larger line, its descenders call for more than the pitch of the small one.
+            y -= if index == 0 { height * RISE } else { (height * PITCH).max(y - depth + height * RISE) };
             let text = Text { weight: *weight, ..Text::new((0.0, y), *height, content.clone()) };
             width = width.max(text.width());
             depth = y - height * DEPTH;
@@ -72,21 +73,26 @@ impl Block {
 }
 
 /// The upright rectangle that a line of text takes on the page, descenders and accents included.
+#[cfg(test)]
 #[must_use]
-pub fn text_box(text: &Text) -> Rect {
+pub fn text_box(text: &Text) -> kurbo::Rect {
+    use crate::drawing::Anchor;
+
     let width = text.width();
     let start = match text.anchor {
         Anchor::Start => 0.0,
         Anchor::Middle => -width / 2.0,
         Anchor::End => -width,
     };
-    let flat = Rect::new(start, -DEPTH * text.height, start + width, RISE * text.height);
+    let flat = kurbo::Rect::new(start, -DEPTH * text.height, start + width, RISE * text.height);
     let turn = kurbo::Affine::rotate(text.turn.to_radians());
     turn.transform_rect_bbox(flat) + text.at.to_vec2()
 }
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Rect;
+
     use super::*;
 
     #[test]

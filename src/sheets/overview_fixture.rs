@@ -14,8 +14,11 @@ use crate::{
 pub const SHORTEST: f64 = 3500.0;
 pub const LONGEST: f64 = 6200.0;
 
-/// The shapes by name, each for a vehicle of a length.
-pub const SHAPES: [(&str, fn(f64) -> FloorPlan); 4] =
+/// A layout for a vehicle of a length in mm.
+type Shape = fn(f64) -> FloorPlan;
+
+/// The shapes by name.
+pub const SHAPES: [(&str, Shape); 4] =
     [("perimeter", perimeter), ("panels", panels), ("forward", forward_target), ("arcs", rear_arcs)];
 
 fn vehicle(length: f64) -> VehicleOnFloor {

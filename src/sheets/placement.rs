@@ -16,6 +16,9 @@ const CELL_MM: f64 = 1.0;
 /// pieces of centimetres, and four times fewer positions make a kit of 400 sheets quick.
 const STEP_MM: f64 = 2.0;
 
+/// Step for small pages of small things, such as a map's cells.
+const FINE_STEP_MM: f64 = 0.5;
+
 /// What the ground costs to cover, cell by cell.
 #[derive(Clone, Debug)]
 pub struct Ground {
@@ -126,6 +129,7 @@ pub struct Room {
     area: Rect,
     columns: usize,
     rows: usize,
+    step: f64,
     /// Sums of the price over all cells below and left, with one more row and column than cells.
     sums: Vec<u64>,
     blocked: Vec<Rect>,
@@ -146,7 +150,14 @@ impl Room {
             }
         }
         let (area, columns, rows) = (ground.area, ground.columns, ground.rows);
-        Self { area, columns, rows, sums, blocked: Vec::new(), guarded: Vec::new() }
+        Self { area, columns, rows, step: STEP_MM, sums, blocked: Vec::new(), guarded: Vec::new() }
+    }
+
+    /// The same room with positions tried at a quarter of the usual step, for maps.
+    #[must_use]
+    pub const fn finely(mut self) -> Self {
+        self.step = FINE_STEP_MM;
+        self
     }
 
     /// Nothing placed from now on touches this rectangle.
@@ -178,13 +189,13 @@ impl Room {
                 self.consider(&mut best, footprint, Place { option, origin }, wish)
             };
             consider(first);
-            for dy in offsets(last.y) {
+            for dy in offsets(last.y, self.step) {
                 let limit = consider(Vec2::new(first.x, dy));
                 let row_cost = (dy - corner.y).abs() * wish.pull + footprint.penalty as f64;
                 if limit.is_some_and(|limit| row_cost > limit as f64) {
                     continue;
                 }
-                for dx in offsets(last.x) {
+                for dx in offsets(last.x, self.step) {
                     consider(Vec2::new(dx, dy));
                 }
             }
@@ -253,9 +264,9 @@ impl Room {
 }
 
 /// Positions from 0 to `last` in steps, `last` itself among them.
-fn offsets(last: f64) -> impl Iterator<Item = f64> {
-    let whole = (last / STEP_MM).floor() as usize;
-    (0..=whole).map(|step| step as f64 * STEP_MM).chain((whole as f64 * STEP_MM < last).then_some(last))
+fn offsets(last: f64, step: f64) -> impl Iterator<Item = f64> {
+    let whole = (last / step).floor() as usize;
+    (0..=whole).map(move |index| index as f64 * step).chain((whole as f64 * step < last).then_some(last))
 }
 
 /// True when two rectangles share more than their edges.

@@ -19,7 +19,7 @@ const BOX_INSET: f64 = 0.35;
 /// Side of a tick box as a multiple of the lettering.
 const TICK: f64 = 1.15;
 /// A wrapped cell takes at most this many lines where its group of rows leaves room for fewer.
-const MOST_WRAPPED: usize = 2;
+const MOST_WRAPPED: usize = 3;
 
 /// On which side the cells of a column stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -75,6 +75,13 @@ impl Flow {
         self.rows.is_empty()
     }
 
+    /// Depth in mm of a column that holds all lines.
+    #[must_use]
+    pub fn depth(&self) -> f64 {
+        let gaps: f64 = self.rows.iter().skip(1).map(|row| row.gap).sum();
+        gaps + (self.rows.len() as f64) * LEADING_MM
+    }
+
     /// Draws as many lines as the column holds and drops them.
     pub fn fill(&mut self, drawing: &mut Drawing, column: Rect) {
         let mut y = column.y1;

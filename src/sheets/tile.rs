@@ -180,3 +180,6 @@ impl Tile<'_> {
 fn around(line: Line) -> Rect {
     Rect::from_points(line.p0, line.p1).inset(STROKE_CLEARANCE_MM)
 }
+
+#[cfg(test)]
+mod tests;

@@ -173,15 +173,17 @@ impl Tile<'_> {
             let size = Size::new(shaft.width.max(word.size.width), shaft.height + 1.0 + word.size.height);
             (length, word, size)
         });
-        let footprints: Vec<_> = options.iter().zip([0, 600]).map(|(o, cost)| Footprint::solid(o.2, cost)).collect();
+        let footprints: Vec<_> =
+            options.iter().zip([0, 600]).map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost)).collect();
         let inner = self.frame.inner;
         let wish = Wish { within: inner, near: Point::new(inner.x1, inner.y1), pull: 3.0 };
         if let Some(place) = self.room.place(&footprints, wish) {
             let (length, word, size) = &options[place.option];
-            let word_at = place.origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
+            let origin = place.origin + PADDING.to_vec2();
+            let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
             word.draw(&mut self.drawing, Layer::Labels, word_at, false);
             let low = word.size.height + 1.0;
-            let middle = place.origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
+            let middle = origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
             arrow(&mut self.drawing, middle, along, *length);
         }
     }

@@ -30,8 +30,8 @@ const BODY_ROUNDING: f64 = 0.35;
 /// along, mm; for the drawing alone.
 const MIRROR_PLACE: f64 = 0.27;
 const MIRROR_DEPTH: f64 = 180.0;
-/// Costs of running a name over a line: what is read (dimension lines), edges, the centreline.
-const OVER_DIMENSION: f64 = 20.0;
+/// Costs of running a name over a line: the clear floor's, an edge, the centreline.
+const OVER_FLOOR: f64 = 20.0;
 const OVER_EDGE: f64 = 4.0;
 const OVER_CENTRELINE: f64 = 12.0;
 /// Curve accuracy on paper, mm: far below what a printer resolves.
@@ -165,7 +165,7 @@ impl View<'_> {
         let floor = Rect::from_points(self.at(a), self.at(b));
         let dashed = Stroke::dashed(widths::FINE);
         self.canvas.rect(Layer::Vehicle, floor, None, Some(dashed));
-        self.obstacles.add_outline(floor, OVER_DIMENSION);
+        self.obstacles.add_outline(floor, OVER_FLOOR);
         self.bounds = self.bounds.union(floor);
         floor
     }
@@ -213,7 +213,7 @@ impl View<'_> {
             self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         }
         self.obstacles.hard.extend(taken.boxes);
-        self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, OVER_DIMENSION)));
+        self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
     }
 
     fn draw_pair(&self, canvas: &mut Drawing, side: Side, stops: &[(f64, Stop)], near: f64) -> Taken {

@@ -111,6 +111,7 @@ fn a_badge_off_the_centre_is_warned_about() {
 fn numbers_keep_the_table_height_where_the_content_is_small() {
     let plan = crate::sheets::overview_fixture::forward_target(SHORTEST);
     let page = page(&plan, &Record::default(), false, &papers()[0]);
+    // 1500 mm: the offset of the baseline's left end in the table.
     let number = page.items.iter().find_map(|item| match item {
         Item::Text(text) if text.content == "1500" && text.turn == 0.0 => Some(text.height),
         _ => None,

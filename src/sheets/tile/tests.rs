@@ -1,0 +1,182 @@
+//! Full-scale sheets of the hand-made layouts, from easy to crowded.
+
+use std::sync::LazyLock;
+
+use kurbo::{Affine, Point, Rect, Shape};
+
+use super::*;
+use crate::{
+    drawing::{Item, LineType, Path, Text},
+    job::Record,
+    plan::FloorPlan,
+    sheets::{fixture, lettering::text_box, placement::overlap},
+};
+
+/// What rounding in the clipping may move a point by, mm.
+const ROUNDING_MM: f64 = 1e-3;
+
+struct Case {
+    name: String,
+    plan: FloorPlan,
+    sheets: SheetPlan,
+    pages: Vec<Drawing>,
+}
+
+static CASES: LazyLock<Vec<Case>> = LazyLock::new(|| {
+    let record = Record::default();
+    let draw = |(name, plan, sheets): (String, FloorPlan, SheetPlan)| {
+        let art = FloorArt::of(&plan);
+        let context = fixture::context(&plan, &record, !name.contains("A4"));
+        let of = sheets.sheets.len() + 1;
+        // Four of nine sheets hold a corner, two edges and the middle.
+        let shown = sheets.sheets.len().min(5);
+        let pages = (0..shown).map(|i| tile(&context, &art, &sheets, i, PageNumber { page: i + 2, of })).collect();
+        Case { name, plan, sheets, pages }
+    };
+    fixture::cases().into_iter().map(draw).collect()
+});
+
+fn texts(page: &Drawing) -> Vec<&Text> {
+    page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+}
+
+fn paths(page: &Drawing, layer: Layer) -> Vec<&Path> {
+    let paths = page.items.iter().filter_map(|item| if let Item::Path(path) = item { Some(path) } else { None });
+    paths.filter(|path| path.layer == layer).collect()
+}
+
+/// Every drawn page with its case and its index.
+fn pages() -> impl Iterator<Item = (&'static Case, usize, &'static Drawing)> {
+    CASES.iter().flat_map(|case| case.pages.iter().enumerate().map(move |(index, page)| (case, index, page)))
+}
+
+#[test]
+fn nothing_lies_outside_the_window_and_no_lettering_is_too_small() {
+    for (case, index, page) in pages() {
+        let window = Frame::of(&case.sheets, index).window.inset(ROUNDING_MM);
+        for text in texts(page) {
+            assert!(window.contains_rect(text_box(text)), "{} {}: {text:?}", case.name, page.title);
+            assert!(text.height >= heights::SMALL);
+        }
+        for layer in Layer::ALL {
+            for path in paths(page, layer) {
+                let extent = path.outline.bounding_box();
+                assert!(window.contains_rect(extent), "{} {}: {layer:?} {extent:?}", case.name, page.title);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_lettering_lies_on_other_lettering_on_a_seam_or_on_a_mark() {
+    for (case, index, page) in pages() {
+        let boxes: Vec<(Rect, &str)> = texts(page).iter().map(|t| (text_box(t), t.content.as_str())).collect();
+        let frame = Frame::of(&case.sheets, index);
+        let to_page = case.sheets.sheets[index].floor_to_page;
+        for (i, (one, text)) in boxes.iter().enumerate() {
+            let one = one.inset(-ROUNDING_MM);
+            for (other, second) in &boxes[i + 1..] {
+                assert!(!overlap(one, *other), "{} {}: {text} on {second}", case.name, page.title);
+            }
+            for (seam, _) in Edge::ALL.into_iter().filter_map(|edge| frame.seam(edge)) {
+                assert!(!overlap(one, around(seam)), "{} {}: {text} on a seam", case.name, page.title);
+            }
+            for mark in &case.plan.marks {
+                for arm in [Vec2::new(15.0, 0.0), Vec2::new(0.0, 15.0)] {
+                    let arm = to_page * Line::new(mark.at - arm, mark.at + arm);
+                    let arm = Rect::from_points(arm.p0, arm.p1).inset(0.1);
+                    assert!(!overlap(one, arm), "{} {}: {text} on {}", case.name, page.title, mark.id);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_sheet_says_what_it_is_where_it_lies_and_how_to_print_it() {
+    for (case, index, page) in pages() {
+        let words: Vec<&str> = texts(page).iter().map(|text| text.content.as_str()).collect();
+        let sheet = &case.sheets.sheets[index];
+        let number = format!("page {} of {}", index + 2, case.sheets.sheets.len() + 1);
+        let mut wanted =
+            vec![sheet.label.as_str(), "FRONT", "Print at 100 %", "4 in", number.as_str(), "printer: office laser"];
+        let shown = case.plan.marks.iter().filter(|mark| {
+            Frame::of(&case.sheets, index).window.inset(-ROUNDING_MM).contains(sheet.floor_to_page * mark.at)
+        });
+        wanted.extend(shown.map(|mark| mark.id.as_str()));
+        wanted.extend(sheet.registration.iter().map(|&mark| case.sheets.registration[mark].id.as_str()));
+        for word in wanted {
+            assert!(words.contains(&word), "{} {}: {word} is missing in {words:?}", case.name, page.title);
+        }
+        assert_eq!(words.iter().filter(|word| **word == "100 mm").count(), 2, "{} {}", case.name, page.title);
+        let tick = words.iter().any(|word| word.starts_with("x ") && !word.contains('·') && word.ends_with(" mm"));
+        assert!(tick, "{} {}: no coordinate tick", case.name, page.title);
+    }
+}
+
+#[test]
+fn every_neighbour_is_named_and_only_right_and_bottom_edges_are_trimmed() {
+    for (case, index, page) in pages() {
+        let sheet = &case.sheets.sheets[index];
+        let words: Vec<&str> = texts(page).iter().map(|text| text.content.as_str()).collect();
+        for (edge, sign) in Edge::ALL.into_iter().zip(["◂", "▸", "▴", "▾"]) {
+            let named = words.iter().find(|word| word.contains(sign)).map(|word| word.replace(sign, ""));
+            let expected = sheet.neighbour(edge).map(|other| case.sheets.sheets[other].label.clone());
+            assert_eq!(named.map(|name| name.trim().to_owned()), expected, "{} {} {edge:?}", case.name, page.title);
+        }
+        let trims: Vec<Rect> = paths(page, Layer::Registration)
+            .into_iter()
+            .filter(|path| path.stroke.is_some_and(|stroke| stroke.line_type == LineType::Dashed))
+            .map(|path| path.outline.bounding_box())
+            .collect();
+        let trimmed = [Edge::Right, Edge::Bottom].into_iter().filter(|&edge| sheet.neighbour(edge).is_some()).count();
+        assert_eq!(trims.len(), trimmed, "{} {}", case.name, page.title);
+        let middle = Frame::of(&case.sheets, index).window.center();
+        assert!(trims.iter().all(|trim| trim.x0 > middle.x || trim.y1 < middle.y));
+    }
+}
+
+#[test]
+fn the_check_square_measures_100_mm_after_the_printers_error() {
+    for (case, index, page) in pages() {
+        let Vec2 { x, y } = Frame::of(&case.sheets, index).stretch;
+        let found = paths(page, Layer::Labels).into_iter().any(|path| {
+            let size = path.outline.bounding_box().size();
+            path.fill.is_none() && (size.width / x - 100.0).abs() < 1e-9 && (size.height / y - 100.0).abs() < 1e-9
+        });
+        assert!(found, "{} {}", case.name, page.title);
+    }
+    let corrected = CASES.iter().find(|case| case.name == "A4 corrected").unwrap();
+    let stretch = Frame::of(&corrected.sheets, 0).stretch;
+    assert!((stretch - Vec2::new(1.01, 0.985)).hypot() < 1e-12, "{stretch:?}");
+}
+
+#[test]
+fn a_marks_cross_lies_where_the_affine_puts_the_floor_point() {
+    let case = CASES.iter().find(|case| case.name == "A4 alone").unwrap();
+    // One sheet with its front to the right and the mark in the middle of its printable part:
+    // x (10 + 200) / 2, y (15 + 287) / 2.
+    let expected = Affine::translate((105.0, 151.0)) * case.plan.marks[0].at;
+    let found = paths(&case.pages[0], Layer::Marks).into_iter().any(|path| {
+        let extent = path.outline.bounding_box();
+        (extent.size() - kurbo::Size::new(30.0, 30.0)).to_vec2().hypot() < ROUNDING_MM
+            && extent.center().distance(expected) < ROUNDING_MM
+    });
+    assert!(found);
+}
+
+#[test]
+fn halves_of_registration_marks_lie_on_both_sides_of_the_seam() {
+    for (case, index, _) in pages() {
+        let sheet = &case.sheets.sheets[index];
+        let frame = Frame::of(&case.sheets, index);
+        for &mark in &sheet.registration {
+            let at: Point = sheet.floor_to_page * case.sheets.registration[mark].at;
+            let on_seam = Edge::ALL.into_iter().filter_map(|edge| frame.seam(edge)).any(|(seam, _)| {
+                let along = (seam.p1 - seam.p0).normalize();
+                along.cross(at - seam.p0).abs() < 1e-6
+            });
+            assert!(on_seam, "{} {}", case.name, sheet.label);
+        }
+    }
+}
