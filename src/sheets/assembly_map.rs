@@ -224,16 +224,24 @@ impl<'a> AssemblyMap<'a> {
         }
     }
 
+    /// Names beside the cells where there is room, so that nobody takes a mark's name for a sheet's.
     fn mark_names(&self, drawing: &mut Drawing, room: &mut Room) {
+        let mut outside = room.clone();
+        for &(cell, _) in &self.cells {
+            outside.block(cell);
+        }
         for mark in self.context.plan.marks.iter().filter(|mark| self.shows(mark.at)) {
             let at = self.to_page * mark.at;
             let blocks = [Block::bold(mark.id.as_str(), heights::TEXT), Block::bold(mark.id.as_str(), heights::SMALL)];
             let options = [Footprint::solid(blocks[0].size, 0), Footprint::solid(blocks[1].size, 40)];
             let within = Rect::from_center_size(at, (2.0 * NAME_REACH_MM, 2.0 * NAME_REACH_MM)).intersect(self.area);
-            let Some(place) = room.place(&options, Wish { within, near: at, pull: 30.0 }) else { continue };
+            let wish = Wish { within, near: at, pull: 30.0 };
+            let Some(place) = outside.place(&options, wish).or_else(|| room.place(&options, wish)) else { continue };
             let block = &blocks[place.option];
             block.draw(drawing, Layer::Marks, place.origin, false);
             let words = Rect::from_origin_size(place.origin, block.size);
+            outside.block(words);
+            room.block(words);
             let foot = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
             if foot.distance(at) > LEADER_FROM_MM {
                 drawing.line(Layer::Marks, at, foot, Stroke::solid(widths::FINE).toned(Tone::QUIET));
