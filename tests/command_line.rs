@@ -1,6 +1,8 @@
 //! The program as it is called: exit codes, what goes to which stream, and what is on the disk
 //! afterwards.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+
 use std::{
     fs,
     path::Path,

@@ -1,6 +1,8 @@
 //! `output-samples/` holds what the program writes today. Renew it with
 //! `RENEW_SAMPLES=1 cargo test --release --test samples`.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+
 use std::{
     collections::BTreeMap,
     fs,

@@ -28,7 +28,7 @@ fn print_tables(job: &Job) {
     let width = if job.inches { 22 } else { 9 };
     let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
     println!("{} · {}", plan.vehicle.name, plan.template.name);
-    println!("mm; station forward of the origin, offset to the left; tapes from {front} and {rear}\n");
+    println!("mm; station forward, offset to the left, 0 {}; tapes from {front} and {rear}\n", plan.template.origin);
     println!(
         "{:8}{:>width$}{:>width$}{:>width$}{:>width$}  meaning",
         "mark",

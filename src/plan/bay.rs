@@ -1,6 +1,6 @@
 //! The floor that a layout needs, against the bay it is to lie in.
 
-use kurbo::Rect;
+use kurbo::{Rect, Vec2};
 
 use super::model::BayVerdict;
 
@@ -20,15 +20,17 @@ pub struct Bay {
 pub struct Obstacle {
     /// What it is.
     pub name: String,
-    /// Its footprint in the frame of the layout, mm.
+    /// Its footprint in mm, x ahead of the front axle and y left of the centreline.
     pub footprint: Rect,
 }
 
 impl Bay {
     /// Holds the bay against a needed rectangle of floor. The vehicle can be moved within the bay,
-    /// so length and width are compared; obstacles are fixed in the layout's frame.
-    pub(super) fn verdict(&self, needed: Rect) -> BayVerdict {
-        let hit = self.obstacles.iter().filter(|obstacle| overlaps(obstacle.footprint, needed));
+    /// so length and width are compared; obstacles are fixed to the vehicle. `origin_x` is the frame's
+    /// origin, mm ahead of the front axle.
+    pub(super) fn verdict(&self, needed: Rect, origin_x: f64) -> BayVerdict {
+        let shift = Vec2::new(-origin_x, 0.0);
+        let hit = self.obstacles.iter().filter(|obstacle| overlaps(obstacle.footprint + shift, needed));
         BayVerdict {
             size: (self.length, self.width),
             short: ((needed.width() - self.length).max(0.0), (needed.height() - self.width).max(0.0)),
@@ -54,9 +56,9 @@ mod tests {
             footprint: Rect::from_center_size((x, 0.0), (200.0, 200.0)),
         };
         let bay = Bay { length: 5500.0, width: 4000.0, obstacles: vec![post("post", 1950.0), post("bench", 2100.0)] };
-        let verdict = bay.verdict(needed);
+        let verdict = bay.verdict(needed, 0.0);
         assert_eq!((verdict.short, verdict.hit.as_slice()), ((500.0, 0.0), &["post".to_owned()][..]));
         assert!(!verdict.fits());
-        assert!(Bay { length: 6000.0, width: 4000.0, obstacles: vec![] }.verdict(needed).fits());
+        assert!(Bay { length: 6000.0, width: 4000.0, obstacles: vec![] }.verdict(needed, 0.0).fits());
     }
 }

@@ -38,6 +38,7 @@ struct VehicleJson<'p> {
 struct TemplateJson<'p> {
     name: &'p str,
     purpose: &'p str,
+    origin: &'p str,
     values: Vec<ValueJson<'p>>,
 }
 
@@ -142,7 +143,12 @@ fn template(plan: &FloorPlan) -> TemplateJson<'_> {
         unit: value.unit,
         demonstration: value.is_default,
     });
-    TemplateJson { name: &plan.template.name, purpose: &plan.template.purpose, values: values.collect() }
+    TemplateJson {
+        name: &plan.template.name,
+        purpose: &plan.template.purpose,
+        origin: plan.template.origin,
+        values: values.collect(),
+    }
 }
 
 fn mark(mark: &Mark) -> MarkJson<'_> {

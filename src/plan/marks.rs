@@ -111,7 +111,7 @@ impl Grid<'_> {
         let points = &self.template.points;
         let names: Vec<&str> = points.iter().map(|point| point.name.as_str()).collect();
         // Each point stands for the sides it lies on; the resolver hands on (left, right).
-        let places = Relations::new("point", &names).resolve_all(faults, |index, ask, faults| {
+        let places = Relations::new("point", &names, &PointOrigin::WORDS).resolve_all(faults, |index, ask, faults| {
             let point = &points[index];
             let on = |side, ask: &mut Ask<'_, [Point; 2]>, faults: &mut Vec<Fault>| {
                 self.point(point, side, crossings, ask, faults)

@@ -6,7 +6,7 @@ use super::panel::PanelShape;
 use crate::units::mm_text;
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
-/// half-way between the front wheel centres. All lengths in mm.
+/// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
 #[derive(Clone, Debug)]
 pub struct FloorPlan {
     /// The vehicle as it stands on the floor.
@@ -81,6 +81,9 @@ pub struct TemplateEcho {
     pub name: String,
     /// What the layout is for, one sentence.
     pub purpose: String,
+    /// The floor point on the centreline that is the frame's origin, in words: "between the front
+    /// wheel centres".
+    pub origin: &'static str,
     /// The template's values after overriding.
     pub values: Vec<ValueEcho>,
 }

@@ -1,11 +1,13 @@
 //! Things defined by one another: resolved in any order, circles refused.
 
-use crate::source::{Fault, Placed};
+use crate::source::{Fault, Placed, nearest};
 
 /// Named things of one kind, each defined by others.
 pub(super) struct Relations<'n, T> {
     kind: &'static str,
     names: &'n [&'n str],
+    /// Names that are not resolved here but that the definitions know as well, for the messages.
+    also: &'n [&'n str],
     state: Vec<State<T>>,
 }
 
@@ -24,8 +26,8 @@ pub(super) type Ask<'a, T> = dyn FnMut(&Placed<String>, &mut Vec<Fault>) -> Opti
 
 impl<'n, T: Clone> Relations<'n, T> {
     /// Things of a `kind` ("station") by their names.
-    pub(super) fn new(kind: &'static str, names: &'n [&'n str]) -> Self {
-        Self { kind, names, state: vec![State::Untouched; names.len()] }
+    pub(super) fn new(kind: &'static str, names: &'n [&'n str], also: &'n [&'n str]) -> Self {
+        Self { kind, names, also, state: vec![State::Untouched; names.len()] }
     }
 
     /// Every thing, in order; `None` after all faults have been left.
@@ -64,8 +66,14 @@ impl<'n, T: Clone> Relations<'n, T> {
     ) -> Option<T> {
         let kind = self.kind;
         let Some(index) = self.names.iter().position(|known| *known == name.value) else {
-            let known = self.names.join(", ");
-            faults.push(name.place.fault(format!("there is no {kind} `{}`; this template has: {known}", name.value)));
+            let known: Vec<&str> = self.also.iter().chain(self.names).copied().collect();
+            let hint =
+                nearest(&name.value, &known).map_or_else(String::new, |known| format!("; did you mean \"{known}\"?"));
+            faults.push(name.place.fault(format!(
+                "there is no {kind} `{}`; expected one of: {}{hint}",
+                name.value,
+                known.join(", ")
+            )));
             return None;
         };
         if matches!(self.state[index], State::Open) {

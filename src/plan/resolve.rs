@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     source::{Fault, Faults, Placed},
-    template::{Amount, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
+    template::{Amount, Datum, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
     units::mm_exact,
     vehicle::VehicleSpec,
 };
@@ -82,7 +82,12 @@ fn build(
     let mut plan = FloorPlan {
         checks: checks(&found, tape_base, &vehicle.wheels),
         marks: finish_marks(found, tape_base),
-        template: TemplateEcho { name: template.name.clone(), purpose: template.purpose.clone(), values: echoes },
+        template: TemplateEcho {
+            name: template.name.clone(),
+            purpose: template.purpose.clone(),
+            origin: origin_words(template.origin),
+            values: echoes,
+        },
         lines,
         panels,
         tape_base,
@@ -91,8 +96,17 @@ fn build(
         closing: template.closing.clone(),
         vehicle,
     };
-    plan.floor = floor_need(&plan, template, &values, bay, faults);
+    plan.floor = floor_need(&plan, template, &values, bay.map(|bay| (bay, origin_x)), faults);
     Some(plan)
+}
+
+const fn origin_words(origin: Datum) -> &'static str {
+    match origin {
+        Datum::FrontAxle => "between the front wheel centres",
+        Datum::RearAxle => "between the rear wheel centres",
+        Datum::FrontBumper => "below the foremost point",
+        Datum::RearBumper => "below the rearmost point",
+    }
 }
 
 /// The foremost and the rearmost mark on the centreline.
@@ -275,7 +289,7 @@ fn floor_need(
     plan: &FloorPlan,
     template: &TemplateSpec,
     values: &[f64],
-    bay: Option<&Bay>,
+    bay: Option<(&Bay, f64)>,
     faults: &mut Vec<Fault>,
 ) -> FloorNeed {
     let half = plan.vehicle.half_width_over_mirrors;
@@ -305,5 +319,5 @@ fn floor_need(
             mm_exact(LARGEST_FLOOR_MM / 1000.0, 0)
         )));
     }
-    FloorNeed { needed, bay: bay.map(|bay| bay.verdict(needed)) }
+    FloorNeed { needed, bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)) }
 }

@@ -57,7 +57,8 @@ pub(super) fn resolve_stations(
     faults: &mut Vec<Fault>,
 ) -> Option<Vec<Section>> {
     let names: Vec<&str> = stations.iter().map(|station| station.name.as_str()).collect();
-    let mut relations = Relations::new("station", &names);
+    let datums = Datum::WORDS.map(|(word, _)| word);
+    let mut relations = Relations::new("station", &names, &datums);
     let sections = relations.resolve_all(faults, |index, ask, faults| {
         let mut base = |name: &Placed<String>| match Datum::WORDS.iter().find(|(word, _)| *word == name.value) {
             Some((_, datum)) => {
@@ -104,7 +105,7 @@ pub(super) fn resolve_rails(
     faults: &mut Vec<Fault>,
 ) -> Option<Vec<f64>> {
     let names: Vec<&str> = rails.iter().map(|rail| rail.name.as_str()).collect();
-    let mut relations = Relations::new("rail", &names);
+    let mut relations = Relations::new("rail", &names, &RailFrom::WORDS);
     let distances = relations.resolve_all(faults, |index, ask, faults| {
         let rail = &rails[index];
         let base = match &rail.from {

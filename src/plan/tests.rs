@@ -1,6 +1,8 @@
 //! Resolving as a whole: hand arithmetic, and what is refused.
 
-use super::{Bay, FloorPlan, Setting};
+use kurbo::Rect;
+
+use super::{Bay, FloorPlan, Obstacle, Setting};
 use crate::{
     source::{Place, Source},
     template::TemplateSpec,
@@ -125,6 +127,18 @@ fn settings_win_over_defaults_and_are_held_to_the_range() {
 }
 
 #[test]
+fn the_origin_is_where_the_template_puts_it_and_obstacles_stay_where_they_stand() {
+    let template = TEMPLATE.replace("purpose = \"tests\"", "purpose = \"tests\"\norigin = \"rear axle\"");
+    let post = Obstacle { name: "post".into(), footprint: Rect::from_center_size((1600.0, 0.0), (50.0, 50.0)) };
+    let bay = Bay { length: 9000.0, width: 9000.0, obstacles: vec![post] };
+    let plan = resolve(&template, &[], Some(&bay)).unwrap();
+    assert_eq!(at(&plan, "1C"), (1650.0 + 2690.0, 0.0));
+    assert_eq!(plan.vehicle.wheels[0].centre.x, 2690.0);
+    assert_eq!(plan.floor.bay.unwrap().hit, ["post"]);
+    assert_eq!(plan.template.origin, "between the rear wheel centres");
+}
+
+#[test]
 fn circles_are_refused_at_the_relation_that_closes_them() {
     let stations = refused(|t| {
         t.replace("from = \"rear axle\"", "from = \"rear\"").replace("from = \"rear bumper\"", "from = \"axle\"")
@@ -140,7 +154,7 @@ fn unknown_names_are_refused_with_what_there_is() {
         (
             "from = \"rear axle\"",
             "from = \"middle axle\"",
-            "there is no station `middle axle`; this template has: front, axle, rear",
+            "there is no station `middle axle`; expected one of: front bumper, front axle, rear axle, rear bumper, front, axle, rear",
         ),
         ("stations = [\"axle\"]", "stations = [\"axel\"]", "there is no station `axel`"),
         ("ahead = \"gap\"", "ahead = \"gab\"", "there is no value `gab`"),

@@ -65,7 +65,7 @@ impl<'a> Cover<'a> {
         let printable = sheets.format.printable();
         let stretch = if sheets.sheets.is_empty() { Vec2::new(1.0, 1.0) } else { Frame::of(sheets, 0).stretch };
         let width = COLUMN_MM.min(printable.width());
-        let mut sections = working(sheets).to_vec();
+        let mut sections = working(context, sheets).to_vec();
         if printable.width() < WIDE_MM {
             sections.extend(care(context));
         }

@@ -26,8 +26,8 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
 
 /// How to trim, join and lay the sheets.
 #[must_use]
-pub fn working(sheets: &SheetPlan) -> [Section; 2] {
-    [joining(), laying(&groups(sheets))]
+pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
+    [joining(), laying(context.plan.template.origin, &groups(sheets))]
 }
 
 /// The cautions.
@@ -68,8 +68,8 @@ fn joining() -> Section {
     Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
 }
 
-fn laying(groups: &[Vec<String>]) -> Section {
-    let origin = "x forward and y to the left, in mm from the floor point half-way between the front wheel centres";
+fn laying(origin: &str, groups: &[Vec<String>]) -> Section {
+    let origin = format!("x forward and y to the left, in mm from the floor point {origin}");
     let mut paragraphs = Vec::new();
     if let [_] = groups {
         paragraphs.push(format!("All sheets hang together. Mark crosses and the small tick on each sheet give floor coordinates: {origin}. Lay the joined paper by the marks that lie furthest apart."));
@@ -134,8 +134,11 @@ mod tests {
         let plan =
             fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), (1.0, 1.0), |_, column| column % 2 == 0);
         assert_eq!(groups(&plan), [["A1", "B1"], ["A3", "B3"], ["A5", "B5"]]);
-        let words = format!("{:?}", laying(&groups(&plan)).paragraphs);
-        assert!(words.contains("3 groups") && words.contains("group 2: A3 B3"), "{words}");
+        let words = format!("{:?}", laying("below the foremost point", &groups(&plan)).paragraphs);
+        assert!(
+            words.contains("3 groups") && words.contains("group 2: A3 B3") && words.contains("below the foremost"),
+            "{words}"
+        );
     }
 
     #[test]

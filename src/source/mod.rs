@@ -10,4 +10,4 @@ mod table;
 
 pub use entry::Entry;
 pub use fault::{Fault, Faults, Place, Placed};
-pub use table::{Reader, Source, Table};
+pub use table::{Reader, Source, Table, nearest};

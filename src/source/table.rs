@@ -192,7 +192,8 @@ fn listed(asked: &[&'static str]) -> String {
 }
 
 /// The known word most like `word`, if one is like it at all.
-pub(super) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+#[must_use]
+pub fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
     /// Below this Jaro-Winkler similarity a suggestion confuses more than it helps.
     const LIKE: f64 = 0.82;
     known

@@ -123,6 +123,11 @@ pub enum RailFrom {
     Rail(Placed<String>),
 }
 
+impl RailFrom {
+    /// The words for what is not another rail.
+    pub const WORDS: [&'static str; 4] = ["centreline", "tyre outer face", "body side", "mirror"];
+}
+
 /// Which axle's tyres a rail is measured from, where the tracks differ.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AxleChoice {
@@ -179,6 +184,12 @@ pub enum PointOrigin {
     Centre(Datum),
     /// A mark.
     Mark(MarkRef),
+}
+
+impl PointOrigin {
+    /// The words for what is not a mark.
+    pub const WORDS: [&'static str; 6] =
+        ["front corner", "rear corner", "front wheel", "rear wheel", "front centre", "rear centre"];
 }
 
 /// Zero direction of a bearing.

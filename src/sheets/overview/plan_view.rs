@@ -32,7 +32,7 @@ const MIRROR_PLACE: f64 = 0.27;
 const MIRROR_DEPTH: f64 = 180.0;
 /// Costs of running a name over a line: the clear floor's, an edge, the centreline.
 const OVER_FLOOR: f64 = 20.0;
-const OVER_EDGE: f64 = 4.0;
+const OVER_EDGE: f64 = 30.0;
 const OVER_CENTRELINE: f64 = 12.0;
 /// Curve accuracy on paper, mm: far below what a printer resolves.
 const ACCURACY: f64 = 0.01;

@@ -58,12 +58,8 @@ pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize)
         lettering: style.lettering,
         row_height: style.lettering * style.airiness,
     };
-    let unit = if style.inches {
-        "mm, inches below; 0 at the front wheel centres"
-    } else {
-        "mm; 0 at the front wheel centres"
-    };
-    let mut piece = heading("Marks", unit, width);
+    let unit = if style.inches { "mm, inches below" } else { "mm" };
+    let mut piece = heading("Marks", &format!("{unit}; 0 {}", plan.template.origin), width);
     piece.stack(&table.lay_out(width)?, NOTE_GAP);
     if let left_out @ 1.. = plan.marks.len() - shown.len() {
         let note = format!("… and {left_out} more in plan.json");

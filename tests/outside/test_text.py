@@ -1,0 +1,146 @@
+"""What can be read on the sheets, as poppler extracts it."""
+
+import functools
+import math
+import re
+import subprocess
+
+import pytest
+
+import proof
+import sheet as sheet_module
+import tape
+import vectors
+
+# How far below a row's first line its second one stands at most, and no other row's.
+ROW_PITCH_MM = 5.0
+
+
+@functools.cache
+def text_of(path, page=None):
+    pages = [] if page is None else ["-f", str(page), "-l", str(page)]
+    done = subprocess.run(
+        ["pdftotext", "-layout", "-enc", "UTF-8", *pages, str(path), "-"], capture_output=True, timeout=120, check=True
+    )
+    return done.stdout.decode("utf-8").replace("\u00a0", " ")
+
+
+def stands_in(text, candidates):
+    """Whether one of the lengths is in a text, not as a part of a longer number or fraction."""
+    patterns = (re.escape(candidate).replace(r"\ ", r"\s+") for candidate in candidates)
+    return any(re.search(rf"(?<![\d/.{tape.MINUS}]){pattern}(?![\d/.])", text) for pattern in patterns)
+
+
+def distance(kit, one, other):
+    return math.dist(kit.marks[one], kit.marks[other])
+
+
+def tape_base(kit):
+    """The foremost and the rearmost mark on the centreline."""
+    centre = [name for name, (_, y) in kit.marks.items() if abs(y) < 1e-6]
+    return max(centre, key=lambda name: kit.marks[name][0]), min(centre, key=lambda name: kit.marks[name][0])
+
+
+def row_of(lines, name, columns):
+    """The line that has a name and, after it, every column's length."""
+    for line in lines:
+        found = re.search(rf"(?<!\S){re.escape(name)}(?!\S)(.*)", line)
+        if found and all(stands_in(found[1], candidates) for candidates in columns):
+            return line
+    return None
+
+
+def lines_of(path):
+    """The lines of a page as poppler lays them out."""
+    return text_of(path).splitlines()
+
+
+def double_lines_of(path):
+    """For each text of a page: it, and what stands right of it on its line or on the next one below."""
+    texts = vectors.read(path)[0].texts
+    lines = []
+    for first in texts:
+        (x, y), reach = first.at, ROW_PITCH_MM
+        row = [text for text in texts if text.at[0] > x and y - reach < text.at[1] < y + first.cap_height / 2]
+        lines.append("  ".join([first.content, *(text.content for text in row)]))
+    return lines
+
+
+def assert_rows(kit, rounded, lines):
+    """Every mark's and every check's row is on the overview, rounded as told."""
+    front, rear = tape_base(kit)
+    for name, (x, y) in kit.marks.items():
+        columns = [rounded(x), rounded(y), rounded(distance(kit, front, name)), rounded(distance(kit, rear, name))]
+        assert row_of(lines, name, columns), f"no row for mark {name} with {columns}"
+    for check in kit.plan["checks"]:
+        should = rounded(distance(kit, check["from"], check["to"]))
+        columns = [{check["from"]}, {check["to"]}, should]
+        assert row_of(lines, check["id"], columns), f"no row for check {check['id']} with {columns}"
+
+
+def test_the_overview_has_every_mark_and_check_in_whole_millimetres(demo):
+    assert_rows(demo, tape.mm_texts, lines_of(demo.path("overview.pdf")))
+
+
+def test_the_overview_has_every_mark_and_check_on_letter_paper_too(letter):
+    assert_rows(letter, tape.mm_texts, lines_of(letter.path("overview.pdf")))
+
+
+def test_the_overview_shows_inches_to_the_sixteenth_when_asked(inch):
+    # The inches stand in a second line below the millimetres.
+    lines = double_lines_of(inch.path("overview.pdf"))
+    assert_rows(inch, tape.mm_texts, lines)
+    assert_rows(inch, tape.inch_texts, lines)
+
+
+def test_the_overview_names_every_limit(demo):
+    lines = text_of(demo.path("overview.pdf")).splitlines()
+    for check in demo.plan["checks"]:
+        limit = f"{check['limit_mm']:g}".replace("-", tape.MINUS)
+        assert row_of(lines, check["id"], [{limit}]), f"check {check['id']} does not state its limit {limit}"
+
+
+def test_negative_numbers_have_a_true_minus_sign(demo):
+    text = text_of(demo.path("overview.pdf"))
+    assert tape.MINUS in text
+    assert not re.search(r"(?<![\w\d.–-])-\d", text), "a hyphen stands for a minus"
+
+
+def test_every_sheet_says_what_it_is_and_how_to_print_it(any_kit):
+    path, stated = any_kit.path("stencils.pdf"), any_kit.sheets
+    pages = text_of(path).split("\f")[:-1]
+    for sheet in stated["sheets"]:
+        text = re.sub(r"\s+", " ", pages[sheet["page"] - 1])
+        words = text.split()
+        assert sheet["label"] in words, f"{sheet['label']} is not named on its page"
+        said = re.search(r"page (\d+) of (\d+)", text, re.IGNORECASE)
+        assert said, f"{sheet['label']} does not count its page"
+        assert (int(said[1]), int(said[2])) == (sheet["page"], len(pages))
+        assert re.search(r"print at 100 %", text, re.IGNORECASE), f"{sheet['label']} does not say how to print it"
+
+
+def test_every_sheet_names_the_sheets_that_join_it(any_kit):
+    sheets, _ = sheet_module.sheets_of(any_kit)
+    pages = text_of(any_kit.path("stencils.pdf")).split("\f")
+    missing = [
+        f"{one.label} does not name {other.label}"
+        for a, b, _ in proof.seams(sheets)
+        for one, other in ((a, b), (b, a))
+        # A neighbour is named with an arrow, or in "lay A1's edge here".
+        if not re.search(rf"(?<![\w]){re.escape(other.label)}(?!\d)", pages[one.number - 1])
+    ]
+    assert not missing, missing
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    # 1 in = 25.4 mm: 1000 mm = 39.3701 in, nearest 1/16 is 39 6/16; 13/16 in = 20.6375 mm.
+    [(1000, "39 3/8"), (20.6375, "13/16"), (-14.2875, "\u22129/16"), (304.8, "12"), (0.2, "0"), (-0.2, "0")],
+)
+def test_the_rounding_used_here_agrees_with_lengths_worked_out_by_hand(mm, text):
+    assert tape.inch_texts(mm) == {text}
+
+
+def test_a_tie_may_be_rounded_either_way_and_nothing_else():
+    assert tape.mm_texts(777.5) == {"777", "778"}
+    assert tape.mm_texts(-849.6) == {"\u2212850"}
