@@ -1,7 +1,7 @@
 //! Which sheets lie where on the floor.
 //!
-//! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands [`grid`], the
-//! regular mat with the offset that needs the fewest sheets; [`bound`] says how few any other
+//! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands `grid`, the
+//! regular mat with the offset that needs the fewest sheets; `bound` says how few any other
 //! placement could need at best.
 
 mod bound;

@@ -1,4 +1,4 @@
-//! Distances that prove a layout: sides, ends, all diagonals, and ties for what those leave out.
+//! Distances that prove a layout: sides, ends, all diagonals, and ties for what those leave loose.
 
 use kurbo::{Point, Rect};
 
@@ -13,14 +13,15 @@ use crate::template::Side;
 /// Sides run along each rail and the centreline from the foremost to the rearmost mark and from
 /// each mark to the next; ends run from a mark to the one mirrored across; diagonals join all left
 /// and right marks of a rail pair on different stations, and, where a rail has a single station,
-/// its marks with the centreline marks of the other stations. A mark that is in none of them is
-/// tied to both tape base marks. The limit is the larger tolerance of the two marks.
+/// its marks with the centreline marks of the other stations. Points, and marks that are in none of
+/// these, are tied to both tape base marks: nothing else would show one shifted along. The limit is the larger tolerance of the two marks.
 pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel; 4]) -> Vec<Check> {
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
     pairs.extend(diagonals(marks));
     for index in 0..marks.len() {
-        if pairs.iter().all(|(_, from, to)| *from != index && *to != index) {
+        let free = marks[index].station.is_none();
+        if free || pairs.iter().all(|(_, from, to)| *from != index && *to != index) {
             pairs.extend(tape_base.iter().filter(|base| **base != index).map(|base| (CheckKind::Tie, *base, index)));
         }
     }

@@ -153,7 +153,7 @@ pub enum CheckKind {
     End,
     /// From one side to the other between two stations.
     Diagonal,
-    /// From a tape base mark to a mark that nothing else checks.
+    /// From a tape base mark to a mark that the others leave loose.
     Tie,
 }
 

@@ -191,6 +191,8 @@ fn points_by_bearing_are_mirrored_and_counted_outwards() {
     // From the corner (−3500, 900): 1000·cos 30° rearward, 1000·sin 30° outward.
     assert!((x + 3500.0 + 866.025_403_784).abs() < 1e-6 && (y - 1400.0).abs() < 1e-9, "{x} {y}");
     assert_eq!(at(&plan, "PR"), (x, -y));
+    let ties = plan.checks.iter().filter(|check| check.kind == super::CheckKind::Tie).count();
+    assert_eq!(ties, 4, "each of the two points is tied to both tape base marks");
     let across = point.replace("30 deg", "-89 deg");
     assert!(resolve(&format!("{TEMPLATE}{across}"), &[], None).unwrap_err().contains("across the centreline"));
 }
