@@ -19,8 +19,8 @@ pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
     pairs.extend(diagonals(marks));
-    for index in 0..marks.len() {
-        let free = marks[index].station.is_none();
+    for (index, mark) in marks.iter().enumerate() {
+        let free = mark.station.is_none();
         if free || pairs.iter().all(|(_, from, to)| *from != index && *to != index) {
             pairs.extend(tape_base.iter().filter(|base| **base != index).map(|base| (CheckKind::Tie, *base, index)));
         }
