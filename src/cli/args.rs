@@ -23,7 +23,7 @@ pub(super) enum Command {
     /// Write the full-scale sheets alone
     Stencils(WriteArgs),
     /// Write the one-page overview alone
-    Overview(WriteArgs),
+    Overview(OverviewArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
 }
@@ -66,12 +66,26 @@ pub(super) enum Units {
 pub(super) struct WriteArgs {
     #[command(flatten)]
     pub job: JobArgs,
-    /// Folder to write; made when missing, files of the same name are replaced
-    #[arg(long, short, value_name = "DIR", default_value = "kit")]
-    pub out: PathBuf,
+    #[command(flatten)]
+    pub to: OutArgs,
     /// Write more than 400 sheets
     #[arg(long)]
     pub yes: bool,
+}
+
+#[derive(clap::Args)]
+pub(super) struct OverviewArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+    #[command(flatten)]
+    pub to: OutArgs,
+}
+
+#[derive(clap::Args)]
+pub(super) struct OutArgs {
+    /// Folder to write; made when missing, files of the same name are replaced
+    #[arg(long, short, value_name = "DIR", default_value = "kit")]
+    pub out: PathBuf,
     /// Print what was written as JSON
     #[arg(long)]
     pub json: bool,

@@ -1,6 +1,6 @@
 //! Why a command could not do its work.
 
-use std::{fmt, path::PathBuf};
+use std::fmt;
 
 use crate::{cover::CoverError, output::OutputError, source::Faults};
 
@@ -8,14 +8,14 @@ use crate::{cover::CoverError, output::OutputError, source::Faults};
 pub(super) enum Failure {
     /// Something is wrong with what was given.
     Input(Faults),
-    /// A named file cannot be read.
-    Unreadable { path: PathBuf, what: &'static str, error: std::io::Error },
     /// Sheets cannot be laid.
     Cover(CoverError),
     /// More sheets than anyone prints by accident.
     ManySheets { count: usize, most: usize },
     /// A file could not be made or written.
     Output(OutputError),
+    /// stdout cannot be written.
+    Stdout(std::io::Error),
     /// `SOURCE_DATE_EPOCH` is no date.
     Epoch { text: String },
 }
@@ -28,15 +28,13 @@ impl fmt::Display for Failure {
                 writeln!(f, "{faults}")?;
                 write!(f, "{count} {} in the input; nothing was written", if count == 1 { "fault" } else { "faults" })
             }
-            Self::Unreadable { path, what, error } => {
-                write!(f, "{}: cannot read this {what} ({error}); check the path", path.display())
-            }
             Self::Cover(error) => write!(f, "{error}"),
             Self::ManySheets { count, most } => write!(
                 f,
                 "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
             ),
             Self::Output(error) => write!(f, "{error}"),
+            Self::Stdout(error) => write!(f, "stdout cannot be written ({error}); check where it leads to"),
             Self::Epoch { text } => write!(
                 f,
                 "SOURCE_DATE_EPOCH is \"{text}\"; expected seconds since 1970-01-01 as a whole number: set it right, or unset it"

@@ -5,7 +5,8 @@ use std::{env, path::PathBuf};
 use serde_json::json;
 
 use super::{
-    args::WriteArgs,
+    args::{JobArgs, OutArgs, OverviewArgs, WriteArgs},
+    data::{data, message},
     failure::Failure,
     load::{Job, load},
 };
@@ -24,50 +25,55 @@ const OVERVIEW_DPI: f64 = 200.0;
 
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
-    let kit = Kit::prepare(args)?;
+    let paper = Paperwork::prepare(&args.job)?;
+    let sheets = paper.lay_sheets(args.yes)?;
+    let art = FloorArt::of(&paper.job.plan);
     let mut files = OutputSet::new();
-    kit.add_stencils(&mut files)?;
-    kit.add_overview(&mut files)?;
-    files.add("floor.svg", svg(&sheets::floor(&kit.context(), &kit.art)));
-    files.add("plan.json", plan_json(&kit.job.plan));
-    files.add("readings.csv", readings_csv(&kit.job.plan));
-    kit.finish(&files, args)
+    paper.add_stencils(&mut files, &sheets, &art)?;
+    paper.add_overview(&mut files)?;
+    files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
+    files.add("plan.json", plan_json(&paper.job.plan));
+    files.add("readings.csv", readings_csv(&paper.job.plan));
+    paper.finish(&files, &args.to, Some(&sheets))
 }
 
 /// Writes the full-scale sheets alone.
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
-    let kit = Kit::prepare(args)?;
+    let paper = Paperwork::prepare(&args.job)?;
+    let sheets = paper.lay_sheets(args.yes)?;
     let mut files = OutputSet::new();
-    kit.add_stencils(&mut files)?;
-    kit.finish(&files, args)
+    paper.add_stencils(&mut files, &sheets, &FloorArt::of(&paper.job.plan))?;
+    paper.finish(&files, &args.to, Some(&sheets))
 }
 
 /// Writes the overview alone.
-pub(super) fn overview(args: &WriteArgs) -> Result<(), Failure> {
-    let kit = Kit::prepare(args)?;
+pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
+    let paper = Paperwork::prepare(&args.job)?;
     let mut files = OutputSet::new();
-    kit.add_overview(&mut files)?;
-    kit.finish(&files, args)
+    paper.add_overview(&mut files)?;
+    paper.finish(&files, &args.to, None)
 }
 
-struct Kit {
+/// A resolved job on its way to files.
+struct Paperwork {
     job: Job,
-    sheets: SheetPlan,
-    art: FloorArt,
     date: Option<String>,
 }
 
-impl Kit {
-    fn prepare(args: &WriteArgs) -> Result<Self, Failure> {
-        let job = load(&args.job)?;
-        let sheets = cover(&Content::of(&job.plan), &job.format)?;
+impl Paperwork {
+    fn prepare(args: &JobArgs) -> Result<Self, Failure> {
+        let job = load(args)?;
+        let date = document_date(&job.record.date)?;
+        Ok(Self { job, date })
+    }
+
+    fn lay_sheets(&self, yes: bool) -> Result<SheetPlan, Failure> {
+        let sheets = cover(&Content::of(&self.job.plan), &self.job.format)?;
         let count = sheets.sheets.len();
-        if count > SHEETS_WITHOUT_ASKING && !args.yes {
+        if count > SHEETS_WITHOUT_ASKING && !yes {
             return Err(Failure::ManySheets { count, most: SHEETS_WITHOUT_ASKING });
         }
-        let art = FloorArt::of(&job.plan);
-        let date = document_date(&job.record.date)?;
-        Ok(Self { job, sheets, art, date })
+        Ok(sheets)
     }
 
     fn context(&self) -> Context<'_> {
@@ -83,19 +89,16 @@ impl Kit {
         }
     }
 
-    fn add_stencils(&self, files: &mut OutputSet) -> Result<(), Failure> {
+    fn add_stencils(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
         let context = self.context();
-        let count = self.sheets.sheets.len();
-        let mut pages = sheets::cover_page(&context, &self.art, &self.sheets, count);
+        let count = plan.sheets.len();
+        let mut pages = sheets::cover_page(&context, art, plan, count);
         let cover_pages = pages.len();
-        let of = pages.len() + count;
-        let tile = |index| {
-            let page = PageNumber { page: cover_pages + index + 1, of };
-            sheets::tile(&context, &self.art, &self.sheets, index, page)
-        };
-        pages.extend((0..count).map(tile));
+        let of = cover_pages + count;
+        let number = |index| PageNumber { page: cover_pages + index + 1, of };
+        pages.extend((0..count).map(|index| sheets::tile(&context, art, plan, index, number(index))));
         files.add("stencils.pdf", pdf(&pages, &self.info("Floor stencils"))?);
-        files.add("sheets.json", sheets_json(&self.sheets, cover_pages));
+        files.add("sheets.json", sheets_json(plan, cover_pages));
         Ok(())
     }
 
@@ -108,40 +111,37 @@ impl Kit {
         Ok(())
     }
 
-    fn finish(&self, files: &OutputSet, args: &WriteArgs) -> Result<(), Failure> {
-        let written = files.write(&args.out)?;
-        if args.json {
-            print!("{}", self.summary(&written));
-        }
-        let sheets = &self.sheets;
-        eprintln!(
-            "{}: {} files, {} sheets of {} (no placement needs fewer than {})",
-            args.out.display(),
-            written.len(),
-            sheets.sheets.len(),
-            sheets.format.paper.name,
-            sheets.lower_bound
-        );
+    fn finish(&self, files: &OutputSet, to: &OutArgs, sheets: Option<&SheetPlan>) -> Result<(), Failure> {
+        let written = files.write(&to.out)?;
+        let laid = sheets.map_or_else(String::new, |plan| {
+            format!(
+                ", {} sheets of {} (square to the vehicle at least {})",
+                plan.sheets.len(),
+                plan.format.paper.name,
+                plan.lower_bound
+            )
+        });
+        message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
         let floor = &self.job.plan.floor;
         if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
-            eprintln!("the bay: {}", bay.sentence());
+            message(&format!("the bay: {}", bay.sentence()));
         }
         if self.job.plan.template.values.iter().any(|value| value.is_default) {
-            eprintln!(
-                "demonstration values are in use; the vehicle maker's service information goes first (--set, or the job's [values])"
+            message(
+                "demonstration values are in use; the vehicle maker's service information goes first (--set, or the job's [values])",
             );
         }
-        Ok(())
+        if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
     }
+}
 
-    fn summary(&self, written: &[PathBuf]) -> String {
-        pretty(&json!({
-            "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
-            "paper": self.sheets.format.paper.name,
-            "count": self.sheets.sheets.len(),
-            "lower_bound": self.sheets.lower_bound,
-        }))
-    }
+fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
+    pretty(&json!({
+        "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
+        "paper": sheets.map(|plan| &plan.format.paper.name),
+        "count": sheets.map(|plan| plan.sheets.len()),
+        "lower_bound": sheets.map(|plan| plan.lower_bound),
+    }))
 }
 
 /// The date that documents carry: the job's, else that of `SOURCE_DATE_EPOCH`, else none. The
@@ -150,7 +150,8 @@ fn document_date(record: &str) -> Result<Option<String>, Failure> {
     if !record.is_empty() {
         return Ok(Some(record.to_owned()));
     }
-    let Ok(text) = env::var("SOURCE_DATE_EPOCH") else { return Ok(None) };
+    let Some(text) = env::var_os("SOURCE_DATE_EPOCH") else { return Ok(None) };
+    let text = text.to_string_lossy().into_owned();
     let date = text.parse().ok().and_then(|seconds| time::OffsetDateTime::from_unix_timestamp(seconds).ok());
     match date.filter(|date| (0..=9999).contains(&date.year())) {
         Some(date) => Ok(Some(format!("{:04}-{:02}-{:02}", date.year(), u8::from(date.month()), date.day()))),

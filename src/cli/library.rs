@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::{args::LibraryArgs, failure::Failure};
+use super::{args::LibraryArgs, data::data, failure::Failure};
 use crate::{
     job::{TEMPLATES, VEHICLES},
     output::pretty,
@@ -21,12 +21,7 @@ pub(super) fn library(args: &LibraryArgs) -> Result<(), Failure> {
         .iter()
         .map(|item| Ok((item.name, TemplateSpec::read(&item.source())?)))
         .collect::<Result<Vec<_>, Failure>>()?;
-    if args.json {
-        print!("{}", json_list(&vehicles, &templates));
-    } else {
-        print_list(&vehicles, &templates);
-    }
-    Ok(())
+    data(&if args.json { json_list(&vehicles, &templates) } else { list(&vehicles, &templates) })
 }
 
 fn json_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) -> String {
@@ -47,30 +42,33 @@ fn json_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)
     }))
 }
 
-fn print_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) {
-    println!("Vehicles (invented, for demonstration)");
+fn list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) -> String {
+    let mut lines = Vec::new();
+    lines.push("Vehicles (invented, for demonstration)".to_owned());
     for (name, spec) in vehicles {
         let (length, width) = (mm_exact(spec.length(), 0), mm_exact(spec.overall_width, 0));
-        println!("  {name:22}{length:>5} × {width} mm");
+        lines.push(format!("  {name:22}{length:>5} × {width} mm"));
     }
-    println!("\nTemplates (every default is a demonstration value)");
+    lines.push("\nTemplates (every default is a demonstration value)".to_owned());
     for (name, spec) in templates {
-        println!("  {name}\n      {}", spec.purpose);
+        lines.push(format!("  {name}\n      {}", spec.purpose));
         for value in &spec.values {
             let unit = value.kind.unit();
             let number = |mm| mm_exact(mm, 1);
-            println!(
+            lines.push(format!(
                 "      {:16}{:>6} {unit:4}{} ({} to {})",
                 value.name,
                 number(value.default),
                 value.meaning,
                 number(value.least),
                 number(value.most)
-            );
+            ));
         }
     }
-    println!("\nPaper");
+    lines.push("\nPaper".to_owned());
     for paper in Paper::known() {
-        println!("  {:22}{} × {} mm", paper.name, mm_exact(paper.width, 1), mm_exact(paper.height, 1));
+        lines.push(format!("  {:22}{} × {} mm", paper.name, mm_exact(paper.width, 1), mm_exact(paper.height, 1)));
     }
+    lines.push(String::new());
+    lines.join("\n")
 }

@@ -38,13 +38,14 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let vehicle = open(&spec.vehicle, &VEHICLES, &from_flag(&args.vehicle), "vehicle");
     let template = open(&spec.template, &TEMPLATES, &from_flag(&args.template), "template");
     let (vehicle, template) = both(vehicle, template)?;
-    let (vehicle, template) =
-        both(VehicleSpec::read(&vehicle).map_err(Failure::from), TemplateSpec::read(&template).map_err(Failure::from))?;
+    let (vehicle, template) = both(VehicleSpec::read(&vehicle), TemplateSpec::read(&template))?;
     let printer = match &args.printer {
-        Some(path) => Printer::read(&read_file(path, "printer profile")?)?,
+        Some(path) => Printer::read(&read_file(path, "printer profile", &Place::whole("--printer"))?)?,
         None => match spec.printer {
             PrinterChoice::Given(printer) => printer,
-            PrinterChoice::File(path) => Printer::read(&read_file(&folder.join(&path.value), "printer profile")?)?,
+            PrinterChoice::File(path) => {
+                Printer::read(&read_file(&folder.join(&path.value), "printer profile", &path.place)?)?
+            }
         },
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
@@ -52,9 +53,9 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     Ok(Job { plan, format, printer: printer.name, inches: spec.inches, record: spec.record })
 }
 
-fn job_source(args: &JobArgs) -> Result<Source, Failure> {
+fn job_source(args: &JobArgs) -> Result<Source, Faults> {
     match &args.job {
-        Some(path) => read_file(path, "job"),
+        Some(path) => read_file(path, "job", &Place::whole(&path.display().to_string())),
         None => Ok(DEMONSTRATION.source()),
     }
 }
@@ -108,10 +109,10 @@ fn overlap(text: &str) -> Result<f64, Fault> {
 }
 
 /// A text that names a file (it ends in .toml or has a folder in it), else a built-in name.
-fn open(name: &Placed<String>, built_in: &[BuiltIn], folder: &Path, what: &'static str) -> Result<Source, Failure> {
+fn open(name: &Placed<String>, built_in: &[BuiltIn], folder: &Path, what: &str) -> Result<Source, Faults> {
     let text = &name.value;
     if text.ends_with(".toml") || text.contains(['/', '\\']) {
-        return read_file(&folder.join(text), what);
+        return read_file(&folder.join(text), what, &name.place);
     }
     match built_in.iter().find(|item| item.name == text) {
         Some(item) => Ok(item.source()),
@@ -121,26 +122,30 @@ fn open(name: &Placed<String>, built_in: &[BuiltIn], folder: &Path, what: &'stat
                 "there is no built-in {what} \"{text}\"; expected one of {}, or the path of a file ending in .toml",
                 names.join(", ")
             );
-            Err(Faults::from(name.place.fault(message)).into())
+            Err(name.place.fault(message).into())
         }
     }
 }
 
-fn read_file(path: &Path, what: &'static str) -> Result<Source, Failure> {
-    match fs::read_to_string(path) {
-        Ok(text) => Ok(Source::new(&path.display().to_string(), text.trim_start_matches('\u{feff}'))),
-        Err(error) => Err(Failure::Unreadable { path: path.to_owned(), what, error }),
-    }
+/// Reads a file; what hinders is a fault at the place that names it.
+fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
+    let fault = |why: String| Faults::from(named_at.fault(why));
+    let shown = path.display().to_string();
+    let bytes = fs::read(path)
+        .map_err(|error| fault(format!("the {what} \"{shown}\" cannot be read ({error}); check the path")))?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| fault(format!("the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8")))?;
+    Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))
 }
 
 /// Both results, or the faults of both.
-fn both<A, B>(a: Result<A, Failure>, b: Result<B, Failure>) -> Result<(A, B), Failure> {
+fn both<A, B>(a: Result<A, Faults>, b: Result<B, Faults>) -> Result<(A, B), Faults> {
     match (a, b) {
         (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(Failure::Input(a)), Err(Failure::Input(b))) => {
+        (Err(a), Err(b)) => {
             let faults = a.list().iter().chain(b.list()).cloned().collect();
-            Err(Faults::none_in(faults).expect_err("two lists of faults make one").into())
+            Err(Faults::none_in(faults).expect_err("two lists of faults make one"))
         }
-        (Err(failure), _) | (_, Err(failure)) => Err(failure),
+        (Err(faults), _) | (_, Err(faults)) => Err(faults),
     }
 }

@@ -2,6 +2,7 @@
 //! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
 
 mod args;
+mod data;
 mod failure;
 mod kit;
 mod library;
@@ -21,7 +22,7 @@ pub fn run() -> ExitCode {
     match dispatch(Args::parse().command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{failure}");
+            data::message(&failure.to_string());
             ExitCode::from(1)
         }
     }

@@ -2,65 +2,71 @@
 
 use super::{
     args::PlanArgs,
+    data::data,
     failure::Failure,
     load::{Job, load},
 };
 use crate::{
     output::{marks_csv, plan_json},
-    units::{inch_text, mm_text},
+    units::{inch_text, mm_exact, mm_text},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     let job = load(&args.job)?;
     if args.json {
-        print!("{}", plan_json(&job.plan));
+        data(&plan_json(&job.plan))
     } else if args.csv {
-        print!("{}", marks_csv(&job.plan, job.inches));
+        data(&marks_csv(&job.plan, job.inches))
     } else {
-        print_tables(&job);
+        data(&tables(&job))
     }
-    Ok(())
 }
 
-fn print_tables(job: &Job) {
+fn tables(job: &Job) -> String {
+    let mut lines = Vec::new();
     let plan = &job.plan;
     let length = |mm: f64| if job.inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) };
     let width = if job.inches { 22 } else { 9 };
     let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
-    println!("{} · {}", plan.vehicle.name, plan.template.name);
-    println!("mm; station forward, offset to the left, 0 {}; tapes from {front} and {rear}\n", plan.template.origin);
-    println!(
+    lines.push(format!("{} · {}", plan.vehicle.name, plan.template.name));
+    lines.push(format!(
+        "mm; station forward, offset to the left, 0 {}; tapes from {front} and {rear}\n",
+        plan.template.origin
+    ));
+    lines.push(format!(
         "{:8}{:>width$}{:>width$}{:>width$}{:>width$}  meaning",
         "mark",
         "station",
         "offset",
         format!("from {front}"),
         format!("from {rear}")
-    );
+    ));
     for mark in &plan.marks {
         let [a, b] = mark.two_tape.map(length);
-        println!(
+        lines.push(format!(
             "{:8}{:>width$}{:>width$}{a:>width$}{b:>width$}  {}",
             mark.id,
             length(mark.at.x),
             length(mark.at.y),
             mark.meaning
-        );
+        ));
     }
-    println!("\n{:8}{:16}{:>width$}{:>7}", "check", "from – to", "should be", "limit");
+    lines.push(format!("\n{:8}{:16}{:>width$}{:>7}", "check", "from – to", "should be", "limit"));
     for check in &plan.checks {
         let ends = format!("{} – {}", plan.marks[check.from].id, plan.marks[check.to].id);
         let wheel = if check.through_wheel { "  runs through a wheel" } else { "" };
-        println!(
+        lines.push(format!(
             "{:8}{ends:16}{:>width$}{:>7}{wheel}",
             check.id,
             length(check.distance),
-            format!("±{}", mm_text(check.limit))
-        );
+            format!("±{}", mm_exact(check.limit, 1))
+        ));
     }
     let needed = plan.floor.needed;
-    println!("\nfloor needed: {} × {} mm", mm_text(needed.width()), mm_text(needed.height()));
+    lines.push(format!("\nfloor needed: {} × {} mm", mm_text(needed.width()), mm_text(needed.height())));
     if let Some(bay) = &plan.floor.bay {
-        println!("bay: {}", bay.sentence());
+        lines.push(format!("bay: {}", bay.sentence()));
     }
+    lines.push(String::new());
+    lines.join("\n")
 }

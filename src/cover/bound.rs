@@ -18,7 +18,7 @@ const STEP_MM: f64 = 5.0;
 /// from making the bound a false one.
 const CLEARANCE_MM: f64 = 1e-6;
 
-/// A number of sheets that no placement can go below.
+/// A number of sheets that no placement with edges along and across the vehicle can go below.
 pub(super) fn lower_bound(content: &Content, format: &SheetFormat) -> usize {
     let window = format.printable();
     let long = window.width().max(window.height());

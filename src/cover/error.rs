@@ -20,7 +20,7 @@ pub enum CoverError {
         /// Width and height of the printable part, mm.
         size: (f64, f64),
     },
-    /// Neighbours would share more than half of a sheet.
+    /// Neighbours would share more than a third of a sheet.
     Overlap {
         /// Overlap asked for, mm.
         overlap: f64,

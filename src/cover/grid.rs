@@ -25,7 +25,7 @@ const SEAM_CLEARANCE_MM: f64 = 0.5;
 /// A mark nearer to a seam than this, mm, is cut in two by it: half the cross and its name.
 const MARK_CLEARANCE_MM: f64 = 20.0;
 
-/// Most offsets tried per axis; a layout of very many parts is thinned to it.
+/// Most critical offsets tried per axis; a layout of very many parts is thinned to it.
 const MOST_OFFSETS: usize = 80;
 
 /// Cells along x and across y with their common origin, mm.

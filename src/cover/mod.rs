@@ -25,5 +25,7 @@ pub fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan, Cover
     error::refuse_small(format)?;
     let lower_bound = bound::lower_bound(content, format);
     error::refuse_many(lower_bound)?;
-    grid::cover(content, format, lower_bound)
+    let plan = grid::cover(content, format, lower_bound)?;
+    error::refuse_many(plan.sheets.len())?;
+    Ok(plan)
 }

@@ -55,7 +55,7 @@ impl Edge {
     pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Top, Self::Bottom];
 }
 
-/// A floor point that is printed on every sheet on which it falls, to join them by.
+/// A floor point on a seam, printed on the sheets on both of its sides, to join them by.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RegistrationMark {
     /// Short name, unique in the plan.
@@ -103,6 +103,6 @@ pub struct SheetPlan {
     /// Registration marks. Those between two neighbours lie on the seam, the middle of the strip
     /// that both show, along which the upper sheet is trimmed.
     pub registration: Vec<RegistrationMark>,
-    /// No placement of such sheets, on this grid or off it, needs fewer than this.
+    /// No placement of such sheets square to the vehicle, on this grid or off it, needs fewer.
     pub lower_bound: usize,
 }

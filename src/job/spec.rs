@@ -20,6 +20,9 @@ pub const DEFAULT_OVERLAP_MM: f64 = 10.0;
 /// Sensible overlaps, mm: a registration mark needs 8 mm; half a sheet is a waste.
 pub const OVERLAP_MM: RangeInclusive<f64> = 8.0..=60.0;
 
+/// Most obstacles in a bay that the overview can name.
+const MOST_OBSTACLES: usize = 20;
+
 /// Sensible bay sizes and places of obstacles, mm.
 const BAY_MM: RangeInclusive<f64> = 1000.0..=60_000.0;
 const OBSTACLE_PLACE_MM: RangeInclusive<f64> = -60_000.0..=60_000.0;
@@ -135,11 +138,13 @@ fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
     let Some(entry) = table.entry("bay") else { return Some(None) };
     let table = entry.table()?;
     let side = |key: &'static str| {
-        table.required(key, "a length, as in length = \"9 m\"").and_then(|entry| entry.length_within(BAY_MM, "a bay"))
+        table
+            .required(key, &format!("a length, as in {key} = \"9 m\""))
+            .and_then(|entry| entry.length_within(BAY_MM, "a bay"))
     };
     let (length, width) = (side("length"), side("width"));
     let obstacles: Vec<Option<Obstacle>> = table
-        .tables("obstacles")
+        .tables("obstacles", MOST_OBSTACLES)
         .iter()
         .map(|item| {
             let obstacle = read_obstacle(item);

@@ -10,7 +10,8 @@ const FORMAT: &str = "printer/1";
 /// Name of the profile that is used when a job names none.
 const GENERIC: &str = "any printer";
 
-/// Sensible unprintable edges, mm. Below 3 mm common printers cut off; above 60 mm little of a page is left.
+/// Sensible unprintable edges, mm: some printers print to the very edge; with more than 60 mm little
+/// of a page is left.
 const MARGIN_MM: RangeInclusive<f64> = 0.0..=60.0;
 
 /// Unprintable edges in mm, of an upright sheet.

@@ -15,7 +15,7 @@ pub struct Paper {
 
 /// Smallest and largest side of a custom paper, mm: below, the check square and a sheet's
 /// lettering find no room; above, it is a roll.
-const CUSTOM_SIDE_MM: std::ops::RangeInclusive<f64> = 140.0..=1300.0;
+const CUSTOM_SIDE_MM: std::ops::RangeInclusive<f64> = 148.0..=1300.0;
 
 impl Paper {
     /// The sizes known by name: ISO 216 (A4, A3) and ANSI/ASME Y14.1 (A = Letter, B = Tabloid).

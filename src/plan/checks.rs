@@ -13,16 +13,16 @@ use crate::template::Side;
 /// Sides run along each rail and the centreline from the foremost to the rearmost mark and from
 /// each mark to the next; ends run from a mark to the one mirrored across; diagonals join all left
 /// and right marks of a rail pair on different stations, and, where a rail has a single station,
-/// its marks with the centreline marks of the other stations. Points, and marks that are in none of
-/// these, are tied to both tape base marks: nothing else would show one shifted along. The limit is the larger tolerance of the two marks.
+/// its marks with the centreline marks of the other stations. Ties hold what these leave loose: see
+/// [`ties`]. The limit is the larger tolerance of the two marks.
 pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel; 4]) -> Vec<Check> {
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
     pairs.extend(diagonals(marks));
-    for (index, mark) in marks.iter().enumerate() {
-        let free = mark.station.is_none();
-        if free || pairs.iter().all(|(_, from, to)| *from != index && *to != index) {
-            pairs.extend(tape_base.iter().filter(|base| **base != index).map(|base| (CheckKind::Tie, *base, index)));
+    for (from, to) in ties(marks, tape_base) {
+        let known = |(_, a, b): &Pair| [*a, *b] == [from, to] || [*b, *a] == [from, to];
+        if from != to && !pairs.iter().any(known) {
+            pairs.push((CheckKind::Tie, from, to));
         }
     }
     let mut counts = [0; 4];
@@ -91,26 +91,11 @@ fn diagonals(marks: &[FoundMark]) -> Vec<Pair> {
     let mut pairs = Vec::new();
     for (name, _) in rails(marks).into_iter().filter(|(_, side)| *side == Side::Left) {
         let (left, right) = (on_rail(marks, (name, Side::Left)), on_rail(marks, (name, Side::Right)));
-        let alone = left.len() == 1;
-        let (lefts, rights) =
-            if alone { (centre.as_slice(), centre.as_slice()) } else { (left.as_slice(), right.as_slice()) };
-        for &from in &left {
-            pairs.extend(
-                rights
-                    .iter()
-                    .filter(|to| marks[**to].station != marks[from].station)
-                    .map(|to| (CheckKind::Diagonal, from, *to)),
-            );
-        }
-        if alone {
-            for &from in &right {
-                pairs.extend(
-                    lefts
-                        .iter()
-                        .filter(|to| marks[**to].station != marks[from].station)
-                        .map(|to| (CheckKind::Diagonal, from, *to)),
-                );
-            }
+        if left.len() == 1 {
+            pairs.extend(between_stations(marks, &left, &centre));
+            pairs.extend(between_stations(marks, &right, &centre));
+        } else {
+            pairs.extend(between_stations(marks, &left, &right));
         }
     }
     // A pair of diagonals that should be equal stands together: same stations, mirrored.
@@ -119,6 +104,43 @@ fn diagonals(marks: &[FoundMark]) -> Vec<Pair> {
         (marks[*from].name.split('/').next_back().map(str::to_owned), a.min(b), a.max(b))
     });
     pairs
+}
+
+fn between_stations(marks: &[FoundMark], from: &[usize], to: &[usize]) -> Vec<Pair> {
+    let pairs = from.iter().flat_map(|&from| to.iter().map(move |&to| (from, to)));
+    pairs
+        .filter(|&(from, to)| marks[from].station != marks[to].station)
+        .map(|(from, to)| (CheckKind::Diagonal, from, to))
+        .collect()
+}
+
+/// Distances that join what would else be loose parts, each stiff in itself, to the tape base.
+///
+/// A rail pair with its sides, ends and diagonals can slide along the centreline as a whole, or turn
+/// against it; three distances hold it: from the foremost left mark to both base marks, and from the
+/// foremost right mark to the front one. Points hang on nothing else, so each gets both.
+fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
+    let mut ties = Vec::new();
+    for wanted in rails(marks).into_iter().filter(|(_, side)| *side != Side::Centre) {
+        let along = on_rail(marks, wanted);
+        let mirrored = on_rail(marks, (wanted.0, Side::Left));
+        let stiff = wanted.1 == Side::Right && !mirrored.is_empty();
+        // A rail without its mirror image has no ends and diagonals: all of its marks are loose.
+        let loose = if on_rail(marks, (wanted.0, Side::Right)).is_empty() || mirrored.is_empty() {
+            &along[..]
+        } else {
+            &along[..1]
+        };
+        for &mark in loose {
+            ties.push((front, mark));
+            if !stiff {
+                ties.push((rear, mark));
+            }
+        }
+    }
+    let points = (0..marks.len()).filter(|index| marks[*index].station.is_none());
+    ties.extend(points.flat_map(|point| [(front, point), (rear, point)]));
+    ties
 }
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).

@@ -31,6 +31,7 @@ pub struct PlanJson<'p> {
 struct VehicleJson<'p> {
     name: &'p str,
     source: &'p str,
+    sources: serde_json::Map<String, serde_json::Value>,
     dimensions_mm: serde_json::Map<String, serde_json::Value>,
 }
 
@@ -132,7 +133,13 @@ impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
 
 fn vehicle(plan: &FloorPlan) -> VehicleJson<'_> {
     let dimensions = plan.vehicle.dimensions.iter().map(|(key, value)| (key.clone(), round(*value).into()));
-    VehicleJson { name: &plan.vehicle.name, source: &plan.vehicle.source, dimensions_mm: dimensions.collect() }
+    let sources = plan.vehicle.sources.iter().map(|(key, source)| (key.clone(), source.as_str().into()));
+    VehicleJson {
+        name: &plan.vehicle.name,
+        source: &plan.vehicle.source,
+        sources: sources.collect(),
+        dimensions_mm: dimensions.collect(),
+    }
 }
 
 fn template(plan: &FloorPlan) -> TemplateJson<'_> {

@@ -49,6 +49,7 @@ impl Grid<'_> {
         let points = self.points(&marks, faults);
         marks.extend(points);
         refuse_same_place(&marks, faults);
+        refuse_same_id(&marks, faults);
         marks
     }
 
@@ -56,9 +57,13 @@ impl Grid<'_> {
         let template = self.template;
         let mut found = Vec::new();
         let mut used = vec![false; template.stations.len()];
+        let mut used_rails = vec![false; template.rails.len()];
         for spec in &template.marks {
             let stations = lookup("station", &spec.stations, template.stations.iter().map(|s| s.name.as_str()), faults);
             let rails = lookup("rail", &spec.rails, template.rails.iter().map(|r| r.name.as_str()), faults);
+            for rail in rails.iter().filter_map(|(rail, _)| *rail) {
+                used_rails[rail] = true;
+            }
             for &(station, ref station_place) in &stations {
                 let Some(station) = station else {
                     faults.push(station_place.fault("\"centre\" is a rail, not a station"));
@@ -89,7 +94,7 @@ impl Grid<'_> {
                 FoundMark {
                     name: format!("{}/{rail_name}", template.stations[station].name),
                     side,
-                    id: format!("{}{}{}", number(station), side.letter(), self.rail_number(rail, side)),
+                    id: format!("{}{}{}", number(station), side.letter(), self.rail_number(rail, side, &used_rails)),
                     at: Point::new(self.sections[station].x(side), side.sign() * distance),
                     tolerance,
                     meaning: template.stations[station].meaning.clone(),
@@ -100,29 +105,31 @@ impl Grid<'_> {
             .collect()
     }
 
-    /// "" for the first rail of a side, "2" for the next outward as declared, and so on.
-    fn rail_number(&self, rail: Option<usize>, side: Side) -> String {
+    /// "" for the first rail of a side that carries marks, "2" for the next outward, and so on.
+    fn rail_number(&self, rail: Option<usize>, side: Side, used: &[bool]) -> String {
         let Some(rail) = rail else { return String::new() };
-        let before = self.template.rails[..rail].iter().filter(|other| other.sides.list().contains(&side)).count();
+        let lies_here = |other: &usize| used[*other] && self.template.rails[*other].sides.list().contains(&side);
+        let before = (0..rail).filter(lies_here).count();
         if before == 0 { String::new() } else { (before + 1).to_string() }
     }
 
     fn points(&self, crossings: &[FoundMark], faults: &mut Vec<Fault>) -> Vec<FoundMark> {
         let points = &self.template.points;
         let names: Vec<&str> = points.iter().map(|point| point.name.as_str()).collect();
-        // Each point stands for the sides it lies on; the resolver hands on (left, right).
+        // The resolver hands on (left, right), each where the point lies on that side.
         let places = Relations::new("point", &names, &PointOrigin::WORDS).resolve_all(faults, |index, ask, faults| {
             let point = &points[index];
-            let on = |side, ask: &mut Ask<'_, [Point; 2]>, faults: &mut Vec<Fault>| {
-                self.point(point, side, crossings, ask, faults)
-            };
-            Some([on(Side::Left, ask, faults)?, on(Side::Right, ask, faults)?])
+            let mut places = [None; 2];
+            for &side in point.sides.list() {
+                places[slot(side)] = Some(self.point(point, side, crossings, ask, faults)?);
+            }
+            Some(places)
         });
         let Some(places) = places else { return Vec::new() };
         let mut marks = Vec::new();
-        for (point, [left, right]) in points.iter().zip(places) {
+        for (point, places) in points.iter().zip(places) {
             for &side in point.sides.list() {
-                let at = if side == Side::Left { left } else { right };
+                let Some(at) = places[slot(side)] else { continue };
                 let letter = if point.sides == Sides::Both { side.letter().to_string() } else { String::new() };
                 if at.y * side.sign() < SAME_PLACE_MM {
                     faults.push(point.place.fault(format!(
@@ -150,7 +157,7 @@ impl Grid<'_> {
         point: &PointSpec,
         side: Side,
         crossings: &[FoundMark],
-        ask: &mut Ask<'_, [Point; 2]>,
+        ask: &mut Ask<'_, [Option<Point>; 2]>,
         faults: &mut Vec<Fault>,
     ) -> Option<Point> {
         let x = |datum: Datum, side| datum_section(self.vehicle, datum).x(side) - self.origin_x;
@@ -165,9 +172,11 @@ impl Grid<'_> {
                 Some(found) => found.at,
                 None if mark.name.contains('/') => return unknown_mark(&point.from.place, mark, faults),
                 None => {
-                    let [left, right] =
-                        ask(&Placed { value: mark.name.clone(), place: point.from.place.clone() }, faults)?;
-                    if mark.side.unwrap_or(side) == Side::Left { left } else { right }
+                    let places = ask(&Placed { value: mark.name.clone(), place: point.from.place.clone() }, faults)?;
+                    match places[slot(mark.side.unwrap_or(side))] {
+                        Some(at) => at,
+                        None => return unknown_mark(&point.from.place, mark, faults),
+                    }
                 }
             },
         };
@@ -178,13 +187,19 @@ impl Grid<'_> {
         };
         let distance = point.distance.value.number(self.values);
         if distance < SAME_PLACE_MM {
-            faults.push(
-                point.distance.place.fault("a point's distance is more than 1 mm; give the distance from its origin"),
-            );
+            faults.push(point.distance.place.fault(format!(
+                "a point's distance comes out as {} mm; expected more than 1 mm",
+                mm_exact(distance, 1)
+            )));
             return None;
         }
         Some(from + Vec2::new(along, bearing.sin() * side.sign()) * distance)
     }
+}
+
+/// Place of a side in a pair (left, right).
+const fn slot(side: Side) -> usize {
+    matches!(side, Side::Right) as usize
 }
 
 fn find_crossing<'m>(marks: &'m [FoundMark], wanted: &MarkRef, side: Side) -> Option<&'m FoundMark> {
@@ -234,6 +249,14 @@ fn lookup<'n>(
         }
     }
     found
+}
+
+fn refuse_same_id(marks: &[FoundMark], faults: &mut Vec<Fault>) {
+    for (index, mark) in marks.iter().enumerate() {
+        if marks[..index].iter().any(|other| other.id == mark.id && other.at != mark.at) {
+            faults.push(mark.place.fault(format!("two marks would be called {}; rename the point", mark.id)));
+        }
+    }
 }
 
 fn refuse_same_place(marks: &[FoundMark], faults: &mut Vec<Fault>) {

@@ -39,9 +39,11 @@ pub struct VehicleOnFloor {
     pub name: String,
     /// Where its dimensions came from.
     pub source: String,
+    /// Single dimensions that came from elsewhere: key and source.
+    pub sources: Vec<(String, String)>,
     /// x of the foremost point.
     pub front_x: f64,
-    /// x of the rearmost point (negative).
+    /// x of the rearmost point.
     pub rear_x: f64,
     /// Half of the overall width without mirrors.
     pub half_width: f64,
@@ -97,7 +99,7 @@ pub struct ValueEcho {
     pub meaning: String,
     /// mm, or degrees.
     pub value: f64,
-    /// "mm", "deg" or "" for a plain number.
+    /// "mm" or "deg".
     pub unit: &'static str,
     /// True while it is the template's demonstration default.
     pub is_default: bool,
@@ -131,8 +133,8 @@ pub struct Line {
     pub width: f64,
 }
 
-/// A panel lying on the floor with its middle on a mark.
-#[derive(Clone, Debug)]
+/// A panel lying on the floor at a mark.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Panel {
     /// Index of the mark.
     pub mark: usize,

@@ -147,6 +147,7 @@ fn on_floor(vehicle: &VehicleSpec, origin_x: f64) -> VehicleOnFloor {
     VehicleOnFloor {
         name: vehicle.name.clone(),
         source: vehicle.source.clone(),
+        sources: vehicle.sources.clone(),
         front_x: vehicle.front_overhang - origin_x,
         rear_x: -vehicle.wheelbase() - vehicle.rear_overhang - origin_x,
         half_width: vehicle.overall_width / 2.0,
@@ -249,12 +250,20 @@ impl Context<'_> {
             for side in each_side(spec.sides) {
                 let Some(mark) = self.mark(&spec.at, side, faults) else { break };
                 let mirror = if self.marks[mark].side == Side::Right { -1.0 } else { 1.0 };
-                panels.push(Panel {
+                let panel = Panel {
                     mark,
                     shape: shape.clone(),
                     turn: mirror * number(&spec.turn),
                     shift: (number(&spec.ahead), mirror * number(&spec.outward)),
-                });
+                };
+                if panels.contains(&panel) {
+                    faults.push(spec.at.place.fault(format!(
+                        "the same panel lies on {} already; leave it out (on the centreline, leave `sides` out)",
+                        self.marks[mark].id
+                    )));
+                } else {
+                    panels.push(panel);
+                }
             }
         }
         panels

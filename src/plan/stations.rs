@@ -125,7 +125,21 @@ pub(super) fn resolve_rails(
             )));
         }
     }
+    refuse_rails_inside(rails, &distances, faults);
     Some(distances)
+}
+
+fn refuse_rails_inside(rails: &[Rail], distances: &[f64], faults: &mut Vec<Fault>) {
+    for (outer, rail) in rails.iter().enumerate() {
+        let shares_a_side =
+            |inner: &usize| rail.sides.list().iter().any(|side| rails[*inner].sides.list().contains(side));
+        if let Some(inner) = (0..outer).filter(shares_a_side).find(|inner| distances[*inner] >= distances[outer]) {
+            faults.push(rail.place.fault(format!(
+                "rail `{}` lies {} mm from the centreline, not outward of `{}` ({} mm), which is declared before it; declare rails from the centreline outwards",
+                rail.name, mm_exact(distances[outer], 1), rails[inner].name, mm_exact(distances[inner], 1)
+            )));
+        }
+    }
 }
 
 fn tyre_outer_face(vehicle: &VehicleSpec, axle: AxleChoice) -> f64 {

@@ -183,9 +183,9 @@ impl<'a> Cover<'a> {
         let sheets = self.sheets;
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
-            "no placement needs fewer".to_owned()
+            "fewest possible square to the vehicle".to_owned()
         } else {
-            format!("no placement needs fewer than {}", sheets.lower_bound)
+            format!("square to the vehicle at least {}", sheets.lower_bound)
         };
         let noun = if count == 1 { "sheet" } else { "sheets" };
         format!("{count} {noun} ({bound}) · {pages} pages {}", sheets.format.paper.name)

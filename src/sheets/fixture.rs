@@ -33,6 +33,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
         vehicle: VehicleOnFloor {
             name: "delivery van (demo)".to_owned(),
             source: "invented".to_owned(),
+            sources: Vec::new(),
             front_x: 900.0,
             rear_x: -4100.0,
             half_width: 925.0,

@@ -27,6 +27,7 @@ fn vehicle(length: f64) -> VehicleOnFloor {
     VehicleOnFloor {
         name: if length > 5000.0 { "delivery van (demo)" } else { "compact hatchback (demo)" }.to_owned(),
         source: "invented for demonstration".to_owned(),
+        sources: Vec::new(),
         front_x: front,
         rear_x: front - length,
         half_width: if length > 5000.0 { 1020.0 } else { 830.0 },

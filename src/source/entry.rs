@@ -5,7 +5,10 @@ use std::ops::{Range, RangeInclusive};
 use toml::{Spanned, de::DeValue};
 
 use super::{Place, Placed, Reader, Table, table::nearest};
-use crate::units::{mm_exact, parse_angle, parse_length};
+use crate::units::{is_sane_angle, is_sane_length, mm_exact, parse_angle, parse_length};
+
+/// Most characters that a text may have: more than a title block or a checklist line can show.
+const LONGEST_TEXT: usize = 160;
 
 /// A key with its value. Every question that goes wrong leaves a fault and answers `None`.
 pub struct Entry<'r> {
@@ -65,16 +68,30 @@ impl<'r> Entry<'r> {
             self.fault(format!("`{}` is empty; write some text, or leave the line out", self.key));
             return None;
         }
-        Some(text.trim().to_owned())
+        self.printable(text)
     }
 
     /// Text that may be blank.
     #[must_use]
     pub fn any_text(&self) -> Option<String> {
         match self.value.as_str() {
-            Some(text) => Some(text.trim().to_owned()),
+            Some(text) => self.printable(text),
             None => self.wrong_type("text in quotes"),
         }
+    }
+
+    /// Text for paper: one line of characters that can be printed, not endlessly long.
+    fn printable(&self, text: &str) -> Option<String> {
+        let text = text.trim();
+        if text.chars().any(char::is_control) {
+            self.fault(format!("`{}` has a line break or a control character in it; write it on one line", self.key));
+            return None;
+        }
+        if text.chars().count() > LONGEST_TEXT {
+            self.fault(format!("`{}` is longer than {LONGEST_TEXT} characters; shorten it", self.key));
+            return None;
+        }
+        Some(text.to_owned())
     }
 
     /// Text that may be blank, or a TOML date as it is written.
@@ -147,7 +164,9 @@ impl<'r> Entry<'r> {
     pub fn length(&self) -> Option<f64> {
         match self.value {
             DeValue::String(text) => self.or_fault(parse_length(text)),
-            DeValue::Integer(_) | DeValue::Float(_) => self.number(),
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                self.sane(self.number()?, is_sane_length, "a length of at most a kilometre, in mm")
+            }
             _ => self.wrong_type("a length: a number of mm, or text such as \"900 mm\" or \"35 7/16 in\""),
         }
     }
@@ -174,7 +193,9 @@ impl<'r> Entry<'r> {
     pub fn angle(&self) -> Option<f64> {
         match self.value {
             DeValue::String(text) => self.or_fault(parse_angle(text)),
-            DeValue::Integer(_) | DeValue::Float(_) => self.number(),
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                self.sane(self.number()?, is_sane_angle, "degrees from -360 to 360")
+            }
             _ => self.wrong_type("an angle in degrees, as in 30 or \"30 deg\""),
         }
     }
@@ -237,6 +258,14 @@ impl<'r> Entry<'r> {
             _ => return self.wrong_type("a number"),
         };
         self.or_fault(written.parse().map_err(|_| format!("`{}` = {written} cannot be read as a number", self.key)))
+    }
+
+    fn sane(&self, number: f64, is_sane: fn(f64) -> bool, expected: &str) -> Option<f64> {
+        if is_sane(number) {
+            return Some(number);
+        }
+        self.fault(format!("`{}` is {number:e}; expected {expected}", self.key));
+        None
     }
 
     fn finite(&self, number: f64) -> Option<f64> {

@@ -6,6 +6,9 @@ use toml::de::DeTable;
 
 use super::{Entry, Fault, Faults, Place};
 
+/// Faults kept of one file: whoever has more has given the wrong file.
+const MOST_FAULTS: usize = 100;
+
 /// A text to be read and the name under which faults quote it.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -75,7 +78,10 @@ pub struct Reader<'r> {
 
 impl Reader<'_> {
     pub(super) fn fault(&self, span: &Range<usize>, message: impl Into<String>) {
-        self.faults.borrow_mut().push(self.place(span).fault(message));
+        if self.faults.borrow().len() < MOST_FAULTS {
+            let fault = self.place(span).fault(message);
+            self.faults.borrow_mut().push(fault);
+        }
     }
 
     pub(super) fn place(&self, span: &Range<usize>) -> Place {
@@ -146,10 +152,16 @@ impl<'r> Table<'r> {
         entries
     }
 
-    /// The tables of an array of tables (`[[key]]`); none when the key is missing.
+    /// The tables of an array of tables (`[[key]]`), at most `most`; none when the key is missing.
     #[must_use]
-    pub fn tables(&self, key: &'static str) -> Vec<Table<'r>> {
-        self.entry(key).map_or_else(Vec::new, |entry| entry.tables())
+    pub fn tables(&self, key: &'static str, most: usize) -> Vec<Table<'r>> {
+        let Some(entry) = self.entry(key) else { return Vec::new() };
+        let tables = entry.tables();
+        if tables.len() > most {
+            entry.fault(format!("there are {} [[{key}]]; expected at most {most}: leave some out", tables.len()));
+            return Vec::new();
+        }
+        tables
     }
 
     /// Leaves a fault at the table's place.

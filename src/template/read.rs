@@ -9,6 +9,18 @@ use crate::source::{Entry, Faults, Place, Placed, Source, Table};
 /// Version of the format that is read.
 const FORMAT: &str = "template/1";
 
+/// Most stations, rails, other parts and values: what a page can show and a person can set out.
+const MOST_STATIONS: usize = 30;
+const MOST_RAILS: usize = 10;
+const MOST_PARTS: usize = 60;
+const MOST_VALUES: usize = 40;
+
+/// Most entries of a checklist.
+const MOST_ENTRIES: usize = 12;
+
+/// Longest name of a point, in characters: it is a mark's name, read from across the bay.
+const LONGEST_POINT_NAME: usize = 8;
+
 /// Most cells that a chequer may have each way.
 const CHEQUER_CELLS: i64 = 40;
 
@@ -30,12 +42,12 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
     let purpose = table.required("purpose", "one sentence on what the layout is for").and_then(|entry| entry.text());
     let origin = table.entry("origin").map_or(Some(Datum::FrontAxle), |entry| entry.choice(&Datum::WORDS));
     let values = read_values(table)?;
-    let stations = each(table, "stations", |t| read_station(t, &values));
-    let rails = each(table, "rails", |t| read_rail(t, &values));
-    let marks = each(table, "marks", |t| read_marks(t, &values));
-    let points = each(table, "points", |t| read_point(t, &values));
-    let lines = each(table, "lines", |t| read_line(t, &values));
-    let panels = each(table, "panels", |t| read_panel(t, &values));
+    let stations = each(table, "stations", MOST_STATIONS, |t| read_station(t, &values));
+    let rails = each(table, "rails", MOST_RAILS, |t| read_rail(t, &values));
+    let marks = each(table, "marks", MOST_PARTS, |t| read_marks(t, &values));
+    let points = each(table, "points", MOST_PARTS, |t| read_point(t, &values));
+    let lines = each(table, "lines", MOST_PARTS, |t| read_line(t, &values));
+    let panels = each(table, "panels", MOST_PARTS, |t| read_panel(t, &values));
     refuse_repeats(table, "station", stations.iter().flatten().map(|s| (s.name.as_str(), &s.place)));
     refuse_repeats(table, "rail", rails.iter().flatten().map(|r| (r.name.as_str(), &r.place)));
     refuse_repeats(table, "point", points.iter().flatten().map(|p| (p.name.as_str(), &p.place)));
@@ -64,9 +76,14 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
 }
 
 /// Reads every table of an array; `None` when any of them failed, after all have left their faults.
-fn each<T>(table: &Table<'_>, key: &'static str, read: impl Fn(&Table<'_>) -> Option<T>) -> Option<Vec<T>> {
+fn each<T>(
+    table: &Table<'_>,
+    key: &'static str,
+    most: usize,
+    read: impl Fn(&Table<'_>) -> Option<T>,
+) -> Option<Vec<T>> {
     let results: Vec<Option<T>> = table
-        .tables(key)
+        .tables(key, most)
         .iter()
         .map(|item| {
             let result = read(item);
@@ -92,7 +109,12 @@ fn refuse_repeats<'n>(table: &Table<'_>, kind: &str, named: impl Iterator<Item =
 
 fn read_values(table: &Table<'_>) -> Option<Vec<NamedValue>> {
     let Some(entry) = table.entry("values") else { return Some(Vec::new()) };
-    let read: Vec<_> = entry.table()?.entries().iter().map(|(name, entry)| NamedValue::read(name, entry)).collect();
+    let entries = entry.table()?.entries();
+    if entries.len() > MOST_VALUES {
+        entry.fault(format!("there are {} values; expected at most {MOST_VALUES}: leave some out", entries.len()));
+        return None;
+    }
+    let read: Vec<_> = entries.iter().map(|(name, entry)| NamedValue::read(name, entry)).collect();
     read.into_iter().collect()
 }
 
@@ -244,6 +266,12 @@ fn read_point(table: &Table<'_>, values: &[NamedValue]) -> Option<PointSpec> {
     let distance = required_length(table, "distance", values);
     let sides = sides(table);
     let tolerance = required_length(table, "tolerance", values);
+    if let Some(name) = name.as_ref().filter(|name| !is_mark_name(name)) {
+        table.fault(format!(
+            "\"{name}\" cannot name a mark; use at most {LONGEST_POINT_NAME} letters and digits, beginning with a letter, as in P1"
+        ));
+        return None;
+    }
     let from = from?;
     Some(PointSpec {
         name: name?,
@@ -256,6 +284,13 @@ fn read_point(table: &Table<'_>, values: &[NamedValue]) -> Option<PointSpec> {
         tolerance: tolerance?,
         place: table.place(),
     })
+}
+
+/// Names of crossings begin with a digit, so these can never be taken for one.
+fn is_mark_name(name: &str) -> bool {
+    name.len() <= LONGEST_POINT_NAME
+        && name.starts_with(|c: char| c.is_ascii_alphabetic())
+        && name.chars().all(|c| c.is_ascii_alphanumeric())
 }
 
 fn point_origin(text: &str) -> PointOrigin {
@@ -292,12 +327,13 @@ fn read_panel(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpec> {
 }
 
 fn read_shape(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpecShape> {
-    let word = table.required("shape", "shape = \"square\", \"chequer\", \"disc\" or \"cross\"")?.choice(&[
-        ("square", 0),
-        ("chequer", 1),
-        ("disc", 2),
-        ("cross", 3),
-    ])?;
+    let word = table
+        .required("shape", "shape = \"square\", \"chequer\", \"disc\" or \"cross\"")
+        .and_then(|entry| entry.choice(&[("square", 0), ("chequer", 1), ("disc", 2), ("cross", 3)]));
+    if word.is_none() {
+        table.know(&["side", "along", "across", "cell", "diameter", "span", "arm"]);
+    }
+    let word = word?;
     let cells = |key| table.required(key, "the number of cells").and_then(|entry| entry.count(1..=CHEQUER_CELLS));
     Some(match word {
         0 => PanelSpecShape::Square { side: required_length(table, "side", values)? },
@@ -323,5 +359,11 @@ fn read_clear_floor(table: &Table<'_>, values: &[NamedValue]) -> Option<ClearFlo
 
 fn read_checklist(table: &Table<'_>, key: &'static str) -> Option<Vec<String>> {
     let Some(entry) = table.entry(key) else { return Some(Vec::new()) };
-    Some(entry.texts()?.into_iter().map(|line| line.value).collect())
+    let lines = entry.texts()?;
+    if lines.len() > MOST_ENTRIES {
+        entry
+            .fault(format!("`{key}` has {} lines; expected at most {MOST_ENTRIES}: a page holds no more", lines.len()));
+        return None;
+    }
+    Some(lines.into_iter().map(|line| line.value).collect())
 }

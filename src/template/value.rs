@@ -58,6 +58,11 @@ pub struct NamedValue {
 impl NamedValue {
     /// Reads `[values.NAME]`.
     pub(super) fn read(name: &str, entry: &Entry<'_>) -> Option<Self> {
+        let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+        if !name.starts_with(|c: char| c.is_ascii_lowercase()) || !name.chars().all(plain) {
+            entry.fault(format!("\"{name}\" cannot name a value; use small letters, digits and _, as in front_gap"));
+            return None;
+        }
         let table = entry.table()?;
         let meaning = table.required("meaning", "a few words that tell what it is").and_then(|e| e.text());
         let default = table.required("default", "a demonstration value, as in default = \"750 mm\"");

@@ -8,9 +8,15 @@ pub fn parse_angle(text: &str) -> Result<f64, String> {
     let trimmed = text.trim();
     let number = trimmed.strip_suffix("deg").or_else(|| trimmed.strip_suffix('°')).unwrap_or(trimmed).trim();
     match number.replace('\u{2212}', "-").parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(value),
-        _ => Err(format!("\"{text}\" is not an angle; write degrees, as in 30 or \"30 deg\"")),
+        Ok(value) if is_sane_angle(value) => Ok(value),
+        _ => Err(format!("\"{text}\" is not an angle; write degrees from -360 to 360, as in 30 or \"30 deg\"")),
     }
+}
+
+/// True for at most a full turn either way, degrees.
+#[must_use]
+pub fn is_sane_angle(degrees: f64) -> bool {
+    degrees.abs() <= 360.0
 }
 
 #[cfg(test)]
@@ -26,7 +32,7 @@ mod tests {
 
     #[test]
     fn what_is_no_angle_is_quoted_back() {
-        for bad in ["", "nan", "inf", "30 rad", "deg"] {
+        for bad in ["", "nan", "inf", "30 rad", "deg", "361", "1e308"] {
             assert!(parse_angle(bad).is_err_and(|message| message.contains(&format!("\"{bad}\""))));
         }
     }

@@ -5,6 +5,9 @@ use std::fmt;
 /// One inch in mm, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 
+/// Longest length that is read, mm: a kilometre is no workshop's.
+const LONGEST_MM: f64 = 1e6;
+
 const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 
 /// Why a text is no length.
@@ -32,7 +35,7 @@ impl std::error::Error for LengthError {}
 ///
 /// # Errors
 /// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
-/// is not finite.
+/// is longer than a kilometre.
 pub fn parse_length(text: &str) -> Result<f64, LengthError> {
     let fail = |reason| LengthError { text: text.to_owned(), reason };
     let plain = text.trim().replace('\u{2212}', "-");
@@ -51,7 +54,13 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
         _ => return Err(fail("only feet may be followed by another unit, and that is inches")),
     };
     let value = sign * magnitude;
-    if value.is_finite() { Ok(value) } else { Err(fail("it is not finite")) }
+    if is_sane_length(value) { Ok(value) } else { Err(fail("it is longer than a kilometre")) }
+}
+
+/// True for a finite length of at most a kilometre, either way.
+#[must_use]
+pub fn is_sane_length(mm: f64) -> bool {
+    mm.abs() <= LONGEST_MM
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]

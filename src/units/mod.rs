@@ -5,6 +5,6 @@ mod angle;
 mod length;
 mod write;
 
-pub use angle::parse_angle;
-pub use length::{LengthError, MM_PER_INCH, parse_length};
+pub use angle::{is_sane_angle, parse_angle};
+pub use length::{LengthError, MM_PER_INCH, is_sane_length, parse_length};
 pub use write::{inch_text, mm_exact, mm_text};

@@ -6,6 +6,7 @@ import json
 import math
 import re
 
+import numpy as np
 import pytest
 
 import kit
@@ -130,9 +131,17 @@ def test_diagonals_of_the_rectangle_are_equal(vehicle):
     assert checks[frozenset(("1R", "4L"))] == pytest.approx(expected, abs=NUMBER_MM)
 
 
-def test_every_mark_is_proven_by_a_check(any_kit):
-    proven = {check[end] for check in any_kit.plan["checks"] for end in ("from", "to")}
-    assert proven == set(any_kit.marks)
+def test_the_checks_hold_every_mark_so_that_none_can_move_unseen(any_kit):
+    """The Jacobian of the check distances has full rank: 2n - 3, all but a shift and a turn of the whole."""
+    ids = [mark["id"] for mark in any_kit.plan["marks"]]
+    place = {mark["id"]: np.array([mark["x_mm"], mark["y_mm"]]) for mark in any_kit.plan["marks"]}
+    jacobian = np.zeros((len(any_kit.plan["checks"]), 2 * len(ids)))
+    for row, check in zip(jacobian, any_kit.plan["checks"]):
+        along = (place[check["to"]] - place[check["from"]]) / check["distance_mm"]
+        for end, sign in (("from", -1), ("to", 1)):
+            at = 2 * ids.index(check[end])
+            row[at : at + 2] = sign * along
+    assert np.linalg.matrix_rank(jacobian, tol=1e-6) == 2 * len(ids) - 3
 
 
 def test_the_readings_form_has_one_row_for_each_check(any_kit):

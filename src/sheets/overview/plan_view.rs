@@ -32,8 +32,8 @@ const MIRROR_PLACE: f64 = 0.27;
 const MIRROR_DEPTH: f64 = 180.0;
 /// Costs of running a name over a line: the clear floor's, an edge, the centreline.
 const OVER_FLOOR: f64 = 20.0;
-const OVER_EDGE: f64 = 30.0;
-const OVER_CENTRELINE: f64 = 12.0;
+const OVER_EDGE: f64 = 40.0;
+const OVER_CENTRELINE: f64 = 60.0;
 /// Curve accuracy on paper, mm: far below what a printer resolves.
 const ACCURACY: f64 = 0.01;
 
@@ -283,10 +283,14 @@ impl View<'_> {
     fn names(&mut self) {
         let [a, b] = self.plan.tape_base;
         self.obstacles.bounds = Some((self.bounds.x0, self.bounds.x1));
-        for (index, mark) in self.plan.marks.iter().enumerate() {
+        // The base marks' names are the longest and find a place the hardest, so they choose first.
+        let mut order: Vec<usize> = (0..self.plan.marks.len()).collect();
+        order.sort_by_key(|index| *index != a && *index != b);
+        for index in order {
+            let mark = &self.plan.marks[index];
             let name = match index {
-                index if index == a => format!("{} = A", mark.id),
-                index if index == b => format!("{} = B", mark.id),
+                index if index == a => format!("{}=A", mark.id),
+                index if index == b => format!("{}=B", mark.id),
                 _ => mark.id.clone(),
             };
             let at = self.at(mark.at);

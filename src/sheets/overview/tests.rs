@@ -63,10 +63,8 @@ fn every_mark_stands_in_the_plan_and_in_the_table_and_every_check_in_the_list() 
     each_page(&papers()[..1], |name, plan, _, page| {
         let contents = contents(page);
         for (index, mark) in plan.marks.iter().enumerate() {
-            let named = contents
-                .iter()
-                .filter(|text| **text == mark.id || text.starts_with(&format!("{} = ", mark.id)))
-                .count();
+            let named =
+                contents.iter().filter(|text| **text == mark.id || text.starts_with(&format!("{}=", mark.id))).count();
             assert!(named >= 2, "{name}: mark {index} {} stands {named} times", mark.id);
         }
         for check in &plan.checks {
