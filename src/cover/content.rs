@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use crate::plan::FloorPlan;
+use crate::plan::{FloorPlan, bounds, corners};
 
 /// Half side in mm of the square about a mark that one sheet or its neighbours must show: the 6 mm
 /// centre hole with a little of the cross.
@@ -24,25 +24,11 @@ impl Content {
         let bands = plan.lines.iter().map(|line| plan.band(line).to_vec());
         let panels = plan.panels.iter().flat_map(|panel| plan.panel_parts(panel));
         let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
-        let squares =
-            marks.iter().map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))));
+        let squares = marks
+            .iter()
+            .map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))).to_vec());
         Self { regions: bands.chain(panels).chain(squares).collect(), marks }
     }
-}
-
-fn corners(rect: Rect) -> Vec<Point> {
-    vec![
-        Point::new(rect.x0, rect.y0),
-        Point::new(rect.x1, rect.y0),
-        Point::new(rect.x1, rect.y1),
-        Point::new(rect.x0, rect.y1),
-    ]
-}
-
-/// The smallest rectangle about points.
-pub(super) fn bounds(points: &[Point]) -> Rect {
-    let first = points.first().copied().unwrap_or(Point::ZERO);
-    points.iter().fold(Rect::from_points(first, first), |rect, point| rect.union_pt(*point))
 }
 
 /// True when a convex polygon and a rectangle share more than a boundary (separating axes: the

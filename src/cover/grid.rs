@@ -9,11 +9,10 @@ use std::collections::BTreeMap;
 use kurbo::{Affine, Point, Rect};
 
 use super::{
-    Content, CoverError, Edge, Heading, PlacedSheet, SheetFormat, SheetPlan,
-    content::{bounds, meets},
-    label::label,
+    Content, CoverError, Edge, Heading, PlacedSheet, SheetFormat, SheetPlan, content::meets, label::label,
     registration::registration,
 };
+use crate::plan::bounds;
 
 /// Offsets tried in addition to those at which content ends on a seam, mm apart.
 const OFFSET_STEP_MM: f64 = 12.0;

@@ -106,3 +106,36 @@ pub struct SheetPlan {
     /// No placement of such sheets square to the vehicle, on this grid or off it, needs fewer.
     pub lower_bound: usize,
 }
+
+impl SheetPlan {
+    /// Indices of the sheets that hang together through common edges, group by group in the order of
+    /// the plan.
+    #[must_use]
+    pub fn groups(&self) -> Vec<Vec<usize>> {
+        let count = self.sheets.len();
+        let mut joined: Vec<Vec<usize>> = vec![Vec::new(); count];
+        for (index, sheet) in self.sheets.iter().enumerate() {
+            for &other in sheet.neighbours.iter().flatten() {
+                // Both ways: a sheet may name a neighbour whose own nearest one is another.
+                joined[index].push(other);
+                joined[other].push(index);
+            }
+        }
+        let mut seen = vec![false; count];
+        let mut groups = Vec::new();
+        for start in 0..count {
+            let (mut open, mut group) = (vec![start], Vec::new());
+            while let Some(index) = open.pop() {
+                if !std::mem::replace(&mut seen[index], true) {
+                    group.push(index);
+                    open.extend(&joined[index]);
+                }
+            }
+            if !group.is_empty() {
+                group.sort_unstable();
+                groups.push(group);
+            }
+        }
+        groups
+    }
+}

@@ -118,7 +118,8 @@ fn between_stations(marks: &[FoundMark], from: &[usize], to: &[usize]) -> Vec<Pa
 ///
 /// A rail pair with its sides, ends and diagonals can slide along the centreline as a whole, or turn
 /// against it; three distances hold it: from the foremost left mark to both base marks, and from the
-/// foremost right mark to the front one. Points hang on nothing else, so each gets both.
+/// foremost right mark to the rear one (to the front one it would add nothing where all three lie on
+/// one line). Points hang on nothing else, so each gets both.
 fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
     let mut ties = Vec::new();
     for wanted in rails(marks).into_iter().filter(|(_, side)| *side != Side::Centre) {
@@ -132,9 +133,9 @@ fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
             &along[..1]
         };
         for &mark in loose {
-            ties.push((front, mark));
+            ties.push((rear, mark));
             if !stiff {
-                ties.push((rear, mark));
+                ties.push((front, mark));
             }
         }
     }

@@ -7,6 +7,7 @@ mod json;
 mod marks;
 mod model;
 mod panel;
+mod rectangle;
 mod relations;
 mod resolve;
 mod setting;
@@ -21,4 +22,5 @@ pub use model::{
     Wheel,
 };
 pub use panel::{Field, PanelShape};
+pub use rectangle::{bounds, corners};
 pub use setting::Setting;

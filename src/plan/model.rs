@@ -68,6 +68,14 @@ pub struct Wheel {
     pub diameter: f64,
 }
 
+impl VehicleOnFloor {
+    /// The body without mirrors as a rectangle on the floor.
+    #[must_use]
+    pub fn body(&self) -> Rect {
+        Rect::new(self.rear_x, -self.half_width, self.front_x, self.half_width)
+    }
+}
+
 impl Wheel {
     /// The wheel as a rectangle on the floor.
     #[must_use]
@@ -260,6 +268,15 @@ impl FloorPlan {
         let place = self.panel_place(panel);
         let parts = panel.shape.convex_parts().into_iter();
         parts.map(|part| part.into_iter().map(|point| place * point).collect()).collect()
+    }
+
+    /// The smallest rectangle about `start` and everything that the layout puts on the floor.
+    #[must_use]
+    pub fn extent_with(&self, start: Rect) -> Rect {
+        let bands = self.lines.iter().flat_map(|line| self.band(line));
+        let panels = self.panels.iter().flat_map(|panel| self.panel_parts(panel)).flatten();
+        let marks = self.marks.iter().map(|mark| mark.at);
+        bands.chain(panels).chain(marks).fold(start, |extent, point| extent.union_pt(point))
     }
 
     fn panel_place(&self, panel: &Panel) -> Affine {

@@ -2,6 +2,8 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use super::rectangle::corners;
+
 /// Corners of the polygon that stands for a disc. A 24-sided wheel would show; with 180 corners a
 /// 1 m disc strays less than 0.08 mm from the circle.
 const DISC_CORNERS: usize = 180;
@@ -111,8 +113,7 @@ fn dark(outline: Vec<Point>) -> Field {
 }
 
 fn rect_about(middle: Point, along: f64, across: f64) -> Vec<Point> {
-    let r = Rect::from_center_size(middle, (along, across));
-    vec![Point::new(r.x0, r.y0), Point::new(r.x1, r.y0), Point::new(r.x1, r.y1), Point::new(r.x0, r.y1)]
+    corners(Rect::from_center_size(middle, (along, across))).to_vec()
 }
 
 fn disc(radius: f64) -> Vec<Point> {

@@ -302,16 +302,7 @@ fn floor_need(
     faults: &mut Vec<Fault>,
 ) -> FloorNeed {
     let half = plan.vehicle.half_width_over_mirrors;
-    let mut taken = Rect::new(plan.vehicle.rear_x, -half, plan.vehicle.front_x, half);
-    for mark in &plan.marks {
-        taken = taken.union_pt(mark.at);
-    }
-    for point in plan.lines.iter().flat_map(|line| plan.band(line)) {
-        taken = taken.union_pt(point);
-    }
-    for field in plan.panels.iter().flat_map(|panel| plan.panel_fields(panel)) {
-        taken = field.outline.iter().fold(taken, |taken, point| taken.union_pt(*point));
-    }
+    let taken = plan.extent_with(Rect::new(plan.vehicle.rear_x, -half, plan.vehicle.front_x, half));
     let mut clear = |amount: &Option<Placed<Amount>>| {
         amount
             .as_ref()

@@ -4,7 +4,7 @@ use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::{
     Context, FloorArt,
-    clip::{Contour, areas, edges, intersection, line_within},
+    clip::{areas, edges, intersection, line_within},
     lettering::Block,
     placement::{Footprint, Ground, Part, Room, Wish},
     tile_frame::Frame,
@@ -13,7 +13,7 @@ use super::{
 use crate::{
     cover::{PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
-    plan::{VehicleOnFloor, Wheel},
+    plan::{Wheel, corners},
 };
 
 /// Depth in mm above the map for the arrow to the front.
@@ -153,12 +153,11 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn vehicle(&self, drawing: &mut Drawing, ground: &mut Ground) {
-        let VehicleOnFloor { front_x, rear_x, half_width, wheels, .. } = &self.context.plan.vehicle;
-        let body = Rect::new(*rear_x, -half_width, *front_x, *half_width);
+        let vehicle = &self.context.plan.vehicle;
         let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-        for part in std::iter::once(body).chain(wheels.iter().map(Wheel::footprint)) {
-            for side in edges(&[corners(part)]) {
-                for shown in line_within(side, &[corners(self.floor)]) {
+        for part in std::iter::once(vehicle.body()).chain(vehicle.wheels.iter().map(Wheel::footprint)) {
+            for side in edges(&[corners(part).to_vec()]) {
+                for shown in line_within(side, &[corners(self.floor).to_vec()]) {
                     let shown = self.to_page * shown;
                     drawing.line(Layer::Vehicle, shown.p0, shown.p1, stroke);
                     ground.line(shown, LINE_PRICE / 4);
@@ -169,7 +168,7 @@ impl<'a> AssemblyMap<'a> {
 
     fn bands(&self, drawing: &mut Drawing, ground: &mut Ground) {
         let on_page = |contours: &[Vec<Point>]| -> Vec<Vec<Point>> {
-            let shown = intersection(contours, &[corners(self.floor)]);
+            let shown = intersection(contours, &[corners(self.floor).to_vec()]);
             shown.into_iter().map(|contour| contour.into_iter().map(|p| self.to_page * p).collect()).collect()
         };
         let (bands, dark) = (on_page(&self.art.bands), on_page(&self.art.dark_fields));
@@ -184,7 +183,7 @@ impl<'a> AssemblyMap<'a> {
     fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
         for &(cell, _) in &self.cells {
             drawing.rect(Layer::Registration, cell, None, Some(Stroke::solid(widths::FINE)));
-            for side in edges(&[corners(cell)]) {
+            for side in edges(&[corners(cell).to_vec()]) {
                 ground.line(side, LINE_PRICE);
             }
         }
@@ -283,9 +282,7 @@ fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
 
 /// The smallest floor rectangle about the vehicle, all sheets and all marks.
 fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
-    let vehicle = &context.plan.vehicle;
-    let body = Rect::new(vehicle.rear_x, -vehicle.half_width, vehicle.front_x, vehicle.half_width);
-    let with_sheets = floor_cells(sheets).iter().fold(body, |all, (cell, _)| all.union(*cell));
+    let with_sheets = floor_cells(sheets).iter().fold(context.plan.vehicle.body(), |all, (cell, _)| all.union(*cell));
     art.marks.iter().fold(with_sheets, |all, mark| all.union_pt(*mark))
 }
 
@@ -311,10 +308,6 @@ fn pieces_of<'a>(
         }
     }
     pieces
-}
-
-fn corners(rect: Rect) -> Contour {
-    [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from).to_vec()
 }
 
 /// True when a point lies on a part of the floor, its edge included.

@@ -5,7 +5,7 @@ use i_overlay::{
     float::{clip::FloatClip, single::SingleFloatOverlay},
     string::clip::ClipRule,
 };
-use kurbo::{BezPath, Line, Point, Rect};
+use kurbo::{BezPath, Line, Point};
 
 /// A closed polygon; outer ones run counter-clockwise, holes clockwise.
 pub type Contour = Vec<Point>;
@@ -174,14 +174,6 @@ pub fn areas(contours: &[Contour]) -> BezPath {
         path.close_path();
     }
     path
-}
-
-/// The smallest upright rectangle about points; empty at the origin when there are none.
-#[must_use]
-pub fn bounds(points: &[Point]) -> Rect {
-    let mut points = points.iter();
-    let Some(&first) = points.next() else { return Rect::ZERO };
-    points.fold(Rect::from_points(first, first), |rect, &point| rect.union_pt(point))
 }
 
 #[cfg(test)]

@@ -27,7 +27,7 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
 /// How to trim, join and lay the sheets.
 #[must_use]
 pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
-    [joining(), laying(context.plan.template.origin, &groups(sheets))]
+    [joining(), laying(context.plan.template.origin, sheets)]
 }
 
 /// The cautions.
@@ -68,59 +68,32 @@ fn joining() -> Section {
     Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
 }
 
-fn laying(origin: &str, groups: &[Vec<String>]) -> Section {
+fn laying(origin: &str, sheets: &SheetPlan) -> Section {
     let origin = format!("x forward and y to the left, in mm from the floor point {origin}");
+    let groups = sheets.groups();
     let mut paragraphs = Vec::new();
-    if let [_] = groups {
+    if let [_] = groups[..] {
         paragraphs.push(format!("All sheets hang together. Mark crosses and the small tick on each sheet give floor coordinates: {origin}. Lay the joined paper by the marks that lie furthest apart."));
     } else {
         paragraphs.push(format!(
             "The sheets form {} groups that do not touch. Lay each group by tape, from the tick and the mark crosses on its sheets: {origin}. Two points far apart in a group fix its turn.",
             groups.len()
         ));
-        let named =
-            groups.iter().enumerate().map(|(index, group)| format!("group {}: {}", index + 1, group_text(group)));
+        let named = groups
+            .iter()
+            .enumerate()
+            .map(|(index, group)| format!("group {}: {}", index + 1, group_text(sheets, group)));
         paragraphs.push(format!("{}.", named.collect::<Vec<_>>().join("; ")));
     }
     Section { heading: "Lay on the floor".to_owned(), paragraphs, numbered: false }
 }
 
-fn group_text(labels: &[String]) -> String {
-    match labels {
+fn group_text(sheets: &SheetPlan, group: &[usize]) -> String {
+    let labels: Vec<&str> = group.iter().map(|index| sheets.sheets[*index].label.as_str()).collect();
+    match labels[..] {
         [first, .., last] if labels.len() > NAMED_SHEETS => format!("{first} … {last} ({} sheets)", labels.len()),
         _ => labels.join(" "),
     }
-}
-
-/// Labels of the sheets that hang together through common edges, group by group in the plan's order.
-#[must_use]
-pub fn groups(sheets: &SheetPlan) -> Vec<Vec<String>> {
-    let count = sheets.sheets.len();
-    let mut joined: Vec<Vec<usize>> = vec![Vec::new(); count];
-    for (index, sheet) in sheets.sheets.iter().enumerate() {
-        for &other in sheet.neighbours.iter().flatten() {
-            // Both ways: a sheet may name a neighbour whose own nearest one is another.
-            joined[index].push(other);
-            joined[other].push(index);
-        }
-    }
-    let mut group_of: Vec<Option<usize>> = vec![None; count];
-    let mut found = 0;
-    for start in 0..count {
-        let mut open = if group_of[start].is_none() { vec![start] } else { continue };
-        while let Some(index) = open.pop() {
-            if group_of[index].is_none() {
-                group_of[index] = Some(found);
-                open.extend(&joined[index]);
-            }
-        }
-        found += 1;
-    }
-    let mut groups = vec![Vec::new(); found];
-    for (sheet, group) in sheets.sheets.iter().zip(group_of) {
-        groups[group.expect("every sheet was given a group above")].push(sheet.label.clone());
-    }
-    groups
 }
 
 #[cfg(test)]
@@ -133,8 +106,8 @@ mod tests {
         let format = fixture::format(fixture::A4);
         let plan =
             fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), (1.0, 1.0), |_, column| column % 2 == 0);
-        assert_eq!(groups(&plan), [["A1", "B1"], ["A3", "B3"], ["A5", "B5"]]);
-        let words = format!("{:?}", laying("below the foremost point", &groups(&plan)).paragraphs);
+        assert_eq!(plan.groups().len(), 3);
+        let words = format!("{:?}", laying("below the foremost point", &plan).paragraphs);
         assert!(
             words.contains("3 groups") && words.contains("group 2: A3 B3") && words.contains("below the foremost"),
             "{words}"

@@ -1,9 +1,12 @@
 //! The whole floor in one drawing at full scale.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, Vec2};
 
 use super::{Context, FloorArt, floor_art::MARK_ARM_MM};
-use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths};
+use crate::{
+    drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    plan::corners,
+};
 
 /// Clear edge in mm around everything drawn: room for the names of the outermost marks.
 const EDGE_MM: f64 = 60.0;
@@ -12,12 +15,11 @@ const EDGE_MM: f64 = 60.0;
 #[must_use]
 pub fn floor(context: &Context, art: &FloorArt) -> Drawing {
     let plan = context.plan;
-    let extent = extent(context).inflate(EDGE_MM, EDGE_MM);
+    let extent = plan.extent_with(plan.vehicle.body()).inflate(EDGE_MM, EDGE_MM);
     let to_page = Affine::translate(-Vec2::new(extent.x0, extent.y0));
     let mut drawing =
         Drawing::new(format!("{}: {}", plan.vehicle.name, plan.template.name), extent.width(), extent.height());
-    let corners = [(extent.x0, extent.y0), (extent.x1, extent.y0), (extent.x1, extent.y1), (extent.x0, extent.y1)];
-    art.within(corners.map(Point::from), to_page).draw(&mut drawing);
+    art.within(corners(extent), to_page).draw(&mut drawing);
     draw_vehicle(&mut drawing, context, to_page);
     for mark in &plan.marks {
         let at = to_page * mark.at + Vec2::new(MARK_ARM_MM, MARK_ARM_MM) / 2.0;
@@ -29,21 +31,10 @@ pub fn floor(context: &Context, art: &FloorArt) -> Drawing {
 fn draw_vehicle(drawing: &mut Drawing, context: &Context, to_page: Affine) {
     let vehicle = &context.plan.vehicle;
     let quiet = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-    let body = Rect::new(vehicle.rear_x, -vehicle.half_width, vehicle.front_x, vehicle.half_width);
     let footprints = vehicle.wheels.iter().map(|wheel| wheel.footprint());
-    for rect in std::iter::once(body).chain(footprints) {
+    for rect in std::iter::once(vehicle.body()).chain(footprints) {
         drawing.rect(Layer::Vehicle, to_page.transform_rect_bbox(rect), None, Some(quiet));
     }
     let [front, rear] = context.plan.tape_base.map(|index| to_page * context.plan.marks[index].at);
     drawing.line(Layer::Vehicle, rear, front, Stroke::chain(widths::FINE).toned(Tone::QUIET));
-}
-
-fn extent(context: &Context) -> Rect {
-    let plan = context.plan;
-    let vehicle = &plan.vehicle;
-    let body = Rect::new(vehicle.rear_x, -vehicle.half_width, vehicle.front_x, vehicle.half_width);
-    let bands = plan.lines.iter().flat_map(|line| plan.band(line));
-    let panels = plan.panels.iter().flat_map(|panel| plan.panel_fields(panel)).flat_map(|field| field.outline);
-    let marks = plan.marks.iter().map(|mark| mark.at);
-    bands.chain(panels).chain(marks).fold(body, |extent, point| extent.union_pt(point))
 }

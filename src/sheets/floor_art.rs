@@ -2,13 +2,11 @@
 
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
-use super::clip::{
-    Contour, areas, bounds, difference, edges, intersection, line_outside, line_within, merged, strokes, union,
-};
+use super::clip::{Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes, union};
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
-    plan::FloorPlan,
+    plan::{FloorPlan, bounds},
 };
 
 /// Length in mm of each arm of a mark's cross.

@@ -2,8 +2,10 @@
 
 use kurbo::{Affine, Line, Rect, Vec2};
 
-use super::clip::bounds;
-use crate::cover::{Edge, PlacedSheet, SheetPlan};
+use crate::{
+    cover::{Edge, PlacedSheet, SheetPlan},
+    plan::bounds,
+};
 
 /// Distance in mm that lettering and outlines keep from a seam or the window's edge.
 const CLEARANCE_MM: f64 = 1.2;

@@ -4,7 +4,6 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::{
     Context,
-    clip::bounds,
     floor_art::MarkArt,
     lettering::Block,
     placement::{Footprint, Part, Place, Wish},
@@ -15,7 +14,7 @@ use super::{
 use crate::{
     cover::{Edge, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
-    plan::FloorPlan,
+    plan::{FloorPlan, bounds},
     units::{inch_text, mm_text},
 };
 

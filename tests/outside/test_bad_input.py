@@ -204,7 +204,7 @@ def test_a_file_in_the_place_of_the_folder_is_not_touched(bay):
 # that advance by little more than 0.1 m each.
 MANY_SHEETS = (
     "format = \"job/1\"\nvehicle = \"delivery-van\"\ntemplate = \"perimeter-lines\"\n"
-    "[paper]\nwidth = \"145 mm\"\nheight = \"150 mm\"\n"
+    "[paper]\nwidth = \"148 mm\"\nheight = \"150 mm\"\n"
     "[values]\nfront_gap = \"4 m\"\nrear_gap = \"4 m\"\nside_gap = \"2500 mm\"\nstrip = \"150 mm\"\n"
 )
 

@@ -172,8 +172,7 @@ impl Desk<'_> {
     /// False where marks and vehicle alone are larger than the plan may be; spares drawing it.
     fn could_hold(&self, scale: Scale) -> bool {
         let vehicle = &self.plan.vehicle;
-        let body = Rect::new(vehicle.rear_x, -vehicle.half_width, vehicle.front_x, vehicle.half_width);
-        let extent = self.plan.marks.iter().fold(body, |r, mark| r.union_pt(mark.at));
+        let extent = self.plan.marks.iter().fold(vehicle.body(), |r, mark| r.union_pt(mark.at));
         scale.on_paper(extent.height()) <= PLAN_WIDTH * self.width
             && scale.on_paper(extent.width()) <= PLAN_HEIGHT * self.height
     }
