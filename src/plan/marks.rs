@@ -206,16 +206,16 @@ fn find_crossing<'m>(marks: &'m [FoundMark], wanted: &MarkRef, side: Side) -> Op
     find(marks, wanted, Some(side)).map(|index| &marks[index])
 }
 
-/// Index of the mark that a reference means when it stands on `side`.
+/// Index of the mark that a reference means when it stands on `side`. Where neither names a side, the
+/// name must belong to one mark alone.
 pub(super) fn find(marks: &[FoundMark], wanted: &MarkRef, side: Option<Side>) -> Option<usize> {
-    marks.iter().position(|mark| {
-        mark.name == wanted.name
-            && match wanted.side.or(side) {
-                _ if mark.side == Side::Centre => wanted.side.is_none(),
-                Some(side) => mark.side == side,
-                None => false,
-            }
-    })
+    let named: Vec<usize> = (0..marks.len()).filter(|index| marks[*index].name == wanted.name).collect();
+    match (wanted.side.or(side), &named[..]) {
+        (_, &[centre]) if marks[centre].side == Side::Centre => wanted.side.is_none().then_some(centre),
+        (None, &[alone]) => Some(alone),
+        (None, _) => None,
+        (Some(side), named) => named.iter().copied().find(|index| marks[*index].side == side),
+    }
 }
 
 /// Leaves the fault of a reference to nothing.

@@ -197,3 +197,18 @@ fn points_by_bearing_are_mirrored_and_counted_outwards() {
     let across = point.replace("30 deg", "-89 deg");
     assert!(resolve(&format!("{TEMPLATE}{across}"), &[], None).unwrap_err().contains("across the centreline"));
 }
+
+#[test]
+fn a_one_sided_point_needs_no_side_to_be_named_and_exists_on_its_side_alone() {
+    let one = "[[points]]\nname = \"P\"\nmeaning = \"stand\"\nfrom = \"rear/side\"\nbearing_from = \"rearward\"\nbearing = 10\ndistance = \"1 m\"\nsides = \"left\"\ntolerance = \"5 mm\"\n";
+    let line = "[[lines]]\nfrom = \"rear/side/left\"\nto = \"P\"\nwidth = \"25 mm\"\n";
+    let plan = resolve(&format!("{TEMPLATE}{one}{line}"), &[], None).unwrap();
+    assert_eq!(plan.marks[plan.lines[2].to].id, "P");
+    let hanging = one.replace("\"P\"", "\"Q\"").replace("rear/side", "P").replace("\"left\"", "\"right\"");
+    let message = resolve(&format!("{TEMPLATE}{one}{hanging}"), &[], None).map(|_| panic!("was resolved")).unwrap_err();
+    assert!(message.contains("there is no mark `P`"), "{message}");
+    let clash = one.replace("\"P\"", "\"PL\"").replace("1 m", "2 m");
+    let both = one.replace("\"left\"", "\"both\"");
+    let message = resolve(&format!("{TEMPLATE}{both}{clash}"), &[], None).map(|_| panic!("was resolved")).unwrap_err();
+    assert!(message.contains("two marks would be called PL"), "{message}");
+}

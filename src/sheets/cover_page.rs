@@ -224,6 +224,27 @@ mod tests {
     }
 
     #[test]
+    fn no_sentence_of_the_instructions_is_lost() {
+        // On A5 a paragraph may go on on the next page, after that page's header.
+        for paper in [fixture::A4, fixture::LETTER] {
+            for (heading, counts) in [(Heading::FrontUp, (9, 5)), (Heading::FrontRight, (3, 12))] {
+                let (pages, sheets) = covers(paper, heading, counts);
+                let words: Vec<&str> = texts(&pages).iter().flat_map(|text| text.content.split(' ')).collect();
+                let words = words.join(" ");
+                let plan = fixture::grid_plan();
+                let record = Record::default();
+                let sections =
+                    printing(&sheets).into_iter().chain(working(&fixture::context(&plan, &record, false), &sheets));
+                for paragraph in sections.flat_map(|section| section.paragraphs) {
+                    let end: Vec<&str> = paragraph.split(' ').rev().take(4).collect();
+                    let end: Vec<&str> = end.into_iter().rev().collect();
+                    assert!(words.contains(&end.join(" ")), "{paragraph} is cut off on {paper:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
     fn nothing_leaves_the_printable_part_and_no_lettering_overlaps() {
         for paper in [fixture::A5, fixture::A4, fixture::LETTER] {
             for (heading, counts) in [(Heading::FrontUp, (9, 5)), (Heading::FrontRight, (3, 12))] {

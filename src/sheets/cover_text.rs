@@ -16,7 +16,7 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
         paragraphs: vec![
             format!("{paper} paper, upright, one side only, at 100 % or “actual size”. No “fit”, no “shrink”, one page per sheet."),
             "Print this page first and measure with a steel rule: the square 100 ± 0.5 mm both ways, the bars 4 in and 150 mm.".to_owned(),
-            "Further off: the page was scaled. Set the print dialogue to 100 % and print it again, or take another printer; do not use scaled sheets.".to_owned(),
+            "Further off: the page was scaled; set 100 % and print again. Never use scaled sheets.".to_owned(),
             "Every sheet carries its own square and bar. Measure a few from the beginning, the middle and the end.".to_owned(),
         ],
         numbered: true,
