@@ -155,3 +155,24 @@ fn the_document_date_comes_from_the_job_or_the_environment_and_never_from_the_cl
     assert_eq!(wrong.status.code(), Some(1));
     assert!(stderr(&wrong).contains("SOURCE_DATE_EPOCH is \"yesterday\""));
 }
+
+#[test]
+fn a_file_that_was_read_is_never_written_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n";
+    fs::write(folder.path().join("plan.json"), job).unwrap();
+    let output = baystencil(folder.path(), &["kit", "plan.json", "--out", "."]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stderr(&output).contains("would be overwritten"), "{}", stderr(&output));
+    assert_eq!(names(folder.path()), ["plan.json"]);
+    assert_eq!(fs::read_to_string(folder.path().join("plan.json")).unwrap(), job);
+}
+
+#[test]
+fn signs_that_the_typeface_lacks_are_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n[record]\nnote = \"\u{732b} next door\"\n";
+    fs::write(folder.path().join("job.toml"), job).unwrap();
+    let output = baystencil(folder.path(), &["overview", "job.toml"]);
+    assert!(output.status.success() && stderr(&output).contains("\"\u{732b}\""), "{}", stderr(&output));
+}

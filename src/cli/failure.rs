@@ -1,6 +1,6 @@
 //! Why a command could not do its work.
 
-use std::fmt;
+use std::{fmt, path::PathBuf};
 
 use crate::{cover::CoverError, output::OutputError, source::Faults};
 
@@ -14,6 +14,8 @@ pub(super) enum Failure {
     ManySheets { count: usize, most: usize },
     /// A file could not be made or written.
     Output(OutputError),
+    /// A file to be written is one that was read.
+    Overwrites { path: PathBuf },
     /// stdout cannot be written.
     Stdout(std::io::Error),
     /// `SOURCE_DATE_EPOCH` is no date.
@@ -34,6 +36,11 @@ impl fmt::Display for Failure {
                 "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
             ),
             Self::Output(error) => write!(f, "{error}"),
+            Self::Overwrites { path } => write!(
+                f,
+                "{} is one of the job's own input files and would be overwritten; nothing was written: choose another folder with --out",
+                path.display()
+            ),
             Self::Stdout(error) => write!(f, "stdout cannot be written ({error}); check where it leads to"),
             Self::Epoch { text } => write!(
                 f,

@@ -1,6 +1,10 @@
 //! `baystencil kit`, `stencils` and `overview`: the files they leave.
 
-use std::{env, path::PathBuf};
+use std::{
+    collections::BTreeSet,
+    env,
+    path::{Path, PathBuf},
+};
 
 use serde_json::json;
 
@@ -12,7 +16,7 @@ use super::{
 };
 use crate::{
     cover::{Content, SheetPlan, cover},
-    drawing::Drawing,
+    drawing::{Drawing, Face, Weight},
     output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
     sheets::{self, Context, FloorArt, PageNumber},
 };
@@ -63,6 +67,9 @@ struct Paperwork {
 impl Paperwork {
     fn prepare(args: &JobArgs) -> Result<Self, Failure> {
         let job = load(args)?;
+        if let Some(missing) = missing_signs(&job) {
+            message(&format!("no sign in the typeface for {missing}; the sheets show a box in its place"));
+        }
         let date = document_date(&job.record.date)?;
         Ok(Self { job, date })
     }
@@ -111,7 +118,16 @@ impl Paperwork {
         Ok(())
     }
 
+    /// Refuses to write over a file that the job was read from.
+    fn spare_inputs(&self, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
+        let inputs: Vec<PathBuf> = self.job.inputs.iter().filter_map(|input| input.canonicalize().ok()).collect();
+        let mut targets = files.names().map(|name| folder.join(name));
+        let clash = targets.find(|target| target.canonicalize().is_ok_and(|target| inputs.contains(&target)));
+        clash.map_or(Ok(()), |path| Err(Failure::Overwrites { path }))
+    }
+
     fn finish(&self, files: &OutputSet, to: &OutArgs, sheets: Option<&SheetPlan>) -> Result<(), Failure> {
+        self.spare_inputs(files, &to.out)?;
         let written = files.write(&to.out)?;
         let laid = sheets.map_or_else(String::new, |plan| {
             format!(
@@ -133,6 +149,23 @@ impl Paperwork {
         }
         if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
     }
+}
+
+/// Characters of the job's texts that the sheets' typeface does not have.
+fn missing_signs(job: &Job) -> Option<String> {
+    let (plan, record) = (&job.plan, &job.record);
+    let mut texts =
+        vec![&plan.vehicle.name, &plan.vehicle.source, &plan.template.name, &plan.template.purpose, &job.printer];
+    texts.extend([&record.workshop, &record.order, &record.vehicle_id, &record.technician]);
+    texts.extend([&record.service_information, &record.note]);
+    texts.extend(plan.marks.iter().map(|mark| &mark.meaning));
+    texts.extend(plan.template.values.iter().map(|value| &value.meaning));
+    texts.extend(plan.preparation.iter().chain(&plan.closing));
+    let face = Face::of(Weight::Regular);
+    let missing: BTreeSet<char> =
+        texts.iter().flat_map(|text| text.chars()).filter(|sign| face.glyph(*sign) == 0).collect();
+    let quoted: Vec<String> = missing.iter().map(|sign| format!("\"{sign}\"")).collect();
+    (!quoted.is_empty()).then(|| quoted.join(", "))
 }
 
 fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {

@@ -27,17 +27,21 @@ pub(super) struct Job {
     pub printer: String,
     pub inches: bool,
     pub record: Record,
+    /// Paths of job, vehicle and template, where they are files.
+    pub inputs: Vec<PathBuf>,
 }
 
 /// Reads the job that the arguments name, or the built-in one, and resolves it.
 pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
-    let mut spec = JobSpec::read(&job_source(args)?)?;
+    let source = job_source(args)?;
+    let mut spec = JobSpec::read(&source)?;
     let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, args)?;
     let from_flag = |flag: &Option<String>| if flag.is_some() { PathBuf::new() } else { folder.clone() };
     let vehicle = open(&spec.vehicle, &VEHICLES, &from_flag(&args.vehicle), "vehicle");
     let template = open(&spec.template, &TEMPLATES, &from_flag(&args.template), "template");
     let (vehicle, template) = both(vehicle, template)?;
+    let inputs = [&source, &vehicle, &template].map(|input| PathBuf::from(&*input.name)).to_vec();
     let (vehicle, template) = both(VehicleSpec::read(&vehicle), TemplateSpec::read(&template))?;
     let printer = match &args.printer {
         Some(path) => Printer::read(&read_file(path, "printer profile", &Place::whole("--printer"))?)?,
@@ -50,7 +54,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
     let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, printer: printer.name, inches: spec.inches, record: spec.record })
+    Ok(Job { plan, format, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {

@@ -14,8 +14,7 @@ FOLDER_VARIABLE = "BAYSTENCIL_KITS"
 ROOT = Path(__file__).resolve().parents[2]
 BINARY = Path(os.environ.get(BINARY_VARIABLE, ROOT / "target" / "release" / "baystencil")).resolve()
 
-# The contract: what `kit` leaves in its folder. The cut paths have a test file of their own.
-CUT_FILES = {"cut.svg", "cut.pdf"}
+# The contract: what `kit` leaves in its folder.
 FILES = {
     "stencils.pdf", "floor.svg", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
     "readings.csv",

@@ -9,7 +9,7 @@ use crate::{
     sheets::{
         fragment::Fragment,
         table::tick_box,
-        wrap::{shorten, wrap},
+        wrap::{shorten, wrap, wrap_to},
     },
     units::{inch_text, mm_exact, mm_text},
 };
@@ -22,6 +22,9 @@ const ENTRY_GAP: f64 = 0.35;
 const FOOTNOTE_LABEL: f64 = 19.0;
 /// Indent of a list entry as a multiple of the lettering.
 const INDENT: f64 = 1.9;
+/// Most lines of one footnote: a template of very many values must not push the tables off the page.
+/// What is cut ends in an ellipsis; plan.json has all of it.
+const MOST_FOOTNOTE_LINES: usize = 6;
 /// Clear height between a heading and what stands below it, mm.
 const HEADING_GAP: f64 = 1.3;
 /// Clear space within the box of a warning, mm.
@@ -107,7 +110,7 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
         let mut note = Fragment::new(width);
-        let lines = wrap(text, width - FOOTNOTE_LABEL, heights::SMALL, Weight::Regular);
+        let lines = wrap_to(text, width - FOOTNOTE_LABEL, heights::SMALL, Weight::Regular, MOST_FOOTNOTE_LINES);
         note.height = height_of(lines.len(), heights::SMALL);
         note.canvas().text(Text::new((0.0, -heights::SMALL), heights::SMALL, *label).bold());
         write_lines(&mut note, lines, FOOTNOTE_LABEL, heights::SMALL, Weight::Regular);

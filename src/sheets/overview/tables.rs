@@ -179,15 +179,15 @@ fn check_row(plan: &FloorPlan, check: &Check, starts_group: bool, inches: bool, 
     Row { cells, starts_group }
 }
 
-/// At most `most` checks: ends first, then sides, diagonals and ties, within a kind the longest,
-/// because a long line shows a turn best; given back by kind and in the order of the plan.
+/// At most `most` checks: ends and diagonals first, since diagonals alone show a skew, then sides and
+/// ties; within a rank the longest, because a long line shows a turn best. Given back by kind and in
+/// the order of the plan.
 #[must_use]
 pub fn most_telling(checks: &[Check], most: usize) -> Vec<&Check> {
     let rank = |kind: CheckKind| match kind {
-        CheckKind::End => 0,
+        CheckKind::End | CheckKind::Diagonal => 0,
         CheckKind::Side => 1,
-        CheckKind::Diagonal => 2,
-        CheckKind::Tie => 3,
+        CheckKind::Tie => 2,
     };
     let mut order: Vec<usize> = (0..checks.len()).collect();
     order.sort_by(|&a, &b| {
@@ -217,7 +217,7 @@ mod tests {
             check("T1", CheckKind::Tie, 9000.0),
         ];
         let ids: Vec<&str> = most_telling(&checks, 3).iter().map(|c| c.id.as_str()).collect();
-        assert_eq!(ids, ["S1", "E1", "D2"]);
+        assert_eq!(ids, ["E1", "D1", "D2"]);
         assert_eq!(most_telling(&checks, 99).len(), 5);
     }
 }
