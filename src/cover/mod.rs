@@ -11,6 +11,7 @@ mod grid;
 mod label;
 mod model;
 mod registration;
+mod seam;
 
 pub use content::Content;
 pub use error::CoverError;

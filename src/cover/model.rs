@@ -2,6 +2,7 @@
 
 use kurbo::{Affine, Point, Rect};
 
+use super::seam;
 use crate::paper::{Margins, Paper};
 
 /// What one page offers to the floor.
@@ -108,6 +109,32 @@ pub struct SheetPlan {
 }
 
 impl SheetPlan {
+    /// The part of the page that a sheet's window takes, mm from the page's lower left corner.
+    #[must_use]
+    pub fn page_window(&self, index: usize) -> Rect {
+        seam::page_window(&self.sheets[index], &self.format)
+    }
+
+    /// Where a sheet's seams lie on its page, in the order of [`Edge::ALL`]: x in mm at left and
+    /// right, y at top and bottom; `None` where no neighbour joins. A seam is the middle of the strip
+    /// that both sheets show.
+    #[must_use]
+    pub fn seams(&self, index: usize) -> [Option<f64>; 4] {
+        seam::seams(&self.sheets, &self.format, index)
+    }
+
+    /// What of a sheet is neither trimmed away nor covered by a neighbour, mm on its page.
+    #[must_use]
+    pub fn kept(&self, index: usize) -> Rect {
+        seam::kept(self.page_window(index), self.seams(index))
+    }
+
+    /// The same on the floor.
+    #[must_use]
+    pub fn kept_floor(&self, index: usize) -> Rect {
+        self.sheets[index].floor_to_page.inverse().transform_rect_bbox(self.kept(index))
+    }
+
     /// Indices of the sheets that hang together through common edges, group by group in the order of
     /// the plan.
     #[must_use]

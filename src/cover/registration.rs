@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Content, Edge, PlacedSheet, RegistrationMark, SheetFormat, content::meets};
+use super::{Content, Edge, PlacedSheet, RegistrationMark, SheetFormat, content::meets, seam::seams};
 
 /// Where along a seam the two marks may lie, as parts of its length, best first. Far apart they
 /// hold the angle best; the others step aside when content lies there.
@@ -23,8 +23,9 @@ pub(super) fn registration(
     let mut marks = Vec::new();
     for index in 0..sheets.len() {
         for edge in [Edge::Right, Edge::Bottom] {
-            let Some(neighbour) = sheets[index].neighbour(edge) else { continue };
-            let (start, end) = seam(&sheets[index], edge, format);
+            let seam = seams(sheets, format, index)[edge as usize];
+            let (Some(neighbour), Some(at)) = (sheets[index].neighbour(edge), seam) else { continue };
+            let (start, end) = seam_ends(&sheets[index], edge, at, format);
             for (from, to) in [(start, end), (end, start)] {
                 let number = marks.len();
                 marks.push(RegistrationMark { id: format!("r{}", number + 1), at: clear_place(from, to, content) });
@@ -39,14 +40,13 @@ pub(super) fn registration(
     marks
 }
 
-/// Ends of the seam at an edge of the page, on the floor.
-fn seam(sheet: &PlacedSheet, edge: Edge, format: &SheetFormat) -> (Point, Point) {
+/// Ends of the seam that lies at `at` on a sheet's page, on the floor. Measured from where the page's
+/// other seams lie or would lie, so that the marks of a line of sheets stand at equal distances.
+fn seam_ends(sheet: &PlacedSheet, edge: Edge, at: f64, format: &SheetFormat) -> (Point, Point) {
     let cell = format.printable().inset(-format.overlap / 2.0);
     let (start, end) = match edge {
-        Edge::Left => ((cell.x0, cell.y1), (cell.x0, cell.y0)),
-        Edge::Right => ((cell.x1, cell.y1), (cell.x1, cell.y0)),
-        Edge::Top => ((cell.x0, cell.y1), (cell.x1, cell.y1)),
-        Edge::Bottom => ((cell.x0, cell.y0), (cell.x1, cell.y0)),
+        Edge::Left | Edge::Right => ((at, cell.y1), (at, cell.y0)),
+        Edge::Top | Edge::Bottom => ((cell.x0, at), (cell.x1, at)),
     };
     let page_to_floor = sheet.floor_to_page.inverse();
     (page_to_floor * Point::from(start), page_to_floor * Point::from(end))

@@ -7,11 +7,10 @@ use super::{
     clip::{areas, edges, intersection, line_within},
     lettering::Block,
     placement::{Footprint, Ground, Part, Room, Wish},
-    tile_frame::Frame,
     tile_lettering::arrow,
 };
 use crate::{
-    cover::{PlacedSheet, SheetPlan},
+    cover::SheetPlan,
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::{Wheel, corners},
 };
@@ -274,10 +273,8 @@ impl<'a> AssemblyMap<'a> {
 }
 
 fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
-    let trimmed = |(index, sheet): (usize, &PlacedSheet)| {
-        sheet.floor_to_page.inverse().transform_rect_bbox(Frame::of(sheets, index).kept)
-    };
-    sheets.sheets.iter().enumerate().map(|numbered| (trimmed(numbered), numbered.1.label.as_str())).collect()
+    let cells = sheets.sheets.iter().enumerate();
+    cells.map(|(index, sheet)| (sheets.kept_floor(index), sheet.label.as_str())).collect()
 }
 
 /// The smallest floor rectangle about the vehicle, all sheets and all marks.

@@ -2,10 +2,7 @@
 
 use kurbo::{Affine, Line, Rect, Vec2};
 
-use crate::{
-    cover::{Edge, PlacedSheet, SheetPlan},
-    plan::bounds,
-};
+use crate::cover::{Edge, SheetPlan};
 
 /// Distance in mm that lettering and outlines keep from a seam or the window's edge.
 const CLEARANCE_MM: f64 = 1.2;
@@ -15,9 +12,8 @@ const CLEARANCE_MM: f64 = 1.2;
 pub struct Frame {
     /// What the page may show.
     pub window: Rect,
-    /// What of the window is neither trimmed away nor covered by a neighbour.
-    pub kept: Rect,
-    /// The same less a clearance: where lettering may stand.
+    /// What is neither trimmed away nor covered by a neighbour, less a clearance: where lettering may
+    /// stand.
     pub inner: Rect,
     /// Where the seams lie, in the order of [`Edge::ALL`]: x at left and right, y at top and bottom.
     pub seams: [Option<f64>; 4],
@@ -27,32 +23,14 @@ pub struct Frame {
 
 impl Frame {
     /// The frame of a sheet in its plan.
-    ///
-    /// A seam is the middle of the strip that a sheet and its neighbour both show; that is where
-    /// the plan puts their registration marks.
     #[must_use]
     pub fn of(sheets: &SheetPlan, index: usize) -> Self {
-        let sheet = &sheets.sheets[index];
-        let shown = |of: &PlacedSheet| bounds(&of.window.map(|corner| sheet.floor_to_page * corner));
-        // A turn by a quarter leaves corners some 1e-13 mm beyond the printable edge.
-        let window = shown(sheet).intersect(sheets.format.printable());
-        let seams = Edge::ALL.map(|edge| {
-            let other = shown(&sheets.sheets[sheet.neighbour(edge)?]);
-            Some(match edge {
-                Edge::Left => f64::midpoint(window.x0, other.x1),
-                Edge::Right => f64::midpoint(window.x1, other.x0),
-                Edge::Top => f64::midpoint(window.y1, other.y0),
-                Edge::Bottom => f64::midpoint(window.y0, other.y1),
-            })
-        });
-        let at = |edge: Edge, otherwise: f64| seams[edge as usize].unwrap_or(otherwise);
-        let kept = Rect::new(
-            at(Edge::Left, window.x0),
-            at(Edge::Bottom, window.y0),
-            at(Edge::Right, window.x1),
-            at(Edge::Top, window.y1),
-        );
-        Self { window, kept, inner: kept.inset(-CLEARANCE_MM), seams, stretch: stretch(sheet.floor_to_page) }
+        Self {
+            window: sheets.page_window(index),
+            inner: sheets.kept(index).inset(-CLEARANCE_MM),
+            seams: sheets.seams(index),
+            stretch: stretch(sheets.sheets[index].floor_to_page),
+        }
     }
 
     /// The seam at an edge, across the whole window, with the strip beyond it.
