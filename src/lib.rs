@@ -4,7 +4,7 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
+//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `cover` → `job` → `drawing` →
 //! `sheets` → `output` → `cli`
 
 pub mod cli;

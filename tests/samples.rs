@@ -47,7 +47,7 @@ fn assembly_map() -> Vec<u8> {
     let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
     let printer = Printer::default();
     let format = SheetFormat { paper: job.paper, margins: printer.margins, overlap: job.overlap };
-    let sheets = cover(&Content::of(&plan), &format).unwrap();
+    let sheets = cover(&Content::of(&plan), &format, job.mode).unwrap();
     let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &printer.name };
     let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
     png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::cover::Mode;
+
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
 /// the workshop floor. It lays out marks; whether a system is calibrated, the vehicle maker's
 /// procedure tells.
@@ -48,6 +50,10 @@ pub(super) struct JobArgs {
     /// Width of the strip that neighbouring sheets share, e.g. 12mm
     #[arg(long, value_name = "LENGTH")]
     pub overlap: Option<String>,
+    /// What the sheets are to show: lines with the fewest sheets, a regular grid, small keys for the marks
+    /// alone, or the full grid with its blank sheets
+    #[arg(long, value_name = "MODE", value_parser = mode)]
+    pub mode: Option<Mode>,
     /// Printer profile (TOML)
     #[arg(long, value_name = "FILE")]
     pub printer: Option<PathBuf>,
@@ -108,6 +114,11 @@ pub(super) struct LibraryArgs {
     /// Print the list as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+fn mode(text: &str) -> Result<Mode, String> {
+    let found = Mode::ALL.into_iter().find(|(word, _)| *word == text);
+    found.map(|(_, mode)| mode).ok_or_else(|| format!("expected one of {}", Mode::ALL.map(|(word, _)| word).join(", ")))
 }
 
 fn setting(text: &str) -> Result<(String, String), String> {

@@ -75,8 +75,8 @@ impl Paperwork {
     }
 
     fn lay_sheets(&self, yes: bool) -> Result<SheetPlan, Failure> {
-        let sheets = cover(&Content::of(&self.job.plan), &self.job.format)?;
-        let count = sheets.sheets.len();
+        let sheets = cover(&Content::of(&self.job.plan), &self.job.format, self.job.mode)?;
+        let count = sheets.pages;
         if count > SHEETS_WITHOUT_ASKING && !yes {
             return Err(Failure::ManySheets { count, most: SHEETS_WITHOUT_ASKING });
         }

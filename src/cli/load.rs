@@ -10,7 +10,7 @@ use super::{
     failure::Failure,
 };
 use crate::{
-    cover::SheetFormat,
+    cover::{Mode, SheetFormat},
     job::{BuiltIn, DEMONSTRATION, JobSpec, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
     paper::{Paper, Printer},
     plan::{FloorPlan, Setting},
@@ -24,6 +24,7 @@ use crate::{
 pub(super) struct Job {
     pub plan: FloorPlan,
     pub format: SheetFormat,
+    pub mode: Mode,
     pub printer: String,
     pub inches: bool,
     pub record: Record,
@@ -54,7 +55,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
     let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
+    Ok(Job { plan, format, mode: spec.mode, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -91,6 +92,9 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
             Ok(overlap) => spec.overlap = overlap,
             Err(fault) => faults.push(fault),
         }
+    }
+    if let Some(mode) = args.mode {
+        spec.mode = mode;
     }
     if let Some(units) = args.units {
         spec.inches = matches!(units, Units::Inch);

@@ -1,16 +1,17 @@
-//! The regular mat: equal cells, only those with content, offset for the fewest.
+//! The regular mat: equal cells, only those with content or all of them, offset for the fewest.
 //!
-//! A sheet's window reaches half an overlap beyond its cell on every side; the cells' common edges
-//! are the seams. So the joined and trimmed sheets show exactly their cells, and content that only
-//! reaches into the overlap calls for no further sheet.
+//! The cells' common edges are the seams, so the joined and cut sheets show exactly their cells, and
+//! content that only reaches into the overlap calls for no further sheet.
 
-use std::collections::BTreeMap;
-
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Point, Rect};
 
 use super::{
-    Content, CoverError, Edge, Heading, PlacedSheet, SheetFormat, SheetPlan, content::meets, label::label,
-    registration::registration,
+    Content, CoverError, Heading, Mode, SheetFormat, SheetPlan,
+    content::meets,
+    error::refuse_many,
+    joints::Join,
+    label::label,
+    lay::{ChosenCell, lay},
 };
 use crate::plan::bounds;
 
@@ -38,72 +39,55 @@ struct Grid {
 
 type Cell = (i64, i64);
 
-pub(super) fn cover(content: &Content, format: &SheetFormat, lower_bound: usize) -> Result<SheetPlan, CoverError> {
-    let (grid, cells) = best_grid(content, format).ok_or(CoverError::Nothing)?;
-    let front = cells.iter().map(|cell| cell.0).max().unwrap_or(0);
-    let left = cells.iter().map(|cell| cell.1).max().unwrap_or(0);
+/// Lays the mat; with `Mode::Full` every sheet of it, blank ones included.
+pub(super) fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
+    let (grid, mut cells) = best_grid(content, format).ok_or(CoverError::Nothing)?;
+    let (i, j) = (range(cells.iter().map(|cell| cell.0)), range(cells.iter().map(|cell| cell.1)));
+    if mode == Mode::Full {
+        refuse_many((i.1 - i.0 + 1) as usize * (j.1 - j.0 + 1) as usize)?;
+        cells = (i.0..=i.1).flat_map(|i| (j.0..=j.1).map(move |j| (i, j))).collect();
+    }
     let mut cells: Vec<(usize, usize, Cell)> =
-        cells.into_iter().map(|cell| ((front - cell.0) as usize, (left - cell.1) as usize, cell)).collect();
+        cells.into_iter().map(|cell| ((i.1 - cell.0) as usize, (j.1 - cell.1) as usize, cell)).collect();
     cells.sort_unstable();
-    let index: BTreeMap<Cell, usize> = cells.iter().enumerate().map(|(index, (_, _, cell))| (*cell, index)).collect();
-    let mut sheets: Vec<PlacedSheet> = cells
-        .into_iter()
-        .map(|(row, column, cell)| {
-            let window = grid.window(cell, format.overlap);
-            let floor_to_page = grid.floor_to_page(window, format);
-            let page_to_floor = floor_to_page.inverse();
-            let page = format.printable();
-            PlacedSheet {
-                label: label(row, column),
-                row,
-                column,
-                floor_to_page,
-                window: [(page.x0, page.y0), (page.x1, page.y0), (page.x1, page.y1), (page.x0, page.y1)]
-                    .map(|corner| page_to_floor * Point::from(corner)),
-                neighbours: Edge::ALL.map(|edge| index.get(&grid.beyond(cell, edge)).copied()),
-                registration: Vec::new(),
-            }
-        })
-        .collect();
-    let registration = registration(&mut sheets, format, content);
-    Ok(SheetPlan { format: format.clone(), heading: grid.heading, sheets, registration, lower_bound })
+    let laid = laying_order(&cells, grid.heading);
+    let chosen = cells.into_iter().zip(laid).map(|((row, column, cell), laid)| ChosenCell {
+        label: label(row, column),
+        cell: grid.cell(cell),
+        heading: grid.heading,
+        laid,
+    });
+    Ok(lay(chosen.collect(), format, mode, content, Join::All))
+}
+
+/// Each cell's place in the order of laying: from the page's lower right to its upper left, so that
+/// every sheet is cut at its right and at its bottom.
+fn laying_order(cells: &[(usize, usize, Cell)], heading: Heading) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..cells.len()).collect();
+    order.sort_by_key(|&index| {
+        let (i, j) = cells[index].2;
+        if heading == Heading::FrontUp { (i, j) } else { (-i, j) }
+    });
+    let mut laid = vec![0; cells.len()];
+    for (place, index) in order.into_iter().enumerate() {
+        laid[index] = place;
+    }
+    laid
+}
+
+fn range(values: impl Iterator<Item = i64> + Clone) -> (i64, i64) {
+    (values.clone().min().unwrap_or(0), values.max().unwrap_or(0))
 }
 
 impl Grid {
     fn new(heading: Heading, format: &SheetFormat, origin: Point) -> Self {
-        let page = format.printable();
-        let (along, across) = match heading {
-            Heading::FrontUp => (page.height(), page.width()),
-            Heading::FrontRight => (page.width(), page.height()),
-        };
-        Self { heading, along: along - format.overlap, across: across - format.overlap, origin }
+        let cell = format.cell(heading);
+        Self { heading, along: cell.width, across: cell.height, origin }
     }
 
     fn cell(&self, (i, j): Cell) -> Rect {
         let start = self.origin + kurbo::Vec2::new(i as f64 * self.along, j as f64 * self.across);
         Rect::from_origin_size(start, (self.along, self.across))
-    }
-
-    fn window(&self, cell: Cell, overlap: f64) -> Rect {
-        self.cell(cell).inflate(overlap / 2.0, overlap / 2.0)
-    }
-
-    fn floor_to_page(&self, window: Rect, format: &SheetFormat) -> Affine {
-        let (left, bottom) = (format.margins.left, format.margins.bottom);
-        match self.heading {
-            Heading::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, left + window.y1, bottom - window.x0]),
-            Heading::FrontRight => Affine::new([1.0, 0.0, 0.0, 1.0, left - window.x0, bottom - window.y0]),
-        }
-    }
-
-    /// The cell that joins at an edge of the page.
-    fn beyond(&self, (i, j): Cell, edge: Edge) -> Cell {
-        match (self.heading, edge) {
-            (Heading::FrontUp, Edge::Top) | (Heading::FrontRight, Edge::Right) => (i + 1, j),
-            (Heading::FrontUp, Edge::Bottom) | (Heading::FrontRight, Edge::Left) => (i - 1, j),
-            (Heading::FrontUp, Edge::Left) | (Heading::FrontRight, Edge::Top) => (i, j + 1),
-            (Heading::FrontUp, Edge::Right) | (Heading::FrontRight, Edge::Bottom) => (i, j - 1),
-        }
     }
 
     /// All cells with content, sorted.
@@ -143,7 +127,7 @@ fn best_grid(content: &Content, format: &SheetFormat) -> Option<(Grid, Vec<Cell>
     let regions: Vec<(Vec<Point>, Rect)> =
         content.regions.iter().map(|region| (region.clone(), bounds(region))).collect();
     let mut best: Option<(usize, f64, Grid, Vec<Cell>)> = None;
-    for heading in [Heading::FrontUp, Heading::FrontRight] {
+    for heading in Heading::ALL {
         let shape = Grid::new(heading, format, Point::ZERO);
         let along = offsets(regions.iter().map(|(_, around)| (around.x0, around.x1)), shape.along);
         let across = offsets(regions.iter().map(|(_, around)| (around.y0, around.y1)), shape.across);
@@ -179,7 +163,7 @@ fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
 mod tests {
     use super::*;
     use crate::{
-        cover::cover,
+        cover::{Edge, cover},
         paper::{Margins, Paper},
     };
 
@@ -189,7 +173,7 @@ mod tests {
             margins: Margins::default(),
             overlap: 10.0,
         };
-        cover(&Content { regions, marks }, &format).unwrap()
+        cover(&Content { regions, marks }, &format, Mode::Grid).unwrap()
     }
 
     fn strip(from: (f64, f64), to: (f64, f64)) -> Vec<Point> {
@@ -205,21 +189,21 @@ mod tests {
     }
 
     #[test]
-    fn neighbours_share_two_registration_marks_on_the_seam_and_name_each_other() {
+    fn neighbours_are_joined_by_two_registration_marks_and_cut_at_the_right_and_the_bottom() {
         let plan = plan(vec![strip((0.0, 0.0), (1400.0, 50.0)), strip((0.0, 0.0), (50.0, 900.0))], vec![]);
+        assert_eq!(plan.joints.len(), plan.sheets.len() - 1, "an L of sheets has a seam between any two that follow");
+        for joint in &plan.joints {
+            assert!(matches!(joint.edge, Edge::Right | Edge::Bottom), "{joint:?}");
+            for sheet in [joint.over, joint.under].map(|index| &plan.sheets[index]) {
+                for mark in joint.registration {
+                    assert!(sheet.registration.contains(&mark));
+                    let page = sheet.floor_to_page * plan.registration[mark].at;
+                    assert!(plan.format.printable().contains(page), "{page:?}");
+                }
+            }
+        }
         for (index, sheet) in plan.sheets.iter().enumerate() {
-            for (edge, opposite) in [(Edge::Left, Edge::Right), (Edge::Top, Edge::Bottom)] {
-                let Some(other) = sheet.neighbour(edge) else { continue };
-                assert_eq!(plan.sheets[other].neighbour(opposite), Some(index));
-                let shared = sheet.registration.iter().filter(|mark| plan.sheets[other].registration.contains(mark));
-                assert_eq!(shared.count(), 2);
-            }
-            let seams = sheet.neighbours.iter().flatten().count();
-            assert_eq!(sheet.registration.len(), 2 * seams);
-            for &mark in &sheet.registration {
-                let page = sheet.floor_to_page * plan.registration[mark].at;
-                assert!(plan.format.printable().contains(page), "{page:?}");
-            }
+            assert_eq!(sheet.registration.len(), 2 * plan.seams(index).len());
         }
     }
 

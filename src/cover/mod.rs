@@ -7,26 +7,32 @@
 mod bound;
 mod content;
 mod error;
+mod format;
 mod grid;
+mod joints;
 mod label;
+mod lay;
 mod model;
-mod registration;
-mod seam;
 
 pub use content::Content;
 pub use error::CoverError;
-pub use model::{Edge, Heading, PlacedSheet, RegistrationMark, SheetFormat, SheetPlan};
+pub use format::SheetFormat;
+#[cfg(test)]
+pub(crate) use joints::Join;
+#[cfg(test)]
+pub(crate) use lay::{ChosenCell, lay};
+pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, Seam, SheetPlan};
 
 /// Lays sheets of a format over all content.
 ///
 /// # Errors
 /// [`CoverError`] when the page leaves too little room, there is nothing to cover, or the content
 /// needs more sheets than anyone could lay.
-pub fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan, CoverError> {
+pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
     error::refuse_small(format)?;
     let lower_bound = bound::lower_bound(content, format);
     error::refuse_many(lower_bound)?;
-    let plan = grid::cover(content, format, lower_bound)?;
+    let plan = grid::cover(content, format, mode)?;
     error::refuse_many(plan.sheets.len())?;
-    Ok(plan)
+    Ok(SheetPlan { lower_bound, ..plan })
 }

@@ -6,6 +6,7 @@ use kurbo::Rect;
 
 use super::Record;
 use crate::{
+    cover::Mode,
     paper::{Paper, Printer},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
@@ -41,6 +42,8 @@ pub struct JobSpec {
     pub paper: Paper,
     /// Overlap of neighbouring sheets, mm.
     pub overlap: f64,
+    /// What the sheets are to show.
+    pub mode: Mode,
     /// Printer profile.
     pub printer: PrinterChoice,
     /// Show inches beside mm.
@@ -83,6 +86,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let overlap = table
         .entry("overlap")
         .map_or(Some(DEFAULT_OVERLAP_MM), |entry| entry.length_within(OVERLAP_MM, "an overlap of sheets"));
+    let mode = table.entry("mode").map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
     let printer = read_printer(table);
     let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
     let bay = read_bay(table);
@@ -93,6 +97,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         settings: settings?,
         paper: paper?,
         overlap: overlap?,
+        mode: mode?,
         printer: printer?,
         inches: inches?,
         bay: bay?,

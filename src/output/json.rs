@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::{
-    cover::SheetPlan,
+    cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
 };
 
@@ -15,15 +15,18 @@ pub fn plan_json(plan: &FloorPlan) -> String {
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
 /// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm, window and
-/// registration points on the floor.
+/// registration points on the floor, the page's edges that are cut (half an overlap inside the window)
+/// and the place in the order of laying, later ones on top.
 #[must_use]
 pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let format = &sheets.format;
-    let placed = sheets.sheets.iter().enumerate().map(|(index, sheet)| SheetJson {
-        page: cover_pages + index + 1,
+    let placed = sheets.sheets.iter().map(|sheet| SheetJson {
+        page: cover_pages + sheet.page + 1,
         label: &sheet.label,
         floor_to_page: sheet.floor_to_page.as_coeffs().map(tidy),
         window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
+        cut: Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge)).map(Edge::word).collect(),
+        laid: sheet.laid + 1,
         registration: sheet
             .registration
             .iter()
@@ -47,7 +50,8 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
             bottom: tidy(format.margins.bottom),
         },
         overlap_mm: tidy(format.overlap),
-        count: sheets.sheets.len(),
+        mode: sheets.mode.word(),
+        count: sheets.pages,
         lower_bound: sheets.lower_bound,
         sheets: placed.collect(),
     })
@@ -73,6 +77,7 @@ struct SheetsJson<'s> {
     paper: PaperJson<'s>,
     margins_mm: MarginsJson,
     overlap_mm: f64,
+    mode: &'static str,
     count: usize,
     lower_bound: usize,
     sheets: Vec<SheetJson<'s>>,
@@ -99,6 +104,8 @@ struct SheetJson<'s> {
     label: &'s str,
     floor_to_page: [f64; 6],
     window: [[f64; 2]; 4],
+    cut: Vec<&'static str>,
+    laid: usize,
     registration: Vec<RegistrationJson<'s>>,
 }
 

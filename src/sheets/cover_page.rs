@@ -211,7 +211,7 @@ mod tests {
         let plan = fixture::grid_plan();
         let format = fixture::format(paper);
         let keep = |row: usize, column: usize| row.is_multiple_of(4) || column.is_multiple_of(4);
-        let sheets = fixture::sheets(&format, heading, (-5000.0, 1400.0), counts, (1.0, 1.0), keep);
+        let sheets = fixture::sheets(&format, heading, (-5000.0, 1400.0), counts, keep);
         let record = Record::default();
         let context = fixture::context(&plan, &record, false);
         let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());

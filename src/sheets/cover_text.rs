@@ -1,7 +1,7 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
 use super::{Context, text_flow::Section, tile_lettering::caution};
-use crate::cover::{Heading, SheetPlan};
+use crate::cover::{Heading, Mode, SheetPlan};
 
 /// Groups with more sheets than this are named by their first and last one.
 const NAMED_SHEETS: usize = 12;
@@ -45,21 +45,25 @@ pub fn care(context: &Context) -> [Section; 1] {
 }
 
 fn holding(sheets: &SheetPlan) -> Section {
-    let paragraph = match sheets.heading {
-        Heading::FrontUp => {
-            "Hold each sheet with its FRONT arrow towards the vehicle’s front. Its lettering then reads from behind, looking forward."
+    let has = |heading| sheets.sheets.iter().any(|sheet| sheet.heading == heading);
+    let which = match (has(Heading::FrontUp), has(Heading::FrontRight)) {
+        (true, true) => "On some sheets it points up the paper, on others to the right.",
+        (false, true) => {
+            "It points to the right on the paper: the lettering reads from the vehicle’s right side, looking left."
         }
-        Heading::FrontRight => {
-            "Hold each sheet with its FRONT arrow towards the vehicle’s front. The arrow points to the right on the paper: the lettering reads from the vehicle’s right side, looking left."
-        }
+        _ => "The lettering then reads from behind, looking forward.",
     };
-    let letters = "Row A is the foremost, column 1 the leftmost.";
-    Section { heading: "Hold".to_owned(), paragraphs: vec![format!("{paragraph} {letters}")], numbered: false }
+    let letters = match sheets.mode {
+        Mode::Lines => "A letter stands for a line; its sheets are numbered from its front or left end.",
+        _ => "Row A is the foremost, column 1 the leftmost.",
+    };
+    let paragraph = format!("Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}");
+    Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph], numbered: false }
 }
 
 fn joining() -> Section {
     let paragraphs = [
-        "Cut each sheet along the dashed seam at its right and bottom edge. Other edges stay as they are.",
+        "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
         "Work from row A on. The cut edge lies on top of its neighbour: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
         "Join with tape strips, from below or above, without pulling the paper.",
         "After every few sheets tape the long distance between two mark crosses and compare: errors of joints add up. The name beside each cross gives its x and y.",
@@ -104,8 +108,7 @@ mod tests {
     #[test]
     fn sheets_that_touch_nowhere_are_groups_of_their_own() {
         let format = fixture::format(fixture::A4);
-        let plan =
-            fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), (1.0, 1.0), |_, column| column % 2 == 0);
+        let plan = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
         assert_eq!(plan.groups().len(), 3);
         let words = format!("{:?}", laying("below the foremost point", &plan).paragraphs);
         assert!(
@@ -117,7 +120,7 @@ mod tests {
     #[test]
     fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
         let format = fixture::format(fixture::A4);
-        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), (1.0, 1.0), |_, _| true);
+        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| true);
         assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
     }
 }

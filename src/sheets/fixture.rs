@@ -1,10 +1,10 @@
 //! Layouts and sheet plans made by hand, for the tests of this room.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use super::Context;
 use crate::{
-    cover::{Heading, PlacedSheet, RegistrationMark, SheetFormat, SheetPlan},
+    cover::{ChosenCell, Content, Heading, Join, Mode, SheetFormat, SheetPlan, lay},
     job::Record,
     paper::{Margins, Paper},
     plan::{
@@ -118,19 +118,6 @@ pub fn panelled(at: (f64, f64), cell: f64) -> FloorPlan {
     plan
 }
 
-/// The affine of a page whose printable lower left corner shows floor point `origin`; `scale` is
-/// the printer correction along the page's x and y.
-fn place(format: &SheetFormat, heading: Heading, origin: Point, scale: (f64, f64)) -> Affine {
-    let turn = match heading {
-        Heading::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]),
-        Heading::FrontRight => Affine::IDENTITY,
-    };
-    Affine::translate(format.printable().origin().to_vec2())
-        * Affine::scale_non_uniform(scale.0, scale.1)
-        * turn
-        * Affine::translate(-origin.to_vec2())
-}
-
 /// Sheets in a regular grid, `up` rows by `right` columns of pages, the lowest left page showing
 /// `origin` at its printable lower left corner. `keep` says which (row from the page's top, column
 /// from the page's left) exist.
@@ -139,12 +126,9 @@ pub fn sheets(
     heading: Heading,
     origin: (f64, f64),
     (rows, columns): (usize, usize),
-    scale: (f64, f64),
     keep: impl Fn(usize, usize) -> bool,
 ) -> SheetPlan {
-    let printable = format.printable();
-    let shown = Vec2::new(printable.width() / scale.0, printable.height() / scale.1);
-    let pitch = shown - Vec2::new(format.overlap, format.overlap);
+    let pitch = format.printable().inset(-format.cut_depth()).size();
     let page_to_floor = |v: Vec2| match heading {
         Heading::FrontUp => Vec2::new(v.y, -v.x),
         Heading::FrontRight => v,
@@ -157,58 +141,15 @@ pub fn sheets(
         Heading::FrontRight => (columns - 1 - column, row),
     };
     cells.sort_by_key(|&cell| plan_place(cell));
-    let find = |row: Option<usize>, column: Option<usize>| {
-        cells.iter().position(|&cell| Some(cell.0) == row && Some(cell.1) == column)
-    };
-    let mut registration: Vec<RegistrationMark> = Vec::new();
-    let mut placed = Vec::new();
-    for &(row, column) in &cells {
-        let corner = Vec2::new(column as f64 * pitch.x, (rows - 1 - row) as f64 * pitch.y);
-        let floor_to_page = place(format, heading, Point::from(origin) + page_to_floor(corner), scale);
-        let to_floor = floor_to_page.inverse();
-        let corners = [
-            (printable.x0, printable.y0),
-            (printable.x1, printable.y0),
-            (printable.x1, printable.y1),
-            (printable.x0, printable.y1),
-        ];
+    let chosen = cells.iter().map(|&(row, column)| {
+        let corner = Vec2::new(column as f64 * pitch.width, (rows - 1 - row) as f64 * pitch.height);
         let (plan_row, plan_column) = plan_place((row, column));
-        placed.push(PlacedSheet {
-            label: format!("{}{}", row_letters(plan_row), plan_column + 1),
-            row: plan_row,
-            column: plan_column,
-            floor_to_page,
-            window: corners.map(|corner| to_floor * Point::from(corner)),
-            neighbours: [
-                find(Some(row), column.checked_sub(1)),
-                find(Some(row), Some(column + 1)),
-                find(row.checked_sub(1), Some(column)),
-                find(Some(row + 1), Some(column)),
-            ],
-            registration: Vec::new(),
-        });
-    }
-    let half = format.overlap / 2.0;
-    for index in 0..placed.len() {
-        let [_, right, _, bottom] = placed[index].neighbours;
-        for (neighbour, share) in [(right, [0.2, 0.8]), (bottom, [0.25, 0.75])] {
-            let Some(neighbour) = neighbour else { continue };
-            for share in share {
-                let on_page = if Some(neighbour) == right {
-                    Point::new(printable.x1 - half * scale.0, printable.y0 + printable.height() * share)
-                } else {
-                    Point::new(printable.x0 + printable.width() * share, printable.y0 + half * scale.1)
-                };
-                let at = placed[index].floor_to_page.inverse() * on_page;
-                for sheet in [index, neighbour] {
-                    placed[sheet].registration.push(registration.len());
-                }
-                registration.push(RegistrationMark { id: format!("r{}", registration.len() + 1), at });
-            }
-        }
-    }
-    let lower_bound = placed.len().saturating_sub(2).max(1);
-    SheetPlan { format: format.clone(), heading, sheets: placed, registration, lower_bound }
+        let low = Point::from(origin) + page_to_floor(corner + Vec2::new(format.cut_depth(), format.cut_depth()));
+        let high = low + page_to_floor(Vec2::new(pitch.width, pitch.height));
+        let label = format!("{}{}", row_letters(plan_row), plan_column + 1);
+        ChosenCell { label, cell: Rect::from_points(low, high), heading, laid: (rows - row) * columns - column }
+    });
+    lay(chosen.collect(), format, Mode::Grid, &Content::default(), Join::All)
 }
 
 fn row_letters(row: usize) -> String {
@@ -227,22 +168,21 @@ pub fn cases() -> Vec<(String, FloorPlan, SheetPlan)> {
     for paper in [A5, A4, LETTER] {
         let format = format(paper);
         let (w, h) = (format.printable().width(), format.printable().height());
-        let mut case = |name: &str, plan: FloorPlan, heading: Heading, scale: (f64, f64), count: (usize, usize)| {
+        let mut case = |name: &str, plan: FloorPlan, heading: Heading, count: (usize, usize)| {
             // Sheets so that the origin of the floor lies in the middle of the first page from the lower left.
             let origin = if heading == Heading::FrontUp { (-h / 2.0, w / 2.0) } else { (-w / 2.0, -h / 2.0) };
-            let sheets = sheets(&format, heading, origin, count, scale, |_, _| true);
+            let sheets = sheets(&format, heading, origin, count, |_, _| true);
             cases.push((format!("{} {name}", paper.0), plan, sheets));
         };
         let right = Heading::FrontRight;
         let up = Heading::FrontUp;
-        case("crossing in the middle", crossing((0.0, 0.0), 60.0), up, (1.0, 1.0), (3, 3));
-        case("crossing turned", crossing((0.0, 0.0), 100.0), right, (1.0, 1.0), (3, 3));
-        case("corrected", crossing((20.0, 30.0), 50.0), up, (1.01, 0.985), (2, 2));
-        case("band along the edge", crossing((h / 2.0 - 12.0, -w / 2.0 + 12.0), 50.0), up, (1.0, 1.0), (2, 2));
-        case("mark at the seam", crossing((10.0, -w / 2.0 + 5.0), 60.0), up, (1.0, 1.0), (2, 2));
-        case("panel everywhere", panelled((100.0, -100.0), 100.0), up, (1.0, 1.0), (2, 2));
-        case("fine panel", panelled((0.0, 0.0), 50.0), right, (1.0, 1.0), (2, 2));
-        case("alone", crossing((0.0, 0.0), 60.0), right, (1.0, 1.0), (1, 1));
+        case("crossing in the middle", crossing((0.0, 0.0), 60.0), up, (3, 3));
+        case("crossing turned", crossing((0.0, 0.0), 100.0), right, (3, 3));
+        case("band along the edge", crossing((h / 2.0 - 12.0, -w / 2.0 + 12.0), 50.0), up, (2, 2));
+        case("mark at the seam", crossing((10.0, -w / 2.0 + 5.0), 60.0), up, (2, 2));
+        case("panel everywhere", panelled((100.0, -100.0), 100.0), up, (2, 2));
+        case("fine panel", panelled((0.0, 0.0), 50.0), right, (2, 2));
+        case("alone", crossing((0.0, 0.0), 60.0), right, (1, 1));
     }
     cases
 }

@@ -140,35 +140,38 @@ impl Tile<'_> {
         }
     }
 
-    /// Trim lines at the right and the bottom, edges to lay a neighbour to at the left and the top.
+    /// Trim lines where this sheet is cut, and lines to lay other sheets' cut edges to.
     fn seams(&mut self) {
-        for edge in Edge::ALL {
-            let sheet = &self.sheets.sheets[self.index];
-            let (Some(neighbour), Some((line, strip))) = (sheet.neighbour(edge), self.frame.seam(edge)) else {
-                continue;
-            };
-            let trimmed = matches!(edge, Edge::Right | Edge::Bottom);
-            let stroke =
-                if trimmed { Stroke::dashed(widths::THIN) } else { Stroke::solid(widths::FINE).toned(Tone::QUIET) };
+        for (edge, line) in self.frame.cuts.clone() {
+            self.drawing.line(Layer::Registration, line.p0, line.p1, Stroke::dashed(widths::THIN));
+            self.beyond_seam(edge, line, "trim");
+        }
+        let depth = self.sheets.format.cut_depth();
+        for seam in self.frame.seams.clone().into_iter().filter(|seam| !seam.over) {
+            let along = Rect::from_points(seam.line.p0, seam.line.p1);
+            let reach = if seam.edge.is_upright() { (0.0, depth) } else { (depth, 0.0) };
+            let line = along.inset(reach).intersect(self.frame.window);
+            let line = Line::new(line.origin(), (line.x1, line.y1));
+            let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
             self.drawing.line(Layer::Registration, line.p0, line.p1, stroke);
-            let words = if trimmed {
-                "trim".to_owned()
-            } else {
-                format!("lay {}’s edge here", self.sheets.sheets[neighbour].label)
-            };
-            self.beyond_seam(edge, line, strip, &words);
+            let words = format!("lay {}’s edge here", self.sheets.sheets[seam.other].label);
+            self.beyond_seam(seam.edge, line, &words);
+        }
+        for hidden in &self.frame.hidden {
+            self.room.block(*hidden);
         }
     }
 
-    fn beyond_seam(&mut self, edge: Edge, line: Line, strip: Rect, words: &str) {
+    fn beyond_seam(&mut self, edge: Edge, line: Line, words: &str) {
+        let strip = self.frame.beyond(edge, line);
         let block = Block::line(words, heights::SMALL);
-        let turned = matches!(edge, Edge::Left | Edge::Right);
+        let turned = edge.is_upright();
         // Off the seam, and off the strips at the corners, where other seams run.
         let inner = self.frame.inner;
         let within = if turned {
-            Rect { y0: inner.y0, y1: inner.y1, ..strip }.inset((-STROKE_CLEARANCE_MM, 0.0))
+            Rect { y0: strip.y0.max(inner.y0), y1: strip.y1.min(inner.y1), ..strip }.inset((-STROKE_CLEARANCE_MM, 0.0))
         } else {
-            Rect { x0: inner.x0, x1: inner.x1, ..strip }.inset((0.0, -STROKE_CLEARANCE_MM))
+            Rect { x0: strip.x0.max(inner.x0), x1: strip.x1.min(inner.x1), ..strip }.inset((0.0, -STROKE_CLEARANCE_MM))
         };
         let wish = Wish { within, near: line.midpoint(), pull: 2.0 };
         if let Some(place) = self.room.place(&[Footprint::solid(block.turned_size(turned), 0)], wish) {

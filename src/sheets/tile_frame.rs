@@ -1,8 +1,8 @@
-//! The edges of a full-scale sheet: printable window, seams with the neighbours, room between.
+//! The edges of a full-scale sheet: printable window, cuts, seams with other sheets, room between.
 
 use kurbo::{Affine, Line, Rect, Vec2};
 
-use crate::cover::{Edge, SheetPlan};
+use crate::cover::{Edge, Seam, SheetPlan};
 
 /// Distance in mm that lettering and outlines keep from a seam or the window's edge.
 const CLEARANCE_MM: f64 = 1.2;
@@ -12,11 +12,15 @@ const CLEARANCE_MM: f64 = 1.2;
 pub struct Frame {
     /// What the page may show.
     pub window: Rect,
-    /// What is neither trimmed away nor covered by a neighbour, less a clearance: where lettering may
-    /// stand.
+    /// What is neither trimmed away nor hidden along a whole edge, less a clearance: where lettering
+    /// may stand.
     pub inner: Rect,
-    /// Where the seams lie, in the order of [`Edge::ALL`]: x at left and right, y at top and bottom.
-    pub seams: [Option<f64>; 4],
+    /// What sheets on top of this one hide.
+    pub hidden: Vec<Rect>,
+    /// Where the page is cut, from edge to edge of the window.
+    pub cuts: Vec<(Edge, Line)>,
+    /// Where other sheets join.
+    pub seams: Vec<Seam>,
     /// Page mm per floor mm along the page's x and y: 1 without a printer correction.
     pub stretch: Vec2,
 }
@@ -25,26 +29,56 @@ impl Frame {
     /// The frame of a sheet in its plan.
     #[must_use]
     pub fn of(sheets: &SheetPlan, index: usize) -> Self {
+        let sheet = &sheets.sheets[index];
+        let window = sheet.page_window();
+        let depth = sheets.format.cut_depth();
+        let cut_edges = Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge));
+        let hidden = sheets.hidden(index);
         Self {
-            window: sheets.page_window(index),
-            inner: sheets.kept(index).inset(-CLEARANCE_MM),
+            window,
+            inner: hidden.iter().fold(sheets.kept(index), |kept, hidden| beside(kept, *hidden)).inset(-CLEARANCE_MM),
+            hidden,
+            cuts: cut_edges.map(|edge| (edge, edge.of(edge.cut(window, depth)))).collect(),
             seams: sheets.seams(index),
-            stretch: stretch(sheets.sheets[index].floor_to_page),
+            stretch: stretch(sheet.floor_to_page),
         }
     }
 
-    /// The seam at an edge, across the whole window, with the strip beyond it.
-    #[must_use]
-    pub fn seam(&self, edge: Edge) -> Option<(Line, Rect)> {
-        let at = self.seams[edge as usize]?;
-        let Rect { x0, y0, x1, y1 } = self.window;
-        Some(match edge {
-            Edge::Left => (Line::new((at, y0), (at, y1)), Rect::new(x0, y0, at, y1)),
-            Edge::Right => (Line::new((at, y0), (at, y1)), Rect::new(at, y0, x1, y1)),
-            Edge::Top => (Line::new((x0, at), (x1, at)), Rect::new(x0, at, x1, y1)),
-            Edge::Bottom => (Line::new((x0, at), (x1, at)), Rect::new(x0, y0, x1, at)),
-        })
+    /// Every line along which the page is cut or another sheet's edge lies.
+    pub fn lines(&self) -> impl Iterator<Item = Line> {
+        self.cuts.iter().map(|(_, line)| *line).chain(self.seams.iter().map(|seam| seam.line))
     }
+
+    /// The part of the window beyond a line at one of its edges, as long as the line.
+    #[must_use]
+    pub fn beyond(&self, edge: Edge, line: Line) -> Rect {
+        let at = Rect::from_points(line.p0, line.p1);
+        match edge {
+            Edge::Left => Rect { x0: self.window.x0, ..at },
+            Edge::Right => Rect { x1: self.window.x1, ..at },
+            Edge::Top => Rect { y1: self.window.y1, ..at },
+            Edge::Bottom => Rect { y0: self.window.y0, ..at },
+        }
+    }
+}
+
+/// What lies beside a hidden part, where that takes a whole edge; else all of it.
+fn beside(kept: Rect, hidden: Rect) -> Rect {
+    if hidden.y0 <= kept.y0 && kept.y1 <= hidden.y1 {
+        if hidden.x0 <= kept.x0 {
+            return Rect { x0: hidden.x1.max(kept.x0), ..kept };
+        } else if kept.x1 <= hidden.x1 {
+            return Rect { x1: hidden.x0.min(kept.x1), ..kept };
+        }
+    }
+    if hidden.x0 <= kept.x0 && kept.x1 <= hidden.x1 {
+        if hidden.y0 <= kept.y0 {
+            return Rect { y0: hidden.y1.max(kept.y0), ..kept };
+        } else if kept.y1 <= hidden.y1 {
+            return Rect { y1: hidden.y0.min(kept.y1), ..kept };
+        }
+    }
+    kept
 }
 
 /// How much longer a floor length comes out along the page's x and y.

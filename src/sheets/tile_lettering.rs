@@ -126,12 +126,11 @@ impl Tile<'_> {
 
     fn neighbour_names(&mut self) {
         let inner = self.frame.inner;
-        for edge in Edge::ALL {
-            let Some(neighbour) = self.sheet().neighbour(edge) else { continue };
-            let label = &self.sheets.sheets[neighbour].label;
-            let middle = inner.center();
+        for seam in self.frame.seams.clone() {
+            let label = &self.sheets.sheets[seam.other].label;
+            let middle = seam.line.midpoint();
             let depth = NEIGHBOUR_STRIP_MM;
-            let (words, near, within) = match edge {
+            let (words, near, within) = match seam.edge {
                 Edge::Left => (format!("◂ {label}"), (inner.x0, middle.y), Rect { x1: inner.x0 + depth, ..inner }),
                 Edge::Right => (format!("{label} ▸"), (inner.x1, middle.y), Rect { x0: inner.x1 - depth, ..inner }),
                 Edge::Top => (format!("▴ {label}"), (middle.x, inner.y1), Rect { y0: inner.y1 - depth, ..inner }),

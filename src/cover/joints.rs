@@ -1,0 +1,143 @@
+//! Joints: which sheets are joined, where they are cut, and the registration marks between them.
+//!
+//! A sheet that is cut at an edge is cut along its cell there, half an overlap inside the window.
+//! So whatever is cut, the cells still cover the layout; and every cut of a kit is the same.
+
+use kurbo::{Line, Point, Rect};
+
+use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets};
+
+/// Shortest seam, mm, on which two registration marks hold an angle.
+const LEAST_SEAM_MM: f64 = 50.0;
+
+/// Where along a seam the two marks may lie, as parts of its length, best first. Far apart they
+/// hold the angle best; the others step aside when content lies there.
+const PLACES: [f64; 7] = [0.16, 0.2, 0.12, 0.24, 0.28, 0.32, 0.36];
+
+/// Half side in mm of the square that a registration mark with its number needs for itself.
+const ROOM_MM: f64 = 5.0;
+
+/// Least distance in mm from a mark of the layout, so that nobody takes one for the other.
+const FROM_MARK_MM: f64 = 22.0;
+
+/// Half the width in mm of the strip along a seam in which content counts as crossing it.
+const CROSSING_MM: f64 = 0.5;
+
+/// What rounding may take from an overlap, mm.
+const ROUNDING_MM: f64 = 1e-6;
+
+/// Which neighbours are joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Join {
+    /// All that overlap along an edge: a mat.
+    All,
+    /// Those between which a part of the layout goes on.
+    Content,
+}
+
+/// Joins the sheets, cuts them where they lie on others, and puts two registration marks on each seam.
+pub(super) fn join(
+    sheets: &mut [PlacedSheet],
+    format: &SheetFormat,
+    content: &Content,
+    which: Join,
+) -> (Vec<Joint>, Vec<RegistrationMark>) {
+    let (mut joints, mut marks) = (Vec::new(), Vec::new());
+    for (under, over) in overlapping(sheets) {
+        let seams = Edge::ALL.into_iter().filter_map(|edge| {
+            let seam = seam(&sheets[over], &sheets[under], edge, format)?;
+            (which == Join::All || crosses(content, seam)).then_some((edge, seam))
+        });
+        let longest = seams.max_by(|(_, a), (_, b)| length(*a).total_cmp(&length(*b)));
+        if let Some((edge, seam)) = longest {
+            sheets[over].cut[edge as usize] = true;
+            let registration = [(seam.p0, seam.p1), (seam.p1, seam.p0)].map(|(from, to)| {
+                let id = format!("r{}", marks.len() + 1);
+                marks.push(RegistrationMark { id, at: clear_place(from, to, content) });
+                marks.len() - 1
+            });
+            for sheet in [under, over] {
+                sheets[sheet].registration.extend(registration);
+            }
+            joints.push(Joint { over, under, edge, seam, registration });
+        }
+    }
+    uncover(sheets, format, content);
+    (joints, marks)
+}
+
+/// Cuts sheets where their blank edges would hide content of sheets below them.
+fn uncover(sheets: &mut [PlacedSheet], format: &SheetFormat, content: &Content) {
+    for (under, over) in overlapping(sheets) {
+        let shown = sheets[under].floor_window();
+        for edge in Edge::ALL.into_iter().filter(|edge| !sheets[over].is_cut(*edge)).collect::<Vec<_>>() {
+            let (window, paper) = (sheets[over].page_window(), sheets[over].cut_paper(format.cut_depth()));
+            let blank = match edge {
+                Edge::Left => Rect { x1: window.x0, ..paper },
+                Edge::Right => Rect { x0: window.x1, ..paper },
+                Edge::Top => Rect { y0: window.y1, ..paper },
+                Edge::Bottom => Rect { y1: window.y0, ..paper },
+            };
+            let hidden = sheets[over].floor_to_page.inverse().transform_rect_bbox(blank).intersect(shown);
+            sheets[over].cut[edge as usize] =
+                hidden.area() > 0.0 && content.regions.iter().any(|region| meets(region, hidden));
+        }
+    }
+}
+
+/// Pairs of sheets, (lower, upper), whose papers overlap, by the lower one's place and then the upper one's.
+fn overlapping(sheets: &[PlacedSheet]) -> Vec<(usize, usize)> {
+    let papers: Vec<Rect> =
+        sheets.iter().map(|sheet| sheet.floor_to_page.inverse().transform_rect_bbox(sheet.paper.to_rect())).collect();
+    let mut order: Vec<usize> = (0..sheets.len()).collect();
+    order.sort_by(|&a, &b| papers[a].x0.total_cmp(&papers[b].x0));
+    let mut pairs = Vec::new();
+    for (position, &one) in order.iter().enumerate() {
+        let reach = order[position + 1..].iter().take_while(|&&other| papers[other].x0 < papers[one].x1);
+        for &other in reach.filter(|&&other| papers[other].intersect(papers[one]).area() > 0.0) {
+            pairs.push(if sheets[one].laid < sheets[other].laid { (one, other) } else { (other, one) });
+        }
+    }
+    pairs.sort_unstable();
+    pairs
+}
+
+/// The part of a sheet's cut at an edge that lies on a sheet below it, on the floor. `None` when the
+/// lower one does not show half an overlap on both sides of the cut, or too little of it.
+fn seam(over: &PlacedSheet, under: &PlacedSheet, edge: Edge, format: &SheetFormat) -> Option<Line> {
+    let depth = format.cut_depth();
+    let cut = edge.of(over.page_window().inset(-depth));
+    let below = (over.floor_to_page * under.floor_to_page.inverse()).transform_rect_bbox(under.page_window());
+    let within = |low: f64, at: f64, high: f64| low + depth <= at + ROUNDING_MM && at <= high - depth + ROUNDING_MM;
+    let shown =
+        if edge.is_upright() { within(below.x0, cut.p0.x, below.x1) } else { within(below.y0, cut.p0.y, below.y1) };
+    let kept = below.inset(-depth);
+    let line = if edge.is_upright() {
+        Line::new((cut.p0.x, cut.p0.y.max(kept.y0)), (cut.p1.x, cut.p1.y.min(kept.y1)))
+    } else {
+        Line::new((cut.p0.x.max(kept.x0), cut.p0.y), (cut.p1.x.min(kept.x1), cut.p1.y))
+    };
+    let span = line.p1 - line.p0;
+    (shown && span.x + span.y >= LEAST_SEAM_MM).then(|| over.floor_to_page.inverse() * line)
+}
+
+fn length(line: Line) -> f64 {
+    (line.p1 - line.p0).hypot()
+}
+
+fn crosses(content: &Content, seam: Line) -> bool {
+    let strip = Rect::from_points(seam.p0, seam.p1).inset(CROSSING_MM);
+    content.regions.iter().any(|region| meets(region, strip))
+}
+
+/// The best place near `from` that is free of content; the best of all where none is free.
+fn clear_place(from: Point, to: Point, content: &Content) -> Point {
+    let places = PLACES.map(|part| from.lerp(to, part));
+    let free = |place: &&Point| {
+        let room = Rect::from_center_size(**place, (2.0 * ROOM_MM, 2.0 * ROOM_MM));
+        content.marks.iter().all(|mark| mark.distance(**place) > FROM_MARK_MM)
+            && !content.regions.iter().any(|region| meets(region, room))
+    };
+    let apart = |place: &&Point| content.marks.iter().all(|mark| mark.distance(**place) > FROM_MARK_MM);
+    *places.iter().find(free).or_else(|| places.iter().find(apart)).unwrap_or(&places[0])
+}
