@@ -215,6 +215,26 @@ fn the_summary_names_the_worst_mark_and_the_largest_share_of_a_tolerance() {
     assert!((keys.tolerance_share - keys.marks[near].expanded() / 0.5).abs() < 1e-9 && keys.worst != near);
 }
 
+#[test]
+fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
+    for lengthwise in [true, false] {
+        let mut plan = plan();
+        // A strip of 4 m along x or y, marks at its ends, in its middle, and a quarter from an end.
+        for (number, mark) in plan.marks.iter_mut().enumerate() {
+            let along = [-2000.0, 2000.0, 0.0, 1000.0][number % 4];
+            mark.at = if lengthwise { Point::new(along, 0.0) } else { Point::new(0.0, along) };
+        }
+        let budget = ErrorBudget::of(&plan, &Precision { printer_scale: 3.0, ..NOTHING }, &[], SHEET_MM);
+        let roll = by(&budget, Method::RollStrips);
+        for (number, expected) in [6.0, 6.0, 0.0, 3.0].into_iter().enumerate() {
+            let found = roll.marks[number].covariance;
+            let (along, across) = if lengthwise { (found.sd_x(), found.sd_y()) } else { (found.sd_y(), found.sd_x()) };
+            // The tape stretches both ways from the origin and leaves the strip's middle where it is.
+            assert!((along - expected).abs() < 1e-9 && across.abs() < 1e-9, "{number}: {along} {across}");
+        }
+    }
+}
+
 /// Random numbers: xorshift64 (Marsaglia 2003, shifts 13, 7, 17).
 struct Dice(u64);
 
