@@ -100,6 +100,20 @@ fn a_straight_chain_has_the_variances_of_its_closed_form() {
 }
 
 #[test]
+fn on_the_datum_sheet_its_own_mark_lies_as_well_as_it_was_laid() {
+    let plan = plan();
+    let first = plan.tape_base[0];
+    let mut paths = vec![None; plan.marks.len()];
+    paths[first] = Some(Vec::new());
+    let precision = Precision { centreline: 0.5, joint: 0.3, ..NOTHING };
+    let found = by(&ErrorBudget::of(&plan, &precision, &paths, SHEET_MM), Method::Chained).marks[first].covariance;
+    // Sideways the mark is one of the two that were laid: 0.5² + 0.3²; along the line both share the error of
+    // laying, 0.3²/2, and the chalk line has no part in it.
+    let tape = TapeClass::I.standard_deviation(datum(&plan).x).powi(2);
+    assert!((found.yy - 0.34).abs() < 1e-9 && (found.xx - tape - 0.045).abs() < 1e-9, "{found:?}");
+}
+
+#[test]
 fn scale_errors_grow_with_the_distance_and_not_with_its_root() {
     let plan = plan();
     let precision = Precision { printer_scale: 3.0, paper: 4.0, ..NOTHING };
