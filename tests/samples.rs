@@ -17,6 +17,7 @@ use baystencil::{
     paper::Printer,
     plan::FloorPlan,
     sheets::{Context, FloorArt, cover_page},
+    survey::ErrorBudget,
     template::TemplateSpec,
     vehicle::VehicleSpec,
 };
@@ -49,7 +50,8 @@ fn assembly_map() -> Vec<u8> {
     let format = SheetFormat { paper: job.paper, margins: printer.margins, overlap: job.overlap };
     let sheets = cover(&Content::of(&plan), &format, job.mode).unwrap();
     let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &printer.name };
-    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+    let budget = ErrorBudget::of(&plan, &job.precision, &[], 272.0);
+    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
     png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()
 }
 

@@ -15,6 +15,7 @@ use crate::{
     paper::{Paper, Printer},
     plan::{FloorPlan, Setting},
     source::{Fault, Faults, Place, Placed, Source},
+    survey::Precision,
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
@@ -25,6 +26,7 @@ pub(super) struct Job {
     pub plan: FloorPlan,
     pub format: SheetFormat,
     pub mode: Mode,
+    pub precision: Precision,
     pub printer: String,
     pub inches: bool,
     pub record: Record,
@@ -55,7 +57,16 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
     let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, mode: spec.mode, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
+    Ok(Job {
+        plan,
+        format,
+        mode: spec.mode,
+        precision: spec.precision,
+        printer: printer.name,
+        inches: spec.inches,
+        record: spec.record,
+        inputs,
+    })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {

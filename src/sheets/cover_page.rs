@@ -5,6 +5,7 @@ use kurbo::{Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
+    budget_table::budget_table,
     cover_text::{care, printing, working},
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
@@ -14,6 +15,7 @@ use super::{
 use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    survey::ErrorBudget,
 };
 
 /// Depth in mm of the title with its line.
@@ -39,10 +41,16 @@ const LONG_BAR_MM: f64 = 150.0;
 ///
 /// Pages have exactly the size of the paper, and nothing lies outside the printable part.
 #[must_use]
-pub fn cover_page(context: &Context, art: &FloorArt, sheets: &SheetPlan, pages: usize) -> Vec<Drawing> {
+pub fn cover_page(
+    context: &Context,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    budget: &ErrorBudget,
+    pages: usize,
+) -> Vec<Drawing> {
     let mut cover = Cover::new(context, art, sheets);
     cover.first_page();
-    cover.further_pages();
+    cover.further_pages(budget);
     cover.headers(pages);
     cover.pages
 }
@@ -57,6 +65,8 @@ struct Cover<'a> {
     stretch: Vec2,
     text: Flow,
     map_drawn: bool,
+    /// What the text leaves free of the first page.
+    free: Rect,
     pages: Vec<Drawing>,
 }
 
@@ -77,6 +87,7 @@ impl<'a> Cover<'a> {
             stretch,
             text: Flow::new(&sections, width),
             map_drawn: false,
+            free: Rect::ZERO,
             pages: Vec::new(),
         }
     }
@@ -94,14 +105,16 @@ impl<'a> Cover<'a> {
         let below_square = self.scale_test(page, wide);
         let foot = if wide { self.body.y0 + bar_depth() + GAP_MM } else { self.body.y0 };
         let column = Rect::new(self.body.x0, foot, self.body.x0 + COLUMN_MM.min(self.body.width()), below_square);
-        self.text.fill(&mut self.pages[page], column);
-        if wide {
-            self.beside_square(page, Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body });
-        }
+        let end = self.text.fill(&mut self.pages[page], column);
+        let beside = Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body };
+        let beside_end = if wide { self.beside_square(page, beside) } else { end };
+        // Below the text, as far to the right as nothing else stands.
+        self.free =
+            if beside_end >= end { Rect { y0: foot, y1: end, ..self.body } } else { Rect { y1: end, ..column } };
     }
 
-    /// The cautions, below the map where the map is legible there.
-    fn beside_square(&mut self, page: usize, beside: Rect) {
+    /// The cautions, below the map where the map is legible there; returns the y below all of it.
+    fn beside_square(&mut self, page: usize, beside: Rect) -> f64 {
         let mut care = Flow::new(&care(self.context), beside.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = care.depth() + 0.1;
@@ -110,9 +123,9 @@ impl<'a> Cover<'a> {
         self.map_drawn = map.is_legible();
         if self.map_drawn {
             map.draw(&mut self.pages[page]);
-            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside });
+            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside })
         } else {
-            care.fill(&mut self.pages[page], beside);
+            care.fill(&mut self.pages[page], beside)
         }
     }
 
@@ -143,16 +156,33 @@ impl<'a> Cover<'a> {
     }
 
     /// What the first page had no room for: the rest of the text, then the map.
-    fn further_pages(&mut self) {
+    fn further_pages(&mut self, budget: &ErrorBudget) {
         let column = Rect { x1: self.body.x0 + COLUMN_MM.min(self.body.width()), ..self.body };
         while !self.text.is_empty() {
             let page = self.add_page();
             self.text.fill(&mut self.pages[page], column);
         }
+        self.budget(budget);
         if !self.map_drawn {
             for map in AssemblyMap::pieces(self.context, self.art, self.sheets, self.body) {
                 let page = self.add_page();
                 map.draw(&mut self.pages[page]);
+            }
+        }
+    }
+
+    /// The error budget below the instructions on the first page, or on a page of its own.
+    fn budget(&mut self, budget: &ErrorBudget) {
+        let free = Rect { y1: self.free.y1 - GAP_MM, ..self.free };
+        let lay_out = |width: f64| budget_table(self.context.plan, budget, width);
+        let below =
+            if self.pages.len() == 1 { lay_out(free.width()).filter(|t| t.height <= free.height()) } else { None };
+        match below {
+            Some(table) => table.place(&mut self.pages[0], free.x0, free.y1),
+            None => {
+                let Some(table) = lay_out(self.body.width()) else { return };
+                let page = self.add_page();
+                table.place(&mut self.pages[page], self.body.x0, self.body.y1);
             }
         }
     }
@@ -205,6 +235,7 @@ mod tests {
         drawing::Item,
         job::Record,
         sheets::{fixture, lettering::text_box, placement::overlap},
+        survey::Precision,
     };
 
     fn covers(paper: (&str, f64, f64), heading: Heading, counts: (usize, usize)) -> (Vec<Drawing>, SheetPlan) {
@@ -214,7 +245,8 @@ mod tests {
         let sheets = fixture::sheets(&format, heading, (-5000.0, 1400.0), counts, keep);
         let record = Record::default();
         let context = fixture::context(&plan, &record, false);
-        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+        let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 272.0);
+        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
         (pages, sheets)
     }
 

@@ -23,6 +23,7 @@ mod text_flow;
 mod tile;
 mod tile_frame;
 mod tile_lettering;
+mod tile_ticks;
 mod title_block;
 mod wrap;
 

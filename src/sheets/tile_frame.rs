@@ -44,11 +44,6 @@ impl Frame {
         }
     }
 
-    /// Every line along which the page is cut or another sheet's edge lies.
-    pub fn lines(&self) -> impl Iterator<Item = Line> {
-        self.cuts.iter().map(|(_, line)| *line).chain(self.seams.iter().map(|seam| seam.line))
-    }
-
     /// The part of the window beyond a line at one of its edges, as long as the line.
     #[must_use]
     pub fn beyond(&self, edge: Edge, line: Line) -> Rect {

@@ -12,7 +12,7 @@ use super::{
     wrap::wrap,
 };
 use crate::{
-    cover::{Edge, PlacedSheet},
+    cover::{Edge, Mode, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::{FloorPlan, bounds},
     units::{inch_text, mm_text},
@@ -39,14 +39,17 @@ const LABEL_PADDING: Size = Size::new(2.0, 1.2);
 
 /// Adds all lettering; what is most needed or hardest to place comes first.
 pub(super) fn add(tile: &mut Tile, page: PageNumber) {
+    let ticks = tile.running_ticks();
     tile.mark_names();
     tile.check_square();
     tile.neighbour_names();
     tile.sheet_label();
     tile.front_arrow();
-    tile.coordinate_tick();
     tile.inch_bar();
+    tile.coordinate_tick();
+    tile.registration_names();
     tile.notes(page);
+    tile.tick_numbers(&ticks);
 }
 
 /// The caution that every full-scale sheet carries.
@@ -145,7 +148,8 @@ impl Tile<'_> {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
         let split = label.find(|c: char| !c.is_alphabetic()).unwrap_or(label.len());
-        let place = format!("row {} · column {}", &label[..split], &label[split..]);
+        let (row, column) = if self.sheets.mode == Mode::Lines { ("line", "sheet") } else { ("row", "column") };
+        let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
             let lines = [(label.clone(), height, Weight::Bold), (place.clone(), heights::TEXT, Weight::Regular)];
             (Block::new(&lines), penalty)
@@ -276,7 +280,7 @@ impl Tile<'_> {
 
     /// Places the best of several blocks, each with its price; turned ones too when `turned`
     /// names a price for that.
-    fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
+    pub(super) fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
         let mut options: Vec<(&Block, bool)> = Vec::new();
         let mut footprints = Vec::new();
         for (block, penalty) in blocks {

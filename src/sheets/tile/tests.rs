@@ -50,6 +50,11 @@ fn pages() -> impl Iterator<Item = (&'static Case, usize, &'static Drawing)> {
     CASES.iter().flat_map(|case| case.pages.iter().enumerate().map(move |(index, page)| (case, index, page)))
 }
 
+/// Every line along which the page is cut or another sheet's edge lies.
+fn lines(frame: &Frame) -> impl Iterator<Item = Line> {
+    frame.cuts.iter().map(|(_, line)| *line).chain(frame.seams.iter().map(|seam| seam.line))
+}
+
 #[test]
 fn nothing_lies_outside_the_window_and_no_lettering_is_too_small() {
     for (case, index, page) in pages() {
@@ -78,7 +83,7 @@ fn no_lettering_lies_on_other_lettering_on_a_seam_or_on_a_mark() {
             for (other, second) in &boxes[i + 1..] {
                 assert!(!overlap(one, *other), "{} {}: {text} on {second}", case.name, page.title);
             }
-            for seam in frame.lines() {
+            for seam in lines(&frame) {
                 assert!(!overlap(one, around(seam)), "{} {}: {text} on a seam", case.name, page.title);
             }
             for mark in &case.plan.marks {
@@ -170,7 +175,7 @@ fn halves_of_registration_marks_lie_on_both_sides_of_the_seam() {
         let frame = Frame::of(&case.sheets, index);
         for &mark in &sheet.registration {
             let at: Point = sheet.floor_to_page * case.sheets.registration[mark].at;
-            let on_seam = frame.lines().any(|seam| {
+            let on_seam = lines(&frame).any(|seam| {
                 let along = (seam.p1 - seam.p0).normalize();
                 along.cross(at - seam.p0).abs() < 1e-6
             });
