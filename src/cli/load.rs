@@ -53,8 +53,13 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
         },
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
-    let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
+    let format = SheetFormat {
+        paper: spec.paper,
+        margins: printer.margins,
+        overlap: spec.overlap,
+        correction: printer.correction,
+    };
+    Ok(Job { plan, format, printer: printer.label(), inches: spec.inches, record: spec.record, inputs })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {

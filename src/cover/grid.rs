@@ -89,7 +89,7 @@ impl Grid {
     }
 
     fn floor_to_page(&self, window: Rect, format: &SheetFormat) -> Affine {
-        let (left, bottom) = (format.margins.left, format.margins.bottom);
+        let Point { x: left, y: bottom } = format.printable().origin();
         match self.heading {
             Heading::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, left + window.y1, bottom - window.x0]),
             Heading::FrontRight => Affine::new([1.0, 0.0, 0.0, 1.0, left - window.x0, bottom - window.y0]),
@@ -180,7 +180,7 @@ mod tests {
     use super::*;
     use crate::{
         cover::cover,
-        paper::{Margins, Paper},
+        paper::{Correction, Margins, Paper},
     };
 
     fn plan(regions: Vec<Vec<Point>>, marks: Vec<Point>) -> SheetPlan {
@@ -188,6 +188,7 @@ mod tests {
             paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
             margins: Margins::default(),
             overlap: 10.0,
+            correction: Correction::default(),
         };
         cover(&Content { regions, marks }, &format).unwrap()
     }

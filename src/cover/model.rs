@@ -1,9 +1,9 @@
 //! The answer of the cover: sheets with their place on the floor.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::seam;
-use crate::paper::{Margins, Paper};
+use crate::paper::{Correction, Margins, Paper};
 
 /// What one page offers to the floor.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,18 +14,39 @@ pub struct SheetFormat {
     pub margins: Margins,
     /// Width in mm of the strip that neighbouring sheets share.
     pub overlap: f64,
+    /// What undoes the printer's error.
+    pub correction: Correction,
 }
 
 impl SheetFormat {
-    /// The printable part of a page, mm from the page's lower left corner.
+    /// The page's part within the margins, page mm from its lower left corner.
     #[must_use]
-    pub fn printable(&self) -> Rect {
+    pub fn within_margins(&self) -> Rect {
         Rect::new(
             self.margins.left,
             self.margins.bottom,
             self.paper.width - self.margins.right,
             self.paper.height - self.margins.top,
         )
+    }
+
+    /// What a page can show, in true mm as the printed sheet has them: the largest upright rectangle
+    /// on the lower margin that [`to_page`](Self::to_page) keeps within the margins. Without a
+    /// correction that is the part within the margins.
+    #[must_use]
+    pub fn printable(&self) -> Rect {
+        let page = self.within_margins();
+        let Vec2 { x: lean, y: height } = self.correction.lean(page.height());
+        let right = page.x0 + self.correction.across(page.width());
+        // Where upright lines lean to the right, the page's left edge does so as well.
+        Rect::new(page.x0 + lean.max(0.0), page.y0, right + lean.min(0.0), page.y0 + height)
+    }
+
+    /// True mm to page mm: what the printer's error is undone with. The lower left corner of the part
+    /// within the margins stays in its place.
+    #[must_use]
+    pub fn to_page(&self) -> Affine {
+        self.correction.to_page(self.within_margins().origin())
     }
 }
 
@@ -74,7 +95,8 @@ pub struct PlacedSheet {
     pub row: usize,
     /// Column from the left, from 0.
     pub column: usize,
-    /// Floor mm to page mm (page origin lower left, y up).
+    /// Floor mm to true mm on the sheet (origin at the page's lower left, y up): a turn and a shift.
+    /// The printer's correction, [`SheetFormat::to_page`], comes on top of it.
     pub floor_to_page: Affine,
     /// The floor that the page shows, corners counter-clockwise on the page from the lower left.
     pub window: [Point; 4],
@@ -164,5 +186,24 @@ impl SheetPlan {
             }
         }
         groups
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_can_be_shown_fills_the_part_within_the_margins_and_stays_in_it() {
+        let paper = Paper { name: "test".into(), width: 210.0, height: 297.0 };
+        for (x, y, skew) in [(200.0, 200.0, 0.0), (199.2, 200.3, 0.0), (203.0, 198.0, 0.3), (197.0, 201.0, -0.3)] {
+            let correction = Correction::measured(x, y, 200.0, skew);
+            let format = SheetFormat { paper: paper.clone(), margins: Margins::default(), overlap: 10.0, correction };
+            let shown = format.to_page().transform_rect_bbox(format.printable());
+            let margins = format.within_margins();
+            assert!((shown.origin() - margins.origin()).hypot() < 1e-9, "{shown:?} in {margins:?}");
+            assert!((shown.size() - margins.size()).to_vec2().hypot() < 1e-9, "{shown:?} in {margins:?}");
+            assert!((format.to_page() * margins.origin() - margins.origin()).hypot() < 1e-12);
+        }
     }
 }

@@ -14,15 +14,16 @@ pub fn plan_json(plan: &FloorPlan) -> String {
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
-/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm, window and
-/// registration points on the floor.
+/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm with the
+/// printer's correction in it, window and registration points on the floor.
 #[must_use]
 pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let format = &sheets.format;
+    let to_page = format.to_page();
     let placed = sheets.sheets.iter().enumerate().map(|(index, sheet)| SheetJson {
         page: cover_pages + index + 1,
         label: &sheet.label,
-        floor_to_page: sheet.floor_to_page.as_coeffs().map(tidy),
+        floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
         window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
         registration: sheet
             .registration

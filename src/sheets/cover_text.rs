@@ -104,8 +104,7 @@ mod tests {
     #[test]
     fn sheets_that_touch_nowhere_are_groups_of_their_own() {
         let format = fixture::format(fixture::A4);
-        let plan =
-            fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), (1.0, 1.0), |_, column| column % 2 == 0);
+        let plan = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
         assert_eq!(plan.groups().len(), 3);
         let words = format!("{:?}", laying("below the foremost point", &plan).paragraphs);
         assert!(
@@ -117,7 +116,7 @@ mod tests {
     #[test]
     fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
         let format = fixture::format(fixture::A4);
-        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), (1.0, 1.0), |_, _| true);
+        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| true);
         assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
     }
 }

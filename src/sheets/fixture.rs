@@ -6,7 +6,7 @@ use super::Context;
 use crate::{
     cover::{Heading, PlacedSheet, RegistrationMark, SheetFormat, SheetPlan},
     job::Record,
-    paper::{Margins, Paper},
+    paper::{Correction, Margins, Paper},
     plan::{
         Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho, ValueEcho, VehicleOnFloor,
         Wheel,
@@ -23,7 +23,7 @@ pub const LETTER: (&str, f64, f64) = ("Letter", 215.9, 279.4);
 /// A sheet format with default margins and 10 mm overlap.
 pub fn format((name, width, height): (&str, f64, f64)) -> SheetFormat {
     let paper = Paper { name: name.to_owned(), width, height };
-    SheetFormat { paper, margins: Margins::default(), overlap: 10.0 }
+    SheetFormat { paper, margins: Margins::default(), overlap: 10.0, correction: Correction::default() }
 }
 
 /// A layout of named marks, strips (from, to, width) and no panels, about an invented van.
@@ -118,17 +118,13 @@ pub fn panelled(at: (f64, f64), cell: f64) -> FloorPlan {
     plan
 }
 
-/// The affine of a page whose printable lower left corner shows floor point `origin`; `scale` is
-/// the printer correction along the page's x and y.
-fn place(format: &SheetFormat, heading: Heading, origin: Point, scale: (f64, f64)) -> Affine {
+/// The affine of a page whose printable lower left corner shows floor point `origin`.
+fn place(format: &SheetFormat, heading: Heading, origin: Point) -> Affine {
     let turn = match heading {
         Heading::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]),
         Heading::FrontRight => Affine::IDENTITY,
     };
-    Affine::translate(format.printable().origin().to_vec2())
-        * Affine::scale_non_uniform(scale.0, scale.1)
-        * turn
-        * Affine::translate(-origin.to_vec2())
+    Affine::translate(format.printable().origin().to_vec2()) * turn * Affine::translate(-origin.to_vec2())
 }
 
 /// Sheets in a regular grid, `up` rows by `right` columns of pages, the lowest left page showing
@@ -139,12 +135,10 @@ pub fn sheets(
     heading: Heading,
     origin: (f64, f64),
     (rows, columns): (usize, usize),
-    scale: (f64, f64),
     keep: impl Fn(usize, usize) -> bool,
 ) -> SheetPlan {
     let printable = format.printable();
-    let shown = Vec2::new(printable.width() / scale.0, printable.height() / scale.1);
-    let pitch = shown - Vec2::new(format.overlap, format.overlap);
+    let pitch = printable.size().to_vec2() - Vec2::new(format.overlap, format.overlap);
     let page_to_floor = |v: Vec2| match heading {
         Heading::FrontUp => Vec2::new(v.y, -v.x),
         Heading::FrontRight => v,
@@ -164,7 +158,7 @@ pub fn sheets(
     let mut placed = Vec::new();
     for &(row, column) in &cells {
         let corner = Vec2::new(column as f64 * pitch.x, (rows - 1 - row) as f64 * pitch.y);
-        let floor_to_page = place(format, heading, Point::from(origin) + page_to_floor(corner), scale);
+        let floor_to_page = place(format, heading, Point::from(origin) + page_to_floor(corner));
         let to_floor = floor_to_page.inverse();
         let corners = [
             (printable.x0, printable.y0),
@@ -195,9 +189,9 @@ pub fn sheets(
             let Some(neighbour) = neighbour else { continue };
             for share in share {
                 let on_page = if Some(neighbour) == right {
-                    Point::new(printable.x1 - half * scale.0, printable.y0 + printable.height() * share)
+                    Point::new(printable.x1 - half, printable.y0 + printable.height() * share)
                 } else {
-                    Point::new(printable.x0 + printable.width() * share, printable.y0 + half * scale.1)
+                    Point::new(printable.x0 + printable.width() * share, printable.y0 + half)
                 };
                 let at = placed[index].floor_to_page.inverse() * on_page;
                 for sheet in [index, neighbour] {
@@ -227,22 +221,24 @@ pub fn cases() -> Vec<(String, FloorPlan, SheetPlan)> {
     for paper in [A5, A4, LETTER] {
         let format = format(paper);
         let (w, h) = (format.printable().width(), format.printable().height());
-        let mut case = |name: &str, plan: FloorPlan, heading: Heading, scale: (f64, f64), count: (usize, usize)| {
+        let corrected = SheetFormat { correction: Correction::measured(198.0, 203.0, 200.0, 0.2), ..format.clone() };
+        let mut case = |name: &str, plan: FloorPlan, heading: Heading, count: (usize, usize)| {
             // Sheets so that the origin of the floor lies in the middle of the first page from the lower left.
             let origin = if heading == Heading::FrontUp { (-h / 2.0, w / 2.0) } else { (-w / 2.0, -h / 2.0) };
-            let sheets = sheets(&format, heading, origin, count, scale, |_, _| true);
+            let format = if name == "corrected" { &corrected } else { &format };
+            let sheets = sheets(format, heading, origin, count, |_, _| true);
             cases.push((format!("{} {name}", paper.0), plan, sheets));
         };
         let right = Heading::FrontRight;
         let up = Heading::FrontUp;
-        case("crossing in the middle", crossing((0.0, 0.0), 60.0), up, (1.0, 1.0), (3, 3));
-        case("crossing turned", crossing((0.0, 0.0), 100.0), right, (1.0, 1.0), (3, 3));
-        case("corrected", crossing((20.0, 30.0), 50.0), up, (1.01, 0.985), (2, 2));
-        case("band along the edge", crossing((h / 2.0 - 12.0, -w / 2.0 + 12.0), 50.0), up, (1.0, 1.0), (2, 2));
-        case("mark at the seam", crossing((10.0, -w / 2.0 + 5.0), 60.0), up, (1.0, 1.0), (2, 2));
-        case("panel everywhere", panelled((100.0, -100.0), 100.0), up, (1.0, 1.0), (2, 2));
-        case("fine panel", panelled((0.0, 0.0), 50.0), right, (1.0, 1.0), (2, 2));
-        case("alone", crossing((0.0, 0.0), 60.0), right, (1.0, 1.0), (1, 1));
+        case("crossing in the middle", crossing((0.0, 0.0), 60.0), up, (3, 3));
+        case("crossing turned", crossing((0.0, 0.0), 100.0), right, (3, 3));
+        case("corrected", crossing((20.0, 30.0), 50.0), up, (2, 2));
+        case("band along the edge", crossing((h / 2.0 - 12.0, -w / 2.0 + 12.0), 50.0), up, (2, 2));
+        case("mark at the seam", crossing((10.0, -w / 2.0 + 5.0), 60.0), up, (2, 2));
+        case("panel everywhere", panelled((100.0, -100.0), 100.0), up, (2, 2));
+        case("fine panel", panelled((0.0, 0.0), 50.0), right, (2, 2));
+        case("alone", crossing((0.0, 0.0), 60.0), right, (1, 1));
     }
     cases
 }

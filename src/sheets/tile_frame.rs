@@ -1,13 +1,13 @@
 //! The edges of a full-scale sheet: printable window, seams with the neighbours, room between.
 
-use kurbo::{Affine, Line, Rect, Vec2};
+use kurbo::{Line, Rect};
 
 use crate::cover::{Edge, SheetPlan};
 
 /// Distance in mm that lettering and outlines keep from a seam or the window's edge.
 const CLEARANCE_MM: f64 = 1.2;
 
-/// A sheet's edges on its page, mm.
+/// A sheet's edges, true mm from the page's lower left corner.
 #[derive(Clone, Debug)]
 pub struct Frame {
     /// What the page may show.
@@ -17,8 +17,6 @@ pub struct Frame {
     pub inner: Rect,
     /// Where the seams lie, in the order of [`Edge::ALL`]: x at left and right, y at top and bottom.
     pub seams: [Option<f64>; 4],
-    /// Page mm per floor mm along the page's x and y: 1 without a printer correction.
-    pub stretch: Vec2,
 }
 
 impl Frame {
@@ -29,7 +27,6 @@ impl Frame {
             window: sheets.page_window(index),
             inner: sheets.kept(index).inset(-CLEARANCE_MM),
             seams: sheets.seams(index),
-            stretch: stretch(sheets.sheets[index].floor_to_page),
         }
     }
 
@@ -45,10 +42,4 @@ impl Frame {
             Edge::Bottom => (Line::new((x0, at), (x1, at)), Rect::new(x0, y0, x1, at)),
         })
     }
-}
-
-/// How much longer a floor length comes out along the page's x and y.
-fn stretch(floor_to_page: Affine) -> Vec2 {
-    let [a, b, c, d, ..] = floor_to_page.inverse().as_coeffs();
-    Vec2::new(1.0 / a.hypot(b), 1.0 / c.hypot(d))
 }
