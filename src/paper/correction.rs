@@ -29,7 +29,7 @@ const ROUNDING: f64 = 1e-9;
 const MOST_FORCED: f64 = 1.5;
 
 /// Lengths that a test bar may have, mm: shorter ones cannot be read well enough.
-const BAR_MM: RangeInclusive<f64> = 50.0..=1000.0;
+pub const BAR_MM: RangeInclusive<f64> = 50.0..=1000.0;
 
 /// How far, in mm, the two diagonals may stray from what the bars say before a reading is doubted:
 /// four readings of a steel rule to half a millimetre.
@@ -59,6 +59,24 @@ pub struct Excess {
     which: &'static str,
     part: f64,
     forcible: bool,
+}
+
+impl Excess {
+    /// True when it may be a scale that somebody means.
+    #[must_use]
+    pub const fn can_be_forced(&self) -> bool {
+        self.forcible
+    }
+
+    /// The flag of `printer set` that it comes from.
+    #[must_use]
+    pub fn flag(&self) -> &'static str {
+        match self.which {
+            "x" => "--x",
+            "y" => "--y",
+            _ => "--diagonal-up",
+        }
+    }
 }
 
 impl std::fmt::Display for Excess {
@@ -124,6 +142,19 @@ impl Correction {
     pub fn on_top_of(&self, former: &Self) -> Self {
         let [a, _, c, d, ..] = (self.error() * former.error()).as_coeffs();
         Self { x: a, y: c.hypot(d), skew: c.atan2(d).to_degrees() }
+    }
+
+    /// Printed length of what should be 1, across (x) and along (y) the upright page, and the skew in
+    /// degrees, positive where upright lines lean to the right.
+    #[must_use]
+    pub const fn parts(&self) -> (f64, f64, f64) {
+        (self.x, self.y, self.skew)
+    }
+
+    /// The same, rounded to what a profile keeps.
+    #[must_use]
+    pub fn kept(&self) -> Self {
+        Self { x: kept(self.x), y: kept(self.y), skew: kept(self.skew) }
     }
 
     /// True when pages come out as they are asked for.
@@ -193,11 +224,6 @@ impl Correction {
     /// The body of a profile's `[correction]` table; bars are stated of 200 mm.
     pub(super) fn written(&self) -> String {
         let of = 200.0;
-        let kept = |value: f64| {
-            let scale = 10_f64.powi(KEPT_DECIMALS);
-            // Adding 0 turns −0 into 0.
-            (value * scale).round() / scale + 0.0
-        };
         format!("of = {of}\nx = {}\ny = {}\nskew = {}\n", kept(self.x * of), kept(self.y * of), kept(self.skew))
     }
 
@@ -235,6 +261,13 @@ impl Correction {
         }
         Some((correction, forced))
     }
+}
+
+/// Rounds to [`KEPT_DECIMALS`].
+fn kept(value: f64) -> f64 {
+    let scale = 10_f64.powi(KEPT_DECIMALS);
+    // Adding 0 turns −0 into 0.
+    (value * scale).round() / scale + 0.0
 }
 
 #[cfg(test)]

@@ -4,6 +4,6 @@ mod correction;
 mod printer;
 mod size;
 
-pub use correction::{Correction, DIAGONALS_MM, Excess};
+pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
 pub use printer::{MARGIN_MM, Margins, Printer};
 pub use size::Paper;

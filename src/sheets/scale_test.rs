@@ -145,6 +145,14 @@ impl ScaleBar {
         Point::new((length - self.label.size.width) / 2.0, BAR_END_MM + LETTERING_GAP_MM)
     }
 
+    /// From the lower left corner of its extent to its zero.
+    #[must_use]
+    pub fn start(&self, upright: bool) -> Vec2 {
+        let axis = BAR_END_MM / 2.0;
+        let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
+        if upright { Vec2::new(thickness - axis, HALF_LINE_MM) } else { Vec2::new(HALF_LINE_MM, axis) }
+    }
+
     /// Draws the bar with the lower left corner of its extent at `origin`.
     pub fn draw(&self, drawing: &mut Drawing, origin: Point, upright: bool) {
         let length = self.length + 2.0 * HALF_LINE_MM;
