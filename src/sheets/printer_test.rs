@@ -60,16 +60,16 @@ const SIDE_RULER_MM: f64 = 85.0;
 const FLAT_RULER_MM: f64 = 30.0;
 
 /// Part of the rectangle, each way, that the text takes; the diagonals end at its corners.
-const TEXT_SHARE: f64 = 0.8;
+const TEXT_SHARE: f64 = 0.86;
 
 /// Width in mm of the clear edge inside the text's part.
 const TEXT_PADDING_MM: f64 = 1.0;
 
 /// Height in mm of a row to write in.
-const ROW_MM: f64 = 6.4;
+const ROW_MM: f64 = 5.8;
 
 /// Free height in mm above and below the table.
-const TABLE_GAP_MM: f64 = 2.0;
+const TABLE_GAP_MM: f64 = 3.0;
 
 /// Composes the scale test. With a profile, and the words after `printer set` that store what is
 /// left of its error, bars and diagonals are printed through its correction; the margin rulers count
