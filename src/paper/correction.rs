@@ -35,6 +35,9 @@ pub const BAR_MM: RangeInclusive<f64> = 50.0..=1000.0;
 /// four readings of a steel rule to half a millimetre.
 const DIAGONALS_MISFIT_MM: f64 = 1.5;
 
+/// Length in mm of the bars that a profile states its correction for.
+const KEPT_BAR_MM: f64 = 200.0;
+
 /// Decimals of the numbers that a profile keeps: a millionth of a mm or of a degree.
 const KEPT_DECIMALS: i32 = 6;
 
@@ -154,7 +157,8 @@ impl Correction {
     /// The same, rounded to what a profile keeps.
     #[must_use]
     pub fn kept(&self) -> Self {
-        Self { x: kept(self.x), y: kept(self.y), skew: kept(self.skew) }
+        let part = |part: f64| kept(part * KEPT_BAR_MM) / KEPT_BAR_MM;
+        Self { x: part(self.x), y: part(self.y), skew: kept(self.skew) }
     }
 
     /// True when pages come out as they are asked for.
@@ -221,9 +225,9 @@ impl Correction {
         format!("x {} % y {} %{skew}", percent(self.x), percent(self.y))
     }
 
-    /// The body of a profile's `[correction]` table; bars are stated of 200 mm.
+    /// The body of a profile's `[correction]` table.
     pub(super) fn written(&self) -> String {
-        let of = 200.0;
+        let of = KEPT_BAR_MM;
         format!("of = {of}\nx = {}\ny = {}\nskew = {}\n", kept(self.x * of), kept(self.y * of), kept(self.skew))
     }
 
