@@ -128,7 +128,8 @@ impl Correction {
         let (a, b) = (DIAGONALS_MM.0 * self.x, DIAGONALS_MM.1 * self.y);
         let mean = f64::midpoint(up * up, down * down).sqrt();
         let expected = a.hypot(b);
-        if !((mean - expected).abs() <= DIAGONALS_MISFIT_MM) {
+        let off = (mean - expected).abs();
+        if off.is_nan() || off > DIAGONALS_MISFIT_MM {
             return Err(format!(
                 "diagonals of {} and {} mm do not go with the bars, which make them {} mm on the average; measure bars and diagonals again",
                 mm_exact(up, 2),

@@ -1,6 +1,6 @@
 //! Sheet 0: how to print, trim, join and lay the sheets; scale test; assembly map.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::{
     Context, FloorArt,
@@ -31,7 +31,7 @@ const WIDE_MM: f64 = 160.0;
 const SQUARE_PADDING_MM: f64 = 8.0;
 
 /// Most of the header's width that the printer may take from the vehicle's line.
-const PRINTER_SHARE: f64 = 0.65;
+const PRINTER_SHARE: f64 = 0.8;
 
 /// Length in mm of the long bar: a common steel rule's.
 const LONG_BAR_MM: f64 = 150.0;
@@ -170,12 +170,16 @@ impl<'a> Cover<'a> {
             let subject = format!("{} · {}", plan.vehicle.name, plan.template.name);
             let printer = format!("printer: {}", self.context.printer);
             let printer = shorten(&printer, PRINTER_SHARE * (x1 - x0), heights::TEXT, Weight::Regular);
-            let printer = Text::new((x1, y1 - 11.0), heights::TEXT, printer).right();
-            let subject = shorten(&subject, x1 - x0 - printer.width() - GAP_MM, heights::TEXT, Weight::Bold);
-            page.text(printer);
-            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            let printer = Text::new((x1, y1 - 15.3), heights::TEXT, printer).right();
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
-            page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
+            let summary = Text::new((x0, y1 - 15.3), heights::TEXT, summary);
+            // The printer stands beside the summary, which leaves more room, or else beside the subject.
+            let beside = |text: &Text| text.width() + GAP_MM + printer.width() <= x1 - x0;
+            let (lift, taken) = if beside(&summary) { (0.0, 0.0) } else { (4.3, printer.width() + GAP_MM) };
+            let subject = shorten(&subject, x1 - x0 - taken, heights::TEXT, Weight::Bold);
+            page.text(Text { at: printer.at + Vec2::new(0.0, lift), ..printer });
+            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            page.text(summary);
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
         }
     }
