@@ -234,6 +234,9 @@ fn a_broken_stored_profile_can_only_be_replaced_on_purpose() {
     let list = shop.run(&["printer", "list"]);
     assert!(list.status.success() && String::from_utf8_lossy(&list.stdout).contains("cannot be read"));
     shop.done(&with(&SET, &["--replace"]));
+    fs::write(shop.path().join("job.toml"), "format = \"job/1\"\n").unwrap();
+    let message = shop.refused(&with(&SET, &["--replace", "--file", "job.toml"]));
+    assert!(message.contains("another file"), "a job is not written over: {message}");
 }
 
 #[test]

@@ -105,19 +105,19 @@ fn target(args: &SetArgs) -> Result<PathBuf, Faults> {
     }
 }
 
-/// The profile to be replaced or added to; a broken one may be replaced when that is asked for.
+/// The profile to be replaced or added to. A broken one in the configuration folder may be replaced
+/// when that is asked for; a file elsewhere that is no profile may be anything.
 fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
     let named = Placed { value: path.display().to_string(), place: Place::whole(&args.name) };
-    match profiles::open(&named, Path::new("")) {
-        Ok((printer, _)) => Ok(Some(printer)),
-        Err(_) if args.replace => Ok(None),
-        Err(faults) => {
-            let remedy =
-                fault(&args.name, "the profile that is there cannot be read; mend it, or drop it with --replace");
-            let all = faults.list().iter().chain(remedy.list()).cloned().collect();
-            Faults::none_in(all).map(|()| None)
-        }
-    }
+    let faults = match profiles::open(&named, Path::new("")) {
+        Ok((printer, _)) => return Ok(Some(printer)),
+        Err(_) if args.replace && args.file.is_none() => return Ok(None),
+        Err(faults) => faults,
+    };
+    let remedy =
+        if args.file.is_some() { "name another file, or mend it" } else { "mend it, or drop it with --replace" };
+    let there = fault(&args.name, format!("what is there already is no sound printer profile; {remedy}"));
+    Faults::none_in(faults.list().iter().chain(there.list()).cloned().collect()).map(|()| None)
 }
 
 /// What the arguments say, checked one by one.

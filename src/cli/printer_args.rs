@@ -53,13 +53,16 @@ pub(super) struct SetArgs {
     /// What the diagonal D–B of the scale test measures (should be 250 mm)
     #[arg(long, value_name = "LENGTH", requires = "diagonal_up", requires = "x", allow_hyphen_values = true)]
     pub diagonal_down: Option<String>,
-    /// Edges that are not printed: the first marks of the margin rulers that can be seen
+    /// Left edge that is not printed: the smallest number of the ruler whose stroke can be seen
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub margin_left: Option<String>,
+    /// The same at the right edge
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub margin_right: Option<String>,
+    /// The same at the top edge
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub margin_top: Option<String>,
+    /// The same at the bottom edge
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub margin_bottom: Option<String>,
     /// The page that was measured had been printed through the profile as it is stored: add to it
