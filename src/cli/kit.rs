@@ -199,7 +199,7 @@ fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
 
 /// The date that documents carry: the job's, else that of `SOURCE_DATE_EPOCH`, else none. The
 /// clock is never asked, so that the same input gives the same bytes.
-fn document_date(record: &str) -> Result<Option<String>, Failure> {
+pub(super) fn document_date(record: &str) -> Result<Option<String>, Failure> {
     if !record.is_empty() {
         return Ok(Some(record.to_owned()));
     }

@@ -9,7 +9,6 @@ use super::{
     cover_text::{care, printing, working},
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
-    tile_frame::Frame,
     wrap::shorten,
 };
 use crate::{
@@ -33,13 +32,17 @@ const WIDE_MM: f64 = 160.0;
 /// Clear distance in mm between the check square's sides and the text in it.
 const SQUARE_PADDING_MM: f64 = 8.0;
 
+/// Most of the header's width that the printer may take from the vehicle's line.
+const PRINTER_SHARE: f64 = 0.8;
+
 /// Length in mm of the long bar: a common steel rule's.
 const LONG_BAR_MM: f64 = 150.0;
 
 /// Composes sheet 0, one page as a rule and more when text or map need them; `pages` is the number
 /// of pages that follow it in the file.
 ///
-/// Pages have exactly the size of the paper, and nothing lies outside the printable part.
+/// Pages have exactly the size of the paper, nothing lies outside the printable part, and the
+/// printer's correction is in them.
 #[must_use]
 pub fn cover_page(
     context: &Context,
@@ -52,7 +55,8 @@ pub fn cover_page(
     cover.first_page();
     cover.further_pages(budget);
     cover.headers(pages);
-    cover.pages
+    let to_page = sheets.format.to_page();
+    cover.pages.into_iter().map(|page| page.mapped(to_page)).collect()
 }
 
 struct Cover<'a> {
@@ -61,8 +65,6 @@ struct Cover<'a> {
     sheets: &'a SheetPlan,
     /// The printable part below the header.
     body: Rect,
-    /// Page mm per floor mm, so that the scale test comes out right.
-    stretch: Vec2,
     text: Flow,
     map_drawn: bool,
     /// What the text leaves free of the first page.
@@ -73,7 +75,6 @@ struct Cover<'a> {
 impl<'a> Cover<'a> {
     fn new(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan) -> Self {
         let printable = sheets.format.printable();
-        let stretch = if sheets.sheets.is_empty() { Vec2::new(1.0, 1.0) } else { Frame::of(sheets, 0).stretch };
         let width = COLUMN_MM.min(printable.width());
         let mut sections = working(context, sheets).to_vec();
         if printable.width() < WIDE_MM {
@@ -84,7 +85,6 @@ impl<'a> Cover<'a> {
             art,
             sheets,
             body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
-            stretch,
             text: Flow::new(&sections, width),
             map_drawn: false,
             free: Rect::ZERO,
@@ -134,18 +134,18 @@ impl<'a> Cover<'a> {
     fn scale_test(&mut self, page: usize, wide: bool) -> f64 {
         let body = self.body;
         let drawing = &mut self.pages[page];
-        let square = CheckSquare::new(100.0, self.stretch);
+        let square = CheckSquare::new(100.0);
         let size = square.size();
         let corner = Point::new(body.x0 + 0.5, body.y1 - size.height);
         square.draw(drawing, corner, 0);
         let inside = Rect::from_origin_size(corner, size).inset(-SQUARE_PADDING_MM);
         Flow::new(&printing(self.sheets), inside.width()).fill(drawing, inside);
 
-        let inches = ScaleBar::four_inches(self.stretch);
+        let inches = ScaleBar::four_inches();
         let y = corner.y - GAP_MM / 2.0 - inches.footprints(0)[0].size.height;
         inches.draw(drawing, Point::new(body.x0 + 0.5, y), false);
 
-        let long = ScaleBar::new(LONG_BAR_MM, 10.0, "150 mm", self.stretch);
+        let long = ScaleBar::new(LONG_BAR_MM, 10.0, "150 mm");
         let upright = long.footprints(0)[1].size;
         if wide {
             long.draw(drawing, Point::new(body.x0 + 0.5, body.y0), false);
@@ -198,13 +198,18 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x0, y1 - 5.5), heights::TITLE, "Full-scale stencils").bold());
             page.text(Text::new((x1, y1 - 5.5), heights::TEXT, right).right());
             let subject = format!("{} · {}", plan.vehicle.name, plan.template.name);
-            let printer =
-                Text::new((x1, y1 - 11.0), heights::TEXT, format!("printer: {}", self.context.printer)).right();
-            let subject = shorten(&subject, x1 - x0 - printer.width() - GAP_MM, heights::TEXT, Weight::Bold);
-            page.text(printer);
-            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            let printer = format!("printer: {}", self.context.printer);
+            let printer = shorten(&printer, PRINTER_SHARE * (x1 - x0), heights::TEXT, Weight::Regular);
+            let printer = Text::new((x1, y1 - 15.3), heights::TEXT, printer).right();
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
-            page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
+            let summary = Text::new((x0, y1 - 15.3), heights::TEXT, summary);
+            // The printer stands beside the summary, which leaves more room, or else beside the subject.
+            let beside = |text: &Text| text.width() + GAP_MM + printer.width() <= x1 - x0;
+            let (lift, taken) = if beside(&summary) { (0.0, 0.0) } else { (4.3, printer.width() + GAP_MM) };
+            let subject = shorten(&subject, x1 - x0 - taken, heights::TEXT, Weight::Bold);
+            page.text(Text { at: printer.at + Vec2::new(0.0, lift), ..printer });
+            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            page.text(summary);
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
         }
     }
@@ -224,7 +229,7 @@ impl<'a> Cover<'a> {
 
 /// Depth in mm of a lying bar with its lettering.
 fn bar_depth() -> f64 {
-    ScaleBar::four_inches(Vec2::new(1.0, 1.0)).footprints(0)[0].size.height
+    ScaleBar::four_inches().footprints(0)[0].size.height
 }
 
 #[cfg(test)]

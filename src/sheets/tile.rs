@@ -66,7 +66,8 @@ pub(super) struct Tile<'a> {
 
 /// Draws sheet `index` of `sheets` at full scale; `art` is prepared once for all sheets.
 ///
-/// The page has exactly the size of the paper, and nothing lies outside the printable part of it.
+/// The page has exactly the size of the paper, nothing lies outside the printable part of it, and
+/// the printer's correction is in it: everything is composed in true mm and mapped at the end.
 #[must_use]
 pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize, page: PageNumber) -> Drawing {
     let sheet = &sheets.sheets[index];
@@ -81,7 +82,7 @@ pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize,
     tile.registration();
     tile.seams();
     tile_lettering::add(&mut tile, page);
-    tile.drawing
+    tile.drawing.mapped(sheets.format.to_page())
 }
 
 fn ground(frame: &Frame, art: &SheetArt) -> Ground {

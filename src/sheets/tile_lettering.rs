@@ -105,7 +105,7 @@ impl Tile<'_> {
         let inner = self.frame.inner;
         // The smaller square is for paper below A5.
         for side in [100.0, 50.0] {
-            let square = CheckSquare::new(side, self.frame.stretch);
+            let square = CheckSquare::new(side);
             // Room for the neighbours' names between the square and the seams, where there is any.
             let spare = (inner.size() - square.size()) / 2.0;
             let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
@@ -119,7 +119,7 @@ impl Tile<'_> {
     }
 
     fn inch_bar(&mut self) {
-        let bar = ScaleBar::four_inches(self.frame.stretch);
+        let bar = ScaleBar::four_inches();
         let inner = self.frame.inner;
         let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
         if let Some(place) = self.room.place(&bar.footprints(100), wish) {
