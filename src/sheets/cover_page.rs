@@ -75,17 +75,12 @@ struct Cover<'a> {
 impl<'a> Cover<'a> {
     fn new(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan) -> Self {
         let printable = sheets.format.printable();
-        let width = COLUMN_MM.min(printable.width());
-        let mut sections = working(context, sheets).to_vec();
-        if printable.width() < WIDE_MM {
-            sections.extend(care(context));
-        }
         Self {
             context,
             art,
             sheets,
             body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
-            text: Flow::new(&sections, width),
+            text: Flow::new(&[], 0.0),
             map_drawn: false,
             free: Rect::ZERO,
             pages: Vec::new(),
@@ -98,35 +93,43 @@ impl<'a> Cover<'a> {
         self.pages.len() - 1
     }
 
-    /// Scale test with the text about it; the map beside it where it is legible there.
+    /// Scale test with the text about it. Beside the square stands the map where it is legible there,
+    /// else a second column of text.
     fn first_page(&mut self) {
         let page = self.add_page();
         let wide = self.body.width() >= WIDE_MM;
         let below_square = self.scale_test(page, wide);
         let foot = if wide { self.body.y0 + bar_depth() + GAP_MM } else { self.body.y0 };
         let column = Rect::new(self.body.x0, foot, self.body.x0 + COLUMN_MM.min(self.body.width()), below_square);
-        let end = self.text.fill(&mut self.pages[page], column);
         let beside = Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body };
-        let beside_end = if wide { self.beside_square(page, beside) } else { end };
-        // Below the text, as far to the right as nothing else stands.
-        self.free =
-            if beside_end >= end { Rect { y0: foot, y1: end, ..self.body } } else { Rect { y1: end, ..column } };
+        self.map_drawn = wide && self.map_beside_square(page, beside);
+        let [joining, laying] = working(self.context, self.sheets);
+        if wide && !self.map_drawn {
+            let end = Flow::new(&[joining], column.width()).fill(&mut self.pages[page], column);
+            let second: Vec<_> = care(self.context).into_iter().chain([laying]).collect();
+            self.text = Flow::new(&second, beside.width());
+            let beside_end = self.text.fill(&mut self.pages[page], beside);
+            self.free = Rect { y0: foot, y1: end.min(beside_end), ..self.body };
+        } else {
+            let mut sections = vec![joining, laying];
+            sections.extend(care(self.context).into_iter().filter(|_| !wide));
+            self.text = Flow::new(&sections, column.width());
+            self.free = Rect { y1: self.text.fill(&mut self.pages[page], column), ..column };
+        }
     }
 
-    /// The cautions, below the map where the map is legible there; returns the y below all of it.
-    fn beside_square(&mut self, page: usize, beside: Rect) -> f64 {
+    /// The map with the cautions below it, where every label is legible; says whether it is.
+    fn map_beside_square(&mut self, page: usize, beside: Rect) -> bool {
         let mut care = Flow::new(&care(self.context), beside.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = care.depth() + 0.1;
         let map_area = Rect { y0: beside.y0 + depth + GAP_MM, ..beside };
         let map = AssemblyMap::whole(self.context, self.art, self.sheets, map_area);
-        self.map_drawn = map.is_legible();
-        if self.map_drawn {
+        if map.is_legible() {
             map.draw(&mut self.pages[page]);
-            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside })
-        } else {
-            care.fill(&mut self.pages[page], beside)
+            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside });
         }
+        map.is_legible()
     }
 
     /// Check square with the printing steps inside, bar of four inches below it, long bar lying
