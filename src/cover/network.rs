@@ -347,3 +347,58 @@ fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
     let between = cuts.windows(2).filter(|pair| pair[1].0 - pair[0].0 > SAME_MM || pair.iter().all(|p| p.1.is_none()));
     between.map(|pair| Stretch { run: index, from: pair[0].0, to: pair[1].0, nodes: [pair[0].1, pair[1].1] }).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Cells of 300 × 200 mm.
+    const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
+
+    fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
+        Run { axis, at, from, to, half: 20.0 }
+    }
+
+    fn answer(runs: Vec<Run>) -> (usize, usize) {
+        let part = Cores { runs, ..Cores::default() };
+        let network = Network::of(&part, CELLS).unwrap();
+        let groups = network.cover(0.0).unwrap();
+        let cells: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
+        assert!(crate::cover::island::bare(&part.polygons(), cells.iter().copied()).is_empty(), "{cells:?}");
+        (cells.len(), network.lower_bound().unwrap())
+    }
+
+    #[test]
+    fn a_lone_strip_takes_its_length_over_the_longer_side_of_a_cell() {
+        assert_eq!(answer(vec![run(Axis::Along, 0.0, 0.0, 1200.0)]), (4, 4));
+        assert_eq!(answer(vec![run(Axis::Across, 0.0, 0.0, 1201.0)]), (5, 5));
+    }
+
+    #[test]
+    fn a_cell_at_a_corner_serves_both_strips() {
+        // It reaches 280 mm along the one and 180 mm along the other beyond the crossing: with one
+        // cell of 300 mm more on each, strips of 580 and 480 mm take three cells, not four.
+        let corner = |a: f64, b: f64| vec![run(Axis::Along, 0.0, 0.0, a), run(Axis::Across, 0.0, 0.0, b)];
+        assert_eq!(answer(corner(580.0, 480.0)), (3, 3));
+        assert_eq!(answer(corner(581.0, 480.0)), (4, 4));
+    }
+
+    #[test]
+    fn a_cell_at_a_crossing_is_shared_out_between_opposite_arms() {
+        // 300 mm of the one and 200 mm of the other strip on the crossing's cell, wherever it lies.
+        let cross =
+            |left: f64, right: f64| vec![run(Axis::Along, 0.0, -left, right), run(Axis::Across, 0.0, -350.0, 450.0)];
+        assert_eq!(answer(cross(400.0, 500.0)), (5, 5));
+        assert_eq!(answer(cross(400.0, 501.0)), (6, 6));
+    }
+
+    #[test]
+    fn strips_closer_than_a_cell_are_not_a_network() {
+        let part = |apart: f64| Cores {
+            runs: vec![run(Axis::Along, 0.0, 0.0, 1000.0), run(Axis::Along, apart, 0.0, 1000.0)],
+            ..Cores::default()
+        };
+        assert!(Network::of(&part(250.0), CELLS).is_none());
+        assert!(Network::of(&part(350.0), CELLS).is_some());
+    }
+}

@@ -27,6 +27,10 @@ const REGISTRATION_RADIUS_MM: f64 = 2.0;
 /// the first leaves no room.
 const REGISTRATION_NAME_REACH_MM: [f64; 2] = [18.0, 32.0];
 
+/// What a registration mark's name costs with its coordinates side by side, one below the other, and
+/// left out: that only where there is no other place.
+const NAME_PENALTIES: [u64; 3] = [0, 20, 5000];
+
 /// Distance in mm that lettering keeps from the strokes of marks and seams.
 const STROKE_CLEARANCE_MM: f64 = 0.5;
 
@@ -155,7 +159,7 @@ impl Tile<'_> {
         let footprints: Vec<Footprint> = options
             .iter()
             .map(|&(block, turned)| {
-                Footprint::solid(blocks[block].turned_size(turned), 40 * block as u64 + u64::from(turned))
+                Footprint::solid(blocks[block].turned_size(turned), NAME_PENALTIES[block] + u64::from(turned))
             })
             .collect();
         for reach in REGISTRATION_NAME_REACH_MM {
