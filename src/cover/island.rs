@@ -118,7 +118,7 @@ fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
 }
 
 /// Adds cells until nothing is bare, each where it covers most, and drops those that are not needed.
-fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes: [Size; 2]) {
+pub(super) fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes: [Size; 2]) {
     loop {
         let left = bare(polygons, cells.iter().map(|cell| cell.cell));
         let Some(first) = left.first() else { break };
