@@ -173,7 +173,7 @@ mod tests {
             margins: Margins::default(),
             overlap: 10.0,
         };
-        cover(&Content { regions, marks }, &format, Mode::Grid).unwrap()
+        cover(&Content { regions, marks, ..Content::default() }, &format, Mode::Grid).unwrap()
     }
 
     fn strip(from: (f64, f64), to: (f64, f64)) -> Vec<Point> {

@@ -10,7 +10,7 @@ use super::{
     tile_lettering::arrow,
 };
 use crate::{
-    cover::SheetPlan,
+    cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::{Wheel, corners},
 };
@@ -120,13 +120,17 @@ impl<'a> AssemblyMap<'a> {
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
     fn label_style(&self) -> Option<(f64, bool)> {
         let fits = |height: f64, turned: bool| {
-            self.cells.iter().all(|(cell, label)| {
+            self.labelled().all(|(cell, label)| {
                 let size = Block::line(*label, height).turned_size(turned);
                 size.width + 2.0 * LABEL_GAP_MM <= cell.width() && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
             })
         };
         let styles = LABEL_HEIGHTS.iter().flat_map(|&height| [(height, false), (height, true)]);
         styles.into_iter().find(|&(height, turned)| fits(height, turned))
+    }
+
+    fn labelled(&self) -> impl Iterator<Item = &Cell<'a>> {
+        self.cells.iter().filter(|(_, label)| !label.is_empty())
     }
 
     fn shows(&self, at: Point) -> bool {
@@ -206,7 +210,7 @@ impl<'a> AssemblyMap<'a> {
         let styles: Vec<(f64, bool)> = std::iter::once((height, turned))
             .chain(LABEL_HEIGHTS.into_iter().filter(|&h| h <= height).flat_map(|h| [(h, turned), (h, !turned)]))
             .collect();
-        for &(cell, label) in &self.cells {
+        for &(cell, label) in self.labelled() {
             let wish = Wish { within: cell.inset(-LABEL_GAP_MM), near: cell.center(), pull: 10.0 };
             let mut options: Vec<Footprint> = Vec::new();
             for (rank, &(height, turned)) in styles.iter().enumerate() {
@@ -260,9 +264,10 @@ impl<'a> AssemblyMap<'a> {
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
+        let cells = if self.labelled().next().is_some() { "trimmed sheets" } else { "keys" };
         let lines = [
             (title, heights::TEXT, Weight::Regular),
-            ("Cells: trimmed sheets. Bold: marks. Grey: the vehicle.".to_owned(), heights::SMALL, Weight::Regular),
+            (format!("Cells: {cells}. Bold: marks. Grey: the vehicle."), heights::SMALL, Weight::Regular),
         ];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
@@ -272,9 +277,11 @@ impl<'a> AssemblyMap<'a> {
     }
 }
 
+/// What of each sheet is kept, with its label; a key has none, since the mark's name stands beside it.
 fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
+    let label = |label| if sheets.mode == Mode::Keys { "" } else { label };
     let cells = sheets.sheets.iter().enumerate();
-    cells.map(|(index, sheet)| (sheets.kept_floor(index), sheet.label.as_str())).collect()
+    cells.map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str()))).collect()
 }
 
 /// The smallest floor rectangle about the vehicle, all sheets and all marks.

@@ -6,13 +6,14 @@ use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
     cover_text::{care, printing, working},
+    key_text,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     tile_frame::Frame,
     wrap::shorten,
 };
 use crate::{
-    cover::SheetPlan,
+    cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
 };
 
@@ -181,6 +182,9 @@ impl<'a> Cover<'a> {
 
     fn summary(&self, pages: usize) -> String {
         let sheets = self.sheets;
+        if sheets.mode == Mode::Keys {
+            return key_text::summary(sheets, pages);
+        }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
             "fewest possible square to the vehicle".to_owned()

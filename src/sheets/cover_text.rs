@@ -1,6 +1,6 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::{Context, text_flow::Section, tile_lettering::caution};
+use super::{Context, key_text, text_flow::Section, tile_lettering::caution};
 use crate::cover::{Heading, Mode, SheetPlan};
 
 /// Groups with more sheets than this are named by their first and last one.
@@ -21,13 +21,16 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
         ],
         numbered: true,
     };
-    [print, holding(sheets)]
+    [print, if sheets.mode == Mode::Keys { key_text::holding() } else { holding(sheets) }]
 }
 
 /// How to trim, join and lay the sheets.
 #[must_use]
 pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
-    [joining(), laying(context.plan.template.origin, sheets)]
+    match sheets.mode {
+        Mode::Keys => key_text::working(context),
+        _ => [joining(), laying(context.plan.template.origin, sheets)],
+    }
 }
 
 /// The cautions.

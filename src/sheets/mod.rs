@@ -11,6 +11,8 @@ mod floor;
 mod floor_art;
 mod fragment;
 mod frame;
+mod key_page;
+mod key_text;
 mod lettering;
 mod overview;
 #[cfg(test)]
@@ -29,5 +31,6 @@ pub use context::Context;
 pub use cover_page::cover_page;
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
+pub use key_page::key_page;
 pub use overview::overview;
 pub use tile::{PageNumber, tile};
