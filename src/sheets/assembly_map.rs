@@ -63,6 +63,8 @@ pub(super) struct AssemblyMap<'a> {
     scale: f64,
     /// Trimmed sheets on the page, with their labels.
     cells: Vec<(Rect, &'a str)>,
+    /// True when the sheets are keys.
+    keys: bool,
     /// Which piece this is, from 1, and of how many.
     piece: (usize, usize),
 }
@@ -73,7 +75,8 @@ type Cell<'a> = (Rect, &'a str);
 impl<'a> AssemblyMap<'a> {
     /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
     pub fn whole(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Self {
-        Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area)
+        let map = Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area);
+        Self { keys: sheets.mode == Mode::Keys, ..map }
     }
 
     /// The map in as few pieces as make every label legible, each of them filling `area`.
@@ -96,6 +99,7 @@ impl<'a> AssemblyMap<'a> {
         let of = maps.len();
         for (index, map) in maps.iter_mut().enumerate() {
             map.piece = (index + 1, of);
+            map.keys = sheets.mode == Mode::Keys;
         }
         maps
     }
@@ -114,7 +118,7 @@ impl<'a> AssemblyMap<'a> {
             .iter()
             .map(|&(cell, label)| (to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0), label))
             .collect();
-        Self { context, art, area, floor, to_page, scale, cells, piece: (1, 1) }
+        Self { context, art, area, floor, to_page, scale, cells, keys: false, piece: (1, 1) }
     }
 
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
@@ -260,15 +264,17 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn caption(&self, drawing: &mut Drawing) {
-        let mut title = format!("Assembly map, front up, about 1 : {}", self.scale);
+        let what = if self.keys { "Where the keys lie" } else { "Assembly map" };
+        let mut title = format!("{what}, front up, about 1 : {}", self.scale);
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
-        let cells = if self.labelled().next().is_some() { "trimmed sheets" } else { "keys" };
-        let lines = [
-            (title, heights::TEXT, Weight::Regular),
-            (format!("Cells: {cells}. Bold: marks. Grey: the vehicle."), heights::SMALL, Weight::Regular),
-        ];
+        let legend = if self.keys {
+            "Crosses: marks, a key for each. Grey: the vehicle."
+        } else {
+            "Cells: trimmed sheets. Bold: marks. Grey: the vehicle."
+        };
+        let lines = [(title, heights::TEXT, Weight::Regular), (legend.to_owned(), heights::SMALL, Weight::Regular)];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
         let y = (bottom - block.size.height).max(self.area.y0);

@@ -41,8 +41,8 @@ pub fn care(context: &Context) -> [Section; 1] {
         caution(context.plan)
     );
     let rest = "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, \
-                ignition as the procedure says, nobody between a vehicle that can move and a wall, the keys with one \
-                person. Paper, strings and tape strips trip; never look into a laser level.";
+                ignition as the procedure says, nobody between a vehicle that can move and a wall, the vehicle’s keys with \
+                one person. Paper, strings and tape strips trip; never look into a laser level.";
     let paragraphs = vec![first, rest.to_owned()];
     [Section { heading: "Take care".to_owned(), paragraphs, numbered: false }]
 }

@@ -117,29 +117,33 @@ fn identity(drawing: &mut Drawing, mark: &Mark, room: Rect) {
     first_fitting(drawing, options.into_iter().chain([plain(&cut, heights::SMALL)]), below);
 }
 
-/// Where the mark lies: coordinates, then the two tapes; in the upper part of `room`.
+/// Where the mark lies: coordinates, then the two tapes; in the upper part of `room`. The name of a
+/// mark that a tape starts from is shortened only when there is no other way.
 fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
-    let block = |height: f64| {
+    let options = [(heights::TEXT, false), (heights::SMALL, false), (heights::SMALL, true)];
+    let blocks = options.map(|(height, short)| {
         let mut lines = Vec::new();
         let mut length = |before: &str, mm: f64| {
-            lines.push((format!("{before} {} mm", mm_text(mm)), height, Weight::Bold));
+            lines.push((format!("{before} {} mm", mm_text(mm)), height, Weight::Regular));
             if context.inches {
-                lines.push((format!("{} in", inch_text(mm)), height.min(heights::SMALL), Weight::Regular));
+                lines.push((format!("{} in", inch_text(mm)), heights::SMALL, Weight::Regular));
             }
         };
         length("x", mark.at.x);
         length("y", mark.at.y);
-        for (base, distance) in context.plan.tape_base.into_iter().zip(mark.two_tape) {
-            let base = &context.plan.marks[base].id;
-            if *base != mark.id {
-                let rest = text_width(&format!("from  {} mm", mm_text(distance)), height, Weight::Bold);
-                let base = shorten(base, room.width() - rest, height, Weight::Bold);
-                length(&format!("from {base}"), distance);
-            }
+        let others = context.plan.tape_base.into_iter().zip(mark.two_tape);
+        let others = others.map(|(base, distance)| (context.plan.marks[base].id.as_str(), distance));
+        for (base, distance) in others.clone().filter(|(base, _)| *base != mark.id) {
+            let rest = text_width(&format!("from  {} mm", mm_text(distance)), height, Weight::Regular);
+            let fitted = shorten(base, room.width() - rest, height, Weight::Regular);
+            length(&format!("from {}", if short { &fitted } else { base }), distance);
+        }
+        if others.clone().any(|(base, _)| base == mark.id) {
+            lines.push(("a tape starts here".to_owned(), height, Weight::Regular));
         }
         Block::new(&lines)
-    };
-    first_fitting(drawing, [block(heights::TEXT), block(heights::SMALL)].into_iter(), room);
+    });
+    first_fitting(drawing, blocks.into_iter(), room);
 }
 
 /// Draws the first block that fits at the top of a room.

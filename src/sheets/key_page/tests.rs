@@ -1,3 +1,5 @@
+use std::sync::LazyLock;
+
 use kurbo::Shape;
 
 use super::*;
@@ -15,6 +17,13 @@ const ROUNDING_MM: f64 = 1e-6;
 /// No smaller page can be asked for: sides of 148 mm, margins of 11.5 mm.
 const SMALLEST: (&str, f64, f64) = ("148 × 153 mm", 148.0, 153.0);
 
+struct Case {
+    name: String,
+    plan: FloorPlan,
+    sheets: SheetPlan,
+    pages: Vec<Drawing>,
+}
+
 fn pages(plan: &FloorPlan, paper: (&str, f64, f64), inches: bool) -> (SheetPlan, Vec<Drawing>) {
     let sheets = cover(&Content::of(plan), &fixture::format(paper), Mode::Keys).unwrap();
     let record = Record::default();
@@ -26,7 +35,8 @@ fn pages(plan: &FloorPlan, paper: (&str, f64, f64), inches: bool) -> (SheetPlan,
     (sheets, pages)
 }
 
-fn all_cases() -> Vec<(String, FloorPlan, SheetPlan, Vec<Drawing>)> {
+/// Plain and awkward layouts on every paper, with inches and without; made once for all tests.
+static CASES: LazyLock<Vec<Case>> = LazyLock::new(|| {
     let mut named = fixture::grid_plan();
     named.marks[3].id = "rear left target, inner".to_owned();
     named.marks[3].meaning = "the middle of the outermost of all panels that stand beside the vehicle, told at length, and on and on until no key has room for it".to_owned();
@@ -38,12 +48,12 @@ fn all_cases() -> Vec<(String, FloorPlan, SheetPlan, Vec<Drawing>)> {
         for paper in papers {
             for inches in [false, true] {
                 let (sheets, pages) = pages(&plan, paper, inches);
-                cases.push((format!("{} inches {inches}", paper.0), plan.clone(), sheets, pages));
+                cases.push(Case { name: format!("{} inches {inches}", paper.0), plan: plan.clone(), sheets, pages });
             }
         }
     }
     cases
-}
+});
 
 fn texts(page: &Drawing) -> Vec<&Text> {
     page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
@@ -56,10 +66,10 @@ fn paths(page: &Drawing, layer: Layer) -> Vec<&Path> {
 
 #[test]
 fn nothing_leaves_the_printable_part_and_no_lettering_lies_on_other_lettering() {
-    for (name, _, sheets, pages) in all_cases() {
+    for Case { name, sheets, pages, .. } in CASES.iter() {
         let printable = sheets.format.printable().inset(ROUNDING_MM);
         for page in pages {
-            let boxes: Vec<(Rect, &Text)> = texts(&page).into_iter().map(|text| (text_box(text), text)).collect();
+            let boxes: Vec<(Rect, &Text)> = texts(page).into_iter().map(|text| (text_box(text), text)).collect();
             for (index, (one, text)) in boxes.iter().enumerate() {
                 assert!(printable.contains_rect(*one), "{name}: {text:?}");
                 assert!(text.height >= heights::SMALL, "{name}: {text:?}");
@@ -79,7 +89,7 @@ fn nothing_leaves_the_printable_part_and_no_lettering_lies_on_other_lettering() 
 
 #[test]
 fn no_lettering_of_a_key_touches_its_outline_its_arms_or_its_window() {
-    for (name, _, sheets, pages) in all_cases() {
+    for Case { name, sheets, pages, .. } in CASES.iter() {
         for (index, page) in pages.iter().enumerate() {
             let boxes: Vec<Rect> = texts(page).into_iter().map(text_box).collect();
             for window in sheets.sheets.iter().filter(|s| s.page == index).map(PlacedSheet::page_window) {
@@ -93,7 +103,7 @@ fn no_lettering_of_a_key_touches_its_outline_its_arms_or_its_window() {
 
 #[test]
 fn every_mark_has_one_key_that_says_where_it_belongs() {
-    for (name, plan, sheets, pages) in all_cases() {
+    for Case { name, plan, sheets, pages } in CASES.iter() {
         assert_eq!(sheets.sheets.len(), plan.marks.len(), "{name}");
         for sheet in &sheets.sheets {
             let mark = plan.marks.iter().find(|mark| mark.id == sheet.label).unwrap();
@@ -108,9 +118,12 @@ fn every_mark_has_one_key_that_says_where_it_belongs() {
                 assert!(words.contains(&wanted.as_str()), "{name} {}: {wanted} is missing in {words:?}", mark.id);
             }
             assert!(words.contains(&mark.id.as_str()), "{name}: {} is not named in {words:?}", mark.id);
-            let tapes = words.iter().filter(|word| word.starts_with("from ") && word.ends_with(" mm")).count();
-            let zeros = plan.tape_base.iter().filter(|base| plan.marks[**base].id == mark.id).count();
-            assert_eq!(tapes, 2 - zeros, "{name} {}: {words:?}", mark.id);
+            for (base, distance) in plan.tape_base.into_iter().zip(mark.two_tape) {
+                let base = plan.marks[base].id.as_str();
+                let tape = format!("from {base} {} mm", mm_text(distance));
+                let wanted = if base == mark.id { "a tape starts here" } else { tape.as_str() };
+                assert!(words.contains(&wanted), "{name} {}: {wanted} is missing in {words:?}", mark.id);
+            }
             let cross = paths(page, Layer::Marks).into_iter().any(|path| {
                 let extent = path.outline.bounding_box();
                 (extent.size() - Size::new(30.0, 30.0)).to_vec2().hypot() < ROUNDING_MM
@@ -130,7 +143,7 @@ fn keys_come_in_the_order_of_setting_out_base_marks_first() {
 
 #[test]
 fn every_page_proves_its_scale_and_says_how_to_print_it() {
-    for (name, plan, sheets, pages) in all_cases() {
+    for Case { name, plan, sheets, pages } in CASES.iter() {
         for (index, page) in pages.iter().enumerate() {
             let side = KeyRaster::of(&sheets.format).square;
             let square = paths(page, Layer::Labels).into_iter().any(|path| {
