@@ -17,7 +17,7 @@ use crate::plan::corners;
 
 /// The floor that a key shows about its mark, mm across and along the vehicle, whose front is up the
 /// page: the 15 mm arms of the cross, both edges of a tape strip of 50 mm, and arms long enough to
-/// turn the key to a string within a degree (0.5 mm in 27 mm).
+/// turn the key to a string within half a degree (0.5 mm over the 70 mm is 0.4°).
 const WINDOW_MM: Size = Size::new(54.0, 70.0);
 
 /// Width in mm of the label at the right of a key's window: a name such as `12L2` in capitals of 7 mm.

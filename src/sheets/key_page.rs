@@ -4,7 +4,7 @@
 //! the label at the window's right is cut in two by the arm that runs across the whole key: which way
 //! and which mark above it, numbers for the tapes below.
 
-use kurbo::{Line, Point, Rect, Size, Vec2};
+use kurbo::{Line, Point, Rect, Vec2};
 
 use super::{
     Context, FloorArt,

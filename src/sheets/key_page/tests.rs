@@ -1,6 +1,6 @@
 use std::sync::LazyLock;
 
-use kurbo::Shape;
+use kurbo::{Shape, Size};
 
 use super::*;
 use crate::{
@@ -14,7 +14,7 @@ use crate::{
 /// What is left of a difference of places once rounded, mm.
 const ROUNDING_MM: f64 = 1e-6;
 
-/// No smaller page can be asked for: sides of 148 mm, margins of 11.5 mm.
+/// Little more to print on than a cover asks for at least, 125 mm each way.
 const SMALLEST: (&str, f64, f64) = ("148 × 153 mm", 148.0, 153.0);
 
 struct Case {
@@ -60,8 +60,9 @@ fn texts(page: &Drawing) -> Vec<&Text> {
 }
 
 fn paths(page: &Drawing, layer: Layer) -> Vec<&Path> {
-    let of = |item| if let &Item::Path(ref path) = item { Some(path) } else { None };
-    page.items.iter().filter_map(of).filter(|path| path.layer == layer).collect()
+    let items = page.items.iter();
+    let paths = items.filter_map(|item| if let Item::Path(path) = item { Some(path) } else { None });
+    paths.filter(|path| path.layer == layer).collect()
 }
 
 #[test]
