@@ -15,7 +15,7 @@ use super::{
     load::{Job, load},
 };
 use crate::{
-    cover::{Content, SheetPlan, cover},
+    cover::{Content, Mode, SheetPlan, cover},
     drawing::{Drawing, Face, Weight},
     output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
     plan::Mark,
@@ -118,12 +118,15 @@ impl Paperwork {
 
     fn add_stencils(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
         let context = self.context();
-        let count = plan.sheets.len();
+        let count = plan.pages;
         let mut pages = sheets::cover_page(&context, art, plan, &self.budget(plan), count);
         let cover_pages = pages.len();
         let of = cover_pages + count;
         let number = |index| PageNumber { page: cover_pages + index + 1, of };
-        pages.extend((0..count).map(|index| sheets::tile(&context, art, plan, index, number(index))));
+        pages.extend((0..count).map(|index| match plan.mode {
+            Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
+            _ => sheets::tile(&context, art, plan, index, number(index)),
+        }));
         files.add("stencils.pdf", pdf(&pages, &self.info("Floor stencils"))?);
         files.add("sheets.json", sheets_json(plan, cover_pages));
         Ok(())
@@ -150,12 +153,11 @@ impl Paperwork {
         self.spare_inputs(files, &to.out)?;
         let written = files.write(&to.out)?;
         let laid = sheets.map_or_else(String::new, |plan| {
-            format!(
-                ", {} sheets of {} (square to the vehicle at least {})",
-                plan.sheets.len(),
-                plan.format.paper.name,
-                plan.lower_bound
-            )
+            let (count, paper) = (plan.pages, &plan.format.paper.name);
+            match plan.mode {
+                Mode::Keys => format!(", {} keys on {count} pages of {paper}", plan.sheets.len()),
+                _ => format!(", {count} sheets of {paper} (square to the vehicle at least {})", plan.lower_bound),
+            }
         });
         message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
         let floor = &self.job.plan.floor;
@@ -192,7 +194,7 @@ fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
     pretty(&json!({
         "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
         "paper": sheets.map(|plan| &plan.format.paper.name),
-        "count": sheets.map(|plan| plan.sheets.len()),
+        "count": sheets.map(|plan| plan.pages),
         "lower_bound": sheets.map(|plan| plan.lower_bound),
     }))
 }

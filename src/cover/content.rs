@@ -8,6 +8,9 @@ use crate::plan::{FloorPlan, bounds, corners};
 /// centre hole with a little of the cross.
 pub(super) const MARK_HALF_MM: f64 = 5.0;
 
+/// A mark nearer to the centreline than this, mm, lies on it: nobody plumbs finer.
+const ON_CENTRELINE_MM: f64 = 0.5;
+
 /// Floor that sheets have to show, as convex polygons, in mm.
 #[derive(Clone, Debug, Default)]
 pub struct Content {
@@ -19,6 +22,8 @@ pub struct Content {
     pub strips: Vec<Strip>,
     /// Convex parts of panels.
     pub patches: Vec<Vec<Point>>,
+    /// The marks again with their names, in the order of setting out.
+    pub keys: Vec<Key>,
 }
 
 /// A tape strip as content.
@@ -28,6 +33,15 @@ pub struct Strip {
     pub axis: Line,
     /// Its width, mm.
     pub width: f64,
+}
+
+/// A mark that is to get a stencil of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Key {
+    /// The mark's name.
+    pub name: String,
+    /// Its place on the floor, mm.
+    pub at: Point,
 }
 
 impl Content {
@@ -45,8 +59,23 @@ impl Content {
         let squares = marks
             .iter()
             .map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))).to_vec());
-        Self { regions: bands.chain(patches.clone()).chain(squares).collect(), marks, strips, patches }
+        let keys = setting_out(plan).into_iter().map(|index| &plan.marks[index]);
+        let keys = keys.map(|mark| Key { name: mark.id.clone(), at: mark.at }).collect();
+        Self { regions: bands.chain(patches.clone()).chain(squares).collect(), marks, strips, patches, keys }
     }
+}
+
+/// The marks in the order of setting out: the two that the tapes start from, the others on the
+/// centreline, then the rest, each lot in the plan's order.
+fn setting_out(plan: &FloorPlan) -> Vec<usize> {
+    let lot = |index: usize| match plan.tape_base.iter().position(|base| *base == index) {
+        Some(base) => base,
+        None if plan.marks[index].at.y.abs() < ON_CENTRELINE_MM => 2,
+        None => 3,
+    };
+    let mut order: Vec<usize> = (0..plan.marks.len()).collect();
+    order.sort_by_key(|index| lot(*index));
+    order
 }
 
 /// True when a convex polygon and a rectangle share more than a boundary (separating axes: the

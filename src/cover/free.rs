@@ -202,7 +202,7 @@ mod tests {
         };
         let regions = strips.iter().map(band).collect();
         let marks = strips.iter().flat_map(|strip| [strip.axis.p0, strip.axis.p1]).collect();
-        Content { regions, marks, strips, patches: Vec::new() }
+        Content { regions, marks, strips, ..Content::default() }
     }
 
     /// Marsaglia's xorshift, so that the layouts are the same on every machine.

@@ -1,8 +1,8 @@
 //! Which sheets lie where on the floor.
 //!
 //! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands `grid`, the
-//! regular mat with the offset that needs the fewest sheets; `bound` says how few any other
-//! placement could need at best.
+//! regular mat with the offset that needs the fewest sheets, and `keys`, the small stencils for marks
+//! alone; `bound` says how few any other placement could need at best.
 
 mod bound;
 mod content;
@@ -13,6 +13,7 @@ mod free;
 mod grid;
 mod island;
 mod joints;
+mod keys;
 mod label;
 mod lay;
 mod model;
@@ -20,11 +21,12 @@ mod network;
 mod programme;
 mod routes;
 
-pub use content::Content;
+pub use content::{Content, Key};
 pub use error::CoverError;
 pub use format::SheetFormat;
 #[cfg(test)]
 pub(crate) use joints::Join;
+pub use keys::KeyRaster;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
 pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, Seam, SheetPlan};
@@ -36,6 +38,9 @@ pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, Seam,
 /// needs more sheets than anyone could lay.
 pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
     error::refuse_small(format)?;
+    if mode == Mode::Keys {
+        return keys::cover(content, format);
+    }
     let lower_bound = bound::lower_bound(content, format);
     error::refuse_many(lower_bound)?;
     let mut plan = match mode {

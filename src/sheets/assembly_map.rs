@@ -10,7 +10,7 @@ use super::{
     tile_lettering::arrow,
 };
 use crate::{
-    cover::SheetPlan,
+    cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::{Wheel, corners},
 };
@@ -63,6 +63,8 @@ pub(super) struct AssemblyMap<'a> {
     scale: f64,
     /// Trimmed sheets on the page, with their labels.
     cells: Vec<(Rect, &'a str)>,
+    /// True when the sheets are keys.
+    keys: bool,
     /// Which piece this is, from 1, and of how many.
     piece: (usize, usize),
 }
@@ -73,7 +75,8 @@ type Cell<'a> = (Rect, &'a str);
 impl<'a> AssemblyMap<'a> {
     /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
     pub fn whole(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Self {
-        Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area)
+        let map = Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area);
+        Self { keys: sheets.mode == Mode::Keys, ..map }
     }
 
     /// The map in as few pieces as make every label legible, each of them filling `area`.
@@ -96,6 +99,7 @@ impl<'a> AssemblyMap<'a> {
         let of = maps.len();
         for (index, map) in maps.iter_mut().enumerate() {
             map.piece = (index + 1, of);
+            map.keys = sheets.mode == Mode::Keys;
         }
         maps
     }
@@ -114,19 +118,23 @@ impl<'a> AssemblyMap<'a> {
             .iter()
             .map(|&(cell, label)| (to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0), label))
             .collect();
-        Self { context, art, area, floor, to_page, scale, cells, piece: (1, 1) }
+        Self { context, art, area, floor, to_page, scale, cells, keys: false, piece: (1, 1) }
     }
 
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
     fn label_style(&self) -> Option<(f64, bool)> {
         let fits = |height: f64, turned: bool| {
-            self.cells.iter().all(|(cell, label)| {
+            self.labelled().all(|(cell, label)| {
                 let size = Block::line(*label, height).turned_size(turned);
                 size.width + 2.0 * LABEL_GAP_MM <= cell.width() && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
             })
         };
         let styles = LABEL_HEIGHTS.iter().flat_map(|&height| [(height, false), (height, true)]);
         styles.into_iter().find(|&(height, turned)| fits(height, turned))
+    }
+
+    fn labelled(&self) -> impl Iterator<Item = &Cell<'a>> {
+        self.cells.iter().filter(|(_, label)| !label.is_empty())
     }
 
     fn shows(&self, at: Point) -> bool {
@@ -206,7 +214,7 @@ impl<'a> AssemblyMap<'a> {
         let styles: Vec<(f64, bool)> = std::iter::once((height, turned))
             .chain(LABEL_HEIGHTS.into_iter().filter(|&h| h <= height).flat_map(|h| [(h, turned), (h, !turned)]))
             .collect();
-        for &(cell, label) in &self.cells {
+        for &(cell, label) in self.labelled() {
             let wish = Wish { within: cell.inset(-LABEL_GAP_MM), near: cell.center(), pull: 10.0 };
             let mut options: Vec<Footprint> = Vec::new();
             for (rank, &(height, turned)) in styles.iter().enumerate() {
@@ -256,14 +264,17 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn caption(&self, drawing: &mut Drawing) {
-        let mut title = format!("Assembly map, front up, about 1 : {}", self.scale);
+        let what = if self.keys { "Where the keys lie" } else { "Assembly map" };
+        let mut title = format!("{what}, front up, about 1 : {}", self.scale);
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
-        let lines = [
-            (title, heights::TEXT, Weight::Regular),
-            ("Cells: trimmed sheets. Bold: marks. Grey: the vehicle.".to_owned(), heights::SMALL, Weight::Regular),
-        ];
+        let legend = if self.keys {
+            "Crosses: marks, a key for each. Grey: the vehicle."
+        } else {
+            "Cells: trimmed sheets. Bold: marks. Grey: the vehicle."
+        };
+        let lines = [(title, heights::TEXT, Weight::Regular), (legend.to_owned(), heights::SMALL, Weight::Regular)];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
         let y = (bottom - block.size.height).max(self.area.y0);
@@ -272,9 +283,11 @@ impl<'a> AssemblyMap<'a> {
     }
 }
 
+/// What of each sheet is kept, with its label; a key has none, since the mark's name stands beside it.
 fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
+    let label = |label| if sheets.mode == Mode::Keys { "" } else { label };
     let cells = sheets.sheets.iter().enumerate();
-    cells.map(|(index, sheet)| (sheets.kept_floor(index), sheet.label.as_str())).collect()
+    cells.map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str()))).collect()
 }
 
 /// The smallest floor rectangle about the vehicle, all sheets and all marks.

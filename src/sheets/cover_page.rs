@@ -7,12 +7,13 @@ use super::{
     assembly_map::AssemblyMap,
     budget_table::budget_table,
     cover_text::{care, printing, working},
+    key_text,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     wrap::shorten,
 };
 use crate::{
-    cover::SheetPlan,
+    cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
     survey::ErrorBudget,
 };
@@ -219,6 +220,9 @@ impl<'a> Cover<'a> {
 
     fn summary(&self, pages: usize) -> String {
         let sheets = self.sheets;
+        if sheets.mode == Mode::Keys {
+            return key_text::summary(sheets, pages);
+        }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
             "fewest possible square to the vehicle".to_owned()

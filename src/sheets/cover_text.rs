@@ -1,6 +1,6 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::{Context, text_flow::Section, tile_lettering::caution};
+use super::{Context, key_text, text_flow::Section, tile_lettering::caution};
 use crate::{
     cover::{Heading, Mode, SheetPlan},
     plan::{Check, FloorPlan},
@@ -28,13 +28,16 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
         ],
         numbered: true,
     };
-    [print, holding(sheets)]
+    [print, if sheets.mode == Mode::Keys { key_text::holding() } else { holding(sheets) }]
 }
 
 /// How to trim, lay and join the sheets.
 #[must_use]
 pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
-    [joining(), laying(context.plan, sheets)]
+    match sheets.mode {
+        Mode::Keys => key_text::working(context),
+        _ => [joining(), laying(context.plan, sheets)],
+    }
 }
 
 /// The cautions.
@@ -45,8 +48,8 @@ pub fn care(context: &Context) -> [Section; 1] {
         caution(context.plan)
     );
     let rest = "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, \
-                ignition as the procedure says, nobody between a vehicle that can move and a wall, the keys with one \
-                person. Paper, strings and tape strips trip; never look into a laser level.";
+                ignition as the procedure says, nobody between a vehicle that can move and a wall, the vehicle’s keys with \
+                one person. Paper, strings and tape strips trip; never look into a laser level.";
     let paragraphs = vec![first, rest.to_owned()];
     [Section { heading: "Take care".to_owned(), paragraphs, numbered: false }]
 }

@@ -12,6 +12,8 @@ mod floor;
 mod floor_art;
 mod fragment;
 mod frame;
+mod key_page;
+mod key_text;
 mod lettering;
 mod overview;
 #[cfg(test)]
@@ -33,6 +35,7 @@ pub use context::Context;
 pub use cover_page::cover_page;
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
+pub use key_page::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
 pub use tile::{PageNumber, tile};

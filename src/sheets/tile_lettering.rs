@@ -311,7 +311,8 @@ fn with_sign(value: f64, text: fn(f64) -> String) -> String {
     if value > 0.0 { format!("+{}", text(value)) } else { text(value) }
 }
 
-fn notes(context: &Context, page: PageNumber, height: f64, width: f64) -> Block {
+/// How to print, what this is, and whose word goes first, for a full-scale page.
+pub(super) fn notes(context: &Context, page: PageNumber, height: f64, width: f64) -> Block {
     let plain = [
         context.plan.vehicle.name.clone(),
         context.plan.template.name.clone(),
