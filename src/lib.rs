@@ -4,7 +4,7 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `drawing` →
+//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `job` → `cover` → `stencil` → `drawing` →
 //! `sheets` → `output` → `cli`
 
 pub mod cli;
@@ -16,6 +16,7 @@ pub mod paper;
 pub mod plan;
 pub mod sheets;
 pub mod source;
+pub mod stencil;
 pub mod template;
 pub mod units;
 pub mod vehicle;
