@@ -5,6 +5,7 @@ mod clip;
 mod context;
 mod cover_page;
 mod cover_text;
+mod cut_sheet;
 #[cfg(test)]
 mod fixture;
 mod floor;
@@ -27,6 +28,7 @@ mod wrap;
 
 pub use context::Context;
 pub use cover_page::cover_page;
+pub use cut_sheet::{CutSheets, cut_sheets};
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use overview::overview;

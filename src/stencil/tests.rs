@@ -137,7 +137,7 @@ fn layouts_drawn_by_lot_stay_one_piece_per_panel() {
     let template = plan(1, 0);
     let mut lot = Lot(1);
     let mut cut_count = 0;
-    for _ in 0..25 {
+    for _ in 0..12 {
         let plan = drawn_by_lot(&mut lot, &template);
         for options in options() {
             match cut(&plan, &options) {
@@ -150,7 +150,7 @@ fn layouts_drawn_by_lot_stay_one_piece_per_panel() {
             }
         }
     }
-    assert!(cut_count > 80, "only {cut_count} of 100 could be cut");
+    assert!(cut_count > 40, "only {cut_count} of 48 could be cut");
 }
 
 #[test]
