@@ -29,6 +29,10 @@ const SEARCH_MM: f64 = 0.5;
 /// Least number of bridges on a circle: its inside is held on all sides.
 const LEAST_BRIDGES: f64 = 4.0;
 
+/// What a bridge on a circle is made wider than asked, radians: far below what can be cut, and more
+/// than computing loses.
+const ROUNDING: f64 = 1e-6;
+
 /// Shortest slot on a circle, mm.
 const SHORTEST_MM: f64 = 5.0;
 
@@ -82,7 +86,12 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
     // Bridges lie between the arms of the mark's cross, where a straight edge is laid to them.
     let bridges = (TAU * radius / options.bridge_every).ceil().max(LEAST_BRIDGES);
     let from = TAU / bridges / 2.0;
-    let half = options.bridge / 2.0 / radius;
+    // A bridge is narrowest along its inner side.
+    let sine = options.bridge / 2.0 / (radius - pen / 2.0);
+    if !(0.0..0.5).contains(&sine) {
+        return Outcome::Nothing;
+    }
+    let half = sine.asin() + ROUNDING;
     let mut taken: Vec<(f64, f64)> = (0..=bridges as usize)
         .map(|index| index as f64 * TAU / bridges)
         .map(|middle| (middle - half, middle + half))
@@ -97,7 +106,7 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
     let before = taken.len();
     taken.extend(blocked.map(|angle| (angle - step, angle + step)));
     let free_of_others = taken.len() == before;
-    let mut any = false;
+    let (mut any, mut missing) = (false, false);
     for (start, end) in left_over((0.0, TAU), taken) {
         // What runs on beyond the last bridge begins again at the first.
         if (end - start) * radius < SHORTEST_MM.max(pen) {
@@ -106,9 +115,11 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
         let cap = pen / 2.0 / radius;
         let opening =
             Opening::Arc { centre, radius, width: pen, start: from + start + cap, sweep: end - start - 2.0 * cap };
-        any |= bed.place(opening, None);
+        let placed = bed.place(opening, None);
+        any |= placed;
+        missing |= !placed;
     }
-    match (any, free_of_others) {
+    match (any, free_of_others && !missing) {
         (true, true) => Outcome::Cut,
         (true, false) => Outcome::Shortened,
         (false, _) => Outcome::Nothing,

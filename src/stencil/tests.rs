@@ -227,3 +227,24 @@ fn strips_too_near_to_each_other_are_told_and_not_cut_through() {
     is_sound(&plan, &cut);
     assert!(cut.notes.iter().any(|note| note.contains("C–D")), "{:?}", cut.notes);
 }
+
+#[test]
+fn a_disc_is_held_on_four_sides_and_drawn_on_the_four_between() {
+    let plan = plan(0, 3);
+    let cut = cut(&plan, &CutOptions::default()).unwrap();
+    let openings: Vec<&Opening> = cut.pieces.iter().flat_map(|piece| &piece.openings).collect();
+    for panel in &plan.panels {
+        let middle = plan.marks[panel.mark].at;
+        let swept: Vec<f64> = openings
+            .iter()
+            .filter_map(|opening| match opening {
+                Opening::Arc { centre, radius, sweep, .. } if centre.distance(middle) < 1e-6 => Some(sweep * radius),
+                _ => None,
+            })
+            .collect();
+        // A circle of 60 mm less four bridges of 8 mm and the caps of four slots, 2 mm each.
+        let expected = std::f64::consts::TAU * 60.0 - 4.0 * 10.0;
+        assert_eq!(swept.len(), 4);
+        assert!((swept.iter().sum::<f64>() - expected).abs() < 1.0, "{swept:?}");
+    }
+}
