@@ -51,7 +51,7 @@ fn panel(text: &str) -> Result<(f64, f64), String> {
 pub(super) fn add_cut_files(files: &mut OutputSet, stencil: &CutPlan, info: &DocumentInfo) -> Result<(), Failure> {
     let sheets = cut_sheets(stencil);
     let spot = stencil.options.spot.name();
-    files.add("cut.svg", cut_svg(&info.title, &sheets.pages, &sheets.places, sheets.size, spot));
+    files.add("cut.svg", cut_svg(&info.title, &sheets, spot));
     files.add("cut.pdf", pdf(&sheets.pages, info)?);
     Ok(())
 }

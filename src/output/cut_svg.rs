@@ -7,32 +7,48 @@ use kurbo::{Affine, Vec2};
 use super::svg::{number, path_data};
 use crate::{
     drawing::{Drawing, Item, Layer},
+    sheets::CutSheets,
     stencil::Spot,
 };
 
-/// Writes drawings side by side into one SVG: a group for each, and in it one group for each of the
-/// cutter's layers. `places` are the lower left corners of the drawings, `size` the width and height
-/// of all together, mm.
+/// Writes a stencil's pieces side by side into one SVG: a group for each, and in it one group for each
+/// of the cutter's layers. A piece's group says where its page lies in the file (`data-x-mm`,
+/// `data-y-mm` of the upper left corner, y down) and on the floor (`data-floor-x-mm`,
+/// `data-floor-y-mm` of the lower left corner).
 ///
 /// One user unit is a millimetre and the size is stated in millimetres. Only the cutter's layers are
 /// written, strokes alone: no text, no fill, no transform, and every path once. What kind of path a
 /// group holds stands in its `id` and in `data-spot`; the strokes' colours (magenta through, cyan
 /// scored) are the same as in the PDF.
 #[must_use]
-pub fn cut_svg(title: &str, drawings: &[Drawing], places: &[Vec2], size: (f64, f64), spot: &str) -> String {
-    let (width, height) = (number(size.0), number(size.1));
+pub fn cut_svg(title: &str, sheets: &CutSheets, spot: &str) -> String {
+    let (width, height) = (number(sheets.size.0), number(sheets.size.1));
     let mut text = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" \
          height=\"{height}mm\" viewBox=\"0 0 {width} {height}\">\n<title>{}</title>\n",
         escaped(title)
     );
-    for (drawing, place) in drawings.iter().zip(places) {
+    for ((drawing, place), floor) in sheets.pages.iter().zip(&sheets.places).zip(&sheets.floor) {
         let id = drawing.title.to_lowercase().replace(' ', "-");
-        let sides = (number(drawing.width), number(drawing.height));
-        let _ = writeln!(text, "<g id=\"{id}\" data-width-mm=\"{}\" data-height-mm=\"{}\">", sides.0, sides.1);
+        let _ = writeln!(
+            text,
+            "<g id=\"{id}\" data-x-mm=\"{}\" data-y-mm=\"{}\" data-width-mm=\"{}\" data-height-mm=\"{}\" \
+             data-floor-x-mm=\"{}\" data-floor-y-mm=\"{}\">",
+            number(place.x),
+            number(sheets.size.1 - place.y - drawing.height),
+            number(drawing.width),
+            number(drawing.height),
+            number(floor.x),
+            number(floor.y)
+        );
         let _ = writeln!(text, "<title>{}</title>", escaped(&drawing.title));
         for (layer, name, colour) in [(Layer::Score, Spot::SCORE, "#00ffff"), (Layer::Cut, spot, "#ff00ff")] {
-            add_layer(&mut text, (drawing, *place, size.1), &format!("{id}-{}", layer.name()), (layer, name, colour));
+            add_layer(
+                &mut text,
+                (drawing, *place, sheets.size.1),
+                &format!("{id}-{}", layer.name()),
+                (layer, name, colour),
+            );
         }
         text.push_str("</g>\n");
     }
@@ -75,6 +91,8 @@ fn escaped(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use kurbo::Point;
+
     use super::*;
     use crate::drawing::{Stroke, Text};
 
@@ -86,11 +104,18 @@ mod tests {
         page
     }
 
+    fn two_pages() -> CutSheets {
+        CutSheets {
+            pages: vec![page("Panel A1"), page("Panel A2")],
+            places: vec![Vec2::ZERO, Vec2::new(130.0, 0.0)],
+            floor: vec![Point::new(-5.0, -1000.0), Point::new(95.0, -1000.0)],
+            size: (230.0, 50.0),
+        }
+    }
+
     #[test]
     fn pages_lie_at_their_places_with_y_turned_over_and_without_text_objects() {
-        let pages = [page("Panel A1"), page("Panel A2")];
-        let places = [Vec2::ZERO, Vec2::new(130.0, 0.0)];
-        let text = cut_svg("Bay <1>", &pages, &places, (230.0, 50.0), "Laser");
+        let text = cut_svg("Bay <1>", &two_pages(), "Laser");
         assert!(text.contains("width=\"230mm\" height=\"50mm\" viewBox=\"0 0 230 50\""), "{text}");
         assert!(text.contains("d=\"M10 40 L20 40\"") && text.contains("d=\"M140 40 L150 40\""), "{text}");
         assert!(text.contains("<g id=\"panel-a2-cut\" data-layer=\"cut\" data-spot=\"Laser\""), "{text}");
@@ -100,9 +125,9 @@ mod tests {
 
     #[test]
     fn what_is_written_is_svg_that_a_reader_takes() {
-        let text = cut_svg("Bay", &[page("Panel A1")], &[Vec2::ZERO], (100.0, 50.0), "Through");
+        let text = cut_svg("Bay", &two_pages(), "Through");
         let tree = resvg::usvg::Tree::from_str(&text, &resvg::usvg::Options::default()).unwrap();
-        // 100 mm at 96 dpi.
-        assert!((tree.size().width() - 377.95).abs() < 0.01, "{}", tree.size().width());
+        // 230 mm at 96 dpi.
+        assert!((tree.size().width() - 869.29).abs() < 0.01, "{}", tree.size().width());
     }
 }

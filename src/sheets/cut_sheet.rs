@@ -1,6 +1,6 @@
 //! A stencil as drawings for a cutter: one for each piece, at full scale.
 
-use kurbo::{Affine, BezPath, Line, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 
 use super::{SheetArt, clip::strokes, floor_art::Window};
 use crate::{
@@ -24,6 +24,8 @@ pub struct CutSheets {
     pub pages: Vec<Drawing>,
     /// Where each page's lower left corner lies when all are laid side by side, mm.
     pub places: Vec<Vec2>,
+    /// The floor point at each page's lower left corner, mm.
+    pub floor: Vec<Point>,
     /// Width and height of all laid side by side, mm.
     pub size: (f64, f64),
 }
@@ -32,7 +34,7 @@ pub struct CutSheets {
 /// drawn for the tool's middle; openings come before the outline.
 #[must_use]
 pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
-    let mut sheets = CutSheets { pages: Vec::new(), places: Vec::new(), size: (0.0, 0.0) };
+    let mut sheets = CutSheets { pages: Vec::new(), places: Vec::new(), floor: Vec::new(), size: (0.0, 0.0) };
     let (mat, gap) = (stencil.mat, GAP_MM);
     for piece in &stencil.pieces {
         let page = draw(piece, stencil);
@@ -43,6 +45,7 @@ pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
             Vec2::new(piece.area.x0 - mat.x0 + apart(piece.cell.1), piece.area.y0 - mat.y0 + apart(row_from_below));
         sheets.size = (sheets.size.0.max(place.x + page.width), sheets.size.1.max(place.y + page.height));
         sheets.places.push(place);
+        sheets.floor.push(piece.area.origin() - Vec2::new(PAGE_EDGE_MM, PAGE_EDGE_MM));
         sheets.pages.push(page);
     }
     sheets

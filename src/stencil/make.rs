@@ -50,9 +50,9 @@ pub fn cut(plan: &FloorPlan, options: &CutOptions) -> Result<CutPlan, CutError> 
     let mut notes = cut_marks(&mut bed, plan, options);
     notes.extend(cut_strips(&mut bed, &strips, plan, &joints, options));
     notes.extend(cut_panels(&mut bed, plan, &joints, options));
-    let notches = Notches::set(mat, plan, &joints, &bed);
-    notes.extend(notches.notes.iter().cloned());
     let scores = scores(mat, plan, &bed);
+    let notches = Notches::set(mat, plan, &joints, &bed, &scores);
+    notes.extend(notches.notes.iter().cloned());
     let openings = bed.into_openings();
     let grid = (joints.ys.len() - 1, joints.xs.len() - 1);
     let piece = |(row, column): (usize, usize)| {

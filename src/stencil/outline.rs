@@ -1,7 +1,7 @@
 //! Outlines of pieces, with the notches that align the mat with the vehicle and pieces with each
 //! other.
 
-use kurbo::{Point, Rect, Vec2};
+use kurbo::{Line, ParamCurveNearest, Point, Rect, Vec2};
 
 use super::{bed::Bed, joints::Joints};
 use crate::plan::{FloorPlan, corners};
@@ -21,6 +21,9 @@ const JOINT_NOTCH_MM: f64 = 5.0;
 
 /// Distance that a joint's notches keep from its ends, mm.
 const JOINT_ENDS_MM: f64 = 20.0;
+
+/// Distance that the middle of a joint's notch keeps from scores, mm.
+const JOINT_KEEP_OFF_MM: f64 = 10.0;
 
 /// Where a joint's notches are wanted, as parts of its length; not symmetrical, so that a piece
 /// turned round does not match its neighbour.
@@ -62,8 +65,8 @@ pub(super) fn axles(plan: &FloorPlan) -> [Axle; 2] {
 
 impl Notches {
     /// Sets the notches of a mat: on the centreline at both ends, at both axles on both sides, and
-    /// two on every joint between two pieces, clear of openings.
-    pub(super) fn set(mat: Rect, plan: &FloorPlan, joints: &Joints, bed: &Bed) -> Self {
+    /// two on every joint between two pieces, clear of openings and of scores.
+    pub(super) fn set(mat: Rect, plan: &FloorPlan, joints: &Joints, bed: &Bed, scores: &[Line]) -> Self {
         let mut notes = Vec::new();
         let mut places = vec![Point::new(mat.x0, 0.0), Point::new(mat.x1, 0.0)];
         for axle in axles(plan) {
@@ -77,7 +80,7 @@ impl Notches {
         let mut notches: Vec<Notch> =
             places.into_iter().map(|at| Notch { at, half: NOTCH_HALF_MM, depth: NOTCH_DEPTH_MM }).collect();
         for (from, to) in joint_sections(joints) {
-            let found = joint_notches(from, to, bed);
+            let found = joint_notches(from, to, bed, scores);
             if found.is_empty() {
                 notes.push(format!(
                     "the joint from x {:.0}, y {:.0} to x {:.0}, y {:.0} mm has no notch: openings leave no room",
@@ -127,7 +130,7 @@ fn joint_sections(joints: &Joints) -> Vec<(Point, Point)> {
     sections
 }
 
-fn joint_notches(from: Point, to: Point, bed: &Bed) -> Vec<Notch> {
+fn joint_notches(from: Point, to: Point, bed: &Bed, scores: &[Line]) -> Vec<Notch> {
     let length = (to - from).hypot();
     let along = (to - from) / length * JOINT_NOTCH_MM;
     let across = Vec2::new(-along.y, along.x);
@@ -141,6 +144,7 @@ fn joint_notches(from: Point, to: Point, bed: &Bed) -> Vec<Notch> {
             let at = from.lerp(to, place / length);
             range.contains(place)
                 && found.iter().all(|other| other.at.distance(at) > 2.0 * JOINT_ENDS_MM)
+                && scores.iter().all(|score| score.nearest(at, 1e-9).distance_sq > JOINT_KEEP_OFF_MM.powi(2))
                 && bed.is_clear(&[at - along, at - across, at + along, at + across])
         };
         let place = places.into_iter().find(fits);
