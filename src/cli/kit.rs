@@ -42,6 +42,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan));
     files.add("readings.csv", readings_csv(&paper.job.plan));
+    remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }
 
@@ -62,6 +63,7 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
     let stencil = paper.cut(&args.cut)?;
     let mut files = OutputSet::new();
     add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
+    remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, None)
 }
 
@@ -113,9 +115,7 @@ impl Paperwork {
     }
 
     fn cut(&self, args: &CutArgs) -> Result<CutPlan, Failure> {
-        let stencil = stencil::cut(&self.job.plan, &cut_options(args)?)?;
-        remarks(&stencil).iter().for_each(|remark| message(remark));
-        Ok(stencil)
+        Ok(stencil::cut(&self.job.plan, &cut_options(args)?)?)
     }
 
     fn cut_info(&self, stencil: &CutPlan) -> DocumentInfo {

@@ -19,10 +19,14 @@ const BETWEEN_LINES: f64 = 0.033;
 /// Shortest slot worth cutting, mm.
 const SHORTEST_SLOT_MM: f64 = 5.0;
 
+/// Shortest way of the tool's middle within a slot, mm.
+const SHORTEST_PATH_MM: f64 = 1.0;
+
 /// Openings that keep a bridge's width from each other.
 pub(super) struct Bed {
     bridge: f64,
     every: f64,
+    shortest: f64,
     placed: Vec<Placed>,
 }
 
@@ -48,7 +52,12 @@ pub(super) enum Outcome {
 
 impl Bed {
     pub(super) fn new(options: &CutOptions) -> Self {
-        Self { bridge: options.bridge, every: options.bridge_every, placed: Vec::new() }
+        Self {
+            bridge: options.bridge,
+            every: options.bridge_every,
+            shortest: SHORTEST_SLOT_MM.max(options.kerf + SHORTEST_PATH_MM),
+            placed: Vec::new(),
+        }
     }
 
     pub(super) fn into_openings(self) -> Vec<Opening> {
@@ -122,7 +131,7 @@ impl Bed {
     pub(super) fn cut_along(&mut self, line: Line, width: f64, corner: f64, taken: Vec<(f64, f64)>) -> Outcome {
         let length = (line.p1 - line.p0).hypot();
         let at = |distance: f64| line.p0.lerp(line.p1, distance / length);
-        let least = SHORTEST_SLOT_MM.max(2.0 * corner);
+        let least = self.shortest.max(2.0 * corner);
         let slot = |(from, to)| Opening::Slot { from: at(from), to: at(to), width, corner };
         let (mut any, mut shortened) = (false, false);
         let free = left_over((0.0, length), taken);
@@ -149,7 +158,7 @@ impl Bed {
     /// stretch is shorter than `least`.
     pub(super) fn divided(&self, (from, to): (f64, f64), least: f64) -> Vec<(f64, f64)> {
         let length = to - from;
-        if length < least.max(SHORTEST_SLOT_MM) {
+        if length < least {
             return Vec::new();
         }
         let count = ((length + self.bridge) / self.every - ROUNDING_MM).ceil().max(1.0);

@@ -109,7 +109,7 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
     let (mut any, mut missing) = (false, false);
     for (start, end) in left_over((0.0, TAU), taken) {
         // What runs on beyond the last bridge begins again at the first.
-        if (end - start) * radius < SHORTEST_MM.max(pen) {
+        if (end - start) * radius < SHORTEST_MM.max(pen + 1.0) {
             continue;
         }
         let cap = pen / 2.0 / radius;

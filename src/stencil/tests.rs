@@ -1,6 +1,6 @@
 //! Whole stencils: all that is built in, and layouts drawn by lot.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Shape};
 
 use super::{CutOptions, CutPlan, Opening, cut, whole};
 use crate::{
@@ -246,5 +246,19 @@ fn a_disc_is_held_on_four_sides_and_drawn_on_the_four_between() {
         let expected = std::f64::consts::TAU * 60.0 - 4.0 * 10.0;
         assert_eq!(swept.len(), 4);
         assert!((swept.iter().sum::<f64>() - expected).abs() < 1.0, "{swept:?}");
+    }
+}
+
+#[test]
+fn the_widest_tool_still_has_a_way_in_every_opening() {
+    for template in 0..TEMPLATES.len() {
+        let plan = plan(1, template);
+        let cut = cut(&plan, &CutOptions { kerf: 5.0, panel: Some((700.0, 500.0)), ..CutOptions::default() }).unwrap();
+        is_sound(&plan, &cut);
+        for opening in cut.pieces.iter().flat_map(|piece| &piece.openings) {
+            let around = opening.path(cut.options.kerf / 2.0).bounding_box();
+            assert!(around.width().max(around.height()) >= 0.99, "{opening:?}");
+            assert!(around.is_finite() && around.width() > 0.0 && around.height() > 0.0, "{opening:?}");
+        }
     }
 }
