@@ -5,7 +5,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
-//! `drawing` → `sheets` → `output` → `cli`
+//! `stencil` → `drawing` → `sheets` → `output` → `cli`
 
 pub mod cli;
 pub mod cover;
@@ -16,6 +16,7 @@ pub mod paper;
 pub mod plan;
 pub mod sheets;
 pub mod source;
+pub mod stencil;
 pub mod survey;
 pub mod template;
 pub mod units;

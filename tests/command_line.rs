@@ -38,6 +38,8 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     assert_eq!(
         names(&folder.path().join("kit")),
         [
+            "cut.pdf",
+            "cut.svg",
             "floor.svg",
             "overview.pdf",
             "overview.png",

@@ -25,6 +25,8 @@ pub(super) enum Command {
     Plan(PlanArgs),
     /// Write the full-scale sheets alone
     Stencils(WriteArgs),
+    /// Write the cut paths alone, for a cutter
+    Cut(CutFilesArgs),
     /// Write the one-page overview alone
     Overview(OverviewArgs),
     /// List the built-in vehicles, templates and paper sizes
@@ -80,6 +82,45 @@ pub(super) struct WriteArgs {
     /// Write more than 400 sheets
     #[arg(long)]
     pub yes: bool,
+    #[command(flatten)]
+    pub cut: CutArgs,
+}
+
+#[derive(clap::Args)]
+pub(super) struct CutFilesArgs {
+    #[command(flatten)]
+    pub job: JobArgs,
+    #[command(flatten)]
+    pub to: OutArgs,
+    #[command(flatten)]
+    pub cut: CutArgs,
+}
+
+/// How a stencil is cut.
+#[derive(clap::Args)]
+#[command(next_help_heading = "Stencil to cut")]
+pub(super) struct CutArgs {
+    /// Material or cutter bed: divide the stencil into panels of at most this size, e.g. 1200mmx800mm
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
+    pub panel: Option<String>,
+    /// Width of the bridges that hold the stencil together [default: 8mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub bridge: Option<String>,
+    /// Largest distance from bridge to bridge along a slot [default: 300mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub bridge_every: Option<String>,
+    /// Width of what the tool takes away; paths run half of it inside the waste [default: 0]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub kerf: Option<String>,
+    /// Radius of the corners of slots [default: 1mm, less in narrow slots]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub corner: Option<String>,
+    /// Width of the strokes in the cut files [default: 0.1mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub hairline: Option<String>,
+    /// Spot colour of through cuts: Through, Blade, Laser, Router or Waterjet [default: Through]
+    #[arg(long, value_name = "NAME")]
+    pub spot: Option<String>,
 }
 
 #[derive(clap::Args)]

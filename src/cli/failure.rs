@@ -2,7 +2,7 @@
 
 use std::{fmt, path::PathBuf};
 
-use crate::{cover::CoverError, output::OutputError, source::Faults};
+use crate::{cover::CoverError, output::OutputError, source::Faults, stencil::CutError};
 
 #[derive(Debug)]
 pub(super) enum Failure {
@@ -10,6 +10,8 @@ pub(super) enum Failure {
     Input(Faults),
     /// Sheets cannot be laid.
     Cover(CoverError),
+    /// The stencil cannot be cut.
+    Cut(CutError),
     /// More sheets than anyone prints by accident.
     ManySheets { count: usize, most: usize },
     /// A file could not be made or written.
@@ -31,6 +33,7 @@ impl fmt::Display for Failure {
                 write!(f, "{count} {} in the input; nothing was written", if count == 1 { "fault" } else { "faults" })
             }
             Self::Cover(error) => write!(f, "{error}"),
+            Self::Cut(error) => write!(f, "{error}; nothing was written"),
             Self::ManySheets { count, most } => write!(
                 f,
                 "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
@@ -59,6 +62,12 @@ impl From<Faults> for Failure {
 impl From<CoverError> for Failure {
     fn from(error: CoverError) -> Self {
         Self::Cover(error)
+    }
+}
+
+impl From<CutError> for Failure {
+    fn from(error: CutError) -> Self {
+        Self::Cut(error)
     }
 }
 

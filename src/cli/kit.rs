@@ -9,7 +9,8 @@ use std::{
 use serde_json::json;
 
 use super::{
-    args::{JobArgs, OutArgs, OverviewArgs, WriteArgs},
+    args::{CutArgs, CutFilesArgs, JobArgs, OutArgs, OverviewArgs, WriteArgs},
+    cut::{add_cut_files, cut_options, remarks},
     data::{data, message},
     failure::Failure,
     load::{Job, load},
@@ -20,6 +21,7 @@ use crate::{
     output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
     plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
+    stencil::{self, CutPlan},
     survey::{ErrorBudget, Joint},
 };
 
@@ -32,24 +34,39 @@ const OVERVIEW_DPI: f64 = 200.0;
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
+    let stencil = paper.cut(&args.cut)?;
     let sheets = paper.lay_sheets(args.yes)?;
-    let art = FloorArt::of(&paper.job.plan);
+    let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
     let mut files = OutputSet::new();
-    paper.add_stencils(&mut files, &sheets, &art)?;
+    paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
+    add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
     paper.add_overview(&mut files)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan));
     files.add("readings.csv", readings_csv(&paper.job.plan));
+    remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }
 
 /// Writes the full-scale sheets alone.
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
+    let stencil = paper.cut(&args.cut)?;
     let sheets = paper.lay_sheets(args.yes)?;
     let mut files = OutputSet::new();
-    paper.add_stencils(&mut files, &sheets, &FloorArt::of(&paper.job.plan))?;
+    let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
+    paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
     paper.finish(&files, &args.to, Some(&sheets))
+}
+
+/// Writes the cut files alone.
+pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
+    let paper = Paperwork::prepare(&args.job)?;
+    let stencil = paper.cut(&args.cut)?;
+    let mut files = OutputSet::new();
+    add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
+    remarks(&stencil).iter().for_each(|remark| message(remark));
+    paper.finish(&files, &args.to, None)
 }
 
 /// Writes the overview alone.
@@ -95,6 +112,7 @@ impl Paperwork {
             title: format!("{title}: {}", plan.vehicle.name),
             subject: plan.template.name.clone(),
             date: self.date.clone(),
+            spot: None,
         }
     }
 
@@ -116,7 +134,21 @@ impl Paperwork {
         ErrorBudget::of(plan, &self.job.precision, &paths, window.width.max(window.height))
     }
 
-    fn add_stencils(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
+    fn cut(&self, args: &CutArgs) -> Result<CutPlan, Failure> {
+        Ok(stencil::cut(&self.job.plan, &cut_options(args)?)?)
+    }
+
+    fn cut_info(&self, stencil: &CutPlan) -> DocumentInfo {
+        DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Stencil to cut") }
+    }
+
+    fn add_stencils(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+        stencil: &CutPlan,
+    ) -> Result<(), Failure> {
         let context = self.context();
         let count = plan.pages;
         let mut pages = sheets::cover_page(&context, art, plan, &self.budget(plan), count);
@@ -127,7 +159,10 @@ impl Paperwork {
             Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
             _ => sheets::tile(&context, art, plan, index, number(index)),
         }));
-        files.add("stencils.pdf", pdf(&pages, &self.info("Floor stencils"))?);
+        files.add(
+            "stencils.pdf",
+            pdf(&pages, &DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor stencils") })?,
+        );
         files.add("sheets.json", sheets_json(plan, cover_pages));
         Ok(())
     }

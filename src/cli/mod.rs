@@ -2,6 +2,7 @@
 //! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
 
 mod args;
+mod cut;
 mod data;
 mod failure;
 mod kit;
@@ -36,6 +37,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Kit(args) => kit::kit(&args),
         Command::Plan(args) => show_plan::plan(&args),
         Command::Stencils(args) => kit::stencils(&args),
+        Command::Cut(args) => kit::cut(&args),
         Command::Overview(args) => kit::overview(&args),
         Command::Library(args) => library::library(&args),
         Command::Printer(args) => printer::printer(&args),

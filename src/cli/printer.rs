@@ -51,7 +51,7 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
     };
     let profile = profile.as_ref().map(|(printer, target)| (printer, target.as_str()));
     let page = sheets::printer_test(&paper, profile).map_err(|why| fault("--paper", why))?;
-    let info = DocumentInfo { title: page.title.clone(), subject: paper.name, date: document_date("")? };
+    let info = DocumentInfo { title: page.title.clone(), subject: paper.name, date: document_date("")?, spot: None };
     let mut files = OutputSet::new();
     files.add(TEST_FILE, pdf(&[page], &info)?);
     let written = files.write(&args.out)?;

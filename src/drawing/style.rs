@@ -15,12 +15,24 @@ pub enum Layer {
     Labels,
     /// Registration marks, trim edges and the neighbours' edges.
     Registration,
+    /// Scored lines, for a cutter.
+    Score,
+    /// Paths that go through the material, for a cutter.
+    Cut,
 }
 
 impl Layer {
     /// All layers, in the order in which they are drawn (the first lies lowest).
-    pub const ALL: [Self; 6] =
-        [Self::Panels, Self::Lines, Self::Vehicle, Self::Marks, Self::Labels, Self::Registration];
+    pub const ALL: [Self; 8] = [
+        Self::Panels,
+        Self::Lines,
+        Self::Vehicle,
+        Self::Marks,
+        Self::Labels,
+        Self::Registration,
+        Self::Score,
+        Self::Cut,
+    ];
 
     /// The name written into files.
     #[must_use]
@@ -32,7 +44,15 @@ impl Layer {
             Self::Marks => "marks",
             Self::Labels => "labels",
             Self::Registration => "registration",
+            Self::Score => "score",
+            Self::Cut => "cut",
         }
+    }
+
+    /// True for layers that a cutter follows and that do not belong on a print.
+    #[must_use]
+    pub const fn is_for_cutter(self) -> bool {
+        matches!(self, Self::Score | Self::Cut)
     }
 }
 

@@ -11,6 +11,7 @@
 //! document information and the file identifier.
 
 mod csv;
+mod cut_svg;
 mod error;
 mod files;
 mod font;
@@ -23,6 +24,7 @@ mod png;
 mod svg;
 
 pub use csv::{marks_csv, readings_csv};
+pub use cut_svg::cut_svg;
 pub use error::OutputError;
 pub use files::OutputSet;
 pub use json::{plan_json, pretty, sheets_json};

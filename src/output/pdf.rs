@@ -21,9 +21,16 @@ pub struct DocumentInfo {
     /// Day on which the document was made, as in `2026-03-02` (ISO 8601). No other clock is read:
     /// without it the document bears no date.
     pub date: Option<String>,
+    /// Name of the spot colour of [`Layer::Cut`](crate::drawing::Layer::Cut); without it the layer's
+    /// own name.
+    pub spot: Option<&'static str>,
 }
 
 /// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale.
+///
+/// Strokes on the cutter's layers are in spot colours (`Separation`, ISO 32000-1, 8.6.6.4) that a
+/// cutter's software finds by name. Beside printed layers the cutter's are hidden until a reader
+/// switches them on, so that a plain print does not show them.
 ///
 /// Every page has a bookmark with the drawing's title, and every layer that is drawn on is an
 /// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
@@ -93,7 +100,12 @@ mod tests {
     }
 
     fn info() -> DocumentInfo {
-        DocumentInfo { title: "Süd bay".into(), subject: "Stencils".into(), date: Some("2026-03-02".into()) }
+        DocumentInfo {
+            title: "Süd bay".into(),
+            subject: "Stencils".into(),
+            date: Some("2026-03-02".into()),
+            spot: None,
+        }
     }
 
     fn read(bytes: &[u8]) -> Document {

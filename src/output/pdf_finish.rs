@@ -8,7 +8,10 @@ use super::OutputError;
 use super::pdf::DocumentInfo;
 use super::pdf_font::{PdfFonts, hexadecimal};
 use super::pdf_page::{points, uses};
-use crate::drawing::{Drawing, Layer};
+use crate::{
+    drawing::{Drawing, Layer},
+    stencil::Spot,
+};
 
 /// `PickTrayByPDFSize` and `Duplex` came with 1.7; printpdf writes 1.3.
 const PDF_VERSION: &str = "1.7";
@@ -26,7 +29,8 @@ pub(super) fn finish(
     PDF_VERSION.clone_into(&mut document.version);
     let groups = add_groups(&mut document, pages);
     let fonts = fonts.add_to(&mut document);
-    finish_pages(&mut document, pages, &groups, fonts).map_err(failed)?;
+    let spots = add_spots(&mut document, &groups, info);
+    finish_pages(&mut document, pages, &groups, fonts, &spots).map_err(failed)?;
     finish_catalog(&mut document, &groups).map_err(failed)?;
     let information = document.add_object(information(info)?);
     document.trailer.set("Info", information);
@@ -48,11 +52,35 @@ fn add_groups(document: &mut Document, pages: &[Drawing]) -> Vec<(Layer, ObjectI
     .collect()
 }
 
+/// The spot colours of the cutter's layers in use: a `Separation` with its name, and what readers
+/// show in its place, magenta for cuts and cyan for scores.
+fn add_spots(document: &mut Document, groups: &[(Layer, ObjectId)], info: &DocumentInfo) -> Vec<(Layer, ObjectId)> {
+    let cutter = groups.iter().map(|(layer, _)| *layer).filter(|layer| layer.is_for_cutter());
+    let mut spot = |layer: Layer| {
+        let (name, shown) = match layer {
+            Layer::Cut => (info.spot.unwrap_or(layer.name()), [0, 1, 0, 0]),
+            _ => (Spot::SCORE, [1, 0, 0, 0]),
+        };
+        // An exponential function of exponent 1: straight from white to the full tint.
+        let tint = dictionary! {
+            "FunctionType" => 2,
+            "Domain" => vec![0.into(), 1.into()],
+            "C0" => vec![0.into(), 0.into(), 0.into(), 0.into()],
+            "C1" => shown.map(Object::from).to_vec(),
+            "N" => 1,
+        };
+        let space: Vec<Object> = vec!["Separation".into(), name.into(), "DeviceCMYK".into(), tint.into()];
+        (layer, document.add_object(space))
+    };
+    cutter.map(&mut spot).collect()
+}
+
 fn finish_pages(
     document: &mut Document,
     pages: &[Drawing],
     groups: &[(Layer, ObjectId)],
     fonts: Dictionary,
+    spots: &[(Layer, ObjectId)],
 ) -> lopdf::Result<()> {
     let fonts = document.add_object(fonts);
     let page_ids: Vec<ObjectId> = document.page_iter().collect();
@@ -61,12 +89,20 @@ fn finish_pages(
         for (layer, group) in groups.iter().filter(|(layer, _)| uses(drawing, *layer)) {
             properties.set(layer.name(), *group);
         }
+        let mut resources = dictionary! { "Font" => fonts, "Properties" => properties };
+        let mut colours = Dictionary::new();
+        for (layer, spot) in spots.iter().filter(|(layer, _)| uses(drawing, *layer)) {
+            colours.set(layer.name(), *spot);
+        }
+        if !colours.is_empty() {
+            resources.set("ColorSpace", colours);
+        }
         let area = vec![0.into(), 0.into(), points(drawing.width).into(), points(drawing.height).into()];
         let page = document.get_dictionary_mut(id)?;
         for name in ["MediaBox", "CropBox", "TrimBox"] {
             page.set(name, area.clone());
         }
-        page.set("Resources", dictionary! { "Font" => fonts, "Properties" => properties });
+        page.set("Resources", resources);
         page.remove(b"Annots");
     }
     Ok(())
@@ -88,11 +124,15 @@ fn finish_catalog(document: &mut Document, groups: &[(Layer, ObjectId)]) -> lopd
         },
     );
     if !references.is_empty() {
-        let default = dictionary! {
+        let mut default = dictionary! {
             "Name" => text_string("Layers"),
             "BaseState" => "ON",
             "Order" => references.clone(),
         };
+        let (cutter, printed): (Vec<_>, Vec<_>) = groups.iter().partition(|(layer, _)| layer.is_for_cutter());
+        if !cutter.is_empty() && !printed.is_empty() {
+            default.set("OFF", cutter.iter().map(|(_, id)| Object::from(*id)).collect::<Vec<_>>());
+        }
         catalog.set("OCProperties", dictionary! { "OCGs" => references, "D" => default });
     }
     Ok(())

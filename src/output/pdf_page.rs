@@ -69,6 +69,7 @@ fn rounded(value: f64, decimals: i32) -> f32 {
 /// What is set in the graphics state, so that it is written only when it changes.
 #[derive(Default)]
 struct State {
+    layer: Option<Layer>,
     fill: Option<Tone>,
     stroke: Option<Stroke>,
 }
@@ -81,7 +82,7 @@ struct Page<'a> {
 
 impl Page<'_> {
     fn begin(&mut self, layer: Layer) {
-        self.state = State::default();
+        self.state = State { layer: Some(layer), ..State::default() };
         self.ops.extend([
             Op::BeginLayer { layer_id: LayerInternalId(layer.name().to_owned()) },
             Op::SaveGraphicsState,
@@ -123,11 +124,21 @@ impl Page<'_> {
             return;
         }
         let dash: Vec<f32> = stroke.line_type.pattern(stroke.width).into_iter().map(points).collect();
+        match self.state.layer.filter(|layer| layer.is_for_cutter()) {
+            Some(layer) => self.spot(layer),
+            None => self.ops.push(Op::SetOutlineColor { col: grey(stroke.tone) }),
+        }
         self.ops.extend([
-            Op::SetOutlineColor { col: grey(stroke.tone) },
             Op::SetOutlineThickness { pt: Pt(points(stroke.width)) },
             Op::SetLineDashPattern { dash: LineDashPattern::new(0.0, &dash) },
         ]);
+    }
+
+    /// Full tint of a layer's spot colour, which printpdf would write as CMYK.
+    fn spot(&mut self, layer: Layer) {
+        let name = DictItem::Name(layer.name().as_bytes().to_vec());
+        self.ops.push(Op::Unknown { key: "CS".to_owned(), value: vec![name] });
+        self.ops.push(Op::Unknown { key: "SCN".to_owned(), value: vec![DictItem::Real(1.0)] });
     }
 
     /// Writes the path itself. printpdf's own polygons join several rings badly (only the last one

@@ -129,7 +129,7 @@ fn web_fonts(drawing: &Drawing) -> Option<Style> {
 }
 
 /// Path data with y turned over. The `svg` crate would round to `f32`.
-fn path_data(outline: &BezPath, height: f64) -> String {
+pub(super) fn path_data(outline: &BezPath, height: f64) -> String {
     let mut data = String::new();
     for element in outline.elements() {
         match *element {
@@ -155,7 +155,7 @@ fn command(data: &mut String, letter: char, points: &[Point], height: f64) {
 }
 
 /// A number with at most four decimals and no trailing zeros.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let fixed = format!("{value:.DECIMALS$}");
     let trimmed = fixed.trim_end_matches('0').trim_end_matches('.');
     if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }

@@ -3,10 +3,12 @@
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
 use super::clip::{Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes, union};
+use super::cut_sheet::CutArt;
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
     plan::{FloorPlan, bounds},
+    stencil::CutPlan,
 };
 
 /// Length in mm of each arm of a mark's cross.
@@ -38,6 +40,8 @@ pub struct FloorArt {
     pub field_edges: Vec<Line>,
     /// Places of the marks, in the plan's order.
     pub marks: Vec<Point>,
+    /// Paths of the stencil's openings, when the sheets are to carry them.
+    pub cuts: Option<CutArt>,
 }
 
 /// The part of the layout that one sheet shows, in page mm.
@@ -55,6 +59,8 @@ pub struct SheetArt {
     pub field_edges: Vec<Line>,
     /// Crosses and centre holes of the marks that reach into the window.
     pub marks: Vec<MarkArt>,
+    /// See [`FloorArt::cuts`].
+    pub cuts: Option<CutArt>,
 }
 
 /// A mark on a page.
@@ -90,7 +96,15 @@ impl FloorArt {
             dark_fields: fields.into_iter().filter(|field| field.dark).map(|field| field.outline).collect(),
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
+            cuts: None,
         }
+    }
+
+    /// The same with the openings of a stencil, for sheets that are printed and cut.
+    #[must_use]
+    pub fn with_cuts(mut self, stencil: &CutPlan) -> Self {
+        self.cuts = Some(CutArt::of(stencil));
+        self
     }
 
     /// The part of the layout that a sheet's window shows, on the sheet's page.
@@ -110,6 +124,7 @@ impl FloorArt {
             dark_fields: window.areas(&self.dark_fields),
             field_edges: window.lines(&self.field_edges),
             marks: self.marks.iter().enumerate().filter_map(|(index, &at)| window.mark(index, at)).collect(),
+            cuts: self.cuts.as_ref().map(|cuts| cuts.within(&window)),
         }
     }
 }
@@ -138,10 +153,10 @@ impl SheetArt {
 }
 
 /// The floor polygon that a page shows.
-struct Window {
+pub(super) struct Window {
     polygon: Contour,
     bounds: Rect,
-    to_page: Affine,
+    pub(super) to_page: Affine,
 }
 
 impl Window {
@@ -156,7 +171,7 @@ impl Window {
     }
 
     /// True when a point lies on the window, its edge included.
-    fn shows(&self, point: Point) -> bool {
+    pub(super) fn shows(&self, point: Point) -> bool {
         let next = self.polygon.iter().skip(1).chain(self.polygon.first());
         let turns: Vec<f64> = self.polygon.iter().zip(next).map(|(&p, &q)| (q - p).cross(point - p)).collect();
         turns.iter().all(|&turn| turn >= 0.0) || turns.iter().all(|&turn| turn <= 0.0)
@@ -172,7 +187,7 @@ impl Window {
         shown
     }
 
-    fn lines(&self, lines: &[Line]) -> Vec<Line> {
+    pub(super) fn lines(&self, lines: &[Line]) -> Vec<Line> {
         lines.iter().flat_map(|&line| self.line(line)).map(|line| self.to_page * line).collect()
     }
 

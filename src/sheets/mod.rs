@@ -6,6 +6,7 @@ mod clip;
 mod context;
 mod cover_page;
 mod cover_text;
+mod cut_sheet;
 #[cfg(test)]
 mod fixture;
 mod floor;
@@ -33,6 +34,7 @@ mod wrap;
 pub use budget_table::budget_table;
 pub use context::Context;
 pub use cover_page::cover_page;
+pub use cut_sheet::{CutSheets, cut_sheets};
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use key_page::key_page;

@@ -86,6 +86,7 @@ pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize,
     tile.registration();
     tile.seams();
     tile_lettering::add(&mut tile, page);
+    tile.art.draw_cuts(&mut tile.drawing);
     tile.drawing.mapped(sheets.format.to_page())
 }
 

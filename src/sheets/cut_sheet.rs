@@ -1,0 +1,190 @@
+//! A stencil as drawings for a cutter: one for each piece, at full scale.
+
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
+
+use super::{SheetArt, clip::strokes, floor_art::Window};
+use crate::{
+    drawing::{Drawing, Layer, Stroke},
+    stencil::{CutPlan, Piece},
+};
+
+/// Clear edge of a page around a piece, mm: room for the kerf and the width of the outline's stroke.
+const PAGE_EDGE_MM: f64 = 5.0;
+
+/// Gap between pieces that are laid side by side in one file, mm.
+const GAP_MM: f64 = 20.0;
+
+/// Chords of a curved path that a sheet's edge cuts stray from it by this much at most, mm.
+const CHORD_MM: f64 = 0.005;
+
+/// A stencil's pieces, each a drawing of its own, and how they lie side by side.
+#[derive(Clone, Debug)]
+pub struct CutSheets {
+    /// One page for each piece: paths only. The title is "Panel" and the piece's label.
+    pub pages: Vec<Drawing>,
+    /// Where each page's lower left corner lies when all are laid side by side, mm.
+    pub places: Vec<Vec2>,
+    /// The floor point at each page's lower left corner, mm.
+    pub floor: Vec<Point>,
+    /// Width and height of all laid side by side, mm.
+    pub size: (f64, f64),
+}
+
+/// Draws a stencil's pieces at 1:1, seen from above, the vehicle's front to the right. Paths are
+/// drawn for the tool's middle; openings come before the outline.
+#[must_use]
+pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
+    let mut sheets = CutSheets { pages: Vec::new(), places: Vec::new(), floor: Vec::new(), size: (0.0, 0.0) };
+    let (mat, gap) = (stencil.mat, GAP_MM);
+    for piece in &stencil.pieces {
+        let page = draw(piece, stencil);
+        let row_from_below = stencil.grid.0 - 1 - piece.cell.0;
+        // Each piece as it lies on the floor, moved apart by its page's edges and a gap.
+        let apart = |index: usize| index as f64 * (2.0 * PAGE_EDGE_MM + gap);
+        let place =
+            Vec2::new(piece.area.x0 - mat.x0 + apart(piece.cell.1), piece.area.y0 - mat.y0 + apart(row_from_below));
+        sheets.size = (sheets.size.0.max(place.x + page.width), sheets.size.1.max(place.y + page.height));
+        sheets.places.push(place);
+        sheets.floor.push(piece.area.origin() - Vec2::new(PAGE_EDGE_MM, PAGE_EDGE_MM));
+        sheets.pages.push(page);
+    }
+    sheets
+}
+
+fn draw(piece: &Piece, stencil: &CutPlan) -> Drawing {
+    let hairline = Stroke::solid(stencil.options.hairline);
+    let to_page = Affine::translate(Vec2::new(PAGE_EDGE_MM - piece.area.x0, PAGE_EDGE_MM - piece.area.y0));
+    let (width, height) = (piece.area.width() + 2.0 * PAGE_EDGE_MM, piece.area.height() + 2.0 * PAGE_EDGE_MM);
+    let mut drawing = Drawing::new(format!("Panel {}", piece.label), width, height);
+    for &line in &piece.scores {
+        drawing.path(Layer::Score, to_page * strokes(&[line]), None, Some(hairline));
+    }
+    for path in piece.cut_paths(stencil.options.kerf) {
+        drawing.path(Layer::Cut, to_page * path, None, Some(hairline));
+    }
+    drawing
+}
+
+/// A stencil's openings and scores, to be clipped sheet by sheet.
+#[derive(Clone, Debug)]
+pub struct CutArt {
+    paths: Vec<(BezPath, Rect)>,
+    scores: Vec<Line>,
+    hairline: f64,
+}
+
+impl CutArt {
+    /// The openings and scores of a stencil, on the floor. Outlines of its pieces are left out: a
+    /// sheet is a piece of its own.
+    pub(super) fn of(stencil: &CutPlan) -> Self {
+        let paths = stencil.opening_paths().into_iter();
+        Self {
+            paths: paths.map(|path| (path.bounding_box(), path)).map(|(around, path)| (path, around)).collect(),
+            scores: stencil.pieces.iter().flat_map(|piece| piece.scores.iter().copied()).collect(),
+            hairline: stencil.options.hairline,
+        }
+    }
+
+    /// What a window shows of it, on the page: whole paths as they are, others clipped.
+    pub(super) fn within(&self, window: &Window) -> Self {
+        let mut paths = Vec::new();
+        for (path, around) in &self.paths {
+            let corners = crate::plan::corners(*around);
+            if corners.iter().all(|corner| window.shows(*corner)) {
+                paths.push(window.to_page * path);
+                continue;
+            }
+            let mut chords = Vec::new();
+            let mut pen = None;
+            kurbo::flatten(path.iter(), CHORD_MM, |element| {
+                let end = element.end_point();
+                if let (Some(from), Some(to)) = (pen, end) {
+                    chords.push(Line::new(from, to));
+                }
+                pen = end.or(pen);
+            });
+            if let (Some(from), Some(kurbo::PathEl::MoveTo(to))) = (pen, path.elements().first()) {
+                chords.push(Line::new(from, *to));
+            }
+            chords.retain(|chord| chord.p0 != chord.p1);
+            let shown = strokes(&window.lines(&chords));
+            if !shown.elements().is_empty() {
+                paths.push(shown);
+            }
+        }
+        let paths = paths.into_iter().map(|path| (path.bounding_box(), path)).map(|(around, path)| (path, around));
+        Self { paths: paths.collect(), scores: window.lines(&self.scores), hairline: self.hairline }
+    }
+}
+
+impl SheetArt {
+    /// Draws the stencil's paths on the cutter's layers, if the art has them.
+    pub fn draw_cuts(&self, drawing: &mut Drawing) {
+        let Some(cuts) = &self.cuts else { return };
+        let hairline = Stroke::solid(cuts.hairline);
+        for &line in &cuts.scores {
+            drawing.path(Layer::Score, strokes(&[line]), None, Some(hairline));
+        }
+        for (path, _) in &cuts.paths {
+            drawing.path(Layer::Cut, path.clone(), None, Some(hairline));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        drawing::Item,
+        job::{TEMPLATES, VEHICLES},
+        plan::FloorPlan,
+        stencil::{CutOptions, cut},
+        template::TemplateSpec,
+        vehicle::VehicleSpec,
+    };
+
+    fn sheets(panel: Option<(f64, f64)>) -> CutSheets {
+        let vehicle = VehicleSpec::read(&VEHICLES[1].source()).unwrap();
+        let template = TemplateSpec::read(&TEMPLATES[0].source()).unwrap();
+        let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
+        cut_sheets(&cut(&plan, &CutOptions { panel, kerf: 0.4, ..CutOptions::default() }).unwrap())
+    }
+
+    #[test]
+    fn a_cut_sheet_holds_strokes_alone_and_all_of_them_lie_on_the_page() {
+        for page in sheets(Some((1200.0, 800.0))).pages {
+            let area = Rect::new(0.0, 0.0, page.width, page.height);
+            assert!(page.width <= 1210.0 + 1e-9 && page.height <= 810.0 + 1e-9 || page.height <= 1210.0 + 1e-9);
+            for item in &page.items {
+                let Item::Path(path) = item else { panic!("a text on {}", page.title) };
+                assert!(path.fill.is_none() && path.layer.is_for_cutter());
+                let around = path.outline.bounding_box();
+                assert_eq!(around.union(area), area, "{around:?} on {}", page.title);
+            }
+        }
+    }
+
+    #[test]
+    fn pages_laid_side_by_side_do_not_overlap() {
+        let sheets = sheets(Some((1200.0, 800.0)));
+        let rects: Vec<Rect> = sheets
+            .pages
+            .iter()
+            .zip(&sheets.places)
+            .map(|(page, place)| Rect::new(place.x, place.y, place.x + page.width, place.y + page.height))
+            .collect();
+        for (index, one) in rects.iter().enumerate() {
+            assert!(one.x1 <= sheets.size.0 + 1e-9 && one.y1 <= sheets.size.1 + 1e-9);
+            assert!(rects[index + 1..].iter().all(|other| one.intersect(*other).area() == 0.0));
+        }
+    }
+
+    #[test]
+    fn the_outline_is_the_last_path_and_the_page_is_its_size_with_an_edge() {
+        let sheets = sheets(None);
+        let page = &sheets.pages[0];
+        let Some(Item::Path(last)) = page.items.last() else { panic!("nothing drawn") };
+        let around = last.outline.bounding_box();
+        assert!((around.width() - (page.width - 10.0 + 0.4)).abs() < 1e-9, "{around:?}");
+    }
+}
