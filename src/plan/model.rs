@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::panel::PanelShape;
+use super::{mat::Mat, panel::PanelShape};
 use crate::units::mm_text;
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
@@ -30,6 +30,8 @@ pub struct FloorPlan {
     pub preparation: Vec<String>,
     /// Lines of the closing checklist.
     pub closing: Vec<String>,
+    /// Which vehicles use what, where the plan is a mat for several or belongs to one.
+    pub mat: Option<Mat>,
 }
 
 /// Footprint of the vehicle, for drawing and for what a tape can reach. Lengths in mm.

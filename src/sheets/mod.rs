@@ -23,6 +23,7 @@ mod tile;
 mod tile_frame;
 mod tile_lettering;
 mod title_block;
+mod vehicle_lines;
 mod wrap;
 
 pub use context::Context;
