@@ -281,6 +281,13 @@ impl FloorPlan {
         bands.chain(panels).chain(marks).fold(start, |extent, point| extent.union_pt(point))
     }
 
+    /// The letter of the vehicle that the plan is for, where it is one of a mat.
+    #[must_use]
+    pub fn own_letter(&self) -> Option<char> {
+        let mat = self.mat.as_ref()?;
+        mat.only.map(|v| mat.vehicles[v].letter)
+    }
+
     fn panel_place(&self, panel: &Panel) -> Affine {
         Affine::translate(self.marks[panel.mark].at.to_vec2() + Vec2::from(panel.shift))
             * Affine::rotate(panel.turn.to_radians())

@@ -260,9 +260,10 @@ impl<'a> AssemblyMap<'a> {
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
+        let vehicle = if self.context.plan.mat.is_some() { "the longest vehicle" } else { "the vehicle" };
         let lines = [
             (title, heights::TEXT, Weight::Regular),
-            ("Cells: trimmed sheets. Bold: marks. Grey: the vehicle.".to_owned(), heights::SMALL, Weight::Regular),
+            (format!("Cells: trimmed sheets. Bold: marks. Grey: {vehicle}."), heights::SMALL, Weight::Regular),
         ];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;

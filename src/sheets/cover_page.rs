@@ -6,6 +6,7 @@ use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
     cover_text::{care, printing, working},
+    legend::Legend,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     tile_frame::Frame,
@@ -73,7 +74,7 @@ impl<'a> Cover<'a> {
             context,
             art,
             sheets,
-            body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
+            body: Rect { y1: printable.y1 - HEADER_MM - legend_depth(context, printable.width()), ..printable },
             stretch,
             text: Flow::new(&sections, width),
             map_drawn: false,
@@ -176,6 +177,9 @@ impl<'a> Cover<'a> {
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
             page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
+            if let Some(mat) = &plan.mat {
+                Legend::new(mat, x1 - x0, heights::TEXT).draw(page, x0, y1 - HEADER_MM);
+            }
         }
     }
 
@@ -190,6 +194,12 @@ impl<'a> Cover<'a> {
         let noun = if count == 1 { "sheet" } else { "sheets" };
         format!("{count} {noun} ({bound}) · {pages} pages {}", sheets.format.paper.name)
     }
+}
+
+/// Depth in mm that a mat's legend takes below the title; 0 where there is no mat.
+fn legend_depth(context: &Context, width: f64) -> f64 {
+    let legend = context.plan.mat.as_ref().map(|mat| Legend::new(mat, width, heights::TEXT));
+    legend.map_or(0.0, |legend| legend.height() + GAP_MM)
 }
 
 /// Depth in mm of a lying bar with its lettering.

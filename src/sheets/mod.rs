@@ -11,6 +11,7 @@ mod floor;
 mod floor_art;
 mod fragment;
 mod frame;
+mod legend;
 mod lettering;
 mod overview;
 #[cfg(test)]
