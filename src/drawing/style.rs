@@ -66,6 +66,8 @@ pub enum LineType {
     LongDashDotted,
     /// Type 07, dotted.
     Dotted,
+    /// Type 12, dashed double-dotted.
+    DashedDoubleDotted,
 }
 
 impl LineType {
@@ -81,6 +83,7 @@ impl LineType {
             Self::Dashed => vec![12.0 * d, 3.0 * d],
             Self::DashedSpaced => vec![12.0 * d, 18.0 * d],
             Self::Dotted => vec![0.5 * d, 3.0 * d],
+            Self::DashedDoubleDotted => vec![12.0 * d, 3.0 * d, 0.5 * d, 3.0 * d, 0.5 * d, 3.0 * d],
             Self::LongDashDotted => vec![24.0 * d, 3.0 * d, 0.5 * d, 3.0 * d],
         }
     }

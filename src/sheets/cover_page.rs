@@ -178,7 +178,7 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
             if let Some(mat) = &plan.mat {
-                Legend::new(mat, x1 - x0, heights::TEXT).draw(page, x0, y1 - HEADER_MM);
+                Legend::with_trim(mat, x1 - x0, heights::TEXT).draw(page, x0, y1 - HEADER_MM);
             }
         }
     }
@@ -198,7 +198,7 @@ impl<'a> Cover<'a> {
 
 /// Depth in mm that a mat's legend takes below the title; 0 where there is no mat.
 fn legend_depth(context: &Context, width: f64) -> f64 {
-    let legend = context.plan.mat.as_ref().map(|mat| Legend::new(mat, width, heights::TEXT));
+    let legend = context.plan.mat.as_ref().map(|mat| Legend::with_trim(mat, width, heights::TEXT));
     legend.map_or(0.0, |legend| legend.height() + GAP_MM)
 }
 

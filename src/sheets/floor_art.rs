@@ -161,7 +161,7 @@ impl FloorArt {
             band_edges: band_edges.shared,
             centre_lines: centre_lines.shared,
             field_edges: field_edges.shared,
-            mark_strokes: mat.marks.iter().map(|users| users_stroke(users, widths::THIN)).collect(),
+            mark_strokes: mat.marks.iter().map(|users| users_stroke(users, widths::MEDIUM)).collect(),
             ..self
         }
     }
@@ -306,5 +306,19 @@ impl Window {
             return self.to_page * Circle::new(at, radius).to_path(CIRCLE_ACCURACY_MM);
         }
         strokes(&self.lines(&sides))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::LEAST_APART_MM;
+
+    #[test]
+    fn crosses_of_different_vehicles_neither_cross_nor_reach_each_others_holes() {
+        // Two crosses of equal arms do not cross when they lie an arm's length apart along x or y, and
+        // points at least arm · √2 apart do.
+        assert!(LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2);
+        assert!(LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0);
     }
 }

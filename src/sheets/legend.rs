@@ -21,14 +21,17 @@ const GAP_MM: f64 = 2.0;
 const LETTER_MM: f64 = 4.0;
 
 /// Least width in mm of an entry; on narrower paper the entries stand in one column.
-const ENTRY_MM: f64 = 80.0;
+const ENTRY_MM: f64 = 75.0;
 
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.6;
 
+/// A sample's stroke, a vehicle's letter if it is one vehicle's, and what it stands for.
+type Entry = (Stroke, String, String);
+
 /// A mat's legend for a place of a given width.
 pub(super) struct Legend {
-    entries: Vec<(Stroke, String, String)>,
+    entries: Vec<Entry>,
     columns: usize,
     width: f64,
     lettering: f64,
@@ -38,13 +41,30 @@ impl Legend {
     /// Lays out the legend, `width` mm wide, in as many columns as have room.
     #[must_use]
     pub fn new(mat: &Mat, width: f64, lettering: f64) -> Self {
+        Self::with(Self::patterns(mat), width, lettering)
+    }
+
+    /// The same with the trim edges, which are no vehicle's line, for sheets to be cut.
+    #[must_use]
+    pub fn with_trim(mat: &Mat, width: f64, lettering: f64) -> Self {
+        let mut entries = Self::patterns(mat);
+        let trim = "trim edges alone, with the word “trim”".to_owned();
+        entries.push((Stroke::dashed(widths::THIN), String::new(), trim));
+        Self::with(entries, width, lettering)
+    }
+
+    fn patterns(mat: &Mat) -> Vec<Entry> {
         let vehicles = mat.vehicles.iter().enumerate();
         let mut entries: Vec<_> = vehicles
             .map(|(v, of)| (vehicle_stroke(v, widths::THIN), of.letter.to_string(), of.vehicle.name.clone()))
             .collect();
         let all: Vec<usize> = (0..mat.vehicles.len()).collect();
-        let several = "shared by the vehicles in a mark’s name (AB:1L is 1L of A and of B)".to_owned();
+        let several = "shared (AB:1L is 1L of A and of B)".to_owned();
         entries.push((users_stroke(&all, widths::THIN), String::new(), several));
+        entries
+    }
+
+    fn with(entries: Vec<Entry>, width: f64, lettering: f64) -> Self {
         Self { entries, columns: if width >= 2.0 * ENTRY_MM { 2 } else { 1 }, width, lettering }
     }
 

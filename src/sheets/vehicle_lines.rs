@@ -6,8 +6,10 @@ use kurbo::Line;
 use super::clip::{SAME_PLACE_MM, Straight};
 use crate::drawing::{LineType, Stroke, Tone, widths};
 
-/// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared.
-const LINE_TYPES: [LineType; 4] = [LineType::Continuous, LineType::Dashed, LineType::DashedSpaced, LineType::Dotted];
+/// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared, and
+/// the dashed line for trim edges.
+const LINE_TYPES: [LineType; 4] =
+    [LineType::Continuous, LineType::Dotted, LineType::DashedSpaced, LineType::DashedDoubleDotted];
 
 /// The stroke of what one vehicle of a mat uses alone, `width` mm wide; dots are made wider, or a
 /// laser printer would lose them.
