@@ -194,12 +194,14 @@ fn refuse_same_file(vehicles: &JobVehicles, sources: &[Source]) -> Result<(), Fa
 
 /// All results, or the faults of all that failed.
 fn all<T>(results: impl Iterator<Item = Result<T, Faults>>) -> Result<Vec<T>, Faults> {
-    results.fold(Ok(Vec::new()), |done, next| {
-        both(done, next).map(|(mut done, next)| {
+    let mut done = Ok(Vec::new());
+    for next in results {
+        done = both(done, next).map(|(mut done, next)| {
             done.push(next);
             done
-        })
-    })
+        });
+    }
+    done
 }
 
 /// Both results, or the faults of both.

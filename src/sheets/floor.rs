@@ -28,9 +28,11 @@ pub fn floor(context: &Context, art: &FloorArt) -> Drawing {
         Drawing::new(format!("{}: {}", plan.vehicle.name, plan.template.name), extent.width(), extent.height());
     art.within(corners(extent), to_page).draw(&mut drawing);
     draw_vehicle(&mut drawing, context, to_page);
+    // Marks of a mat may lie 22 mm apart; names of 5 mm are at most 18 mm long and cannot touch.
+    let height = if plan.mat.is_some() { heights::TITLE } else { heights::LABEL };
     for mark in &plan.marks {
         let at = to_page * mark.at + Vec2::new(MARK_ARM_MM, MARK_ARM_MM) / 2.0;
-        drawing.text(Text::new(at, heights::LABEL, mark.id.clone()).bold());
+        drawing.text(Text::new(at, height, mark.id.clone()).bold());
     }
     drawing
 }

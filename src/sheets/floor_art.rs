@@ -7,7 +7,7 @@ use super::vehicle_lines::{share_out, users_stroke, vehicle_stroke};
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
-    plan::{FloorPlan, Mat, bounds},
+    plan::{FloorPlan, LEAST_APART_MM, Mat, bounds},
 };
 
 /// Length in mm of each arm of a mark's cross.
@@ -15,6 +15,12 @@ pub const MARK_ARM_MM: f64 = 15.0;
 
 /// Diameter in mm of a mark's centre hole.
 pub const MARK_HOLE_MM: f64 = 6.0;
+
+// Marks of different vehicles on one mat: no arm of one crosses an arm of the other, which takes an arm's
+// length along both axes, and none reaches the other's hole.
+const _: () = assert!(
+    LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2 && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
+);
 
 /// How far, in mm, a centre hole's Bézier outline may stray from the circle: far below what a
 /// printer resolves.
@@ -306,19 +312,5 @@ impl Window {
             return self.to_page * Circle::new(at, radius).to_path(CIRCLE_ACCURACY_MM);
         }
         strokes(&self.lines(&sides))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::plan::LEAST_APART_MM;
-
-    #[test]
-    fn crosses_of_different_vehicles_neither_cross_nor_reach_each_others_holes() {
-        // Two crosses of equal arms do not cross when they lie an arm's length apart along x or y, and
-        // points at least arm · √2 apart do.
-        assert!(LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2);
-        assert!(LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0);
     }
 }
