@@ -27,7 +27,9 @@ LETTERS = "ABCD"
 NUMBER_MM = 0.001
 
 TWO, THREE = ("city-car", "delivery-van"), ("city-car", "compact-hatchback", "estate")
-MATS = [(vehicles, template) for vehicles in (TWO, THREE) for template in ("perimeter-lines", "side-and-end-panels")]
+# The same vehicle but for its tail: most marks and lines are shared, the side lines in part.
+ALIKE = ("estate", str(kit.ROOT / "tests" / "outside" / "inputs" / "long-estate.toml"))
+MATS = [(vehicles, template) for vehicles in (TWO, THREE, ALIKE) for template in ("perimeter-lines", "side-and-end-panels")]
 
 
 class Mat:
@@ -67,7 +69,7 @@ def opened(vehicles, template):
     return Mat(vehicles, template)
 
 
-@pytest.fixture(scope="module", params=MATS, ids=lambda mat: f"{len(mat[0])}-{mat[1]}")
+@pytest.fixture(scope="module", params=MATS, ids=lambda mat: f"{mat[0][-1][-12:]}-{mat[1]}")
 def mat(request):
     return opened(*request.param)
 
@@ -103,6 +105,14 @@ def test_each_vehicles_lines_and_panels_are_those_it_has_alone(mat):
 def _differ(one, other):
     """Length of what only one of two sets of lines has."""
     return one.difference(other.buffer(NUMBER_MM)).length + other.difference(one.buffer(NUMBER_MM)).length
+
+
+def test_vehicles_alike_share_their_marks_and_the_stretches_that_both_use():
+    plan = opened(ALIKE, "perimeter-lines").kit.plan
+    # Eleven of fourteen marks do not depend on the rear bumper; the rear end's three do.
+    assert sum(mark["id"].startswith("AB:") for mark in plan["marks"]) == 11 and len(plan["marks"]) == 17
+    users = {(line["from"], line["to"]): "".join(line["vehicles"]) for line in plan["lines"]}
+    assert users["AB:1L", "A:4L"] == "AB" and users["A:4L", "B:4L"] == "B"
 
 
 def test_no_stretch_of_a_line_is_on_the_mat_twice(mat):
