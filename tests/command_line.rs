@@ -178,3 +178,58 @@ fn signs_that_the_typeface_lacks_are_named() {
     let output = baystencil(folder.path(), &["overview", "job.toml"]);
     assert!(output.status.success() && stderr(&output).contains("\"\u{732b}\""), "{}", stderr(&output));
 }
+
+#[test]
+fn a_mat_has_an_overview_for_each_vehicle_and_marks_with_its_letter() {
+    let folder = tempfile::tempdir().unwrap();
+    let vehicle = include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
+    fs::write(folder.path().join("mine.toml"), vehicle).unwrap();
+    let job = "format = \"job/1\"\nvehicles = [\"mine.toml\", \"estate\"]\ntemplate = \"target-line\"\n";
+    fs::write(folder.path().join("job.toml"), job).unwrap();
+    let output = baystencil(folder.path(), &["kit", "job.toml"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    let written = names(&folder.path().join("kit"));
+    let overviews: Vec<&String> = written.iter().filter(|name| name.starts_with("overview")).collect();
+    assert_eq!(overviews, ["overview-A.png", "overview-A.svg", "overview-B.png", "overview-B.svg", "overview.pdf"]);
+    let plan: serde_json::Value =
+        serde_json::from_slice(&fs::read(folder.path().join("kit/plan.json")).unwrap()).unwrap();
+    assert_eq!((&plan["vehicles"][0]["letter"], &plan["vehicles"][0]["name"]), (&"A".into(), &"my car".into()));
+    assert!(plan.get("vehicle").is_none());
+    let readings = fs::read_to_string(folder.path().join("kit/readings.csv")).unwrap();
+    assert!(readings.contains("\nA:S1,") && readings.contains("\nB:S1,"), "{readings}");
+    let shown = baystencil(folder.path(), &["plan", "job.toml"]);
+    let shown = String::from_utf8_lossy(&shown.stdout).into_owned();
+    assert!(shown.contains("A: my car") && shown.contains("B: estate car (demo)"), "{shown}");
+}
+
+#[test]
+fn vehicles_that_cannot_share_a_mat_are_refused_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("mine.toml"), include_str!("../vehicle-specs/city-car.toml")).unwrap();
+    let job = |vehicles: &str| {
+        let text = format!("format = \"job/1\"\n{vehicles}\ntemplate = \"perimeter-lines\"\n");
+        fs::write(folder.path().join("job.toml"), text).unwrap();
+    };
+    let refused = |flags: &[&str], expected: &str| {
+        let output = baystencil(folder.path(), &[&["kit", "job.toml"], flags].concat());
+        assert_eq!(output.status.code(), Some(1), "{expected}");
+        assert!(stderr(&output).contains(expected), "{expected} not in\n{}", stderr(&output));
+        assert_eq!(names(folder.path()), ["job.toml", "mine.toml"]);
+    };
+    job("vehicles = [\"estate\", \"estate\"]");
+    refused(&[], "job.toml:2:23: the vehicle \"estate\" is named twice");
+    job("vehicles = [\"mine.toml\", \"./mine.toml\"]");
+    refused(&[], "job.toml:2:26: the vehicle file \"./mine.toml\" is named twice");
+    job("vehicle = \"estate\"\nvehicles = [\"estate\", \"city-car\"]");
+    refused(&[], "`vehicle` and `vehicles` are both given");
+    job("vehicles = [\"city-car\", \"compact-hatchback\", \"estate\", \"crew-cab-pickup\", \"delivery-van\"]");
+    refused(&[], "5 vehicles are too many for one mat; expected at most 4");
+    // Front ends 925 + 750 mm and 905 + 750 mm ahead of the front axle.
+    job("vehicles = [\"city-car\", \"estate\", \"crew-cab-pickup\"]");
+    refused(&[], "job.toml:2:12: marks of B (estate car (demo)) and C (crew-cab pickup (demo)) cannot be told apart");
+    refused(&[], "B:1C and C:1C lie 20 mm apart");
+    refused(&["--vehicle", "estate", "--vehicle", "estate"], "--vehicle: the vehicle \"estate\" is named twice");
+    // The flags win over the job's list.
+    let output = baystencil(folder.path(), &["plan", "job.toml", "--vehicle", "estate"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+}

@@ -43,7 +43,7 @@ fn kit(folder: &Path, flags: &[&str]) {
 fn assembly_map() -> Vec<u8> {
     let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
     let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
-    let vehicle = VehicleSpec::read(&find(&job.vehicle.value)).unwrap();
+    let vehicle = VehicleSpec::read(&find(&job.vehicles.names[0].value)).unwrap();
     let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
     let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
     let printer = Printer::default();

@@ -40,9 +40,9 @@ pub(super) enum Command {
 pub(super) struct JobArgs {
     /// Job file (TOML); without it the built-in demonstration job
     pub job: Option<PathBuf>,
-    /// Vehicle: a built-in name, or the path of a vehicle file
-    #[arg(long, value_name = "NAME|FILE")]
-    pub vehicle: Option<String>,
+    /// Vehicle: a built-in name, or the path of a vehicle file; given several times, one mat for all of them
+    #[arg(long = "vehicle", value_name = "NAME|FILE")]
+    pub vehicles: Vec<String>,
     /// Template: a built-in name, or the path of a template file; drops the job's values
     #[arg(long, value_name = "NAME|FILE")]
     pub template: Option<String>,

@@ -168,11 +168,17 @@ impl Paperwork {
     }
 
     fn add_overview(&self, files: &mut OutputSet) -> Result<(), Failure> {
-        let page: Drawing = sheets::overview(&self.context(), &self.job.format.paper.office_size());
-        let picture = svg(&page);
-        files.add("overview.png", png(&picture, OVERVIEW_DPI)?);
-        files.add("overview.svg", picture);
-        files.add("overview.pdf", pdf(&[page], &self.info("Floor layout overview"))?);
+        let paper = self.job.format.paper.office_size();
+        let plans = if self.job.mat.is_empty() { std::slice::from_ref(&self.job.plan) } else { &self.job.mat[..] };
+        let pages: Vec<Drawing> =
+            plans.iter().map(|plan| sheets::overview(&Context { plan, ..self.context() }, &paper)).collect();
+        for (plan, page) in plans.iter().zip(&pages) {
+            let name = plan.own_letter().map_or_else(|| "overview".to_owned(), |letter| format!("overview-{letter}"));
+            let picture = svg(page);
+            files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
+            files.add(format!("{name}.svg"), picture);
+        }
+        files.add("overview.pdf", pdf(&pages, &self.info("Floor layout overview"))?);
         Ok(())
     }
 

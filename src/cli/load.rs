@@ -12,9 +12,9 @@ use super::{
 };
 use crate::{
     cover::{Mode, SheetFormat},
-    job::{BuiltIn, DEMONSTRATION, JobSpec, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
+    job::{BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
     paper::Paper,
-    plan::{FloorPlan, Setting},
+    plan::{FloorPlan, JoinedPlans, Setting, join},
     source::{Fault, Faults, Place, Placed, Source},
     survey::Precision,
     template::TemplateSpec,
@@ -24,7 +24,10 @@ use crate::{
 
 /// A job with everything that it names opened and resolved.
 pub(super) struct Job {
+    /// Everything that lies on the floor.
     pub plan: FloorPlan,
+    /// For a mat, the layout of each vehicle alone; else empty.
+    pub mat: Vec<FloorPlan>,
     pub format: SheetFormat,
     pub mode: Mode,
     pub precision: Precision,
@@ -41,21 +44,25 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let mut spec = JobSpec::read(&source)?;
     let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, args)?;
-    let from_flag = |flag: &Option<String>| if flag.is_some() { PathBuf::new() } else { folder.clone() };
-    let vehicle = open(&spec.vehicle, &VEHICLES, &from_flag(&args.vehicle), "vehicle");
-    let template = open(&spec.template, &TEMPLATES, &from_flag(&args.template), "template");
-    let (vehicle, template) = both(vehicle, template)?;
-    let mut inputs = [&source, &vehicle, &template].map(|input| PathBuf::from(&*input.name)).to_vec();
-    let (vehicle, template) = both(VehicleSpec::read(&vehicle), TemplateSpec::read(&template))?;
-    let printer = match spec.printer {
-        PrinterChoice::Given(printer) => printer,
+    spec.vehicles.check()?;
+    let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
+    let vehicle_folder = from(!args.vehicles.is_empty());
+    let vehicles = all(spec.vehicles.names.iter().map(|name| open(name, &VEHICLES, &vehicle_folder, "vehicle")));
+    let template = open(&spec.template, &TEMPLATES, &from(args.template.is_some()), "template");
+    let (vehicles, template) = both(vehicles, template)?;
+    refuse_same_file(&spec.vehicles, &vehicles)?;
+    let mut inputs =
+        [&source, &template].into_iter().chain(&vehicles).map(|input| PathBuf::from(&*input.name)).collect::<Vec<_>>();
+    let (vehicles, template) = both(all(vehicles.iter().map(VehicleSpec::read)), TemplateSpec::read(&template))?;
+    let printer = match &spec.printer {
+        PrinterChoice::Given(printer) => printer.clone(),
         PrinterChoice::Named(name) => {
-            let (printer, path) = profiles::open(&name, &from_flag(&args.printer))?;
+            let (printer, path) = profiles::open(name, &from(args.printer.is_some()))?;
             inputs.push(path);
             printer
         }
     };
-    let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
+    let (plan, mat) = resolve(&vehicles, &template, &spec)?;
     let format = SheetFormat {
         paper: spec.paper,
         margins: printer.margins,
@@ -64,6 +71,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     };
     Ok(Job {
         plan,
+        mat,
         format,
         mode: spec.mode,
         precision: spec.precision,
@@ -72,6 +80,22 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
         record: spec.record,
         inputs,
     })
+}
+
+/// The layout of one vehicle, or the mat of several with each one's own layout.
+fn resolve(
+    vehicles: &[VehicleSpec],
+    template: &TemplateSpec,
+    spec: &JobSpec,
+) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
+    let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
+    if let [vehicle] = vehicles {
+        return Ok((one(vehicle)?, Vec::new()));
+    }
+    // What is wrong with a setting is wrong for every vehicle, and is told once.
+    let plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+    let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
+    Ok((whole, each))
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -83,8 +107,8 @@ fn job_source(args: &JobArgs) -> Result<Source, Faults> {
 
 fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     let mut faults = Vec::new();
-    if let Some(vehicle) = &args.vehicle {
-        spec.vehicle = Placed { value: vehicle.clone(), place: Place::whole("--vehicle") };
+    if !args.vehicles.is_empty() {
+        spec.vehicles = JobVehicles::from_flags(&args.vehicles);
     }
     if let Some(template) = &args.template {
         spec.template = Placed { value: template.clone(), place: Place::whole("--template") };
@@ -163,6 +187,32 @@ pub(super) fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Sou
     let text = String::from_utf8(bytes)
         .map_err(|_| fault(format!("the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8")))?;
     Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))
+}
+
+/// Two spellings of one path name one vehicle.
+fn refuse_same_file(vehicles: &JobVehicles, sources: &[Source]) -> Result<(), Faults> {
+    let paths: Vec<Option<PathBuf>> =
+        sources.iter().map(|source| Path::new(&*source.name).canonicalize().ok()).collect();
+    let twice = (1..paths.len()).filter(|&index| paths[index].is_some() && paths[..index].contains(&paths[index]));
+    let fault = |index: usize| {
+        let Placed { value, place } = &vehicles.names[index];
+        place.fault(format!(
+            "the vehicle file \"{value}\" is named twice, if spelled differently; name each vehicle of a mat once"
+        ))
+    };
+    Faults::none_in(twice.map(fault).collect())
+}
+
+/// All results, or the faults of all that failed.
+fn all<T>(results: impl Iterator<Item = Result<T, Faults>>) -> Result<Vec<T>, Faults> {
+    let mut done = Ok(Vec::new());
+    for next in results {
+        done = both(done, next).map(|(mut done, next)| {
+            done.push(next);
+            done
+        });
+    }
+    done
 }
 
 /// Both results, or the faults of both.

@@ -6,6 +6,7 @@ use super::{
     failure::Failure,
     load::{Job, load},
 };
+use crate::plan::FloorPlan;
 use crate::{
     output::{marks_csv, plan_json},
     units::{inch_text, mm_exact, mm_text},
@@ -22,13 +23,22 @@ pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     }
 }
 
+/// Marks and checks as text; for a mat, one vehicle after the other.
 fn tables(job: &Job) -> String {
+    if job.mat.is_empty() {
+        return plan_tables(&job.plan, job);
+    }
+    let each = job.mat.iter().map(|plan| plan_tables(plan, job));
+    each.collect::<Vec<_>>().join("\n")
+}
+
+fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
     let mut lines = Vec::new();
-    let plan = &job.plan;
     let length = |mm: f64| if job.inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) };
     let width = if job.inches { 22 } else { 9 };
     let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
-    lines.push(format!("{} · {}", plan.vehicle.name, plan.template.name));
+    let letter = plan.own_letter().map_or_else(String::new, |letter| format!("{letter}: "));
+    lines.push(format!("{letter}{} · {}", plan.vehicle.name, plan.template.name));
     lines.push(format!(
         "mm; station forward, offset to the left, 0 {}; tapes from {front} and {rear}\n",
         plan.template.origin

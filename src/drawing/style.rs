@@ -80,21 +80,30 @@ pub enum LineType {
     Continuous,
     /// Type 02, dashed.
     Dashed,
+    /// Type 03, dashed spaced.
+    DashedSpaced,
     /// Type 04, long-dashed dotted: centre lines.
     LongDashDotted,
+    /// Type 07, dotted.
+    Dotted,
+    /// Type 12, dashed double-dotted.
+    DashedDoubleDotted,
 }
 
 impl LineType {
     /// Dash pattern in mm (on, off, on, off …) for a line of `width` mm; empty for a continuous line.
     ///
-    /// Dash 12 d, long dash 24 d, gap 3 d, dot 0.5 d (ISO 128-2; from memory), with a floor of
-    /// 0.25 mm for d, below which a laser printer runs dots and gaps together.
+    /// Dash 12 d, long dash 24 d, gap 3 d, wide gap 18 d, dot 0.5 d (ISO 128-2; from memory), with a
+    /// floor of 0.25 mm for d, below which a laser printer runs dots and gaps together.
     #[must_use]
     pub fn pattern(self, width: f64) -> Vec<f64> {
         let d = width.max(0.25);
         match self {
             Self::Continuous => Vec::new(),
             Self::Dashed => vec![12.0 * d, 3.0 * d],
+            Self::DashedSpaced => vec![12.0 * d, 18.0 * d],
+            Self::Dotted => vec![0.5 * d, 3.0 * d],
+            Self::DashedDoubleDotted => vec![12.0 * d, 3.0 * d, 0.5 * d, 3.0 * d, 0.5 * d, 3.0 * d],
             Self::LongDashDotted => vec![24.0 * d, 3.0 * d, 0.5 * d, 3.0 * d],
         }
     }

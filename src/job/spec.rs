@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use kurbo::Rect;
 
-use super::Record;
+use super::{JobVehicles, Record};
 use crate::{
     cover::Mode,
     paper::{Paper, Printer},
@@ -33,8 +33,8 @@ const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
 /// A job as it stands in its file: what it names is not opened yet.
 #[derive(Clone, Debug)]
 pub struct JobSpec {
-    /// Built-in name or path of the vehicle spec.
-    pub vehicle: Placed<String>,
+    /// The vehicle, or several for a mat.
+    pub vehicles: JobVehicles,
     /// Built-in name or path of the layout template.
     pub template: Placed<String>,
     /// Values set for the template.
@@ -80,8 +80,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let reference = |key: &'static str, expected: &str| {
         table.required(key, expected).and_then(|entry| entry.text().map(|text| entry.placed(text)))
     };
-    let vehicle =
-        reference("vehicle", "a built-in vehicle's name (see `baystencil library`) or the path of a vehicle file");
+    let vehicles = JobVehicles::read(table);
     let template =
         reference("template", "a built-in template's name (see `baystencil library`) or the path of a template file");
     let settings = read_settings(table);
@@ -96,7 +95,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let bay = read_bay(table);
     let record = read_record(table);
     Some(JobSpec {
-        vehicle: vehicle?,
+        vehicles: vehicles?,
         template: template?,
         settings: settings?,
         paper: paper?,

@@ -3,7 +3,10 @@
 
 use serde::Serialize;
 
-use super::model::{Check, FloorPlan, Line, Mark, Panel};
+use super::{
+    mat::{Mat, MatVehicle},
+    model::{Check, FloorPlan, Line, Mark, Panel, VehicleOnFloor},
+};
 
 /// Decimals kept: a tenth of a micrometre, so that a reader gets the numbers that were drawn.
 const PER_MM: f64 = 1e4;
@@ -17,7 +20,11 @@ fn round(mm: f64) -> f64 {
 #[derive(Serialize)]
 pub struct PlanJson<'p> {
     format: &'static str,
-    vehicle: VehicleJson<'p>,
+    /// Left out for a mat, which has `vehicles` instead.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicle: Option<VehicleJson<'p>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicles: Option<Vec<MatVehicleJson<'p>>>,
     template: TemplateJson<'p>,
     tape_base: [&'p str; 2],
     marks: Vec<MarkJson<'p>>,
@@ -34,6 +41,18 @@ struct VehicleJson<'p> {
     sources: serde_json::Map<String, serde_json::Value>,
     dimensions_mm: serde_json::Map<String, serde_json::Value>,
 }
+
+/// A vehicle of a mat.
+#[derive(Serialize)]
+struct MatVehicleJson<'p> {
+    letter: char,
+    #[serde(flatten)]
+    vehicle: VehicleJson<'p>,
+    tape_base: [&'p str; 2],
+}
+
+/// Letters of the vehicles of a mat that use a thing; `None`, and left out, where there is no mat.
+type Users = Option<Vec<char>>;
 
 #[derive(Serialize)]
 struct TemplateJson<'p> {
@@ -61,6 +80,8 @@ struct MarkJson<'p> {
     meaning: &'p str,
     station: Option<usize>,
     two_tape_mm: [f64; 2],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicles: Users,
 }
 
 #[derive(Serialize)]
@@ -68,6 +89,8 @@ struct LineJson<'p> {
     from: &'p str,
     to: &'p str,
     width_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicles: Users,
 }
 
 #[derive(Serialize)]
@@ -76,6 +99,8 @@ struct PanelJson<'p> {
     shape: &'p str,
     turn_deg: f64,
     fields: Vec<FieldJson>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicles: Users,
 }
 
 #[derive(Serialize)]
@@ -93,6 +118,8 @@ struct CheckJson<'p> {
     distance_mm: f64,
     limit_mm: f64,
     through_wheel: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicle: Option<char>,
 }
 
 #[derive(Serialize)]
@@ -119,24 +146,61 @@ impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
         let name = |index: usize| plan.marks[index].id.as_str();
         Self {
             format: "plan/1",
-            vehicle: vehicle(plan),
+            vehicle: plan.mat.is_none().then(|| vehicle(&plan.vehicle)),
+            vehicles: plan.mat.as_ref().map(mat_vehicles),
             template: template(plan),
             tape_base: plan.tape_base.map(name),
-            marks: plan.marks.iter().map(mark).collect(),
-            lines: plan.lines.iter().map(|line| self::line(line, name)).collect(),
-            panels: plan.panels.iter().map(|panel| self::panel(plan, panel)).collect(),
-            checks: plan.checks.iter().map(|check| self::check(check, name)).collect(),
+            marks: plan
+                .marks
+                .iter()
+                .enumerate()
+                .map(|(i, mark)| self::mark(mark, users(plan, |mat| &mat.marks[i])))
+                .collect(),
+            lines: plan
+                .lines
+                .iter()
+                .enumerate()
+                .map(|(i, line)| self::line(line, name, users(plan, |mat| &mat.lines[i])))
+                .collect(),
+            panels: plan
+                .panels
+                .iter()
+                .enumerate()
+                .map(|(i, panel)| self::panel(plan, panel, users(plan, |mat| &mat.panels[i])))
+                .collect(),
+            checks: plan
+                .checks
+                .iter()
+                .enumerate()
+                .map(|(i, check)| {
+                    let vehicle = plan.mat.as_ref().map(|mat| mat.vehicles[mat.checks[i]].letter);
+                    self::check(check, name, vehicle)
+                })
+                .collect(),
             floor: floor(plan),
         }
     }
 }
 
-fn vehicle(plan: &FloorPlan) -> VehicleJson<'_> {
-    let dimensions = plan.vehicle.dimensions.iter().map(|(key, value)| (key.clone(), round(*value).into()));
-    let sources = plan.vehicle.sources.iter().map(|(key, source)| (key.clone(), source.as_str().into()));
+fn users(plan: &FloorPlan, of: impl Fn(&Mat) -> &Vec<usize>) -> Users {
+    plan.mat.as_ref().map(|mat| mat.letters(of(mat)).chars().collect())
+}
+
+fn mat_vehicles(mat: &Mat) -> Vec<MatVehicleJson<'_>> {
+    mat.vehicles.iter().map(mat_vehicle).collect()
+}
+
+fn mat_vehicle(of: &MatVehicle) -> MatVehicleJson<'_> {
+    let tape_base = of.tape_base.each_ref().map(String::as_str);
+    MatVehicleJson { letter: of.letter, vehicle: vehicle(&of.vehicle), tape_base }
+}
+
+fn vehicle(vehicle: &VehicleOnFloor) -> VehicleJson<'_> {
+    let dimensions = vehicle.dimensions.iter().map(|(key, value)| (key.clone(), round(*value).into()));
+    let sources = vehicle.sources.iter().map(|(key, source)| (key.clone(), source.as_str().into()));
     VehicleJson {
-        name: &plan.vehicle.name,
-        source: &plan.vehicle.source,
+        name: &vehicle.name,
+        source: &vehicle.source,
         sources: sources.collect(),
         dimensions_mm: dimensions.collect(),
     }
@@ -158,7 +222,7 @@ fn template(plan: &FloorPlan) -> TemplateJson<'_> {
     }
 }
 
-fn mark(mark: &Mark) -> MarkJson<'_> {
+fn mark(mark: &Mark, vehicles: Users) -> MarkJson<'_> {
     MarkJson {
         id: &mark.id,
         x_mm: round(mark.at.x),
@@ -167,14 +231,15 @@ fn mark(mark: &Mark) -> MarkJson<'_> {
         meaning: &mark.meaning,
         station: mark.station,
         two_tape_mm: mark.two_tape.map(round),
+        vehicles,
     }
 }
 
-fn line<'p>(line: &Line, name: impl Fn(usize) -> &'p str) -> LineJson<'p> {
-    LineJson { from: name(line.from), to: name(line.to), width_mm: round(line.width) }
+fn line<'p>(line: &Line, name: impl Fn(usize) -> &'p str, vehicles: Users) -> LineJson<'p> {
+    LineJson { from: name(line.from), to: name(line.to), width_mm: round(line.width), vehicles }
 }
 
-fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel) -> PanelJson<'p> {
+fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel, vehicles: Users) -> PanelJson<'p> {
     let fields = plan.panel_fields(panel).into_iter().map(|field| FieldJson {
         dark: field.dark,
         outline_mm: field.outline.iter().map(|point| [round(point.x), round(point.y)]).collect(),
@@ -184,10 +249,11 @@ fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel) -> PanelJson<'p> {
         shape: panel.shape.word(),
         turn_deg: round(panel.turn),
         fields: fields.collect(),
+        vehicles,
     }
 }
 
-fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str) -> CheckJson<'p> {
+fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str, vehicle: Option<char>) -> CheckJson<'p> {
     CheckJson {
         id: &check.id,
         kind: check.kind.word(),
@@ -196,6 +262,7 @@ fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str) -> CheckJson<'p>
         distance_mm: round(check.distance),
         limit_mm: round(check.limit),
         through_wheel: check.through_wheel,
+        vehicle,
     }
 }
 

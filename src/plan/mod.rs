@@ -5,6 +5,7 @@ mod bay;
 mod checks;
 mod json;
 mod marks;
+mod mat;
 mod model;
 mod panel;
 mod rectangle;
@@ -17,6 +18,7 @@ mod tests;
 
 pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;
+pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
     BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, VehicleOnFloor,
     Wheel,

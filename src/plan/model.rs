@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::panel::PanelShape;
+use super::{mat::Mat, panel::PanelShape};
 use crate::units::mm_text;
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
@@ -30,6 +30,8 @@ pub struct FloorPlan {
     pub preparation: Vec<String>,
     /// Lines of the closing checklist.
     pub closing: Vec<String>,
+    /// Which vehicles use what, where the plan is a mat for several or belongs to one.
+    pub mat: Option<Mat>,
 }
 
 /// Footprint of the vehicle, for drawing and for what a tape can reach. Lengths in mm.
@@ -288,6 +290,13 @@ impl FloorPlan {
         (1..count)
             .map(move |index| index as f64 * step)
             .map(move |distance| (distance, from.lerp(to, distance / length)))
+    }
+
+    /// The letter of the vehicle that the plan is for, where it is one of a mat.
+    #[must_use]
+    pub fn own_letter(&self) -> Option<char> {
+        let mat = self.mat.as_ref()?;
+        mat.only.map(|v| mat.vehicles[v].letter)
     }
 
     fn panel_place(&self, panel: &Panel) -> Affine {

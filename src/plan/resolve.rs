@@ -94,6 +94,7 @@ fn build(
         floor: FloorNeed { needed: Rect::ZERO, bay: None },
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),
+        mat: None,
         vehicle,
     };
     plan.floor = floor_need(&plan, template, &values, bay.map(|bay| (bay, origin_x)), faults);

@@ -1,6 +1,6 @@
 //! The assembly map: the floor seen from above, front up, with every sheet in its place.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::{
     Context, FloorArt,
@@ -36,6 +36,9 @@ const MARK_ARM_MM: f64 = 1.1;
 /// How far, in mm, a mark's name may stand from the mark; beyond the second one a thin line leads there.
 const NAME_REACH_MM: f64 = 16.0;
 const LEADER_FROM_MM: f64 = 5.5;
+
+/// Clear distance in mm beside a name on a mat's map.
+const NAME_GAP_MM: f64 = 0.7;
 
 /// Prices of the ground for names; see `tile` for the idea.
 const LINE_PRICE: u32 = 20;
@@ -232,6 +235,8 @@ impl<'a> AssemblyMap<'a> {
 
     /// Names beside the cells where there is room, so that nobody takes a mark's name for a sheet's.
     fn mark_names(&self, drawing: &mut Drawing, room: &mut Room) {
+        // On a mat names crowd; touching, two would read as one.
+        let gap = Size::new(if self.context.plan.mat.is_some() { NAME_GAP_MM } else { 0.0 }, 0.0);
         let mut outside = room.clone();
         for &(cell, _) in &self.cells {
             outside.block(cell);
@@ -239,13 +244,15 @@ impl<'a> AssemblyMap<'a> {
         for mark in self.context.plan.marks.iter().filter(|mark| self.shows(mark.at)) {
             let at = self.to_page * mark.at;
             let blocks = [Block::bold(mark.id.as_str(), heights::TEXT), Block::bold(mark.id.as_str(), heights::SMALL)];
-            let options = [Footprint::solid(blocks[0].size, 0), Footprint::solid(blocks[1].size, 40)];
+            let options =
+                [Footprint::solid(blocks[0].size + gap * 2.0, 0), Footprint::solid(blocks[1].size + gap * 2.0, 40)];
             let within = Rect::from_center_size(at, (2.0 * NAME_REACH_MM, 2.0 * NAME_REACH_MM)).intersect(self.area);
             let wish = Wish { within, near: at, pull: 30.0 };
             let Some(place) = outside.place(&options, wish).or_else(|| room.place(&options, wish)) else { continue };
             let block = &blocks[place.option];
-            block.draw(drawing, Layer::Marks, place.origin, false);
-            let words = Rect::from_origin_size(place.origin, block.size);
+            let origin = place.origin + gap.to_vec2();
+            block.draw(drawing, Layer::Marks, origin, false);
+            let words = Rect::from_origin_size(origin, block.size);
             outside.block(words);
             room.block(words);
             let foot = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
@@ -269,12 +276,10 @@ impl<'a> AssemblyMap<'a> {
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
-        let legend = if self.keys {
-            "Crosses: marks, a key for each. Grey: the vehicle."
-        } else {
-            "Cells: trimmed sheets. Bold: marks. Grey: the vehicle."
-        };
-        let lines = [(title, heights::TEXT, Weight::Regular), (legend.to_owned(), heights::SMALL, Weight::Regular)];
+        let vehicle = if self.context.plan.mat.is_some() { "the longest vehicle" } else { "the vehicle" };
+        let legend = if self.keys { "Crosses: marks, a key for each." } else { "Cells: trimmed sheets. Bold: marks." };
+        let legend = format!("{legend} Grey: {vehicle}.");
+        let lines = [(title, heights::TEXT, Weight::Regular), (legend, heights::SMALL, Weight::Regular)];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
         let y = (bottom - block.size.height).max(self.area.y0);

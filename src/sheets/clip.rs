@@ -13,7 +13,7 @@ pub type Contour = Vec<Point>;
 /// How far apart, in mm, two ends or two parallels may lie and still count as one. Coordinates
 /// come out of unions on a grid of about a hundred-thousandth of a millimetre; nobody tapes a
 /// hundredth.
-const SAME_PLACE_MM: f64 = 0.01;
+pub(super) const SAME_PLACE_MM: f64 = 0.01;
 
 /// How far two unit directions may differ and still count as parallel: 0.1 mm over 10 m.
 const SAME_DIRECTION: f64 = 1e-5;
@@ -106,19 +106,19 @@ pub fn merged(lines: &[Line]) -> Vec<Line> {
 }
 
 /// A straight with the stretches of it that are drawn, as distances from its start.
-struct Straight {
-    start: Point,
-    along: kurbo::Vec2,
+pub(super) struct Straight {
+    pub start: Point,
+    pub along: kurbo::Vec2,
     stretches: Vec<(f64, f64)>,
 }
 
 impl Straight {
-    fn through(line: Line) -> Self {
+    pub fn through(line: Line) -> Self {
         let length = (line.p1 - line.p0).hypot();
         Self { start: line.p0, along: (line.p1 - line.p0) / length, stretches: vec![(0.0, length)] }
     }
 
-    fn holds(&self, line: Line) -> bool {
+    pub fn holds(&self, line: Line) -> bool {
         let direction = (line.p1 - line.p0).normalize();
         self.along.cross(direction).abs() < SAME_DIRECTION
             && [line.p0, line.p1].iter().all(|&end| self.along.cross(end - self.start).abs() < SAME_PLACE_MM)

@@ -8,6 +8,7 @@ use super::{
     budget_table::budget_table,
     cover_text::{care, printing, working},
     key_text,
+    legend::Legend,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     wrap::shorten,
@@ -80,7 +81,7 @@ impl<'a> Cover<'a> {
             context,
             art,
             sheets,
-            body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
+            body: Rect { y1: printable.y1 - HEADER_MM - legend_depth(context, printable.width()), ..printable },
             text: Flow::new(&[], 0.0),
             map_drawn: false,
             free: Rect::ZERO,
@@ -215,6 +216,9 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
             page.text(summary);
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
+            if let Some(mat) = &plan.mat {
+                Legend::with_trim(mat, x1 - x0, heights::TEXT).draw(page, x0, y1 - HEADER_MM);
+            }
         }
     }
 
@@ -232,6 +236,12 @@ impl<'a> Cover<'a> {
         let noun = if count == 1 { "sheet" } else { "sheets" };
         format!("{count} {noun} ({bound}) · {pages} pages {}", sheets.format.paper.name)
     }
+}
+
+/// Depth in mm that a mat's legend takes below the title; 0 where there is no mat.
+fn legend_depth(context: &Context, width: f64) -> f64 {
+    let legend = context.plan.mat.as_ref().map(|mat| Legend::with_trim(mat, width, heights::TEXT));
+    legend.map_or(0.0, |legend| legend.height() + GAP_MM)
 }
 
 /// Depth in mm of a lying bar with its lettering.

@@ -4,10 +4,11 @@ use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
 use super::clip::{Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes, union};
 use super::cut_sheet::CutArt;
+use super::vehicle_lines::{share_out, users_stroke, vehicle_stroke};
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
-    plan::{FloorPlan, bounds},
+    plan::{FloorPlan, LEAST_APART_MM, Mat, bounds},
     stencil::CutPlan,
 };
 
@@ -16,6 +17,12 @@ pub const MARK_ARM_MM: f64 = 15.0;
 
 /// Diameter in mm of a mark's centre hole.
 pub const MARK_HOLE_MM: f64 = 6.0;
+
+// Marks of different vehicles on one mat: no arm of one crosses an arm of the other, which takes an arm's
+// length along both axes, and none reaches the other's hole.
+const _: () = assert!(
+    LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2 && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
+);
 
 /// How far, in mm, a centre hole's Bézier outline may stray from the circle: far below what a
 /// printer resolves.
@@ -42,6 +49,31 @@ pub struct FloorArt {
     pub marks: Vec<Point>,
     /// Paths of the stencil's openings, when the sheets are to carry them.
     pub cuts: Option<CutArt>,
+    /// Strokes of the marks' crosses, in the plan's order.
+    pub mark_strokes: Vec<Stroke>,
+    /// For a mat of several vehicles, what each of them has alone; the lists of lines above then hold
+    /// what they share. Else empty.
+    pub own: Vec<OwnArt>,
+}
+
+/// Lines that one vehicle of a mat has alone.
+#[derive(Clone, Debug, Default)]
+pub struct OwnArt {
+    /// The vehicle's place in the mat.
+    pub vehicle: usize,
+    /// See [`FloorArt::band_edges`]: of this vehicle's strips alone, wherever other strips lie.
+    pub band_edges: Vec<Line>,
+    /// See [`FloorArt::centre_lines`].
+    pub centre_lines: Vec<Line>,
+    /// See [`FloorArt::field_edges`].
+    pub field_edges: Vec<Line>,
+}
+
+impl OwnArt {
+    /// All lines, whatever they are.
+    pub fn lines(&self) -> impl Iterator<Item = Line> {
+        self.band_edges.iter().chain(&self.centre_lines).chain(&self.field_edges).copied()
+    }
 }
 
 /// The part of the layout that one sheet shows, in page mm.
@@ -61,6 +93,8 @@ pub struct SheetArt {
     pub marks: Vec<MarkArt>,
     /// See [`FloorArt::cuts`].
     pub cuts: Option<CutArt>,
+    /// See [`FloorArt::own`].
+    pub own: Vec<OwnArt>,
 }
 
 /// A mark on a page.
@@ -74,6 +108,8 @@ pub struct MarkArt {
     pub centred_here: bool,
     /// Arms along floor x and floor y, as far as the window shows them.
     pub arms: Vec<Line>,
+    /// How the arms are drawn.
+    pub stroke: Stroke,
     /// The centre hole, as far as the window shows it.
     pub hole: BezPath,
 }
@@ -89,7 +125,7 @@ impl FloorArt {
         let strips = union(&strips);
         let axes: Vec<Line> =
             plan.lines.iter().map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at)).collect();
-        Self {
+        let art = Self {
             band_edges: edges(&strips).into_iter().flat_map(|edge| line_outside(edge, &covered)).collect(),
             bands: difference(&strips, &covered),
             centre_lines: merged(&axes),
@@ -97,6 +133,49 @@ impl FloorArt {
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
             cuts: None,
+            mark_strokes: vec![Stroke::solid(widths::FINE); plan.marks.len()],
+            own: Vec::new(),
+        };
+        match &plan.mat {
+            Some(mat) => art.told_apart(plan, mat, &covered),
+            None => art,
+        }
+    }
+
+    /// The same shapes with each line given to the vehicle that has it alone.
+    fn told_apart(self, plan: &FloorPlan, mat: &Mat, covered: &[Contour]) -> Self {
+        let mut lines = [(); 3].map(|()| Vec::new());
+        for v in 0..mat.vehicles.len() {
+            let own = |users: &[Vec<usize>], index: usize| users[index].contains(&v);
+            let strips = (0..plan.lines.len()).filter(|&line| own(&mat.lines, line)).map(|line| &plan.lines[line]);
+            let panels =
+                (0..plan.panels.len()).filter(|&panel| own(&mat.panels, panel)).map(|panel| &plan.panels[panel]);
+            let bands: Vec<Contour> = strips.clone().map(|line| plan.band(line).to_vec()).collect();
+            let outlines: Vec<Contour> =
+                panels.flat_map(|panel| plan.panel_fields(panel)).map(|field| field.outline).collect();
+            let axes: Vec<Line> =
+                strips.map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at)).collect();
+            let outside = |edge| line_outside(edge, covered);
+            lines[0].push(edges(&union(&bands)).into_iter().flat_map(outside).collect());
+            lines[1].push(merged(&axes));
+            lines[2].push(merged(&edges(&outlines)));
+        }
+        let [band_edges, centre_lines, field_edges] = lines.map(|lines: Vec<Vec<Line>>| share_out(&lines));
+        let own = band_edges.own.into_iter().zip(centre_lines.own).zip(field_edges.own).enumerate();
+        Self {
+            own: own
+                .map(|(vehicle, ((band_edges, centre_lines), field_edges))| OwnArt {
+                    vehicle,
+                    band_edges,
+                    centre_lines,
+                    field_edges,
+                })
+                .collect(),
+            band_edges: band_edges.shared,
+            centre_lines: centre_lines.shared,
+            field_edges: field_edges.shared,
+            mark_strokes: mat.marks.iter().map(|users| users_stroke(users, widths::MEDIUM)).collect(),
+            ..self
         }
     }
 
@@ -123,8 +202,23 @@ impl FloorArt {
             centre_lines: window.lines(&self.centre_lines),
             dark_fields: window.areas(&self.dark_fields),
             field_edges: window.lines(&self.field_edges),
-            marks: self.marks.iter().enumerate().filter_map(|(index, &at)| window.mark(index, at)).collect(),
             cuts: self.cuts.as_ref().map(|cuts| cuts.within(&window)),
+            marks: self
+                .marks
+                .iter()
+                .enumerate()
+                .filter_map(|(index, &at)| window.mark(index, at, self.mark_strokes[index]))
+                .collect(),
+            own: self
+                .own
+                .iter()
+                .map(|own| OwnArt {
+                    vehicle: own.vehicle,
+                    band_edges: window.lines(&own.band_edges),
+                    centre_lines: window.lines(&own.centre_lines),
+                    field_edges: window.lines(&own.field_edges),
+                })
+                .collect(),
         }
     }
 }
@@ -133,20 +227,30 @@ impl SheetArt {
     /// Draws panels, strips and marks.
     pub fn draw(&self, drawing: &mut Drawing) {
         let thin = Stroke::solid(widths::THIN);
+        // What the vehicles of a mat share is drawn as a chain line, so that it is no vehicle's own.
+        let edge = if self.own.is_empty() { thin } else { Stroke::chain(widths::THIN) };
         let mut draw = |layer, outline: BezPath, fill, stroke| {
             if !outline.elements().is_empty() {
                 drawing.path(layer, outline, fill, stroke);
             }
         };
         draw(Layer::Panels, areas(&self.dark_fields), Some(Tone::PANEL), None);
-        draw(Layer::Panels, strokes(&self.field_edges), None, Some(thin));
+        draw(Layer::Panels, strokes(&self.field_edges), None, Some(edge));
         draw(Layer::Lines, areas(&self.bands), Some(Tone::BAND), None);
-        draw(Layer::Lines, strokes(&self.band_edges), None, Some(thin));
+        draw(Layer::Lines, strokes(&self.band_edges), None, Some(edge));
         for line in &self.centre_lines {
             draw(Layer::Lines, strokes(&[*line]), None, Some(Stroke::chain(widths::FINE)));
         }
-        for MarkArt { arms, hole, .. } in &self.marks {
-            draw(Layer::Marks, strokes(arms), None, Some(Stroke::solid(widths::FINE)));
+        for own in &self.own {
+            let stroke = |width| Some(vehicle_stroke(own.vehicle, width));
+            draw(Layer::Panels, strokes(&own.field_edges), None, stroke(widths::THIN));
+            draw(Layer::Lines, strokes(&own.band_edges), None, stroke(widths::THIN));
+            for line in &own.centre_lines {
+                draw(Layer::Lines, strokes(&[*line]), None, stroke(widths::FINE));
+            }
+        }
+        for MarkArt { arms, stroke, hole, .. } in &self.marks {
+            draw(Layer::Marks, strokes(arms), None, Some(*stroke));
             draw(Layer::Marks, hole.clone(), None, Some(thin));
         }
     }
@@ -201,7 +305,7 @@ impl Window {
         }
     }
 
-    fn mark(&self, index: usize, at: Point) -> Option<MarkArt> {
+    fn mark(&self, index: usize, at: Point, stroke: Stroke) -> Option<MarkArt> {
         if !self.near(Rect::from_center_size(at, (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM))) {
             return None;
         }
@@ -211,7 +315,7 @@ impl Window {
         if arms.is_empty() && hole.elements().is_empty() {
             return None;
         }
-        Some(MarkArt { index, at: self.to_page * at, centred_here: self.shows(at), arms, hole })
+        Some(MarkArt { index, at: self.to_page * at, centred_here: self.shows(at), arms, stroke, hole })
     }
 
     fn hole(&self, at: Point) -> BezPath {

@@ -15,6 +15,7 @@ mod fragment;
 mod frame;
 mod key_page;
 mod key_text;
+mod legend;
 mod lettering;
 mod overview;
 #[cfg(test)]
@@ -29,6 +30,7 @@ mod tile_frame;
 mod tile_lettering;
 mod tile_ticks;
 mod title_block;
+mod vehicle_lines;
 mod wrap;
 
 pub use budget_table::budget_table;

@@ -23,7 +23,11 @@ use super::{
     frame::{drawing_space, frame},
     title_block::{Title, title_block},
 };
-use crate::{drawing::Drawing, paper::Paper};
+use crate::{
+    drawing::Drawing,
+    paper::Paper,
+    plan::{FloorPlan, Mat},
+};
 
 /// Clear space between the frame and what stands in it, mm.
 const INSET: f64 = 2.0;
@@ -37,18 +41,27 @@ const ABOVE_TITLE: f64 = 3.0;
 pub fn overview(context: &Context<'_>, paper: &Paper) -> Drawing {
     let mut page = Drawing::new("Overview", paper.width, paper.height);
     let space = drawing_space(paper);
-    let measured = title_block(context, &title("1:50"), space.width());
+    let sheet = sheet_number(context.plan);
+    let measured = title_block(context, &title("1:50", &sheet), space.width());
     let body_space =
         Rect::new(space.x0 + INSET, space.y0 + measured.height + ABOVE_TITLE, space.x1 - INSET, space.y1 - INSET);
     let body = arrange(context.plan, context.inches, body_space.width(), body_space.height());
     body.place(&mut page, body_space);
     let scale = body.scale.text();
-    let block = title_block(context, &title(&scale), space.width());
+    let block = title_block(context, &title(&scale, &sheet), space.width());
     block.place(&mut page, space.x0, space.y0 + block.height);
     frame(&mut page, paper);
     page
 }
 
-const fn title(scale: &str) -> Title<'_> {
-    Title { document_type: "floor layout overview", scale, sheet: "1/1" }
+const fn title<'t>(scale: &'t str, sheet: &'t str) -> Title<'t> {
+    Title { document_type: "floor layout overview", scale, sheet }
+}
+
+/// The page in its file: a mat has one for each vehicle.
+fn sheet_number(plan: &FloorPlan) -> String {
+    match &plan.mat {
+        Some(Mat { only: Some(v), vehicles, .. }) => format!("{}/{}", v + 1, vehicles.len()),
+        _ => "1/1".to_owned(),
+    }
 }

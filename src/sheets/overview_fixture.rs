@@ -133,6 +133,7 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
             "Save the records of before and after for the customer.",
             "Take up strips and strings; nothing stays on the floor.",
         ]),
+        mat: None,
     }
 }
 

@@ -5,7 +5,7 @@ use kurbo::{Line, Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     clip::strokes,
-    floor_art::{MARK_HOLE_MM, MarkArt, SheetArt},
+    floor_art::{MARK_HOLE_MM, MarkArt, OwnArt, SheetArt},
     lettering::Block,
     placement::{Footprint, Ground, Room, Wish},
     tile_frame::Frame,
@@ -93,6 +93,9 @@ pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize,
 fn ground(frame: &Frame, art: &SheetArt) -> Ground {
     let mut ground = Ground::new(frame.window);
     for &line in art.band_edges.iter().chain(&art.centre_lines).chain(&art.field_edges) {
+        ground.line(line, price::LINE);
+    }
+    for line in art.own.iter().flat_map(OwnArt::lines) {
         ground.line(line, price::LINE);
     }
     for &arm in art.marks.iter().flat_map(|mark| &mark.arms) {

@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::{
     Context,
-    floor_art::MarkArt,
+    floor_art::{MARK_HOLE_MM, MarkArt},
     lettering::Block,
     placement::{Footprint, Part, Place, Wish},
     scale_test::{CheckSquare, ScaleBar},
@@ -27,6 +27,12 @@ const TICK_ARM_MM: f64 = 3.0;
 
 /// How far, in mm, a mark's name may stand from the mark.
 const MARK_NAME_REACH_MM: f64 = 60.0;
+
+/// Gap in mm between a mark's name and the leader to its mark.
+const LEADER_GAP_MM: f64 = 0.4;
+
+/// Side in mm of the squares that keep other lettering off a leader.
+const LEADER_STEP_MM: f64 = 1.5;
 
 /// Depth in mm of the strip along a seam in which a neighbour is named.
 const NEIGHBOUR_STRIP_MM: f64 = 24.0;
@@ -84,7 +90,27 @@ impl Tile<'_> {
                 .map(|(height, penalty)| (self.mark_name(mark.index, height), penalty));
             let reach = 2.0 * MARK_NAME_REACH_MM;
             let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
-            self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
+            let place = self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
+            if let Some(name) = place.filter(|_| self.context.plan.mat.is_some()) {
+                self.mark_leader(&mark, name);
+            }
+        }
+    }
+
+    /// A thin line from a mark's name to its hole: on a mat another vehicle's mark may lie nearer.
+    fn mark_leader(&mut self, mark: &MarkArt, name: Rect) {
+        let foot = Point::new(mark.at.x.clamp(name.x0, name.x1), mark.at.y.clamp(name.y0, name.y1));
+        let length = foot.distance(mark.at);
+        if length <= MARK_HOLE_MM {
+            return;
+        }
+        let along = (foot - mark.at) / length;
+        let (start, end) = (mark.at + along * (MARK_HOLE_MM / 2.0), foot - along * LEADER_GAP_MM);
+        self.drawing.line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
+        let steps = (length / LEADER_STEP_MM).ceil();
+        for step in 0..steps as usize {
+            let at = start + (end - start) * ((step as f64 + 0.5) / steps);
+            self.room.guard(Rect::from_center_size(at, (LEADER_STEP_MM, LEADER_STEP_MM)));
         }
     }
 
@@ -279,8 +305,14 @@ impl Tile<'_> {
     }
 
     /// Places the best of several blocks, each with its price; turned ones too when `turned`
-    /// names a price for that.
-    pub(super) fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
+    /// names a price for that. Returns the rectangle of the lettering.
+    pub(super) fn put(
+        &mut self,
+        blocks: &[(Block, u64)],
+        wish: Wish,
+        layer: Layer,
+        turned: Option<u64>,
+    ) -> Option<Rect> {
         let mut options: Vec<(&Block, bool)> = Vec::new();
         let mut footprints = Vec::new();
         for (block, penalty) in blocks {
@@ -291,10 +323,11 @@ impl Tile<'_> {
                 }
             }
         }
-        if let Some(place) = self.room.place(&footprints, wish) {
-            let (block, turn) = options[place.option];
-            block.draw(&mut self.drawing, layer, place.origin + PADDING.to_vec2(), turn);
-        }
+        let place = self.room.place(&footprints, wish)?;
+        let (block, turn) = options[place.option];
+        let origin = place.origin + PADDING.to_vec2();
+        block.draw(&mut self.drawing, layer, origin, turn);
+        Some(Rect::from_origin_size(origin, block.turned_size(turn)))
     }
 }
 

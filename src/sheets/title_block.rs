@@ -52,6 +52,10 @@ pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Frag
     let (plan, record) = (context.plan, context.record);
     let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
     let unit = if context.inches { "mm (in)" } else { "mm" };
+    let vehicle = match (&plan.mat, plan.own_letter()) {
+        (Some(mat), Some(letter)) => format!("vehicle {letter} of {}", mat.vehicles.len()),
+        _ => "vehicle".to_owned(),
+    };
     let rows = [
         vec![
             strong("title", &plan.template.name, 68.0, heights::HEADING),
@@ -61,7 +65,7 @@ pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Frag
             field("sheet", title.sheet, 14.0),
         ],
         vec![
-            strong("vehicle", &plan.vehicle.name, 68.0, heights::TEXT),
+            strong(&vehicle, &plan.vehicle.name, 68.0, heights::TEXT),
             field("vehicle identification", &record.vehicle_id, 38.0),
             field("legal owner (workshop)", &record.workshop, 50.0),
             strong("scale", title.scale, 12.0, heights::TEXT),

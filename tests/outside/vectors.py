@@ -40,6 +40,7 @@ class Stroke:
     runs: tuple
     width: float
     dashed: bool
+    pattern: tuple = ()  # dashes and gaps in mm
 
     def segments(self):
         """The straight pieces as pairs of points."""
@@ -94,7 +95,8 @@ def read_page(page):
                 runs = runs[:-1] + [[*runs[-1], runs[-1][0]]]
             dashed = not drawn["dashes"].startswith("[]")
             width = drawn["width"] * MM_PER_POINT
-            out.strokes.append(Stroke(layer, tuple(map(tuple, runs)), width, dashed))
+            pattern = tuple(float(n) * MM_PER_POINT for n in drawn["dashes"].split("]")[0].strip("[ ").split())
+            out.strokes.append(Stroke(layer, tuple(map(tuple, runs)), width, dashed, pattern))
     out.texts = [_text(span, place) for span in page.get_texttrace() if _said(span).strip()]
     return out
 

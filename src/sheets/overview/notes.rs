@@ -5,9 +5,10 @@ use kurbo::{Point, Rect};
 
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
-    plan::{FloorPlan, ValueEcho},
+    plan::{FloorPlan, Mat, ValueEcho},
     sheets::{
         fragment::Fragment,
+        legend::Legend,
         table::tick_box,
         wrap::{shorten, wrap, wrap_to},
     },
@@ -108,6 +109,9 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
         ("Floor", floor_lines(plan, inches).join(" ")),
     ];
     let mut piece = Fragment::new(width);
+    if let Some(mat) = &plan.mat {
+        piece.stack(&mat_note(mat, width), HEADING_GAP);
+    }
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
         let mut note = Fragment::new(width);
         let lines = wrap_to(text, width - FOOTNOTE_LABEL, heights::SMALL, Weight::Regular, MOST_FOOTNOTE_LINES);
@@ -117,6 +121,16 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
         piece.stack(&note, HEADING_GAP);
     }
     piece
+}
+
+/// Which lines on the mat are whose.
+fn mat_note(mat: &Mat, width: f64) -> Fragment {
+    let legend = Legend::new(mat, width - FOOTNOTE_LABEL, heights::SMALL);
+    let mut note = Fragment::new(width);
+    note.height = legend.height();
+    note.canvas().text(Text::new((0.0, -heights::SMALL), heights::SMALL, "On the mat").bold());
+    legend.draw(note.canvas(), FOOTNOTE_LABEL, 0.0);
+    note
 }
 
 fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {

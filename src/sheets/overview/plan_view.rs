@@ -289,6 +289,7 @@ impl View<'_> {
         for index in order {
             let mark = &self.plan.marks[index];
             let name = match index {
+                _ if self.plan.mat.is_some() => mark.id.clone(),
                 index if index == a => format!("{}=A", mark.id),
                 index if index == b => format!("{}=B", mark.id),
                 _ => mark.id.clone(),

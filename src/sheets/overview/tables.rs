@@ -38,13 +38,17 @@ pub struct TableStyle {
 #[must_use]
 pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize) -> Option<Fragment> {
     let base = |index: usize| plan.marks.get(plan.tape_base[index]).map_or("", |mark| mark.id.as_str());
+    // On a mat, A and B are vehicles.
+    let from = |letter: &str, index: usize| {
+        if plan.mat.is_some() { format!("from\n{}", base(index)) } else { format!("from {letter}\n({})", base(index)) }
+    };
     let columns = vec![
         Column::new("mark", Align::Left, Room::Content),
         Column::new("what it is", Align::Left, Room::Rest(LEAST_MEANING)),
         Column::new("station\n+ ahead", Align::Right, Room::Content),
         Column::new("offset\n+ left", Align::Right, Room::Content),
-        Column::new(format!("from A\n({})", base(0)), Align::Right, Room::Content),
-        Column::new(format!("from B\n({})", base(1)), Align::Right, Room::Content),
+        Column::new(from("A", 0), Align::Right, Room::Content),
+        Column::new(from("B", 1), Align::Right, Room::Content),
         Column::new("±", Align::Right, Room::Content),
     ];
     let shown = &plan.marks[..most.min(plan.marks.len())];
