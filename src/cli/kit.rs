@@ -15,10 +15,12 @@ use super::{
     load::{Job, load},
 };
 use crate::{
-    cover::{Content, SheetPlan, cover},
+    cover::{Content, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::{Drawing, Face, Weight},
-    output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
+    output::{DocumentInfo, OutputSet, large_pdf, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
+    paper::{LONGEST_PAGE_MM, Margins},
     sheets::{self, Context, FloorArt, PageNumber},
+    units::mm_exact,
 };
 
 /// More sheets than this want a second thought.
@@ -34,6 +36,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let art = FloorArt::of(&paper.job.plan);
     let mut files = OutputSet::new();
     paper.add_stencils(&mut files, &sheets, &art)?;
+    paper.add_single_page(&mut files, args.single_page, &art)?;
     paper.add_overview(&mut files)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan));
@@ -45,8 +48,10 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
     let sheets = paper.lay_sheets(args.yes)?;
+    let art = FloorArt::of(&paper.job.plan);
     let mut files = OutputSet::new();
-    paper.add_stencils(&mut files, &sheets, &FloorArt::of(&paper.job.plan))?;
+    paper.add_stencils(&mut files, &sheets, &art)?;
+    paper.add_single_page(&mut files, args.single_page, &art)?;
     paper.finish(&files, &args.to, Some(&sheets))
 }
 
@@ -75,7 +80,11 @@ impl Paperwork {
     }
 
     fn lay_sheets(&self, yes: bool) -> Result<SheetPlan, Failure> {
-        let sheets = cover(&Content::of(&self.job.plan), &self.job.format, self.job.mode)?;
+        let content = Content::of(&self.job.plan);
+        let sheets = match &self.job.roll {
+            Some(roll) => cover_roll(&content, roll, Content::widest_line(&self.job.plan), self.job.mode)?,
+            None => cover(&content, &self.job.format, self.job.mode)?,
+        };
         let count = sheets.pages;
         if count > SHEETS_WITHOUT_ASKING && !yes {
             return Err(Failure::ManySheets { count, most: SHEETS_WITHOUT_ASKING });
@@ -97,6 +106,9 @@ impl Paperwork {
     }
 
     fn add_stencils(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
+        if plan.roll.is_some() {
+            return self.add_strips(files, plan, art);
+        }
         let context = self.context();
         let count = plan.sheets.len();
         let mut pages = sheets::cover_page(&context, art, plan, count);
@@ -106,6 +118,42 @@ impl Paperwork {
         pages.extend((0..count).map(|index| sheets::tile(&context, art, plan, index, number(index))));
         files.add("stencils.pdf", pdf(&pages, &self.info("Floor stencils"))?);
         files.add("sheets.json", sheets_json(plan, cover_pages));
+        Ok(())
+    }
+
+    /// Strips as pages and as SVG; sheet 0 on office paper in a file of its own, since a roll printer would take
+    /// a roll's width for it.
+    fn add_strips(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
+        let (context, of) = (self.context(), plan.sheets.len());
+        let paper = self.job.format.paper.office_size();
+        let office = SheetFormat { paper, margins: Margins::default(), ..plan.format.clone() };
+        let assembly = sheets::cover_page(&context, art, &SheetPlan { format: office, ..plan.clone() }, 0);
+        let number = |index| PageNumber { page: index + 1, of };
+        let pages: Vec<Drawing> =
+            (0..of).map(|index| sheets::tile(&context, art, plan, index, number(index))).collect();
+        files.add("assembly.pdf", pdf(&assembly, &self.info("Floor strips, assembly"))?);
+        files.add("stencils.pdf", pdf(&pages, &self.info("Floor strips"))?);
+        for (sheet, page) in plan.sheets.iter().zip(&pages) {
+            files.add(format!("strip-{}.svg", sheet.label), svg(page));
+        }
+        files.add("sheets.json", sheets_json(plan, 0));
+        Ok(())
+    }
+
+    /// The whole floor on one page, when that is asked for.
+    fn add_single_page(&self, files: &mut OutputSet, asked: bool, art: &FloorArt) -> Result<(), Failure> {
+        if !asked {
+            return Ok(());
+        }
+        let page = sheets::single_page(&self.context(), art);
+        if page.width.max(page.height) > LONGEST_PAGE_MM {
+            message(&format!(
+                "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
+                mm_exact(page.width, 0),
+                mm_exact(page.height, 0)
+            ));
+        }
+        files.add("floor-single.pdf", large_pdf(&page, &self.info("Floor on one page"))?);
         Ok(())
     }
 
@@ -129,14 +177,7 @@ impl Paperwork {
     fn finish(&self, files: &OutputSet, to: &OutArgs, sheets: Option<&SheetPlan>) -> Result<(), Failure> {
         self.spare_inputs(files, &to.out)?;
         let written = files.write(&to.out)?;
-        let laid = sheets.map_or_else(String::new, |plan| {
-            format!(
-                ", {} sheets of {} (square to the vehicle at least {})",
-                plan.sheets.len(),
-                plan.format.paper.name,
-                plan.lower_bound
-            )
-        });
+        let laid = sheets.map_or_else(String::new, laid_in_words);
         message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
         let floor = &self.job.plan.floor;
         if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
@@ -148,6 +189,19 @@ impl Paperwork {
             );
         }
         if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
+    }
+}
+
+/// How many sheets there are, and how few could do.
+fn laid_in_words(plan: &SheetPlan) -> String {
+    let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
+    match plan.roll {
+        Some(roll) => format!(
+            ", {count} strips of {paper}, {} mm of paper in all (by the layout's bare area at least {})",
+            mm_exact(roll.length, 0),
+            mm_exact(roll.least, 0)
+        ),
+        None => format!(", {count} sheets of {paper} (square to the vehicle at least {})", plan.lower_bound),
     }
 }
 
@@ -174,6 +228,9 @@ fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
         "paper": sheets.map(|plan| &plan.format.paper.name),
         "count": sheets.map(|plan| plan.sheets.len()),
         "lower_bound": sheets.map(|plan| plan.lower_bound),
+        "roll_mm": sheets.and_then(|plan| plan.roll).map(|roll| json!({
+            "length": roll.length, "lower_bound": roll.least,
+        })),
     }))
 }
 

@@ -12,7 +12,7 @@ use super::{
 use crate::{
     cover::{Mode, SheetFormat},
     job::{BuiltIn, DEMONSTRATION, JobSpec, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
-    paper::{Paper, Printer},
+    paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
     plan::{FloorPlan, Setting},
     source::{Fault, Faults, Place, Placed, Source},
     template::TemplateSpec,
@@ -24,6 +24,8 @@ use crate::{
 pub(super) struct Job {
     pub plan: FloorPlan,
     pub format: SheetFormat,
+    /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
+    pub roll: Option<SheetFormat>,
     pub mode: Mode,
     pub printer: String,
     pub inches: bool,
@@ -55,7 +57,22 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
     let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, mode: spec.mode, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
+    let roll = spec.roll.map(|roll| SheetFormat {
+        paper: roll.value.page(LONGEST_PAGE_MM),
+        // The generic profile knows sheet printers only.
+        margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
+        ..format.clone()
+    });
+    Ok(Job {
+        plan,
+        format,
+        roll,
+        mode: spec.mode,
+        printer: printer.name,
+        inches: spec.inches,
+        record: spec.record,
+        inputs,
+    })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -83,8 +100,15 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     spec.settings.extend(args.settings.iter().map(set));
     if let Some(text) = &args.paper {
         match Paper::parse(text) {
-            Ok(paper) => spec.paper = paper,
+            Ok(paper) => (spec.paper, spec.roll) = (paper, None),
             Err(message) => faults.push(Place::whole("--paper").fault(message)),
+        }
+    }
+    if let Some(text) = &args.roll {
+        let place = Place::whole("--roll");
+        match Roll::parse(text) {
+            Ok(value) => spec.roll = Some(Placed { value, place }),
+            Err(message) => faults.push(place.fault(message)),
         }
     }
     if let Some(text) = &args.overlap {
@@ -95,6 +119,10 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     }
     if let Some(mode) = args.mode {
         spec.mode = mode;
+    }
+    if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
+        let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
+        faults.push(roll.place.fault(message));
     }
     if let Some(units) = args.units {
         spec.inches = matches!(units, Units::Inch);

@@ -29,6 +29,12 @@ impl Content {
             .map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))).to_vec());
         Self { regions: bands.chain(panels).chain(squares).collect(), marks }
     }
+
+    /// Width of a floor plan's widest tape strip, mm; 0 without any.
+    #[must_use]
+    pub fn widest_line(plan: &FloorPlan) -> f64 {
+        plan.lines.iter().map(|line| line.width).fold(0.0, f64::max)
+    }
 }
 
 /// True when a convex polygon and a rectangle share more than a boundary (separating axes: the

@@ -2,7 +2,7 @@
 //!
 //! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands `grid`, the
 //! regular mat with the offset that needs the fewest sheets; `bound` says how few any other
-//! placement could need at best.
+//! placement could need at best. [`cover_roll`] is the door for strips of a roll.
 
 mod bound;
 mod content;
@@ -13,6 +13,8 @@ mod joints;
 mod label;
 mod lay;
 mod model;
+mod roll;
+mod roll_bound;
 
 pub use content::Content;
 pub use error::CoverError;
@@ -21,7 +23,8 @@ pub use format::SheetFormat;
 pub(crate) use joints::Join;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
-pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, Seam, SheetPlan};
+pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, RollUse, Seam, SheetPlan};
+pub use roll::cover_roll;
 
 /// Lays sheets of a format over all content.
 ///

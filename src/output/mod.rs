@@ -26,6 +26,6 @@ pub use csv::{marks_csv, readings_csv};
 pub use error::OutputError;
 pub use files::OutputSet;
 pub use json::{plan_json, pretty, sheets_json};
-pub use pdf::{DocumentInfo, pdf};
+pub use pdf::{DocumentInfo, large_pdf, pdf};
 pub use png::png;
 pub use svg::svg;

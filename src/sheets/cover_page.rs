@@ -6,6 +6,7 @@ use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
     cover_text::{care, printing, working},
+    roll_text,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     tile_frame::Frame,
@@ -181,6 +182,9 @@ impl<'a> Cover<'a> {
 
     fn summary(&self, pages: usize) -> String {
         let sheets = self.sheets;
+        if let Some(roll) = sheets.roll {
+            return roll_text::summary(sheets, roll);
+        }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
             "fewest possible square to the vehicle".to_owned()

@@ -16,7 +16,10 @@ mod overview;
 #[cfg(test)]
 mod overview_fixture;
 mod placement;
+mod roll_text;
 mod scale_test;
+mod single_page;
+mod strip;
 mod table;
 mod text_flow;
 mod tile;
@@ -30,4 +33,5 @@ pub use cover_page::cover_page;
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use overview::overview;
+pub use single_page::single_page;
 pub use tile::{PageNumber, tile};
