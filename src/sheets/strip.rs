@@ -30,6 +30,9 @@ const LABEL_MM: f64 = 20.0;
 const MARK_LETTERING_MM: [(f64, f64); 3] =
     [(heights::LABEL, heights::TITLE), (heights::LARGE, heights::HEADING), (heights::HEADING, heights::TEXT)];
 
+/// Lengths in mm of the arrow to the front with the height of its word.
+const ARROWS_MM: [(f64, f64); 2] = [(60.0, heights::LARGE), (22.0, heights::HEADING)];
+
 /// Lengths in mm that a dimension bar may have, with the distance of its strokes.
 const BARS_MM: [(f64, f64); 3] = [(1000.0, 100.0), (500.0, 50.0), (200.0, 10.0)];
 
@@ -45,11 +48,11 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.inch_bar();
     for section in sections(tile.frame.inner, LABEL_PITCH_MM) {
         strip_label(tile, section);
-        tile.front_arrow_near(section, Point::new(section.x1, section.y1));
+        tile.front_arrow_near(section, Point::new(section.x1, section.y1), ARROWS_MM);
     }
-    tile.notes(page);
+    tile.notes_in(page, &[heights::TITLE, heights::HEADING, heights::TEXT, heights::SMALL]);
     for section in sections(tile.frame.inner, TICK_PITCH_MM) {
-        tile.coordinate_tick_near(section, section.center());
+        tile.coordinate_tick_near(section, section.center(), heights::TITLE);
     }
 }
 
@@ -68,7 +71,8 @@ fn dimension_bar(tile: &mut Tile) {
     for (length, step) in BARS_MM {
         let words = format!("{} mm", mm_text(length));
         let words = if tile.context.inches { format!("{words} ({} in)", inch_text(length)) } else { words };
-        let bar = ScaleBar::new(length, step, &words, tile.frame.stretch);
+        let label = Block::line(words, heights::TITLE);
+        let bar = ScaleBar::new(length, step, "", tile.frame.stretch).labelled(label);
         let [mut lying, mut upright] = bar.footprints(0);
         lying.penalty = 2000;
         upright.penalty = 0;

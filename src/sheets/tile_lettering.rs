@@ -174,13 +174,15 @@ impl Tile<'_> {
 
     fn front_arrow(&mut self) {
         let inner = self.frame.inner;
-        self.front_arrow_near(inner, Point::new(inner.x1, inner.y1));
+        let sizes = [(22.0, heights::HEADING), (14.0, heights::TEXT)];
+        self.front_arrow_near(inner, Point::new(inner.x1, inner.y1), sizes);
     }
 
-    pub(super) fn front_arrow_near(&mut self, within: Rect, near: Point) {
+    /// The arrow in one of two sizes (its length, height of its word), the better one first.
+    pub(super) fn front_arrow_near(&mut self, within: Rect, near: Point, sizes: [(f64, f64); 2]) {
         let origin = self.sheet().floor_to_page * Point::ZERO;
         let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
-        let options = [(22.0, heights::HEADING), (14.0, heights::TEXT)].map(|(length, height)| {
+        let options = sizes.map(|(length, height)| {
             let word = Block::bold("FRONT", height);
             let shaft = Size::new(length * along.x.abs().max(0.3), length * along.y.abs().max(0.3));
             let size = Size::new(shaft.width.max(word.size.width), shaft.height + 1.0 + word.size.height);
@@ -202,13 +204,14 @@ impl Tile<'_> {
     /// A small cross at a round floor point, with its coordinates.
     fn coordinate_tick(&mut self) {
         let inner = self.frame.inner;
-        self.coordinate_tick_near(inner, inner.center());
+        self.coordinate_tick_near(inner, inner.center(), heights::TEXT);
     }
 
-    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point) {
+    /// A tick as near to a point of the page as there is room, its numbers of a height.
+    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point, height: f64) {
         let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing, within));
         for points in ticks {
-            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at)).collect();
+            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at, height)).collect();
             let footprints: Vec<Footprint> = candidates.iter().map(|tick| tick.footprint.clone()).collect();
             let places: Vec<Place> =
                 candidates.iter().enumerate().map(|(option, tick)| Place { option, origin: tick.origin }).collect();
@@ -231,12 +234,12 @@ impl Tile<'_> {
             .collect()
     }
 
-    fn tick_candidates(&self, (floor, page): (Point, Point)) -> Vec<Tick> {
+    fn tick_candidates(&self, (floor, page): (Point, Point), height: f64) -> Vec<Tick> {
         let mut lines = vec![format!("x {} y {} mm", with_sign(floor.x, mm_text), with_sign(floor.y, mm_text))];
         if self.context.inches {
             lines.push(format!("x {} y {} in", with_sign(floor.x, inch_text), with_sign(floor.y, inch_text)));
         }
-        let lines: Vec<_> = lines.into_iter().map(|line| (line, heights::TEXT, Weight::Regular)).collect();
+        let lines: Vec<_> = lines.into_iter().map(|line| (line, height, Weight::Regular)).collect();
         let block = Block::new(&lines);
         let arm = TICK_ARM_MM + 0.3;
         let aside = TICK_ARM_MM / 2.0;
@@ -279,11 +282,17 @@ impl Tile<'_> {
     }
 
     /// How to print, what this is, and whose word goes first.
-    pub(super) fn notes(&mut self, page: PageNumber) {
+    fn notes(&mut self, page: PageNumber) {
+        self.notes_in(page, &[heights::TEXT, heights::SMALL]);
+    }
+
+    /// The notes in lettering of one of these heights, the best first.
+    pub(super) fn notes_in(&mut self, page: PageNumber, lettering: &[f64]) {
         let mut blocks = Vec::new();
-        for (height, penalty) in [(heights::TEXT, 0), (heights::SMALL, 500)] {
-            for (width, more) in [(80.0, 0), (60.0, 20), (110.0, 40), (45.0, 150)] {
-                blocks.push((notes(self.context, page, height, width), penalty + more));
+        for (rank, &height) in lettering.iter().enumerate() {
+            // Widths in heights of the lettering.
+            for (width, more) in [(32.0, 0), (24.0, 20), (44.0, 40), (18.0, 150)] {
+                blocks.push((notes(self.context, page, height, width * height), 500 * rank as u64 + more));
             }
         }
         let inner = self.frame.inner;
