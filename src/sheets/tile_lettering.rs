@@ -76,26 +76,26 @@ impl Tile<'_> {
 
     fn mark_names(&mut self) {
         self.mark_names_in(&[
-            (heights::LARGE, heights::TEXT),
-            (heights::TITLE, heights::TEXT),
-            (heights::HEADING, heights::TEXT),
+            (heights::LARGE, heights::TEXT, 0),
+            (heights::TITLE, heights::TEXT, 400),
+            (heights::HEADING, heights::TEXT, 900),
         ]);
     }
 
-    /// Names with coordinates, in lettering of these heights (name, numbers), the best first.
-    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64)]) {
+    /// Names with coordinates, in lettering of these heights (name, numbers, price).
+    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)]) {
         let marks: Vec<MarkArt> = self.art.marks.iter().filter(|mark| mark.centred_here).cloned().collect();
         for mark in marks {
-            let ranked = lettering.iter().zip([0, 400, 900]);
-            let blocks: Vec<_> =
-                ranked.map(|(heights, penalty)| (self.mark_name(mark.index, *heights), penalty)).collect();
+            let block =
+                |(name, numbers, price): &(f64, f64, u64)| (self.mark_name(mark.index, *name, *numbers), *price);
+            let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
             let reach = 2.0 * MARK_NAME_REACH_MM;
             let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
             self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
         }
     }
 
-    fn mark_name(&self, index: usize, (height, numbers): (f64, f64)) -> Block {
+    fn mark_name(&self, index: usize, height: f64, numbers: f64) -> Block {
         let mark = &self.context.plan.marks[index];
         let mut lines = vec![
             (mark.id.clone(), height, Weight::Bold),

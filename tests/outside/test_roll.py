@@ -189,12 +189,12 @@ def test_a_reader_that_ignores_user_units_shows_a_tenth():
 
 
 def test_a_floor_within_5080_mm_is_a_plain_page_without_a_warning(tmp_path):
-    done = kit.run("stencils", "--template", "target-line", "--vehicle", "city-car", "--single-page", "-o", tmp_path / "k")
-    assert done.returncode == 0, done.stderr
-    made = kit.Kit(tmp_path / "k")
-    media, unit, _ = single_page(made)
-    large = max(media) > 14_400 or unit is not None
-    assert large == ("UserUnit" in done.stderr)
+    # A car of 3548 mm, a line 1000 mm ahead of it, and 60 mm of clear edge: less than 5080 mm.
+    short = ("--vehicle", "city-car", "--template", "target-line", "--set", "target_distance=1000")
+    done = kit.run("stencils", *short, "--single-page", "-o", tmp_path / "k")
+    assert done.returncode == 0 and "UserUnit" not in done.stderr, done.stderr
+    media, unit, _ = single_page(kit.Kit(tmp_path / "k"))
+    assert unit is None and 4600 < media[2] / paper.POINTS_PER_MM < 5080
 
 
 def test_the_warning_goes_to_stderr(tmp_path):
