@@ -29,9 +29,12 @@ const LABEL_MM: f64 = 20.0;
 /// Heights in mm of a mark's name and numbers, with their price: large ones may lie on a band, not on a line.
 const MARK_LETTERING: [(f64, f64, u64); 3] = [
     (heights::LABEL, heights::TITLE, 0),
-    (heights::LARGE, heights::HEADING, 3000),
-    (heights::HEADING, heights::TEXT, 8000),
+    (heights::LARGE, heights::HEADING, 1200),
+    (heights::HEADING, heights::TEXT, 3500),
 ];
+
+/// How far, in mm, the large name of a mark may stand from it and still be taken for its own.
+const MARK_NAME_REACH_MM: f64 = 75.0;
 
 /// Lengths in mm of the arrow to the front with the height of its word.
 const ARROWS_MM: [(f64, f64); 2] = [(60.0, heights::LARGE), (22.0, heights::HEADING)];
@@ -44,7 +47,7 @@ const FRAME_MM: Size = Size::new(3.8, 2.8);
 
 /// Adds all lettering to a strip; what is most needed or hardest to place comes first.
 pub(super) fn add(tile: &mut Tile, page: PageNumber) {
-    tile.mark_names_in(&MARK_LETTERING);
+    tile.mark_names_in(&MARK_LETTERING, MARK_NAME_REACH_MM);
     tile.check_square();
     tile.neighbour_names();
     dimension_bar(tile);

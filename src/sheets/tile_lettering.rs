@@ -75,21 +75,22 @@ impl Tile<'_> {
     }
 
     fn mark_names(&mut self) {
-        self.mark_names_in(&[
+        let lettering = [
             (heights::LARGE, heights::TEXT, 0),
             (heights::TITLE, heights::TEXT, 400),
             (heights::HEADING, heights::TEXT, 900),
-        ]);
+        ];
+        self.mark_names_in(&lettering, MARK_NAME_REACH_MM);
     }
 
-    /// Names with coordinates, in lettering of these heights (name, numbers, price).
-    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)]) {
+    /// Names with coordinates, in lettering of these heights (name, numbers, price), up to `reach` mm from the mark.
+    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)], reach: f64) {
         let marks: Vec<MarkArt> = self.art.marks.iter().filter(|mark| mark.centred_here).cloned().collect();
         for mark in marks {
             let block =
                 |(name, numbers, price): &(f64, f64, u64)| (self.mark_name(mark.index, *name, *numbers), *price);
             let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
-            let reach = 2.0 * MARK_NAME_REACH_MM;
+            let reach = 2.0 * reach;
             let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
             self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
         }
