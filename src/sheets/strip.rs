@@ -34,7 +34,7 @@ const MARK_LETTERING: [(f64, f64, u64); 3] = [
 ];
 
 /// How far, in mm, the large name of a mark may stand from it and still be taken for its own.
-const MARK_NAME_REACH_MM: f64 = 75.0;
+const MARK_NAME_REACH_MM: f64 = 80.0;
 
 /// Lengths in mm of the arrow to the front with the height of its word.
 const ARROWS_MM: [(f64, f64); 2] = [(60.0, heights::LARGE), (22.0, heights::HEADING)];
