@@ -52,6 +52,9 @@ pub(super) struct JobArgs {
     /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"
     #[arg(long, value_name = "PAPER")]
     pub paper: Option<String>,
+    /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm
+    #[arg(long, value_name = "WIDTH", conflicts_with = "paper")]
+    pub roll: Option<String>,
     /// Width of the strip that neighbouring sheets share, e.g. 12mm
     #[arg(long, value_name = "LENGTH")]
     pub overlap: Option<String>,
@@ -82,6 +85,9 @@ pub(super) struct WriteArgs {
     /// Write more than 400 sheets
     #[arg(long)]
     pub yes: bool,
+    /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few readers print it true
+    #[arg(long)]
+    pub single_page: bool,
     #[command(flatten)]
     pub cut: CutArgs,
 }

@@ -16,13 +16,15 @@ use super::{
     load::{Job, load},
 };
 use crate::{
-    cover::{Content, Mode, SheetPlan, cover},
+    cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::{Drawing, Face, Weight},
-    output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
+    output::{DocumentInfo, OutputSet, large_pdf, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
+    paper::{Correction, LONGEST_PAGE_MM, Margins},
     plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
     stencil::{self, CutPlan},
     survey::{ErrorBudget, Joint},
+    units::mm_exact,
 };
 
 /// More sheets than this want a second thought.
@@ -40,6 +42,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let mut files = OutputSet::new();
     paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
     add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
+    paper.add_single_page(&mut files, args.single_page, &art)?;
     paper.add_overview(&mut files)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan));
@@ -53,9 +56,10 @@ pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
     let stencil = paper.cut(&args.cut)?;
     let sheets = paper.lay_sheets(args.yes)?;
-    let mut files = OutputSet::new();
     let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
+    let mut files = OutputSet::new();
     paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
+    paper.add_single_page(&mut files, args.single_page, &art)?;
     paper.finish(&files, &args.to, Some(&sheets))
 }
 
@@ -94,7 +98,11 @@ impl Paperwork {
     }
 
     fn lay_sheets(&self, yes: bool) -> Result<SheetPlan, Failure> {
-        let sheets = cover(&Content::of(&self.job.plan), &self.job.format, self.job.mode)?;
+        let content = Content::of(&self.job.plan);
+        let sheets = match &self.job.roll {
+            Some(roll) => cover_roll(&content, roll, Content::widest_line(&self.job.plan), self.job.mode)?,
+            None => cover(&content, &self.job.format, self.job.mode)?,
+        };
         let count = sheets.pages;
         if count > SHEETS_WITHOUT_ASKING && !yes {
             return Err(Failure::ManySheets { count, most: SHEETS_WITHOUT_ASKING });
@@ -149,6 +157,9 @@ impl Paperwork {
         art: &FloorArt,
         stencil: &CutPlan,
     ) -> Result<(), Failure> {
+        if plan.roll.is_some() {
+            return self.add_strips(files, plan, art, stencil);
+        }
         let context = self.context();
         let count = plan.pages;
         let mut pages = sheets::cover_page(&context, art, plan, &self.budget(plan), count);
@@ -164,6 +175,52 @@ impl Paperwork {
             pdf(&pages, &DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor stencils") })?,
         );
         files.add("sheets.json", sheets_json(plan, cover_pages));
+        Ok(())
+    }
+
+    /// Strips as pages and as SVG; sheet 0 on office paper in a file of its own, since a roll printer would take
+    /// a roll's width for it.
+    fn add_strips(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+        stencil: &CutPlan,
+    ) -> Result<(), Failure> {
+        let (context, of) = (self.context(), plan.sheets.len());
+        let paper = self.job.format.paper.office_size();
+        // The profile is the roll printer's; nothing is known of the one that prints this page.
+        let (margins, correction) = (Margins::default(), Correction::default());
+        let office = SheetFormat { paper, margins, correction, ..plan.format.clone() };
+        let office = SheetPlan { format: office, ..plan.clone() };
+        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
+        let number = |index| PageNumber { page: index + 1, of };
+        let pages: Vec<Drawing> =
+            (0..of).map(|index| sheets::tile(&context, art, plan, index, number(index))).collect();
+        files.add("assembly.pdf", pdf(&assembly, &self.info("Floor strips, assembly"))?);
+        let info = DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor strips") };
+        files.add("stencils.pdf", pdf(&pages, &info)?);
+        for (sheet, page) in plan.sheets.iter().zip(&pages) {
+            files.add(format!("strip-{}.svg", sheet.label), svg(page));
+        }
+        files.add("sheets.json", sheets_json(plan, 0));
+        Ok(())
+    }
+
+    /// The whole floor on one page, when that is asked for.
+    fn add_single_page(&self, files: &mut OutputSet, asked: bool, art: &FloorArt) -> Result<(), Failure> {
+        if !asked {
+            return Ok(());
+        }
+        let page = sheets::single_page(&self.context(), art);
+        if page.width.max(page.height) > LONGEST_PAGE_MM {
+            message(&format!(
+                "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
+                mm_exact(page.width, 0),
+                mm_exact(page.height, 0)
+            ));
+        }
+        files.add("floor-single.pdf", large_pdf(&page, &self.info("Floor on one page"))?);
         Ok(())
     }
 
@@ -193,13 +250,7 @@ impl Paperwork {
     fn finish(&self, files: &OutputSet, to: &OutArgs, sheets: Option<&SheetPlan>) -> Result<(), Failure> {
         self.spare_inputs(files, &to.out)?;
         let written = files.write(&to.out)?;
-        let laid = sheets.map_or_else(String::new, |plan| {
-            let (count, paper) = (plan.pages, &plan.format.paper.name);
-            match plan.mode {
-                Mode::Keys => format!(", {} keys on {count} pages of {paper}", plan.sheets.len()),
-                _ => format!(", {count} sheets of {paper} (square to the vehicle at least {})", plan.lower_bound),
-            }
-        });
+        let laid = sheets.map_or_else(String::new, laid_in_words);
         message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
         let floor = &self.job.plan.floor;
         if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
@@ -211,6 +262,19 @@ impl Paperwork {
             );
         }
         if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
+    }
+}
+
+/// How many sheets there are, and how few could do.
+fn laid_in_words(plan: &SheetPlan) -> String {
+    let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
+    match plan.roll {
+        Some(roll) => format!(
+            ", {count} strips of {paper}, {} mm of paper in all (by the layout's bare area at least {})",
+            mm_exact(roll.length, 0),
+            mm_exact(roll.least, 0)
+        ),
+        None => format!(", {count} sheets of {paper} (square to the vehicle at least {})", plan.lower_bound),
     }
 }
 
@@ -237,6 +301,9 @@ fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
         "paper": sheets.map(|plan| &plan.format.paper.name),
         "count": sheets.map(|plan| plan.pages),
         "lower_bound": sheets.map(|plan| plan.lower_bound),
+        "roll_mm": sheets.and_then(|plan| plan.roll).map(|roll| json!({
+            "length": roll.length, "lower_bound": roll.least,
+        })),
     }))
 }
 

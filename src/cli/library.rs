@@ -6,7 +6,7 @@ use super::{args::LibraryArgs, data::data, failure::Failure};
 use crate::{
     job::{TEMPLATES, VEHICLES},
     output::pretty,
-    paper::Paper,
+    paper::{Paper, Roll},
     template::TemplateSpec,
     units::mm_exact,
     vehicle::VehicleSpec,
@@ -39,6 +39,9 @@ fn json_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)
         "papers": Paper::known().into_iter().map(|paper| json!({
             "name": paper.name, "width_mm": paper.width, "height_mm": paper.height,
         })).collect::<Vec<_>>(),
+        "rolls": Roll::known().into_iter().map(|roll| json!({
+            "name": roll.name, "width_mm": roll.width,
+        })).collect::<Vec<_>>(),
     }))
 }
 
@@ -68,6 +71,10 @@ fn list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) ->
     lines.push("\nPaper".to_owned());
     for paper in Paper::known() {
         lines.push(format!("  {:22}{} × {} mm", paper.name, mm_exact(paper.width, 1), mm_exact(paper.height, 1)));
+    }
+    lines.push("\nRolls (any other width as a length)".to_owned());
+    for roll in Roll::known() {
+        lines.push(format!("  {:22}{} mm", roll.name, mm_exact(roll.width, 1)));
     }
     lines.push(String::new());
     lines.join("\n")

@@ -13,7 +13,7 @@ use super::{
 use crate::{
     cover::{Mode, SheetFormat},
     job::{BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
-    paper::Paper,
+    paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, Setting, join},
     source::{Fault, Faults, Place, Placed, Source},
     survey::Precision,
@@ -29,6 +29,8 @@ pub(super) struct Job {
     /// For a mat, the layout of each vehicle alone; else empty.
     pub mat: Vec<FloorPlan>,
     pub format: SheetFormat,
+    /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
+    pub roll: Option<SheetFormat>,
     pub mode: Mode,
     pub precision: Precision,
     pub printer: String,
@@ -69,10 +71,17 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
         overlap: spec.overlap,
         correction: printer.correction,
     };
+    let roll = spec.roll.map(|roll| SheetFormat {
+        paper: roll.value.page(LONGEST_PAGE_MM),
+        // The generic profile knows sheet printers only.
+        margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
+        ..format.clone()
+    });
     Ok(Job {
         plan,
         mat,
         format,
+        roll,
         mode: spec.mode,
         precision: spec.precision,
         printer: printer.label(),
@@ -126,8 +135,15 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     spec.settings.extend(args.settings.iter().map(set));
     if let Some(text) = &args.paper {
         match Paper::parse(text) {
-            Ok(paper) => spec.paper = paper,
+            Ok(paper) => (spec.paper, spec.roll) = (paper, None),
             Err(message) => faults.push(Place::whole("--paper").fault(message)),
+        }
+    }
+    if let Some(text) = &args.roll {
+        let place = Place::whole("--roll");
+        match Roll::parse(text) {
+            Ok(value) => spec.roll = Some(Placed { value, place }),
+            Err(message) => faults.push(place.fault(message)),
         }
     }
     if let Some(text) = &args.overlap {
@@ -138,6 +154,10 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     }
     if let Some(mode) = args.mode {
         spec.mode = mode;
+    }
+    if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
+        let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
+        faults.push(roll.place.fault(message));
     }
     if let Some(units) = args.units {
         spec.inches = matches!(units, Units::Inch);

@@ -63,6 +63,12 @@ impl Content {
         let keys = keys.map(|mark| Key { name: mark.id.clone(), at: mark.at }).collect();
         Self { regions: bands.chain(patches.clone()).chain(squares).collect(), marks, strips, patches, keys }
     }
+
+    /// Width of a floor plan's widest tape strip, mm; 0 without any.
+    #[must_use]
+    pub fn widest_line(plan: &FloorPlan) -> f64 {
+        plan.lines.iter().map(|line| line.width).fold(0.0, f64::max)
+    }
 }
 
 /// The marks in the order of setting out: the two that the tapes start from, the others on the

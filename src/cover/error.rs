@@ -27,6 +27,22 @@ pub enum CoverError {
         /// The shorter printable side, mm.
         side: f64,
     },
+    /// A roll's margins leave nothing of it.
+    RollMargins {
+        /// Width of the roll, mm.
+        width: f64,
+        /// Both side margins together, mm.
+        margins: f64,
+    },
+    /// A tape strip is wider than what one strip of a roll shows of it.
+    RollNarrow {
+        /// Printable width of the roll, mm.
+        printable: f64,
+        /// Width of the layout's widest tape strip, mm.
+        line: f64,
+        /// Overlap, mm.
+        overlap: f64,
+    },
     /// The layout has neither line nor panel nor mark.
     Nothing,
     /// At least this many sheets would be needed.
@@ -50,6 +66,19 @@ impl fmt::Display for CoverError {
                 "an overlap of {} mm takes more than a third of the {} mm that can be printed; make it smaller",
                 mm_exact(*overlap, 1),
                 mm_exact(*side, 1)
+            ),
+            Self::RollMargins { width, margins } => write!(
+                f,
+                "margins of {} mm in all leave nothing of a roll {} mm wide; take a wider roll or a printer with smaller margins",
+                mm_exact(*margins, 1),
+                mm_exact(*width, 1)
+            ),
+            Self::RollNarrow { printable, line, overlap } => write!(
+                f,
+                "the roll prints {} mm of its width, less than the widest tape strip of {} mm with an overlap of {} mm; take a wider roll, or narrower strips in the template",
+                mm_exact(*printable, 1),
+                mm_exact(*line, 1),
+                mm_exact(*overlap, 1)
             ),
             Self::Nothing => write!(f, "the layout has no marks, lines or panels to print; add some to the template"),
             Self::TooMany { at_least } => write!(

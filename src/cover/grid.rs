@@ -150,7 +150,7 @@ pub(super) fn fewest(polygons: &[Vec<Point>], marks: &[Point], cells: [Size; 2])
 }
 
 /// Offsets within one pitch at which content just begins or ends in a cell, and regular ones.
-fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
+pub(super) fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
     let mut critical: Vec<f64> = extents
         .flat_map(|(low, high)| [low - SEAM_CLEARANCE_MM, high + SEAM_CLEARANCE_MM])
         .map(|offset| offset.rem_euclid(pitch))

@@ -110,6 +110,7 @@ pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan
         registration: Vec::new(),
         pages,
         lower_bound: pages,
+        roll: None,
     })
 }
 

@@ -1,8 +1,9 @@
 //! Which sheets lie where on the floor.
 //!
 //! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands `grid`, the
-//! regular mat with the offset that needs the fewest sheets, and `keys`, the small stencils for marks
-//! alone; `bound` says how few any other placement could need at best.
+//! regular mat with the offset that needs the fewest sheets, `free`, which lays them wherever they
+//! serve best, and `keys`, the small stencils for marks alone. [`cover_roll`] is the door for strips of
+//! a roll.
 
 mod bound;
 mod content;
@@ -19,6 +20,8 @@ mod lay;
 mod model;
 mod network;
 mod programme;
+mod roll;
+mod roll_bound;
 mod routes;
 
 pub use content::{Content, Key};
@@ -29,7 +32,8 @@ pub(crate) use joints::Join;
 pub use keys::KeyRaster;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
-pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, Seam, SheetPlan};
+pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, RollUse, Seam, SheetPlan};
+pub use roll::cover_roll;
 
 /// Lays sheets of a format over all content.
 ///

@@ -177,6 +177,19 @@ pub struct SheetPlan {
     pub pages: usize,
     /// No placement of such sheets square to the vehicle needs fewer pages.
     pub lower_bound: usize,
+    /// What is taken off the roll, where the pages are strips of one. The format's paper is then as long
+    /// as the longest of them.
+    pub roll: Option<RollUse>,
+}
+
+/// Length of roll paper that a layout takes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RollUse {
+    /// All pages together, blank ends included, mm.
+    pub length: f64,
+    /// No strips square to the vehicle take less, mm: the bare area of the layout, spread over the printable
+    /// width, and the blank ends of the fewest pages.
+    pub least: f64,
 }
 
 impl PlacedSheet {

@@ -7,7 +7,7 @@ use kurbo::Rect;
 use super::{JobVehicles, Record};
 use crate::{
     cover::Mode,
-    paper::{Paper, Printer},
+    paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
     survey::Precision,
@@ -41,6 +41,8 @@ pub struct JobSpec {
     pub settings: Vec<Setting>,
     /// Paper.
     pub paper: Paper,
+    /// The roll that the sheets are cut from, where one is named; the paper is then that of the pages to carry.
+    pub roll: Option<Placed<Roll>>,
     /// Overlap of neighbouring sheets, mm.
     pub overlap: f64,
     /// What the sheets are to show.
@@ -85,6 +87,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         reference("template", "a built-in template's name (see `baystencil library`) or the path of a template file");
     let settings = read_settings(table);
     let paper = table.entry("paper").map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
+    let roll = table.entry("roll").map_or(Some(None), |entry| read_roll(&entry).map(Some));
     let overlap = table
         .entry("overlap")
         .map_or(Some(DEFAULT_OVERLAP_MM), |entry| entry.length_within(OVERLAP_MM, "an overlap of sheets"));
@@ -99,6 +102,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         template: template?,
         settings: settings?,
         paper: paper?,
+        roll: roll?,
         overlap: overlap?,
         mode: mode?,
         printer: printer?,
@@ -130,6 +134,11 @@ fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
         Paper::parse(&entry.text()?)
     };
     paper.map_err(|message| entry.fault(message)).ok()
+}
+
+fn read_roll(entry: &Entry<'_>) -> Option<Placed<Roll>> {
+    let roll = Roll::parse(&entry.written()?).map_err(|message| entry.fault(message)).ok()?;
+    Some(entry.placed(roll))
 }
 
 fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {

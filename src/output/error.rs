@@ -85,7 +85,7 @@ impl fmt::Display for OutputError {
             Self::PageSize { title, width, height } => write!(
                 f,
                 "page \"{title}\" is {width} × {height} mm: a PDF page measures at least 1.06 mm and at most 5080 mm \
-                 each way; split the drawing into strips, or write it as SVG"
+                 each way (50 800 mm as a single page); split the drawing into strips, or write it as SVG"
             ),
             Self::NotFinite { title } => write!(
                 f,

@@ -14,9 +14,9 @@ pub fn plan_json(plan: &FloorPlan) -> String {
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
-/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm with the
-/// printer's correction in it, window and registration points on the floor, the page's edges that are
-/// cut (half an overlap inside the window) and the place in the order of laying, later ones on top.
+/// (sheet 0 takes the first `cover_pages`), label, size of that page, transform from floor mm to page
+/// mm with the printer's correction in it, window and registration points on the floor, the page's edges
+/// that are cut (half an overlap inside the window) and the place in the order of laying, later ones on top.
 #[must_use]
 pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let format = &sheets.format;
@@ -24,6 +24,7 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let placed = sheets.sheets.iter().map(|sheet| SheetJson {
         page: cover_pages + sheet.page + 1,
         label: &sheet.label,
+        page_mm: [tidy(sheet.paper.width), tidy(sheet.paper.height)],
         floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
         window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
         cut: Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge)).map(Edge::word).collect(),
@@ -103,6 +104,7 @@ struct MarginsJson {
 struct SheetJson<'s> {
     page: usize,
     label: &'s str,
+    page_mm: [f64; 2],
     floor_to_page: [f64; 6],
     window: [[f64; 2]; 4],
     cut: Vec<&'static str>,

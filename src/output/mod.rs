@@ -28,6 +28,6 @@ pub use cut_svg::cut_svg;
 pub use error::OutputError;
 pub use files::OutputSet;
 pub use json::{plan_json, pretty, sheets_json};
-pub use pdf::{DocumentInfo, pdf};
+pub use pdf::{DocumentInfo, large_pdf, pdf};
 pub use png::png;
 pub use svg::svg;

@@ -11,6 +11,10 @@ use crate::drawing::{Drawing, Item};
 /// Smallest and largest side of a plain page in points (ISO 32000, page limits).
 const PAGE_LIMITS: (f32, f32) = (3.0, 14_400.0);
 
+/// Points in a page's unit, where nothing is said of it, and on a page too large for that.
+const PLAIN_UNIT: f64 = 1.0;
+const LARGE_UNIT: f64 = 10.0;
+
 /// What a PDF says about itself.
 #[derive(Clone, Debug, Default)]
 pub struct DocumentInfo {
@@ -40,30 +44,46 @@ pub struct DocumentInfo {
 /// No pages at all, a page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not
 /// finite, or a date of another form.
 pub fn pdf(pages: &[Drawing], info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
+    write(pages, info, PLAIN_UNIT)
+}
+
+/// Writes one drawing on a page of its own size, however large. Beyond 5080 mm the page's unit is ten points
+/// (`UserUnit`, ISO 32000): readers that ignore it show the page at a tenth of its size, which nobody takes for
+/// the real one.
+///
+/// # Errors
+/// As [`pdf`], but for a page up to 50.8 m.
+pub fn large_pdf(page: &Drawing, info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
+    let unit = if fits(page, PLAIN_UNIT) { PLAIN_UNIT } else { LARGE_UNIT };
+    write(std::slice::from_ref(page), info, unit)
+}
+
+/// Writes pages on which one unit is `unit` points.
+fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, OutputError> {
     if pages.is_empty() {
         return Err(OutputError::NoPages);
     }
-    pages.iter().try_for_each(check)?;
+    pages.iter().try_for_each(|page| check(page, unit))?;
     let fonts = PdfFonts::for_pages(pages);
     let mut document = PdfDocument::new(&info.title);
     for (number, drawing) in (1..).zip(pages) {
         // The page's size is set exactly by the finishing pass.
         let size = (Mm(drawing.width as f32), Mm(drawing.height as f32));
-        document.pages.push(PdfPage::new(size.0, size.1, operations(drawing, &fonts)));
+        document.pages.push(PdfPage::new(size.0, size.1, operations(drawing, &fonts, unit)));
         let bookmark = PageAnnotation { name: bookmark_name(drawing, number), page: number };
         document.bookmarks.map.insert(PageAnnotId(format!("{number:08}")), bookmark);
     }
     // "Secure" drops the operators that printpdf has no name for, among them all that draw paths here.
     let options = PdfSaveOptions { optimize: true, subset_fonts: false, secure: false, image_optimization: None };
     let laid_out = document.to_lopdf_document(&options, &mut Vec::new());
-    finish(laid_out, pages, &fonts, info)
+    finish(laid_out, pages, unit, &fonts, info)
 }
 
 fn bookmark_name(drawing: &Drawing, number: usize) -> String {
     if drawing.title.is_empty() { number.to_string() } else { drawing.title.clone() }
 }
 
-fn check(drawing: &Drawing) -> Result<(), OutputError> {
+fn check(drawing: &Drawing, unit: f64) -> Result<(), OutputError> {
     let finite = drawing.items.iter().all(|item| match item {
         Item::Path(path) => path.outline.is_finite() && path.stroke.is_none_or(|stroke| stroke.width.is_finite()),
         Item::Text(text) => text.at.is_finite() && text.height.is_finite() && text.turn.is_finite(),
@@ -71,13 +91,16 @@ fn check(drawing: &Drawing) -> Result<(), OutputError> {
     if !(finite && drawing.width.is_finite() && drawing.height.is_finite()) {
         return Err(OutputError::NotFinite { title: drawing.title.clone() });
     }
-    // Judged as written: 5080 mm come out a rounding error above the limit.
-    let fits = |mm: f64| (PAGE_LIMITS.0..=PAGE_LIMITS.1).contains(&points(mm));
-    if fits(drawing.width) && fits(drawing.height) {
+    if fits(drawing, unit) {
         Ok(())
     } else {
         Err(OutputError::PageSize { title: drawing.title.clone(), width: drawing.width, height: drawing.height })
     }
+}
+
+/// Judged as written: 5080 mm come out a rounding error above the limit.
+fn fits(drawing: &Drawing, unit: f64) -> bool {
+    [drawing.width, drawing.height].iter().all(|mm| (PAGE_LIMITS.0..=PAGE_LIMITS.1).contains(&points(mm / unit)))
 }
 
 #[cfg(test)]
@@ -264,6 +287,32 @@ mod tests {
         let message = pdf(&[long], &info()).unwrap_err().to_string();
         assert!(message.contains("roll") && message.contains("5081") && message.contains("strips"), "{message}");
         assert!(matches!(pdf(&[], &info()), Err(OutputError::NoPages)));
+    }
+
+    #[test]
+    fn a_page_beyond_5080_mm_has_units_of_ten_points_and_its_content_is_scaled_to_them() {
+        let mut drawing = Drawing::new("floor", 8128.0, 2540.0);
+        drawing.line(Layer::Lines, (0.0, 0.0), (7620.0, 2540.0), Stroke::solid(widths::THIN));
+        let document = read(&large_pdf(&drawing, &info()).unwrap());
+        let page = document.page_iter().next().unwrap();
+        let dictionary = document.get_dictionary(page).unwrap();
+        assert_eq!(dictionary.get(b"UserUnit").unwrap().as_float().unwrap(), 10.0);
+        let number = |object: &Object| object.as_float().unwrap();
+        let area: Vec<f32> = dictionary.get(b"MediaBox").unwrap().as_array().unwrap().iter().map(number).collect();
+        // 8128 × 2540 mm are 23 040 × 7200 pt (1 in = 25.4 mm = 72 pt).
+        assert_eq!(area, [0.0, 0.0, 2304.0, 720.0]);
+        let content = document.get_and_decode_page_content(page).unwrap();
+        let operators: Vec<&str> = content.operations.iter().map(|operation| operation.operator.as_str()).collect();
+        let scale = content.operations.iter().find(|operation| operation.operator == "cm").unwrap();
+        assert_eq!(scale.operands.iter().map(number).collect::<Vec<_>>(), [0.1, 0.0, 0.0, 0.1, 0.0, 0.0]);
+        assert_eq!((operators[0], operators[1], *operators.last().unwrap()), ("q", "cm", "Q"));
+        let end = content.operations.iter().find(|operation| operation.operator == "l").unwrap();
+        assert_eq!(end.operands.iter().map(number).collect::<Vec<_>>(), [21_600.0, 7200.0]);
+
+        let plain = read(&large_pdf(&Drawing::new("floor", 5080.0, 900.0), &info()).unwrap());
+        let page = plain.page_iter().next().unwrap();
+        assert!(!plain.get_dictionary(page).unwrap().has(b"UserUnit"));
+        assert!(large_pdf(&Drawing::new("floor", 50_900.0, 900.0), &info()).is_err());
     }
 
     #[test]

@@ -19,10 +19,12 @@ const PDF_VERSION: &str = "1.7";
 /// Bytes of a file identifier (ISO 32000-1, 14.4 recommends an MD5, which has as many).
 const IDENTIFIER_BYTES: usize = 16;
 
-/// Finishes a laid-out document and returns its bytes. `pages` are the drawings it was made from.
+/// Finishes a laid-out document and returns its bytes. `pages` are the drawings it was made from, a
+/// unit of theirs is `unit` points.
 pub(super) fn finish(
     mut document: Document,
     pages: &[Drawing],
+    unit: f64,
     fonts: &PdfFonts,
     info: &DocumentInfo,
 ) -> Result<Vec<u8>, OutputError> {
@@ -30,7 +32,7 @@ pub(super) fn finish(
     let groups = add_groups(&mut document, pages);
     let fonts = fonts.add_to(&mut document);
     let spots = add_spots(&mut document, &groups, info);
-    finish_pages(&mut document, pages, &groups, fonts, &spots).map_err(failed)?;
+    finish_pages(&mut document, pages, unit, &groups, fonts, &spots).map_err(failed)?;
     finish_catalog(&mut document, &groups).map_err(failed)?;
     let information = document.add_object(information(info)?);
     document.trailer.set("Info", information);
@@ -78,6 +80,7 @@ fn add_spots(document: &mut Document, groups: &[(Layer, ObjectId)], info: &Docum
 fn finish_pages(
     document: &mut Document,
     pages: &[Drawing],
+    unit: f64,
     groups: &[(Layer, ObjectId)],
     fonts: Dictionary,
     spots: &[(Layer, ObjectId)],
@@ -97,8 +100,12 @@ fn finish_pages(
         if !colours.is_empty() {
             resources.set("ColorSpace", colours);
         }
-        let area = vec![0.into(), 0.into(), points(drawing.width).into(), points(drawing.height).into()];
+        let [width, height] = [drawing.width, drawing.height].map(|mm| points(mm / unit).into());
+        let area = vec![0.into(), 0.into(), width, height];
         let page = document.get_dictionary_mut(id)?;
+        if unit != 1.0 {
+            page.set("UserUnit", unit as f32);
+        }
         for name in ["MediaBox", "CropBox", "TrimBox"] {
             page.set(name, area.clone());
         }

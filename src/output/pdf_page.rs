@@ -5,7 +5,7 @@
 
 use kurbo::{BezPath, PathEl, Point};
 use printpdf::{
-    Color, DictItem, FontId, Greyscale, LayerInternalId, LineCapStyle, LineDashPattern, LineJoinStyle, Op,
+    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, LineCapStyle, LineDashPattern, LineJoinStyle, Op,
     PdfFontHandle, Pt, TextMatrix,
 };
 
@@ -28,9 +28,15 @@ pub(super) fn uses(drawing: &Drawing, layer: Layer) -> bool {
     items_on(drawing, layer).next().is_some()
 }
 
-/// The operations that draw a page.
-pub(super) fn operations(drawing: &Drawing, fonts: &PdfFonts) -> Vec<Op> {
+/// The operations that draw a page on which one unit is `unit` points.
+pub(super) fn operations(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> Vec<Op> {
     let mut page = Page { fonts, ops: Vec::new(), state: State::default() };
+    let scaled = unit != 1.0;
+    if scaled {
+        let shrink = (1.0 / unit) as f32;
+        let matrix = CurTransMat::Raw([shrink, 0.0, 0.0, shrink, 0.0, 0.0]);
+        page.ops.extend([Op::SaveGraphicsState, Op::SetTransformationMatrix { matrix }]);
+    }
     for layer in Layer::ALL.into_iter().filter(|&layer| uses(drawing, layer)) {
         page.begin(layer);
         for item in items_on(drawing, layer) {
@@ -40,6 +46,9 @@ pub(super) fn operations(drawing: &Drawing, fonts: &PdfFonts) -> Vec<Op> {
             }
         }
         page.end();
+    }
+    if scaled {
+        page.ops.push(Op::RestoreGraphicsState);
     }
     page.ops
 }

@@ -1,9 +1,11 @@
-//! Sheet sizes, what a printer leaves of them, and how true it prints.
+//! Sheet and roll sizes, what a printer leaves of them, and how true it prints.
 
 mod correction;
 mod printer;
+mod roll;
 mod size;
 
 pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
 pub use printer::{MARGIN_MM, Margins, Printer};
+pub use roll::{LONGEST_PAGE_MM, Roll};
 pub use size::Paper;

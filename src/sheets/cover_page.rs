@@ -9,6 +9,7 @@ use super::{
     cover_text::{care, printing, working},
     key_text,
     legend::Legend,
+    roll_text,
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
     wrap::shorten,
@@ -226,6 +227,9 @@ impl<'a> Cover<'a> {
         let sheets = self.sheets;
         if sheets.mode == Mode::Keys {
             return key_text::summary(sheets, pages);
+        }
+        if let Some(roll) = sheets.roll {
+            return roll_text::summary(sheets, roll);
         }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {

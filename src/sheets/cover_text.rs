@@ -1,6 +1,6 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::{Context, key_text, text_flow::Section, tile_lettering::caution};
+use super::{Context, key_text, roll_text, text_flow::Section, tile_lettering::caution};
 use crate::{
     cover::{Heading, Mode, SheetPlan},
     plan::{Check, FloorPlan},
@@ -17,6 +17,9 @@ const NAMED_CHECKS: usize = 4;
 /// square.
 #[must_use]
 pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
+    if let Some(roll) = sheets.roll {
+        return roll_text::printing(sheets, roll);
+    }
     let paper = &sheets.format.paper.name;
     let print = Section {
         heading: "Print".to_owned(),

@@ -19,13 +19,18 @@ const EDGE_MM: f64 = 60.0;
 /// Draws the floor at 1:1, the vehicle's front to the right.
 #[must_use]
 pub fn floor(context: &Context, art: &FloorArt) -> Drawing {
+    floor_above(context, art, 0.0)
+}
+
+/// The same with a blank foot of this depth, mm, below it.
+pub(super) fn floor_above(context: &Context, art: &FloorArt, foot: f64) -> Drawing {
     let plan = context.plan;
     let others = plan.mat.iter().flat_map(|mat| &mat.vehicles).map(|of| of.vehicle.body());
     let bodies = others.fold(plan.vehicle.body(), |all, body| all.union(body));
     let extent = plan.extent_with(bodies).inflate(EDGE_MM, EDGE_MM);
-    let to_page = Affine::translate(-Vec2::new(extent.x0, extent.y0));
+    let to_page = Affine::translate(-Vec2::new(extent.x0, extent.y0 - foot));
     let mut drawing =
-        Drawing::new(format!("{}: {}", plan.vehicle.name, plan.template.name), extent.width(), extent.height());
+        Drawing::new(format!("{}: {}", plan.vehicle.name, plan.template.name), extent.width(), extent.height() + foot);
     art.within(corners(extent), to_page).draw(&mut drawing);
     draw_vehicle(&mut drawing, context, to_page);
     // Marks of a mat may lie 22 mm apart; names of 5 mm are at most 18 mm long and cannot touch.

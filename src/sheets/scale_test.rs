@@ -114,6 +114,12 @@ impl ScaleBar {
         Self { length, step, label: Block::line(label, heights::TEXT) }
     }
 
+    /// The same bar with a label of its own lettering.
+    #[must_use]
+    pub fn labelled(self, label: Block) -> Self {
+        Self { label, ..self }
+    }
+
     /// The bar of four inches.
     #[must_use]
     pub fn four_inches() -> Self {

@@ -8,6 +8,7 @@ use super::{
     floor_art::{MARK_HOLE_MM, MarkArt, OwnArt, SheetArt},
     lettering::Block,
     placement::{Footprint, Ground, Room, Wish},
+    strip,
     tile_frame::Frame,
     tile_lettering,
 };
@@ -75,17 +76,19 @@ pub(super) struct Tile<'a> {
 #[must_use]
 pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize, page: PageNumber) -> Drawing {
     let sheet = &sheets.sheets[index];
-    let paper = &sheets.format.paper;
     let frame = Frame::of(sheets, index);
     let art = art.on_sheet(sheet);
     let room = Room::over(&ground(&frame, &art));
-    let drawing = Drawing::new(sheet.label.clone(), paper.width, paper.height);
+    let drawing = Drawing::new(sheet.label.clone(), sheet.paper.width, sheet.paper.height);
     let mut tile = Tile { context, sheets, index, frame, art, drawing, room };
     tile.art.draw(&mut tile.drawing);
     tile.marks();
     tile.registration();
     tile.seams();
-    tile_lettering::add(&mut tile, page);
+    match sheets.roll {
+        Some(_) => strip::add(&mut tile, page),
+        None => tile_lettering::add(&mut tile, page),
+    }
     tile.art.draw_cuts(&mut tile.drawing);
     tile.drawing.mapped(sheets.format.to_page())
 }

@@ -14,7 +14,7 @@ use super::{
 use crate::{
     cover::{Edge, Mode, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
-    plan::{FloorPlan, bounds},
+    plan::FloorPlan,
     units::{inch_text, mm_text},
 };
 
@@ -79,16 +79,27 @@ pub(super) fn arrow(drawing: &mut Drawing, middle: Point, along: Vec2, length: f
 }
 
 impl Tile<'_> {
-    fn sheet(&self) -> &PlacedSheet {
+    pub(super) fn sheet(&self) -> &PlacedSheet {
         &self.sheets.sheets[self.index]
     }
 
     fn mark_names(&mut self) {
+        let lettering = [
+            (heights::LARGE, heights::TEXT, 0),
+            (heights::TITLE, heights::TEXT, 400),
+            (heights::HEADING, heights::TEXT, 900),
+        ];
+        self.mark_names_in(&lettering, MARK_NAME_REACH_MM);
+    }
+
+    /// Names with coordinates, in lettering of these heights (name, numbers, price), up to `reach` mm from the mark.
+    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)], reach: f64) {
         let marks: Vec<MarkArt> = self.art.marks.iter().filter(|mark| mark.centred_here).cloned().collect();
         for mark in marks {
-            let blocks = [(heights::LARGE, 0), (heights::TITLE, 400), (heights::HEADING, 900)]
-                .map(|(height, penalty)| (self.mark_name(mark.index, height), penalty));
-            let reach = 2.0 * MARK_NAME_REACH_MM;
+            let block =
+                |(name, numbers, price): &(f64, f64, u64)| (self.mark_name(mark.index, *name, *numbers), *price);
+            let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
+            let reach = 2.0 * reach;
             let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
             let place = self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
             if let Some(name) = place.filter(|_| self.context.plan.mat.is_some()) {
@@ -114,20 +125,20 @@ impl Tile<'_> {
         }
     }
 
-    fn mark_name(&self, index: usize, height: f64) -> Block {
+    fn mark_name(&self, index: usize, height: f64, numbers: f64) -> Block {
         let mark = &self.context.plan.marks[index];
         let mut lines = vec![
             (mark.id.clone(), height, Weight::Bold),
-            (format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)), heights::TEXT, Weight::Regular),
+            (format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)), numbers, Weight::Regular),
         ];
         if self.context.inches {
             let inches = format!("x {} · y {} in", inch_text(mark.at.x), inch_text(mark.at.y));
-            lines.push((inches, heights::TEXT, Weight::Regular));
+            lines.push((inches, numbers, Weight::Regular));
         }
         Block::new(&lines)
     }
 
-    fn check_square(&mut self) {
+    pub(super) fn check_square(&mut self) {
         let inner = self.frame.inner;
         // The smaller square is for paper below A5.
         for side in [100.0, 50.0] {
@@ -144,7 +155,7 @@ impl Tile<'_> {
         }
     }
 
-    fn inch_bar(&mut self) {
+    pub(super) fn inch_bar(&mut self) {
         let bar = ScaleBar::four_inches();
         let inner = self.frame.inner;
         let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
@@ -153,7 +164,7 @@ impl Tile<'_> {
         }
     }
 
-    fn neighbour_names(&mut self) {
+    pub(super) fn neighbour_names(&mut self) {
         let inner = self.frame.inner;
         for seam in self.frame.seams.clone() {
             let label = &self.sheets.sheets[seam.other].label;
@@ -193,9 +204,16 @@ impl Tile<'_> {
     }
 
     fn front_arrow(&mut self) {
+        let inner = self.frame.inner;
+        let sizes = [(22.0, heights::HEADING), (14.0, heights::TEXT)];
+        self.front_arrow_near(inner, Point::new(inner.x1, inner.y1), sizes);
+    }
+
+    /// The arrow in one of two sizes (its length, height of its word), the better one first.
+    pub(super) fn front_arrow_near(&mut self, within: Rect, near: Point, sizes: [(f64, f64); 2]) {
         let origin = self.sheet().floor_to_page * Point::ZERO;
         let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
-        let options = [(22.0, heights::HEADING), (14.0, heights::TEXT)].map(|(length, height)| {
+        let options = sizes.map(|(length, height)| {
             let word = Block::bold("FRONT", height);
             let shaft = Size::new(length * along.x.abs().max(0.3), length * along.y.abs().max(0.3));
             let size = Size::new(shaft.width.max(word.size.width), shaft.height + 1.0 + word.size.height);
@@ -203,9 +221,7 @@ impl Tile<'_> {
         });
         let footprints: Vec<_> =
             options.iter().zip([0, 600]).map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost)).collect();
-        let inner = self.frame.inner;
-        let wish = Wish { within: inner, near: Point::new(inner.x1, inner.y1), pull: 3.0 };
-        if let Some(place) = self.room.place(&footprints, wish) {
+        if let Some(place) = self.room.place(&footprints, Wish { within, near, pull: 3.0 }) {
             let (length, word, size) = &options[place.option];
             let origin = place.origin + PADDING.to_vec2();
             let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
@@ -218,14 +234,19 @@ impl Tile<'_> {
 
     /// A small cross at a round floor point, with its coordinates.
     fn coordinate_tick(&mut self) {
-        let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing));
+        let inner = self.frame.inner;
+        self.coordinate_tick_near(inner, inner.center(), heights::TEXT);
+    }
+
+    /// A tick as near to a point of the page as there is room, its numbers of a height.
+    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point, height: f64) {
+        let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing, within));
         for points in ticks {
-            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at)).collect();
+            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at, height)).collect();
             let footprints: Vec<Footprint> = candidates.iter().map(|tick| tick.footprint.clone()).collect();
             let places: Vec<Place> =
                 candidates.iter().enumerate().map(|(option, tick)| Place { option, origin: tick.origin }).collect();
-            let inner = self.frame.inner;
-            let wish = Wish { within: inner, near: inner.center(), pull: 1.0 };
+            let wish = Wish { within, near, pull: 1.0 };
             if let Some(place) = self.room.place_among(&footprints, &places, wish) {
                 self.draw_tick(&candidates[place.option]);
                 return;
@@ -233,23 +254,23 @@ impl Tile<'_> {
         }
     }
 
-    /// Floor points at multiples of `spacing` that the page shows, floor and page place.
-    fn round_points(&self, spacing: f64) -> Vec<(Point, Point)> {
-        let floor = bounds(&self.sheet().window);
+    /// Floor points at multiples of `spacing` in a part of the page, floor and page place.
+    fn round_points(&self, spacing: f64, within: Rect) -> Vec<(Point, Point)> {
+        let floor = self.sheet().floor_to_page.inverse().transform_rect_bbox(within);
         let range = |low: f64, high: f64| (low / spacing).ceil() as i64..=(high / spacing).floor() as i64;
         range(floor.x0, floor.x1)
             .flat_map(|i| range(floor.y0, floor.y1).map(move |j| Point::new(i as f64 * spacing, j as f64 * spacing)))
             .map(|at| (at, self.sheet().floor_to_page * at))
-            .filter(|(_, on_page)| self.frame.inner.contains(*on_page))
+            .filter(|(_, on_page)| within.contains(*on_page))
             .collect()
     }
 
-    fn tick_candidates(&self, (floor, page): (Point, Point)) -> Vec<Tick> {
+    fn tick_candidates(&self, (floor, page): (Point, Point), height: f64) -> Vec<Tick> {
         let mut lines = vec![format!("x {} y {} mm", with_sign(floor.x, mm_text), with_sign(floor.y, mm_text))];
         if self.context.inches {
             lines.push(format!("x {} y {} in", with_sign(floor.x, inch_text), with_sign(floor.y, inch_text)));
         }
-        let lines: Vec<_> = lines.into_iter().map(|line| (line, heights::TEXT, Weight::Regular)).collect();
+        let lines: Vec<_> = lines.into_iter().map(|line| (line, height, Weight::Regular)).collect();
         let block = Block::new(&lines);
         let arm = TICK_ARM_MM + 0.3;
         let aside = TICK_ARM_MM / 2.0;
@@ -293,10 +314,16 @@ impl Tile<'_> {
 
     /// How to print, what this is, and whose word goes first.
     fn notes(&mut self, page: PageNumber) {
+        self.notes_in(page, &[heights::TEXT, heights::SMALL]);
+    }
+
+    /// The notes in lettering of one of these heights, the best first.
+    pub(super) fn notes_in(&mut self, page: PageNumber, lettering: &[f64]) {
         let mut blocks = Vec::new();
-        for (height, penalty) in [(heights::TEXT, 0), (heights::SMALL, 500)] {
-            for (width, more) in [(80.0, 0), (60.0, 20), (110.0, 40), (45.0, 150)] {
-                blocks.push((notes(self.context, page, height, width), penalty + more));
+        for (rank, &height) in lettering.iter().enumerate() {
+            // Widths in heights of the lettering.
+            for (width, more) in [(32.0, 0), (24.0, 20), (44.0, 40), (18.0, 150)] {
+                blocks.push((notes(self.context, page, height, width * height), 500 * rank as u64 + more));
             }
         }
         let inner = self.frame.inner;
