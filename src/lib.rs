@@ -4,8 +4,8 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `cover` → `job` → `drawing` →
-//! `sheets` → `output` → `cli`
+//! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
+//! `drawing` → `sheets` → `output` → `cli`
 
 pub mod cli;
 pub mod cover;
@@ -16,6 +16,7 @@ pub mod paper;
 pub mod plan;
 pub mod sheets;
 pub mod source;
+pub mod survey;
 pub mod template;
 pub mod units;
 pub mod vehicle;

@@ -62,7 +62,7 @@ mod tests {
         };
         // Windows of 200 × 300 mm over a line of 1 m: at least 1000 / 300 → 4.
         let line = [(0.0, 0.0), (0.0, 1.0), (1000.0, 1.0), (1000.0, 0.0)].into_iter().map(Point::from).collect();
-        let content = Content { regions: vec![line], marks: vec![] };
+        let content = Content { regions: vec![line], ..Content::default() };
         assert_eq!(lower_bound(&content, &format), 4);
     }
 }

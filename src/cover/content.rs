@@ -1,6 +1,6 @@
 //! What has to be on paper.
 
-use kurbo::{Point, Rect};
+use kurbo::{Line, Point, Rect};
 
 use crate::plan::{FloorPlan, bounds, corners};
 
@@ -15,19 +15,37 @@ pub struct Content {
     pub regions: Vec<Vec<Point>>,
     /// Marks, which had better not lie on a seam.
     pub marks: Vec<Point>,
+    /// Tape strips.
+    pub strips: Vec<Strip>,
+    /// Convex parts of panels.
+    pub patches: Vec<Vec<Point>>,
+}
+
+/// A tape strip as content.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Strip {
+    /// Its middle, mm.
+    pub axis: Line,
+    /// Its width, mm.
+    pub width: f64,
 }
 
 impl Content {
     /// Everything a floor plan puts on the floor.
     #[must_use]
     pub fn of(plan: &FloorPlan) -> Self {
+        let strips: Vec<Strip> = plan
+            .lines
+            .iter()
+            .map(|line| Strip { axis: Line::new(plan.marks[line.from].at, plan.marks[line.to].at), width: line.width })
+            .collect();
         let bands = plan.lines.iter().map(|line| plan.band(line).to_vec());
-        let panels = plan.panels.iter().flat_map(|panel| plan.panel_parts(panel));
+        let patches: Vec<Vec<Point>> = plan.panels.iter().flat_map(|panel| plan.panel_parts(panel)).collect();
         let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
         let squares = marks
             .iter()
             .map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))).to_vec());
-        Self { regions: bands.chain(panels).chain(squares).collect(), marks }
+        Self { regions: bands.chain(patches.clone()).chain(squares).collect(), marks, strips, patches }
     }
 }
 

@@ -3,7 +3,7 @@
 //! The cells' common edges are the seams, so the joined and cut sheets show exactly their cells, and
 //! content that only reaches into the overlap calls for no further sheet.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Size};
 
 use super::{
     Content, CoverError, Heading, Mode, SheetFormat, SheetPlan,
@@ -41,7 +41,8 @@ type Cell = (i64, i64);
 
 /// Lays the mat; with `Mode::Full` every sheet of it, blank ones included.
 pub(super) fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
-    let (grid, mut cells) = best_grid(content, format).ok_or(CoverError::Nothing)?;
+    let sizes = Heading::ALL.map(|heading| format.cell(heading));
+    let (grid, mut cells) = best_grid(&content.regions, &content.marks, sizes).ok_or(CoverError::Nothing)?;
     let (i, j) = (range(cells.iter().map(|cell| cell.0)), range(cells.iter().map(|cell| cell.1)));
     if mode == Mode::Full {
         refuse_many((i.1 - i.0 + 1) as usize * (j.1 - j.0 + 1) as usize)?;
@@ -80,11 +81,6 @@ fn range(values: impl Iterator<Item = i64> + Clone) -> (i64, i64) {
 }
 
 impl Grid {
-    fn new(heading: Heading, format: &SheetFormat, origin: Point) -> Self {
-        let cell = format.cell(heading);
-        Self { heading, along: cell.width, across: cell.height, origin }
-    }
-
     fn cell(&self, (i, j): Cell) -> Rect {
         let start = self.origin + kurbo::Vec2::new(i as f64 * self.along, j as f64 * self.across);
         Rect::from_origin_size(start, (self.along, self.across))
@@ -123,19 +119,18 @@ impl Grid {
 
 /// The grid with the fewest cells; among equals the one that keeps marks off its seams best, then
 /// the first tried.
-fn best_grid(content: &Content, format: &SheetFormat) -> Option<(Grid, Vec<Cell>)> {
-    let regions: Vec<(Vec<Point>, Rect)> =
-        content.regions.iter().map(|region| (region.clone(), bounds(region))).collect();
+fn best_grid(regions: &[Vec<Point>], marks: &[Point], cells: [Size; 2]) -> Option<(Grid, Vec<Cell>)> {
+    let regions: Vec<(Vec<Point>, Rect)> = regions.iter().map(|region| (region.clone(), bounds(region))).collect();
     let mut best: Option<(usize, f64, Grid, Vec<Cell>)> = None;
-    for heading in Heading::ALL {
-        let shape = Grid::new(heading, format, Point::ZERO);
+    for (heading, size) in Heading::ALL.into_iter().zip(cells) {
+        let shape = Grid { heading, along: size.width, across: size.height, origin: Point::ZERO };
         let along = offsets(regions.iter().map(|(_, around)| (around.x0, around.x1)), shape.along);
         let across = offsets(regions.iter().map(|(_, around)| (around.y0, around.y1)), shape.across);
         for &x in &along {
             for &y in &across {
                 let grid = Grid { origin: Point::new(x, y), ..shape };
                 let cells = grid.cells(&regions);
-                let lack = grid.marks_at_seams(&content.marks);
+                let lack = grid.marks_at_seams(marks);
                 let better = best.as_ref().is_none_or(|(count, least, ..)| (cells.len(), lack) < (*count, *least));
                 if better && !cells.is_empty() {
                     best = Some((cells.len(), lack, grid, cells));
@@ -144,6 +139,14 @@ fn best_grid(content: &Content, format: &SheetFormat) -> Option<(Grid, Vec<Cell>
         }
     }
     best.map(|(_, _, grid, cells)| (grid, cells))
+}
+
+/// The cells of the best grid over convex polygons.
+pub(super) fn fewest(polygons: &[Vec<Point>], marks: &[Point], cells: [Size; 2]) -> Vec<(Rect, Heading)> {
+    let best = best_grid(polygons, marks, cells);
+    best.into_iter()
+        .flat_map(|(grid, cells)| cells.into_iter().map(move |cell| (grid.cell(cell), grid.heading)))
+        .collect()
 }
 
 /// Offsets within one pitch at which content just begins or ends in a cell, and regular ones.
@@ -173,7 +176,7 @@ mod tests {
             margins: Margins::default(),
             overlap: 10.0,
         };
-        cover(&Content { regions, marks }, &format, Mode::Grid).unwrap()
+        cover(&Content { regions, marks, ..Content::default() }, &format, Mode::Grid).unwrap()
     }
 
     fn strip(from: (f64, f64), to: (f64, f64)) -> Vec<Point> {

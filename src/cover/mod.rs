@@ -6,13 +6,18 @@
 
 mod bound;
 mod content;
+mod cores;
 mod error;
 mod format;
+mod free;
 mod grid;
+mod island;
 mod joints;
 mod label;
 mod lay;
 mod model;
+mod network;
+mod programme;
 
 pub use content::Content;
 pub use error::CoverError;
@@ -32,7 +37,11 @@ pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<Shee
     error::refuse_small(format)?;
     let lower_bound = bound::lower_bound(content, format);
     error::refuse_many(lower_bound)?;
-    let plan = grid::cover(content, format, mode)?;
+    let mut plan = match mode {
+        Mode::Lines => free::cover(content, format)?,
+        Mode::Grid | Mode::Full | Mode::Keys => grid::cover(content, format, mode)?,
+    };
     error::refuse_many(plan.sheets.len())?;
-    Ok(SheetPlan { lower_bound, ..plan })
+    plan.lower_bound = plan.lower_bound.max(lower_bound);
+    Ok(plan)
 }

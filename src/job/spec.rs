@@ -10,6 +10,7 @@ use crate::{
     paper::{Paper, Printer},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
+    survey::Precision,
 };
 
 /// Version of the format that is read.
@@ -46,6 +47,8 @@ pub struct JobSpec {
     pub mode: Mode,
     /// Printer profile.
     pub printer: PrinterChoice,
+    /// A-priori precision of tools, hands and paper.
+    pub precision: Precision,
     /// Show inches beside mm.
     pub inches: bool,
     /// The bay, where one is given.
@@ -88,6 +91,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         .map_or(Some(DEFAULT_OVERLAP_MM), |entry| entry.length_within(OVERLAP_MM, "an overlap of sheets"));
     let mode = table.entry("mode").map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
     let printer = read_printer(table);
+    let precision = read_precision(table);
     let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
     let bay = read_bay(table);
     let record = read_record(table);
@@ -99,6 +103,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         overlap: overlap?,
         mode: mode?,
         printer: printer?,
+        precision: precision?,
         inches: inches?,
         bay: bay?,
         record: record?,
@@ -137,6 +142,14 @@ fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
         return printer.map(PrinterChoice::Given);
     }
     entry.text().map(|path| PrinterChoice::File(entry.placed(path)))
+}
+
+fn read_precision(table: &Table<'_>) -> Option<Precision> {
+    let Some(entry) = table.entry("precision") else { return Some(Precision::default()) };
+    let table = entry.table()?;
+    let precision = Precision::from_table(&table);
+    table.refuse_unknown();
+    precision
 }
 
 fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
@@ -207,6 +220,7 @@ fn read_date(entry: &Entry<'_>) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::survey::TapeClass;
 
     fn read(text: &str) -> Result<JobSpec, String> {
         JobSpec::read(&Source::new("job.toml", text)).map_err(|faults| faults.to_string())
@@ -235,6 +249,52 @@ mod tests {
             "job.toml:9:8: \"2.3.2026\" is not a date",
             "`width` is missing in [bay]",
             "`length` is 0 mm",
+        ] {
+            assert!(list.contains(expected), "{expected} not in\n{list}");
+        }
+    }
+
+    #[test]
+    fn a_job_overrides_single_inputs_of_the_precision_and_keeps_the_other_defaults() {
+        let job = read(&format!(
+            "{SMALL}[precision]\ntape_class = \"I\"\nreading = \"1/32 in\"\nprinter_scale_per_metre = \"1 mm\"\n"
+        ));
+        let expected =
+            Precision { tape_class: TapeClass::I, reading: 0.793_75, printer_scale: 1.0, ..Precision::default() };
+        assert_eq!(job.unwrap().precision, expected);
+        assert_eq!(read(SMALL).unwrap().precision, Precision::default());
+    }
+
+    #[test]
+    fn every_key_of_the_precision_reaches_its_own_input_and_no_other_key_is_taken() {
+        let job = read(&format!(
+            "{SMALL}[precision]\ntape_class = \"III\"\nreading = 1.1\nplumb = 1.2\ncentreline = 1.3\n\
+             perpendicular_per_metre = 1.4\nmark_width = 1.5\njoint = 1.6\nstrip = 1.7\n\
+             printer_scale_per_metre = 1.8\npaper_per_metre = 1.9\n"
+        ));
+        let expected = Precision {
+            tape_class: TapeClass::III,
+            reading: 1.1,
+            plumb: 1.2,
+            centreline: 1.3,
+            perpendicular: 1.4,
+            mark_width: 1.5,
+            joint: 1.6,
+            strip: 1.7,
+            printer_scale: 1.8,
+            paper: 1.9,
+        };
+        assert_eq!(job.unwrap().precision, expected);
+        let list = read(&format!(
+            "{SMALL}[precision]\ntape_class = \"IV\"\nreading = \"-1 mm\"\npaper_per_metre = \"40 mm\"\nplum = 1\nstrip = nan\n"
+        ))
+        .unwrap_err();
+        for expected in [
+            "job.toml:5:14: \"IV\" is not a known `tape_class`; expected one of \"I\", \"II\", \"III\"",
+            "job.toml:6:11: `reading` is \u{2212}1 mm; expected 0 to 20 mm for a standard deviation",
+            "job.toml:7:19: `paper_per_metre` is 40 mm; expected 0 to 30 mm for a standard deviation per metre",
+            "job.toml:8:1: `plum` is not a key of [precision]; did you mean `plumb`?",
+            "job.toml:9:9: `strip` is NaN",
         ] {
             assert!(list.contains(expected), "{expected} not in\n{list}");
         }

@@ -1,6 +1,7 @@
 //! The sheets: each takes resolved numbers and gives a [`Drawing`](crate::drawing::Drawing).
 
 mod assembly_map;
+mod budget_table;
 mod clip;
 mod context;
 mod cover_page;
@@ -25,6 +26,7 @@ mod tile_lettering;
 mod title_block;
 mod wrap;
 
+pub use budget_table::budget_table;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use floor::floor;

@@ -1,0 +1,214 @@
+//! The fewest cells over a part of any shape: panels, slanting strips, strips close together.
+//!
+//! Some points of the part are picked, and the fewest cells that hold these points are found. A cell
+//! that holds points can be moved until its left and its lower edge each touch one of them, so trying
+//! those positions alone is enough: the number is exact for the points, wherever cells may lie, and
+//! **no cover of the whole part can have fewer**. If the cells, moved within the room that their points
+//! leave them, cover the whole part, it is the answer. If not, points of what is bare join the others,
+//! and the search goes on. Where it does not come to an end, the last number is the bound, and cells
+//! are added over what is bare.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::{
+    Heading,
+    cores::{Cores, SAME_MM, clipped},
+    network::FreeCell,
+    programme::fewest_sets,
+};
+use crate::plan::bounds;
+
+/// Points after which the search is given up: the programme grows with their square.
+const MOST_POINTS: usize = 160;
+
+/// Rounds after which the search is given up.
+const MOST_ROUNDS: usize = 12;
+
+/// Positions of a cell within the room that its points leave it, from its one end to its other.
+const SLIDES: [f64; 3] = [0.5, 0.0, 1.0];
+
+/// A cover of a part with a number that no other goes below.
+pub(super) struct Answer {
+    pub cells: Vec<FreeCell>,
+    pub lower_bound: usize,
+}
+
+/// A cell with the room in which it may be moved.
+#[derive(Clone, Copy, Debug)]
+struct Loose {
+    heading: Heading,
+    size: Size,
+    /// Least and greatest place of its lower left corner.
+    low: Point,
+    high: Point,
+    at: Point,
+}
+
+/// Covers a part.
+pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
+    let polygons = part.polygons();
+    let mut points: Vec<Point> = Vec::new();
+    polygons.iter().flatten().for_each(|point| add(&mut points, *point));
+    let mut lower_bound = 1;
+    let mut best: Vec<Loose> = Vec::new();
+    for _ in 0..MOST_ROUNDS {
+        let Some(loose) = over_points(&points, sizes) else { break };
+        lower_bound = lower_bound.max(loose.len());
+        best = settled(loose, &polygons);
+        let bare = bare(&polygons, best.iter().map(Loose::cell));
+        if bare.is_empty() || points.len() + bare.len() > MOST_POINTS {
+            break;
+        }
+        bare.iter().for_each(|piece| add(&mut points, centre(piece)));
+    }
+    let mut cells: Vec<FreeCell> = best.iter().map(Loose::free).collect();
+    complete(&mut cells, &polygons, sizes);
+    sort(&mut cells);
+    Answer { cells, lower_bound }
+}
+
+/// Adds a point unless it is there already.
+fn add(points: &mut Vec<Point>, point: Point) {
+    if points.iter().all(|other| other.distance(point) > SAME_MM) {
+        points.push(point);
+    }
+}
+
+/// The fewest cells that hold all points.
+fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
+    let mut cells: Vec<(Vec<usize>, Loose)> = Vec::new();
+    for (heading, size) in Heading::ALL.into_iter().zip(sizes) {
+        for left in points {
+            for low in points.iter().filter(|low| (low.x - left.x) >= 0.0 && left.y - low.y >= 0.0) {
+                let cell = Rect::from_origin_size((left.x, low.y), size).inflate(SAME_MM / 2.0, SAME_MM / 2.0);
+                let held: Vec<usize> = (0..points.len()).filter(|&index| cell.contains(points[index])).collect();
+                if !held.is_empty() {
+                    let around = bounds(&held.iter().map(|&index| points[index]).collect::<Vec<_>>());
+                    cells.push((held, Loose::about(around, heading, size)));
+                }
+            }
+        }
+    }
+    cells.sort_by(|(a, _), (b, _)| b.len().cmp(&a.len()).then_with(|| a.cmp(b)));
+    cells.dedup_by(|(a, _), (b, _)| a == b);
+    let mut kept: Vec<(Vec<usize>, Loose)> = Vec::new();
+    for (held, loose) in cells {
+        let within = |other: &[usize]| held.iter().all(|index| other.binary_search(index).is_ok());
+        if !kept.iter().any(|(other, _)| within(other)) {
+            kept.push((held, loose));
+        }
+    }
+    let (sets, loose): (Vec<_>, Vec<_>) = kept.into_iter().unzip();
+    Some(fewest_sets(&sets, points.len())?.into_iter().map(|index| loose[index]).collect())
+}
+
+/// Cells moved, one after the other, to where least stays bare.
+fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
+    for index in 0..cells.len() {
+        let others = cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell());
+        let left = bare(polygons, others);
+        let places = SLIDES.iter().flat_map(|&x| SLIDES.map(|y| cells[index].slid(x, y)));
+        let best = places.min_by(|a, b| {
+            let rest = |cell: &Loose| bare(&left, std::iter::once(cell.cell())).iter().map(|p| measure(p)).sum::<f64>();
+            rest(a).total_cmp(&rest(b))
+        });
+        cells[index] = best.unwrap_or(cells[index]);
+    }
+    cells
+}
+
+/// Adds cells until nothing is bare, each where it covers most, and drops those that are not needed.
+fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes: [Size; 2]) {
+    loop {
+        let left = bare(polygons, cells.iter().map(|cell| cell.cell));
+        let Some(first) = left.first() else { break };
+        let corner = bounds(first);
+        let places = Heading::ALL.into_iter().zip(sizes).flat_map(|(heading, size)| {
+            let starts = [
+                corner.origin(),
+                Point::new(corner.x1 - size.width, corner.y0),
+                Point::new(corner.x0, corner.y1 - size.height),
+                Point::new(corner.x1, corner.y1) - size.to_vec2(),
+                corner.center() - size.to_vec2() / 2.0,
+            ];
+            starts.map(|start| FreeCell { cell: Rect::from_origin_size(start, size), heading, first: false })
+        });
+        let rest = |place: &FreeCell| bare(&left, std::iter::once(place.cell)).iter().map(|p| measure(p)).sum::<f64>();
+        let best = places.min_by(|a, b| rest(a).total_cmp(&rest(b)));
+        cells.extend(best);
+    }
+    let mut index = 0;
+    while index < cells.len() {
+        let others = cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell);
+        if bare(polygons, others).is_empty() {
+            cells.remove(index);
+        } else {
+            index += 1;
+        }
+    }
+}
+
+/// From the front, and from the left where two begin alike; the first one is laid first.
+pub(super) fn sort(cells: &mut [FreeCell]) {
+    cells.sort_by(|a, b| b.cell.x1.total_cmp(&a.cell.x1).then(b.cell.y1.total_cmp(&a.cell.y1)));
+    for (index, cell) in cells.iter_mut().enumerate() {
+        cell.first = index == 0;
+    }
+}
+
+/// What of convex polygons lies on none of the cells, as convex polygons.
+pub(super) fn bare(polygons: &[Vec<Point>], cells: impl Iterator<Item = Rect>) -> Vec<Vec<Point>> {
+    cells.fold(polygons.to_vec(), |left, cell| left.iter().flat_map(|polygon| outside(polygon, cell)).collect())
+}
+
+/// What of a convex polygon lies outside a rectangle: left of it, right of it, below and above.
+fn outside(polygon: &[Point], rect: Rect) -> Vec<Vec<Point>> {
+    let around = bounds(polygon);
+    if around.x1 < rect.x0 || rect.x1 < around.x0 || around.y1 < rect.y0 || rect.y1 < around.y0 {
+        return vec![polygon.to_vec()];
+    }
+    // A sliver thinner than rounding is not bare.
+    let (low, high) =
+        (Point::new(rect.x0 - SAME_MM, rect.y0 - SAME_MM), Point::new(rect.x1 + SAME_MM, rect.y1 + SAME_MM));
+    let (left, down) = (Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0));
+    let between = clipped(&clipped(polygon, low, -left), high, left);
+    let pieces = [
+        clipped(polygon, low, left),
+        clipped(polygon, high, -left),
+        clipped(&between, low, down),
+        clipped(&between, high, -down),
+    ];
+    pieces.into_iter().filter(|piece| !piece.is_empty()).collect()
+}
+
+/// How much a bare piece weighs: its extent, so that a thin one is not overlooked.
+fn measure(piece: &[Point]) -> f64 {
+    let around = bounds(piece);
+    1.0 + around.width() + around.height() + around.area()
+}
+
+fn centre(piece: &[Point]) -> Point {
+    let sum = piece.iter().fold(Vec2::ZERO, |sum, point| sum + point.to_vec2());
+    (sum / piece.len() as f64).to_point()
+}
+
+impl Loose {
+    /// A cell that has to hold a rectangle, in the middle of its room.
+    fn about(held: Rect, heading: Heading, size: Size) -> Self {
+        let (low, high) = (Point::new(held.x1 - size.width, held.y1 - size.height), held.origin());
+        Self { heading, size, low, high, at: low.midpoint(high) }
+    }
+
+    fn slid(self, x: f64, y: f64) -> Self {
+        let room = self.high - self.low;
+        Self { at: self.low + Vec2::new(room.x * x, room.y * y), ..self }
+    }
+
+    fn cell(&self) -> Rect {
+        Rect::from_origin_size(self.at, self.size)
+    }
+
+    fn free(&self) -> FreeCell {
+        FreeCell { cell: self.cell(), heading: self.heading, first: false }
+    }
+}

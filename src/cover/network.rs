@@ -1,0 +1,349 @@
+//! The fewest cells over a network of straight strips, exactly.
+//!
+//! Strips square to the vehicle cross at *nodes*, which divide them into *stretches*. Where nodes and
+//! parallel strips are further apart than a cell is long, every cell either holds one node and an
+//! *arm* of each strip that leaves it, or lies on one stretch alone. How many cells a stretch takes
+//! then depends on its length less the two arms that reach into it, and the whole is a small integer
+//! programme with real arms:
+//!
+//! - each node takes a cell, lying with its front up or to the right; opposite arms share its length
+//!   in their direction;
+//! - each stretch of length d between arms p and q takes n whole cells, p + q + n · a ≥ d, where a is
+//!   the longer side of a cell.
+//!
+//! **Why its optimum is a bound.** Take of each strip a line only: its middle, or near a node at which
+//! the crossing strip goes on to one side alone, the edge of the core on the other side. Whatever
+//! covers the strips covers these lines. A cell that touches both lines at such a node reaches past
+//! the crossing by half a core, so its arm is that much shorter; where both strips end, they need not
+//! share a cell at all. A cell without node shows at most a of one stretch. Of several cells on one
+//! node all but one can be moved onto the stretches without loss, but for two cells on a node with
+//! four arms that hold two neighbouring arms each. With these options the programme has a solution no
+//! greater than any cover by cells at any real positions. The cover that is used keeps cells on the
+//! whole width of the strips and clear of marks, so it can need more; both numbers are reported.
+
+use kurbo::{Point, Rect, Size};
+use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, Variable};
+
+use super::{
+    Heading,
+    cores::{Axis, Cores, Run, SAME_MM, share_a_cell},
+    programme::optimum,
+};
+
+/// What the solver's arithmetic may add to a whole number of cells.
+const WHOLE: f64 = 1e-4;
+
+/// Which end of a strip, as seen from a node: towards smaller or greater coordinates.
+const ENDS: [usize; 2] = [0, 1];
+
+/// A cell of the cover.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct FreeCell {
+    pub cell: Rect,
+    pub heading: Heading,
+    /// True when it holds a crossing or an island of its own: it is laid before the others.
+    pub first: bool,
+}
+
+/// Runs that cross in a way that the programme describes.
+pub(super) struct Network<'a> {
+    runs: &'a [Run],
+    cells: [Size; 2],
+    nodes: Vec<Node>,
+    stretches: Vec<Stretch>,
+}
+
+/// A crossing of a run along the vehicle with one across.
+struct Node {
+    at: Point,
+    /// Indices of the two runs, in the order of the axes.
+    runs: [usize; 2],
+    /// By axis and end: whether the strip goes on there.
+    arms: [[bool; 2]; 2],
+}
+
+/// A part of a run between two nodes, a node and an end, or its two ends.
+struct Stretch {
+    run: usize,
+    from: f64,
+    to: f64,
+    /// Nodes at its start and its end.
+    nodes: [Option<usize>; 2],
+}
+
+/// What a programme is solved for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Purpose {
+    /// Cells to be used: on the whole width of the strips.
+    Cover,
+    /// A number that no cover goes below.
+    Bound,
+}
+
+/// An option for a node: how many cells, and how far arms may reach, by axis and end.
+struct Choice {
+    cost: f64,
+    heading: Heading,
+    reach: [[f64; 2]; 2],
+    both: [f64; 2],
+}
+
+/// A solved programme.
+struct Arms {
+    cells: f64,
+    /// Heading and arms of each node.
+    nodes: Vec<(Heading, [[f64; 2]; 2])>,
+    /// Cells on each stretch.
+    stretches: Vec<usize>,
+}
+
+impl<'a> Network<'a> {
+    /// The network of a part, or `None` where strips run so close that a cell could hold more than
+    /// one node, or parts of strips that do not cross in it.
+    pub(super) fn of(part: &'a Cores, cells: [Size; 2]) -> Option<Self> {
+        if part.runs.is_empty() || !part.patches.is_empty() || !part.points.is_empty() {
+            return None;
+        }
+        let runs = &part.runs[..];
+        let mut nodes = Vec::new();
+        for (i, one) in runs.iter().enumerate() {
+            for (j, other) in runs.iter().enumerate().skip(i + 1) {
+                let meet = one.axis != other.axis && crossing(one, other).is_some();
+                if let Some(at) = crossing(one, other).filter(|_| meet) {
+                    nodes.push(Node::new(at, if one.axis == Axis::Along { [i, j] } else { [j, i] }, runs));
+                } else if share_a_cell(one.core(), other.core(), &cells) {
+                    return None;
+                }
+            }
+        }
+        let points: Vec<Rect> = nodes.iter().map(|node| Rect::from_points(node.at, node.at)).collect();
+        let close = |i: usize| points[i + 1..].iter().any(|other| share_a_cell(points[i], *other, &cells));
+        if (0..points.len()).any(close) {
+            return None;
+        }
+        let stretches = runs.iter().enumerate().flat_map(|(index, run)| stretches(index, run, &nodes)).collect();
+        Some(Self { runs, cells, nodes, stretches })
+    }
+
+    /// No cover of the strips' middle lines by cells, wherever they lie, has fewer.
+    pub(super) fn lower_bound(&self) -> Option<usize> {
+        let arms = self.solve(0.0, Purpose::Bound)?;
+        Some((arms.cells - WHOLE).ceil() as usize)
+    }
+
+    /// The fewest cells that hold the strips in their whole width and keep `clearance` mm from marks
+    /// at crossings and at ends; by run, each from its front or its left.
+    pub(super) fn cover(&self, clearance: f64) -> Option<Vec<Vec<FreeCell>>> {
+        let arms = self.solve(clearance, Purpose::Cover)?;
+        Some(self.place(&arms, clearance))
+    }
+
+    fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<Choice> {
+        let mut clear = self.clear(node, clearance);
+        if purpose == Purpose::Bound {
+            for axis in [0, 1].into_iter().filter(|&axis| node.arms[axis] == [true; 2]) {
+                clear[axis] = 0.0;
+            }
+        }
+        let single = Heading::ALL.into_iter().zip(self.cells).map(|(heading, cell)| {
+            let both = [cell.width, cell.height];
+            Choice { cost: 1.0, heading, reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]), both }
+        });
+        let mut choices: Vec<Choice> = single.collect();
+        if purpose == Purpose::Bound && node.arms.iter().all(|ends| *ends != [true; 2]) {
+            choices.push(Choice { cost: 0.0, heading: Heading::FrontUp, reach: [[0.0; 2]; 2], both: [0.0; 2] });
+        }
+        if purpose == Purpose::Bound && node.arms == [[true; 2]; 2] {
+            for (one, other) in [(0, 0), (0, 1), (1, 0), (1, 1)].map(|(i, j)| (self.cells[i], self.cells[j])) {
+                for turned in [false, true] {
+                    let along = [one.width, other.width];
+                    let across = if turned { [other.height, one.height] } else { [one.height, other.height] };
+                    let both = [along[0] + along[1], across[0] + across[1]];
+                    choices.push(Choice { cost: 2.0, heading: Heading::FrontUp, reach: [along, across], both });
+                }
+            }
+        }
+        choices
+    }
+
+    /// How far a node's cell must reach beyond the node, by axis.
+    fn clear(&self, node: &Node, clearance: f64) -> [f64; 2] {
+        // Along the vehicle it has to hold the width of the run across, and the other way round.
+        [node.runs[1], node.runs[0]].map(|run| self.runs[run].half.max(clearance))
+    }
+
+    fn solve(&self, clearance: f64, purpose: Purpose) -> Option<Arms> {
+        let mut problem = Problem::new(OptimizationDirection::Minimize);
+        let mut chosen: Vec<Vec<(Variable, Heading)>> = Vec::new();
+        let mut arms: Vec<[[Option<Variable>; 2]; 2]> = Vec::new();
+        for node in &self.nodes {
+            let choices = self.choices(node, clearance, purpose);
+            let options: Vec<Variable> = choices.iter().map(|choice| problem.add_binary_var(choice.cost)).collect();
+            let mut one = LinearExpr::empty();
+            options.iter().for_each(|option| one.add(*option, 1.0));
+            problem.add_constraint(one, ComparisonOp::Eq, 1.0);
+            let node_arms = [0, 1].map(|axis| {
+                let ends = ENDS.map(|end| {
+                    node.arms[axis][end].then(|| {
+                        let arm = problem.add_var(0.0, (0.0, f64::INFINITY));
+                        let mut reach = LinearExpr::empty();
+                        reach.add(arm, 1.0);
+                        choices.iter().zip(&options).for_each(|(c, option)| reach.add(*option, -c.reach[axis][end]));
+                        problem.add_constraint(reach, ComparisonOp::Le, 0.0);
+                        arm
+                    })
+                });
+                if let [Some(low), Some(high)] = ends {
+                    let mut both = LinearExpr::empty();
+                    both.add(low, 1.0);
+                    both.add(high, 1.0);
+                    choices.iter().zip(&options).for_each(|(c, option)| both.add(*option, -c.both[axis]));
+                    problem.add_constraint(both, ComparisonOp::Le, 0.0);
+                }
+                ends
+            });
+            chosen.push(options.into_iter().zip(choices.iter().map(|choice| choice.heading)).collect());
+            arms.push(node_arms);
+        }
+        let counts: Vec<Variable> = self
+            .stretches
+            .iter()
+            .map(|stretch| {
+                let axis = self.runs[stretch.run].axis;
+                let (_, cell) = self.longest(axis);
+                let length = stretch.length(clearance);
+                let count = problem.add_integer_var(1.0, (0, (length / cell).ceil() as i32));
+                let mut covered = LinearExpr::empty();
+                covered.add(count, cell);
+                for (end, node) in stretch.nodes.iter().enumerate() {
+                    let arm = node.and_then(|node| arms[node][axis as usize][1 - end]);
+                    arm.into_iter().for_each(|arm| covered.add(arm, 1.0));
+                }
+                problem.add_constraint(covered, ComparisonOp::Ge, length);
+                count
+            })
+            .collect();
+        let solution = optimum(&problem)?;
+        let value = |variable: Variable| solution.var_value(variable);
+        Some(Arms {
+            cells: solution.objective(),
+            nodes: chosen
+                .iter()
+                .zip(&arms)
+                .map(|(options, arms)| {
+                    let option = options.iter().max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
+                    let heading = option.map_or(Heading::FrontUp, |(_, heading)| *heading);
+                    (heading, arms.map(|ends| ends.map(|arm| arm.map_or(0.0, value))))
+                })
+                .collect(),
+            stretches: counts.into_iter().map(|count| value(count).round() as usize).collect(),
+        })
+    }
+
+    /// The heading whose cell is longest along an axis, with that length.
+    fn longest(&self, axis: Axis) -> (Heading, f64) {
+        let [up, right] = self.cells.map(|cell| axis.length(cell));
+        if up >= right { (Heading::FrontUp, up) } else { (Heading::FrontRight, right) }
+    }
+
+    fn place(&self, arms: &Arms, clearance: f64) -> Vec<Vec<FreeCell>> {
+        let nodes: Vec<FreeCell> = self
+            .nodes
+            .iter()
+            .zip(&arms.nodes)
+            .map(|(node, (heading, arms))| {
+                let clear = self.clear(node, clearance);
+                let cell = self.cells[*heading as usize];
+                let [along, across] = [cell.width, cell.height];
+                let span = |axis: usize, length: f64, at: f64| {
+                    let [low, high] = arms[axis].map(|arm| arm.max(clear[axis]));
+                    // What is left over widens both overlaps.
+                    let spare = (length - low - high) / 2.0;
+                    (at - low - spare, at - low - spare + length)
+                };
+                let cell = Axis::Along.rect(span(0, along, node.at.x), span(1, across, node.at.y));
+                FreeCell { cell, heading: *heading, first: true }
+            })
+            .collect();
+        let mut used = vec![false; nodes.len()];
+        let of_run = |(index, run): (usize, &Run)| {
+            let mut group: Vec<FreeCell> = Vec::new();
+            for (number, cell) in
+                nodes.iter().enumerate().filter(|(number, _)| self.nodes[*number].runs.contains(&index))
+            {
+                if !std::mem::replace(&mut used[number], true) {
+                    group.push(*cell);
+                }
+            }
+            let stretches = self.stretches.iter().zip(&arms.stretches).filter(|(stretch, _)| stretch.run == index);
+            for (stretch, count) in stretches {
+                group.extend(self.along(stretch, *count, &nodes, clearance));
+            }
+            group.sort_by(|a, b| run.axis.of(b.cell.center()).total_cmp(&run.axis.of(a.cell.center())));
+            group
+        };
+        let groups: Vec<_> = self.runs.iter().enumerate().map(of_run).collect();
+        groups.into_iter().filter(|group| !group.is_empty()).collect()
+    }
+
+    /// Cells in equal steps over what the nodes' cells leave of a stretch.
+    fn along(&self, stretch: &Stretch, count: usize, nodes: &[FreeCell], clearance: f64) -> Vec<FreeCell> {
+        let run = &self.runs[stretch.run];
+        let (heading, length) = self.longest(run.axis);
+        let width = run.axis.other().length(self.cells[heading as usize]);
+        let side = |cell: Rect, end: usize| {
+            let corner = if end == 0 { cell.origin() } else { Point::new(cell.x1, cell.y1) };
+            run.axis.of(corner)
+        };
+        let from = stretch.nodes[0].map_or(stretch.from - clearance, |node| side(nodes[node].cell, 1));
+        let to = stretch.nodes[1].map_or(stretch.to + clearance, |node| side(nodes[node].cell, 0));
+        let spare = (count as f64 * length - (to - from)) / (count + 1) as f64;
+        let at = |k: usize| from - spare + k as f64 * (length - spare);
+        let across = (run.at - width / 2.0, run.at + width / 2.0);
+        // A run without nodes begins with the sheet that is laid first.
+        let first = |k: usize| k == 0 && stretch.nodes == [None, None];
+        let cell =
+            |k: usize| FreeCell { cell: run.axis.rect((at(k), at(k) + length), across), heading, first: first(k) };
+        (0..count).map(cell).collect()
+    }
+}
+
+impl Node {
+    fn new(at: Point, [along, across]: [usize; 2], runs: &[Run]) -> Self {
+        let goes_on = |run: &Run| {
+            let place = run.axis.of(at);
+            [run.from < place - SAME_MM, run.to > place + SAME_MM]
+        };
+        Self { at, runs: [along, across], arms: [goes_on(&runs[along]), goes_on(&runs[across])] }
+    }
+}
+
+impl Stretch {
+    /// What cells have to cover of it, with room beyond its free ends.
+    fn length(&self, clearance: f64) -> f64 {
+        let free = self.nodes.iter().filter(|node| node.is_none()).count();
+        self.to - self.from + free as f64 * clearance
+    }
+}
+
+/// Where two runs of different axes meet.
+fn crossing(one: &Run, other: &Run) -> Option<Point> {
+    let (along, across) = if one.axis == Axis::Along { (one, other) } else { (other, one) };
+    let on = |run: &Run, place: f64| run.from - SAME_MM <= place && place <= run.to + SAME_MM;
+    (on(along, across.at) && on(across, along.at)).then(|| Point::new(across.at, along.at))
+}
+
+fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
+    let mut on: Vec<(f64, usize)> = nodes
+        .iter()
+        .enumerate()
+        .filter(|(_, node)| node.runs.contains(&index))
+        .map(|(number, node)| (run.axis.of(node.at), number))
+        .collect();
+    on.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut cuts: Vec<(f64, Option<usize>)> = vec![(run.from, None)];
+    cuts.extend(on.into_iter().map(|(place, node)| (place, Some(node))));
+    cuts.push((run.to, None));
+    let between = cuts.windows(2).filter(|pair| pair[1].0 - pair[0].0 > SAME_MM || pair.iter().all(|p| p.1.is_none()));
+    between.map(|pair| Stretch { run: index, from: pair[0].0, to: pair[1].0, nodes: [pair[0].1, pair[1].1] }).collect()
+}

@@ -1,0 +1,224 @@
+//! The error budget as a small table for sheet 0.
+
+use super::{
+    fragment::Fragment,
+    table::{Align, Cell, Column, Room, Row, Table},
+    wrap::wrap,
+};
+use crate::{
+    drawing::{Text, Weight, heights},
+    plan::FloorPlan,
+    survey::{ErrorBudget, MethodBudget, Precision},
+    units::mm_exact,
+};
+
+/// Height of a row, mm.
+const ROW_MM: f64 = 4.4;
+
+/// Depth of the title's line, mm.
+const TITLE_MM: f64 = heights::TEXT * 1.65;
+
+/// Baseline to baseline of the assumptions, mm.
+const NOTE_LEADING_MM: f64 = heights::SMALL * 1.65;
+
+/// Free depth after the title, mm.
+const TITLE_GAP_MM: f64 = 0.6;
+
+/// Free depth between table and assumptions, mm.
+const NOTE_GAP_MM: f64 = 1.0;
+
+/// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, that
+/// mark's error, the mean of all marks, the largest part of a tolerance and the main cause; below them
+/// what was assumed. `None` when the columns need more than `width`.
+#[must_use]
+pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, width: f64) -> Option<Fragment> {
+    let rows: Vec<Row> =
+        budget.methods.iter().filter(|method| says_something(method)).map(|method| row(plan, method)).collect();
+    let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
+    let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
+    let mut piece = title(width);
+    piece.stack(&table, TITLE_GAP_MM);
+    piece.stack(&notes(budget, width), NOTE_GAP_MM);
+    Some(piece)
+}
+
+/// Joining tells nothing where no sheet of a mark is joined to the datum sheet.
+fn says_something(method: &MethodBudget) -> bool {
+    method.islands() < method.marks.len()
+}
+
+fn columns() -> Vec<Column> {
+    vec![
+        Column::new("method", Align::Left, Room::Content),
+        Column::new("worst\nmark", Align::Left, Room::Content),
+        Column::new("its error\nmm", Align::Right, Room::Content),
+        Column::new("mean\nmm", Align::Right, Room::Content),
+        Column::new("of tolerance\n%", Align::Right, Room::Content),
+        Column::new("mostly from", Align::Left, Room::Content),
+    ]
+}
+
+fn row(plan: &FloorPlan, method: &MethodBudget) -> Row {
+    let worst = method.worst_error();
+    let cells = vec![
+        Cell::Text(method.method.words().to_owned()),
+        Cell::Text(plan.marks[method.worst].id.clone()),
+        Cell::Bold(format!("{:.1}", worst.expanded())),
+        Cell::Text(format!("{:.1}", method.mean)),
+        Cell::Text(format!("{:.0}", 100.0 * method.tolerance_share)),
+        Cell::Text(worst.leading.word().to_owned()),
+    ];
+    Row { cells, starts_group: false }
+}
+
+fn title(width: f64) -> Fragment {
+    let mut piece = Fragment::new(width);
+    let words = "Expected error of the marks, 95 %";
+    piece.canvas().text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, words).bold());
+    piece.height = TITLE_MM;
+    piece
+}
+
+fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
+    let mut piece = Fragment::new(width);
+    for text in [meaning(budget), assumptions(&budget.precision)] {
+        for line in wrap(&text, width, heights::SMALL, Weight::Regular) {
+            piece.height += NOTE_LEADING_MM;
+            // A third of the leading below the baseline holds the descenders.
+            let baseline = -piece.height + NOTE_LEADING_MM / 3.0;
+            piece.canvas().text(Text::new((0.0, baseline), heights::SMALL, line));
+        }
+    }
+    piece
+}
+
+fn meaning(budget: &ErrorBudget) -> String {
+    let mut text = "Against the vehicle’s true centreline and origin; k = 2, at least 95 % of cases; mean: root mean \
+                    square of all marks; of tolerance: largest of all marks; joined sheets as open chains."
+        .to_owned();
+    let islands = budget.methods.iter().filter(|method| says_something(method)).map(MethodBudget::islands).max();
+    match islands.unwrap_or(0) {
+        0 => {}
+        1 => text.push_str(" One mark’s sheets hang together with no others and are placed by tape."),
+        more => text.push_str(&format!(" {more} marks’ sheets are not joined to the first and are placed by tape.")),
+    }
+    text
+}
+
+fn assumptions(precision: &Precision) -> String {
+    let number = |value: f64| mm_exact(value, 2);
+    format!(
+        "Standard deviations assumed: tape class {} (MI-008), reading {}, plumb bob {}, centreline {}, joint {}, strip \
+         by hand {} mm; right angle {}, printer scale {}, paper {} mm per metre; marks {} mm wide.",
+        precision.tape_class.word(),
+        number(precision.reading),
+        number(precision.plumb),
+        number(precision.centreline),
+        number(precision.joint),
+        number(precision.strip),
+        number(precision.perpendicular),
+        number(precision.printer_scale),
+        number(precision.paper),
+        number(precision.mark_width),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::{Point, Rect};
+
+    use super::*;
+    use crate::{
+        drawing::{Drawing, Item},
+        job::{TEMPLATES, VEHICLES},
+        sheets::{fixture, lettering::text_box},
+        survey::{Joint, Method},
+        template::TemplateSpec,
+        vehicle::VehicleSpec,
+    };
+
+    /// Width that sheet 0 has beside nothing else, mm.
+    const WIDTH: f64 = 130.0;
+
+    fn budget(plan: &FloorPlan, joined: bool) -> ErrorBudget {
+        let joint = |step: i32| {
+            let x = 2000.0 - 250.0 * f64::from(step);
+            Joint::between(Point::new(x, 60.0), Point::new(x, -60.0)).unwrap()
+        };
+        let path = |to: Point| (1..=((2000.0 - to.x) / 250.0) as i32).map(joint).collect();
+        let paths: Vec<_> = plan.marks.iter().map(|mark| joined.then(|| path(mark.at))).collect();
+        ErrorBudget::of(plan, &Precision::default(), &paths, 260.0)
+    }
+
+    fn drawn(piece: &Fragment) -> Vec<(Rect, Text)> {
+        let mut page = Drawing::new("", piece.width, piece.height);
+        piece.place(&mut page, 0.0, piece.height);
+        let texts = page.items.into_iter().filter_map(|item| match item {
+            Item::Text(text) => Some((text_box(&text), text)),
+            Item::Path(_) => None,
+        });
+        texts.collect()
+    }
+
+    #[test]
+    fn every_method_stands_in_the_table_with_its_numbers_and_nothing_is_cut_off() {
+        let plan = fixture::grid_plan();
+        let budget = budget(&plan, true);
+        let texts = drawn(&budget_table(&plan, &budget, WIDTH).unwrap());
+        let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
+        for method in &budget.methods {
+            let error = format!("{:.1}", method.worst_error().expanded());
+            let worst = &plan.marks[method.worst].id;
+            for words in [method.method.words(), error.as_str(), worst.as_str(), method.worst_error().leading.word()] {
+                assert!(has(words), "{words}");
+            }
+        }
+        assert!(texts.iter().all(|(_, text)| !text.content.contains('…')));
+        let words: Vec<&str> = texts.iter().map(|(_, text)| text.content.as_str()).collect();
+        assert!(words.join(" ").contains("tape class II (MI-008), reading 0.5"));
+    }
+
+    #[test]
+    fn lettering_keeps_within_the_piece_is_legible_and_does_not_overlap() {
+        let plan = fixture::grid_plan();
+        for width in [WIDTH, 118.0, 103.0] {
+            let piece = budget_table(&plan, &budget(&plan, true), width).unwrap();
+            let whole = Rect::new(0.0, 0.0, width, piece.height).inset(1e-6);
+            let texts = drawn(&piece);
+            for (index, (one, text)) in texts.iter().enumerate() {
+                assert!(whole.contains_rect(*one) && text.height >= heights::SMALL, "{width}: {text:?}");
+                for (other, second) in &texts[index + 1..] {
+                    assert!(one.inset(-1e-6).intersect(*other).is_zero_area(), "{width}: {text:?} on {second:?}");
+                }
+            }
+        }
+        assert!(budget_table(&plan, &budget(&plan, true), 40.0).is_none());
+    }
+
+    #[test]
+    fn sheets_that_are_not_joined_at_all_get_no_row_of_joined_sheets() {
+        let plan = fixture::grid_plan();
+        let words = |joined| {
+            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), WIDTH).unwrap());
+            texts.into_iter().any(|(_, text)| text.content == Method::Chained.words())
+        };
+        assert_eq!((words(true), words(false)), (true, false));
+    }
+
+    #[test]
+    fn the_budget_of_everything_built_in_is_finite_and_finds_room() {
+        for vehicle in &VEHICLES {
+            let vehicle = VehicleSpec::read(&vehicle.source()).unwrap();
+            for template in &TEMPLATES {
+                let template = TemplateSpec::read(&template.source()).unwrap();
+                let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
+                let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 260.0);
+                for method in &budget.methods {
+                    let errors = method.marks.iter().map(|mark| mark.expanded());
+                    assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
+                }
+                assert!(budget_table(&plan, &budget, 103.0).is_some(), "{} {}", vehicle.name, plan.template.name);
+            }
+        }
+    }
+}

@@ -1,0 +1,32 @@
+//! What can be expected of a layout on a real floor: pure numbers, no drawing.
+//!
+//! [`Precision`] is the one table of a-priori standard deviations, which a job may override. From it
+//! [`ErrorBudget`] tells, for each mark and each way of bringing it to the floor, how far the mark may
+//! lie off, by the law of propagation of uncertainty (JCGM 100:2008, 5.1.2 and 5.2.2).
+//!
+//! Correlations are kept by taking every error apart into causes that are independent of each other
+//! (JCGM 100, F.1.2.4): what one cause does to a mark is one [`Influence`], a vector. A cause that acts
+//! on several lengths, such as the scale of the printer, is a single influence whose effects were added
+//! with their signs; the covariance of a mark is then the sum of all influences' outer products.
+
+mod budget;
+mod chain;
+mod covariance;
+mod influence;
+mod joint;
+mod method;
+mod precision;
+mod roll;
+mod setting_out;
+mod tape;
+#[cfg(test)]
+mod tests;
+
+pub use budget::{ErrorBudget, MarkError, MethodBudget};
+pub use covariance::{COVERAGE_FACTOR, Covariance};
+pub use influence::{Cause, Influence};
+pub use joint::Joint;
+pub use method::Method;
+pub use precision::Precision;
+pub use roll::LONGEST_STRIP_MM;
+pub use tape::TapeClass;

@@ -1,0 +1,113 @@
+//! What is known of tools, hands and paper before anything is measured.
+
+use std::ops::RangeInclusive;
+
+use super::TapeClass;
+use crate::source::Table;
+
+/// Sensible standard deviations of what a hand or an eye does, mm.
+const HAND_MM: RangeInclusive<f64> = 0.0..=20.0;
+
+/// Sensible standard deviations of what grows with length, mm per metre: with 3 % a printer has fitted
+/// the page to the paper, and that is to be mended and not reckoned with.
+const PER_METRE_MM: RangeInclusive<f64> = 0.0..=30.0;
+
+/// A-priori standard deviations, the one table that every estimate starts from. All are standard
+/// deviations (k = 1), but for the tape's class and the width of a pencil mark.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Precision {
+    /// Class of the long tape; its permissible error is rectangular, see
+    /// [`TapeClass::standard_deviation`].
+    pub tape_class: TapeClass,
+    /// Reading the tape, or setting a point to its graduation, mm.
+    pub reading: f64,
+    /// A point of the vehicle carried to the floor with the plumb bob, mm, in each direction.
+    pub plumb: f64,
+    /// The chalk line or string between the plumbed points, mm, sideways, at any point of it.
+    pub centreline: f64,
+    /// A right angle set off from the centreline, mm per metre of offset.
+    pub perpendicular: f64,
+    /// Width of a mark drawn on the floor, mm. Its middle lies anywhere within it, see
+    /// [`Precision::marking`].
+    pub mark_width: f64,
+    /// One printed mark laid on another, or on a mark on the floor, by eye, mm, in each direction.
+    pub joint: f64,
+    /// A tape strip laid to a mark by hand, mm, in each direction.
+    pub strip: f64,
+    /// Scale of the printer, mm per metre, in each direction of the page.
+    pub printer_scale: f64,
+    /// Movement of paper with the humidity of the air, mm per metre, in each direction of the page.
+    pub paper: f64,
+}
+
+impl Default for Precision {
+    /// Where each number is from:
+    ///
+    /// | input | default | source |
+    /// |---|---|---|
+    /// | tape class | II | the usual class of steel tapes (common practice, no source); errors by MI-008 |
+    /// | reading | 0.5 mm | half a graduation of a tape in mm (common practice, no source) |
+    /// | plumb bob | 1 mm | common practice indoors, no source |
+    /// | centreline | 0.5 mm | half the width of a chalk line (common practice, no source) |
+    /// | right angle | 1 mm/m | 3-4-5 with sides of about 1.5 m set to 1 mm (estimate, no source) |
+    /// | mark width | 1 mm | a pencil or scribed line (common practice, no source) |
+    /// | joint | 0.3 mm | about the width of the printed lines that are laid on each other (no source) |
+    /// | strip by hand | 1 mm | estimate, no source |
+    /// | printer scale | 2.9 mm/m | sheet 0 lets a square of 100 ± 0.5 mm pass: rectangular, 5/√3 (JCGM 100, 4.3.7) |
+    /// | paper | 0.6 mm/m | about ±1 mm/m across the grain for 10 % of relative humidity (from memory), over √3 |
+    fn default() -> Self {
+        Self {
+            tape_class: TapeClass::II,
+            reading: 0.5,
+            plumb: 1.0,
+            centreline: 0.5,
+            perpendicular: 1.0,
+            mark_width: 1.0,
+            joint: 0.3,
+            strip: 1.0,
+            printer_scale: 2.9,
+            paper: 0.6,
+        }
+    }
+}
+
+impl Precision {
+    /// Standard deviation in mm of a mark drawn on the floor and used later, in each direction: its
+    /// middle is rectangular over the mark's width (JCGM 100:2008, 4.3.7).
+    #[must_use]
+    pub fn marking(&self) -> f64 {
+        self.mark_width / 2.0 / 3.0_f64.sqrt()
+    }
+
+    /// Reads a `[precision]` table; what is not in it keeps its default. The caller refuses unknown
+    /// keys.
+    pub(crate) fn from_table(table: &Table<'_>) -> Option<Self> {
+        let standard = Self::default();
+        let classes = [("I", TapeClass::I), ("II", TapeClass::II), ("III", TapeClass::III)];
+        let tape_class = table.entry("tape_class").map_or(Some(standard.tape_class), |entry| entry.choice(&classes));
+        let length = |key, standard, range: RangeInclusive<f64>, what| {
+            table.entry(key).map_or(Some(standard), |entry| entry.length_within(range, what))
+        };
+        let hand = |key, standard| length(key, standard, HAND_MM, "a standard deviation");
+        let per_metre = |key, standard| length(key, standard, PER_METRE_MM, "a standard deviation per metre");
+        let (reading, plumb) = (hand("reading", standard.reading), hand("plumb", standard.plumb));
+        let centreline = hand("centreline", standard.centreline);
+        let perpendicular = per_metre("perpendicular_per_metre", standard.perpendicular);
+        let mark_width = length("mark_width", standard.mark_width, HAND_MM, "the width of a mark on the floor");
+        let (joint, strip) = (hand("joint", standard.joint), hand("strip", standard.strip));
+        let printer_scale = per_metre("printer_scale_per_metre", standard.printer_scale);
+        let paper = per_metre("paper_per_metre", standard.paper);
+        Some(Self {
+            tape_class: tape_class?,
+            reading: reading?,
+            plumb: plumb?,
+            centreline: centreline?,
+            perpendicular: perpendicular?,
+            mark_width: mark_width?,
+            joint: joint?,
+            strip: strip?,
+            printer_scale: printer_scale?,
+            paper: paper?,
+        })
+    }
+}
