@@ -17,6 +17,7 @@ use baystencil::{
     paper::Printer,
     plan::FloorPlan,
     sheets::{Context, FloorArt, cover_page},
+    survey::ErrorBudget,
     template::TemplateSpec,
     vehicle::VehicleSpec,
 };
@@ -46,10 +47,17 @@ fn assembly_map() -> Vec<u8> {
     let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
     let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
     let printer = Printer::default();
-    let format = SheetFormat { paper: job.paper, margins: printer.margins, overlap: job.overlap };
+    let format = SheetFormat {
+        paper: job.paper,
+        margins: printer.margins,
+        overlap: job.overlap,
+        correction: printer.correction,
+    };
+    let label = printer.label();
     let sheets = cover(&Content::of(&plan), &format, job.mode).unwrap();
-    let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &printer.name };
-    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+    let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &label };
+    let budget = ErrorBudget::of(&plan, &job.precision, &[], 272.0);
+    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
     png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()
 }
 

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use super::printer_args::PrinterArgs;
 use crate::cover::Mode;
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
@@ -28,6 +29,8 @@ pub(super) enum Command {
     Overview(OverviewArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
+    /// Write the scale test of a printer; store what was measured on it
+    Printer(PrinterArgs),
 }
 
 /// What every command that works on a job takes. Flags win over the job file.
@@ -54,9 +57,9 @@ pub(super) struct JobArgs {
     /// alone, or the full grid with its blank sheets
     #[arg(long, value_name = "MODE", value_parser = mode)]
     pub mode: Option<Mode>,
-    /// Printer profile (TOML)
-    #[arg(long, value_name = "FILE")]
-    pub printer: Option<PathBuf>,
+    /// Printer profile: a stored name (see `printer list`), or the path of a file ending in .toml
+    #[arg(long, value_name = "NAME|FILE")]
+    pub printer: Option<String>,
     /// Show mm alone, or inches to 1/16 beside them
     #[arg(long, value_name = "UNITS")]
     pub units: Option<Units>,

@@ -18,7 +18,9 @@ use crate::{
     cover::{Content, SheetPlan, cover},
     drawing::{Drawing, Face, Weight},
     output::{DocumentInfo, OutputSet, pdf, plan_json, png, pretty, readings_csv, sheets_json, svg},
+    plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
+    survey::{ErrorBudget, Joint},
 };
 
 /// More sheets than this want a second thought.
@@ -96,10 +98,28 @@ impl Paperwork {
         }
     }
 
+    /// What errors to expect of the marks, by way of laying them.
+    fn budget(&self, sheets: &SheetPlan) -> ErrorBudget {
+        let plan = &self.job.plan;
+        let datum = sheets.sheet_at(plan.marks[plan.tape_base[0]].at);
+        let routes = datum.map_or_else(Vec::new, |datum| sheets.routes(datum));
+        let joint = |index: &usize| {
+            let [first, second] = sheets.joints[*index].registration.map(|mark| sheets.registration[mark].at);
+            Joint::between(first, second)
+        };
+        let path = |mark: &Mark| {
+            let route = routes.get(sheets.sheet_at(mark.at)?)?.as_ref()?;
+            route.iter().map(joint).collect::<Option<Vec<Joint>>>()
+        };
+        let paths: Vec<Option<Vec<Joint>>> = plan.marks.iter().map(path).collect();
+        let window = sheets.format.printable().size();
+        ErrorBudget::of(plan, &self.job.precision, &paths, window.width.max(window.height))
+    }
+
     fn add_stencils(&self, files: &mut OutputSet, plan: &SheetPlan, art: &FloorArt) -> Result<(), Failure> {
         let context = self.context();
         let count = plan.sheets.len();
-        let mut pages = sheets::cover_page(&context, art, plan, count);
+        let mut pages = sheets::cover_page(&context, art, plan, &self.budget(plan), count);
         let cover_pages = pages.len();
         let of = cover_pages + count;
         let number = |index| PageNumber { page: cover_pages + index + 1, of };
@@ -179,7 +199,7 @@ fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
 
 /// The date that documents carry: the job's, else that of `SOURCE_DATE_EPOCH`, else none. The
 /// clock is never asked, so that the same input gives the same bytes.
-fn document_date(record: &str) -> Result<Option<String>, Failure> {
+pub(super) fn document_date(record: &str) -> Result<Option<String>, Failure> {
     if !record.is_empty() {
         return Ok(Some(record.to_owned()));
     }

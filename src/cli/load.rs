@@ -8,13 +8,15 @@ use std::{
 use super::{
     args::{JobArgs, Units},
     failure::Failure,
+    profiles,
 };
 use crate::{
     cover::{Mode, SheetFormat},
     job::{BuiltIn, DEMONSTRATION, JobSpec, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
-    paper::{Paper, Printer},
+    paper::Paper,
     plan::{FloorPlan, Setting},
     source::{Fault, Faults, Place, Placed, Source},
+    survey::Precision,
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
@@ -25,10 +27,11 @@ pub(super) struct Job {
     pub plan: FloorPlan,
     pub format: SheetFormat,
     pub mode: Mode,
+    pub precision: Precision,
     pub printer: String,
     pub inches: bool,
     pub record: Record,
-    /// Paths of job, vehicle and template, where they are files.
+    /// Paths of job, vehicle, template and printer profile, where they are files.
     pub inputs: Vec<PathBuf>,
 }
 
@@ -42,20 +45,33 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let vehicle = open(&spec.vehicle, &VEHICLES, &from_flag(&args.vehicle), "vehicle");
     let template = open(&spec.template, &TEMPLATES, &from_flag(&args.template), "template");
     let (vehicle, template) = both(vehicle, template)?;
-    let inputs = [&source, &vehicle, &template].map(|input| PathBuf::from(&*input.name)).to_vec();
+    let mut inputs = [&source, &vehicle, &template].map(|input| PathBuf::from(&*input.name)).to_vec();
     let (vehicle, template) = both(VehicleSpec::read(&vehicle), TemplateSpec::read(&template))?;
-    let printer = match &args.printer {
-        Some(path) => Printer::read(&read_file(path, "printer profile", &Place::whole("--printer"))?)?,
-        None => match spec.printer {
-            PrinterChoice::Given(printer) => printer,
-            PrinterChoice::File(path) => {
-                Printer::read(&read_file(&folder.join(&path.value), "printer profile", &path.place)?)?
-            }
-        },
+    let printer = match spec.printer {
+        PrinterChoice::Given(printer) => printer,
+        PrinterChoice::Named(name) => {
+            let (printer, path) = profiles::open(&name, &from_flag(&args.printer))?;
+            inputs.push(path);
+            printer
+        }
     };
     let plan = FloorPlan::resolve(&vehicle, &template, &spec.settings, spec.bay.as_ref())?;
-    let format = SheetFormat { paper: spec.paper, margins: printer.margins, overlap: spec.overlap };
-    Ok(Job { plan, format, mode: spec.mode, printer: printer.name, inches: spec.inches, record: spec.record, inputs })
+    let format = SheetFormat {
+        paper: spec.paper,
+        margins: printer.margins,
+        overlap: spec.overlap,
+        correction: printer.correction,
+    };
+    Ok(Job {
+        plan,
+        format,
+        mode: spec.mode,
+        precision: spec.precision,
+        printer: printer.label(),
+        inches: spec.inches,
+        record: spec.record,
+        inputs,
+    })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -74,6 +90,9 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         spec.template = Placed { value: template.clone(), place: Place::whole("--template") };
         // The values were meant for the job's own template.
         spec.settings.clear();
+    }
+    if let Some(printer) = &args.printer {
+        spec.printer = PrinterChoice::Named(Placed { value: printer.clone(), place: Place::whole("--printer") });
     }
     let set = |(name, text): &(String, String)| Setting {
         name: name.clone(),
@@ -136,7 +155,7 @@ fn open(name: &Placed<String>, built_in: &[BuiltIn], folder: &Path, what: &str) 
 }
 
 /// Reads a file; what hinders is a fault at the place that names it.
-fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
+pub(super) fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
     let fault = |why: String| Faults::from(named_at.fault(why));
     let shown = path.display().to_string();
     let bytes = fs::read(path)

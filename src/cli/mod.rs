@@ -7,6 +7,9 @@ mod failure;
 mod kit;
 mod library;
 mod load;
+mod printer;
+mod printer_args;
+mod profiles;
 mod show_plan;
 
 use std::process::ExitCode;
@@ -35,5 +38,6 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Stencils(args) => kit::stencils(&args),
         Command::Overview(args) => kit::overview(&args),
         Command::Library(args) => library::library(&args),
+        Command::Printer(args) => printer::printer(&args),
     }
 }

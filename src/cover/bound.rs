@@ -51,7 +51,7 @@ fn along_diameter(region: &[Point]) -> impl Iterator<Item = Point> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::paper::{Margins, Paper};
+    use crate::paper::{Correction, Margins, Paper};
 
     #[test]
     fn a_straight_line_needs_its_length_over_the_longer_window_side() {
@@ -59,6 +59,7 @@ mod tests {
             paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
             margins: Margins::default(),
             overlap: 10.0,
+            correction: Correction::default(),
         };
         // Windows of 200 × 300 mm over a line of 1 m: at least 1000 / 300 → 4.
         let line = [(0.0, 0.0), (0.0, 1.0), (1000.0, 1.0), (1000.0, 0.0)].into_iter().map(Point::from).collect();

@@ -6,7 +6,7 @@ use crate::plan::{FloorPlan, bounds, corners};
 
 /// Half side in mm of the square about a mark that one sheet or its neighbours must show: the 6 mm
 /// centre hole with a little of the cross.
-const MARK_HALF_MM: f64 = 5.0;
+pub(super) const MARK_HALF_MM: f64 = 5.0;
 
 /// Floor that sheets have to show, as convex polygons, in mm.
 #[derive(Clone, Debug, Default)]

@@ -1,15 +1,12 @@
 //! What cells have to cover, and which parts of it have nothing to do with each other.
 //!
-//! A cell is a window less half an overlap on every side. A strip that lies within the window of a
-//! sheet may reach into that half overlap sideways, but not at its ends: there stand marks. So of a
-//! strip the *core* is its whole length times its width less one overlap; of a panel's part, what is
-//! left when half an overlap is taken off on every side; of a mark, its point. Cells that cover all
-//! cores belong to windows that show the whole layout, and that overlap wherever it goes on from one
+//! Cells cover everything that lies on the floor, to its edges: so wherever a sheet is cut, half an
+//! overlap inside its window, nothing is lost, and sheets overlap wherever the layout goes on from one
 //! to the next.
 
 use kurbo::{Point, Rect, Size, Vec2};
 
-use super::Content;
+use super::{Content, content::MARK_HALF_MM};
 use crate::plan::{bounds, corners};
 
 /// How far apart, in mm, two coordinates may lie and still count as one.
@@ -66,13 +63,21 @@ pub(super) struct Run {
     /// Where it starts and ends along its axis, mm.
     pub from: f64,
     pub to: f64,
-    /// Half the width of its core, mm.
+    /// Half its width, mm.
     pub half: f64,
 }
 
 impl Run {
-    /// Its core.
-    pub(super) const fn core(&self) -> Rect {
+    /// The run that holds this one and a parallel one.
+    pub(super) fn beside(&self, other: &Self) -> Self {
+        let low = (self.at - self.half).min(other.at - other.half);
+        let high = (self.at + self.half).max(other.at + other.half);
+        let (from, to) = (self.from.min(other.from), self.to.max(other.to));
+        Self { axis: self.axis, at: f64::midpoint(low, high), from, to, half: (high - low) / 2.0 }
+    }
+
+    /// The run on the floor.
+    pub(super) const fn rect(&self) -> Rect {
         self.axis.rect((self.from, self.to), (self.at - self.half, self.at + self.half))
     }
 }
@@ -83,35 +88,29 @@ pub(super) struct Cores {
     pub runs: Vec<Run>,
     /// Convex polygons: parts of panels, slanting strips.
     pub patches: Vec<Vec<Point>>,
-    /// Marks that lie on none of the others.
+    /// Marks.
     pub points: Vec<Point>,
 }
 
 impl Cores {
-    pub(super) fn of(content: &Content, overlap: f64) -> Self {
-        let half = overlap / 2.0;
-        let mut cores = Self::default();
+    pub(super) fn of(content: &Content) -> Self {
+        let mut cores = Self { points: content.marks.clone(), patches: content.patches.clone(), ..Self::default() };
         for strip in &content.strips {
             let (p, q) = (strip.axis.p0, strip.axis.p1);
-            let core = (strip.width / 2.0 - half).max(0.0);
+            let half = (strip.width / 2.0).max(MARK_HALF_MM);
             let axis = if (p.y - q.y).abs() < SAME_MM {
                 Axis::Along
             } else if (p.x - q.x).abs() < SAME_MM {
                 Axis::Across
             } else {
-                let side = Vec2::new(p.y - q.y, q.x - p.x).normalize() * core;
+                let side = Vec2::new(p.y - q.y, q.x - p.x).normalize() * half;
                 cores.patches.push(vec![p + side, p - side, q - side, q + side]);
                 continue;
             };
             let (a, b) = (axis.of(p), axis.of(q));
             let at = axis.other().of(p);
-            cores.add(Run { axis, at, from: a.min(b), to: a.max(b), half: core });
+            cores.add(Run { axis, at, from: a.min(b), to: a.max(b), half });
         }
-        cores.patches.extend(content.patches.iter().map(|patch| eroded(patch, half)));
-        let on_run = |mark: Point| cores.runs.iter().any(|run| run.core().inflate(SAME_MM, SAME_MM).contains(mark));
-        let on_patch = |mark: Point| cores.patches.iter().any(|patch| holds(patch, mark));
-        let free: Vec<Point> = content.marks.iter().copied().filter(|&mark| !on_run(mark) && !on_patch(mark)).collect();
-        cores.points = free;
         cores
     }
 
@@ -123,7 +122,7 @@ impl Cores {
                 && other.from <= run.to + SAME_MM
                 && run.from <= other.to + SAME_MM
         };
-        while let Some(index) = self.runs.iter().position(touches) {
+        if let Some(index) = self.runs.iter().position(touches) {
             let other = self.runs.swap_remove(index);
             run.from = run.from.min(other.from);
             run.to = run.to.max(other.to);
@@ -133,11 +132,14 @@ impl Cores {
         self.runs.push(run);
     }
 
-    /// Every core as a convex polygon.
+    /// All of it as convex polygons.
     pub(super) fn polygons(&self) -> Vec<Vec<Point>> {
-        let runs = self.runs.iter().map(|run| corners(run.core()).to_vec());
-        let points = self.points.iter().map(|point| vec![*point]);
-        runs.chain(self.patches.iter().cloned()).chain(points).collect()
+        let square = |mark: &Point| Rect::from_center_size(*mark, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM));
+        let rects = self.runs.iter().map(Run::rect);
+        let squares = self.points.iter().map(square);
+        let patches = self.patches.iter().cloned();
+        let rects = rects.map(|rect| corners(rect).to_vec());
+        rects.chain(patches).chain(squares.map(|rect| corners(rect).to_vec())).collect()
     }
 
     /// Parts that no cell can touch together, in the order of their first core.
@@ -172,19 +174,6 @@ pub(super) fn share_a_cell(one: Rect, other: Rect, cells: &[Size]) -> bool {
     cells.iter().any(|cell| x <= cell.width + SAME_MM && y <= cell.height + SAME_MM)
 }
 
-/// What is left of a convex polygon when a square of half side `half` must fit about each point; the
-/// polygon itself where nothing is left.
-fn eroded(polygon: &[Point], half: f64) -> Vec<Point> {
-    let turn: f64 = sides(polygon).map(|(p, q)| p.to_vec2().cross(q.to_vec2())).sum();
-    let left = sides(polygon).fold(polygon.to_vec(), |left, (p, q)| {
-        // Inward normal; the square reaches half · (|nx| + |ny|) along it.
-        let inward = Vec2::new(p.y - q.y, q.x - p.x).normalize() * turn.signum();
-        let depth = half * (inward.x.abs() + inward.y.abs());
-        clipped(&left, p + inward * depth, inward)
-    });
-    if left.is_empty() { polygon.to_vec() } else { left }
-}
-
 /// The part of a convex polygon on the side of a straight line that a normal points to.
 pub(super) fn clipped(polygon: &[Point], on: Point, normal: Vec2) -> Vec<Point> {
     let depth = |point: Point| normal.dot(point - on);
@@ -199,12 +188,6 @@ pub(super) fn clipped(polygon: &[Point], on: Point, normal: Vec2) -> Vec<Point> 
         }
     }
     kept
-}
-
-/// True when a convex polygon holds a point, its edge included.
-fn holds(polygon: &[Point], point: Point) -> bool {
-    let turns: Vec<f64> = sides(polygon).map(|(p, q)| (q - p).cross(point - p)).collect();
-    turns.iter().all(|&turn| turn >= 0.0) || turns.iter().all(|&turn| turn <= 0.0)
 }
 
 fn sides(polygon: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {

@@ -1,10 +1,10 @@
 //! What one page offers to the floor.
 
-use kurbo::{Affine, Point, Rect, Size};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 use super::{Heading, PlacedSheet, lay::ChosenCell};
 use crate::{
-    paper::{Margins, Paper},
+    paper::{Correction, Margins, Paper},
     plan::corners,
 };
 
@@ -21,18 +21,39 @@ pub struct SheetFormat {
     pub margins: Margins,
     /// Width in mm of the strip that neighbouring sheets share.
     pub overlap: f64,
+    /// What undoes the printer's error.
+    pub correction: Correction,
 }
 
 impl SheetFormat {
-    /// The printable part of a page, mm from the page's lower left corner.
+    /// The page's part within the margins, page mm from its lower left corner.
     #[must_use]
-    pub fn printable(&self) -> Rect {
+    pub fn within_margins(&self) -> Rect {
         Rect::new(
             self.margins.left,
             self.margins.bottom,
             self.paper.width - self.margins.right,
             self.paper.height - self.margins.top,
         )
+    }
+
+    /// What a page can show, in true mm as the printed sheet has them: the largest upright rectangle
+    /// on the lower margin that [`to_page`](Self::to_page) keeps within the margins. Without a
+    /// correction that is the part within the margins.
+    #[must_use]
+    pub fn printable(&self) -> Rect {
+        let page = self.within_margins();
+        let Vec2 { x: lean, y: height } = self.correction.lean(page.height());
+        let right = page.x0 + self.correction.across(page.width());
+        // Where upright lines lean to the right, the page's left edge does so as well.
+        Rect::new(page.x0 + lean.max(0.0), page.y0, right + lean.min(0.0), page.y0 + height)
+    }
+
+    /// True mm to page mm: what the printer's error is undone with. The lower left corner of the part
+    /// within the margins stays in its place.
+    #[must_use]
+    pub fn to_page(&self) -> Affine {
+        self.correction.to_page(self.within_margins().origin())
     }
 
     /// Width of the strip along a cut edge that is cut away, mm.
@@ -86,6 +107,25 @@ impl Heading {
         match self {
             Self::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, corner.x + floor.y1, corner.y - floor.x0]),
             Self::FrontRight => Affine::translate(corner - floor.origin()),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_can_be_shown_fills_the_part_within_the_margins_and_stays_in_it() {
+        let paper = Paper { name: "test".into(), width: 210.0, height: 297.0 };
+        for (x, y, skew) in [(200.0, 200.0, 0.0), (199.2, 200.3, 0.0), (203.0, 198.0, 0.3), (197.0, 201.0, -0.3)] {
+            let correction = Correction::measured(x, y, 200.0, skew);
+            let format = SheetFormat { paper: paper.clone(), margins: Margins::default(), overlap: 10.0, correction };
+            let shown = format.to_page().transform_rect_bbox(format.printable());
+            let margins = format.within_margins();
+            assert!((shown.origin() - margins.origin()).hypot() < 1e-9, "{shown:?} in {margins:?}");
+            assert!((shown.size() - margins.size()).to_vec2().hypot() < 1e-9, "{shown:?} in {margins:?}");
+            assert!((format.to_page() * margins.origin() - margins.origin()).hypot() < 1e-12);
         }
     }
 }

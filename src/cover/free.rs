@@ -8,7 +8,8 @@ use kurbo::{Point, Rect, Size};
 
 use super::{
     Content, CoverError, Heading, Mode, SheetFormat, SheetPlan,
-    cores::Cores,
+    content::MARK_HALF_MM,
+    cores::{Cores, Run},
     grid, island,
     joints::Join,
     label::label,
@@ -20,11 +21,14 @@ use super::{
 /// costs no sheet: the mark's cross is then not cut in two.
 const MARK_CLEARANCE_MM: f64 = 20.0;
 
+/// With more runs than this a part is no island: its search would take seconds and end early.
+const MOST_RUNS_OF_AN_ISLAND: usize = 5;
+
 /// Lays the sheets. A letter stands for a strip or an island, and its sheets are numbered from its
 /// front or its left.
 pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan, CoverError> {
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    let cores = Cores::of(content, format.overlap);
+    let cores = Cores::of(content);
     let (mut groups, mut lower_bound) = (Vec::new(), 0);
     for part in cores.parts(&sizes) {
         let (cells, bound) = of_part(&part, &content.marks, sizes);
@@ -41,32 +45,100 @@ pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan
 
 /// Groups of cells over a part, and its bound.
 fn of_part(part: &Cores, marks: &[Point], sizes: [Size; 2]) -> (Vec<Vec<FreeCell>>, usize) {
-    if let Some(found) = of_network(part, sizes) {
-        return found;
-    }
-    let answer = island::cover(part, sizes);
-    let mut cells = answer.cells;
-    if cells.len() > answer.lower_bound {
-        let grid = grid::fewest(&part.polygons(), marks, sizes);
-        if grid.len() < cells.len() {
-            cells = grid.into_iter().map(|(cell, heading)| FreeCell { cell, heading, first: false }).collect();
-            island::sort(&mut cells);
+    let mut lower_bound = open_bound(&part.runs, sizes).unwrap_or(1);
+    let mut best: Option<Vec<Vec<FreeCell>>> = None;
+    let mut consider = |groups: Option<Vec<Vec<FreeCell>>>| {
+        let better = |groups: &Vec<Vec<FreeCell>>| best.as_ref().is_none_or(|best| count(groups) < count(best));
+        best = groups.filter(better).or_else(|| best.take());
+        best.as_ref().map_or(usize::MAX, |best| count(best))
+    };
+    let sides = [sizes[0].width, sizes[0].height];
+    let narrow = bundles(&part.runs, sides[0].min(sides[1]));
+    let wide = bundles(&part.runs, sides[0].max(sides[1]));
+    for runs in [&part.runs, &narrow, &wide] {
+        for clearance in [MARK_CLEARANCE_MM, MARK_HALF_MM] {
+            if consider(of_network(part, runs, clearance, sizes)) <= lower_bound {
+                return (best.unwrap_or_default(), lower_bound);
+            }
         }
     }
-    (vec![cells], answer.lower_bound)
+    if part.runs.len() <= MOST_RUNS_OF_AN_ISLAND {
+        let island = island::cover(part, sizes);
+        lower_bound = lower_bound.max(island.lower_bound);
+        consider(Some(vec![island.cells]));
+    }
+    if consider(None) > lower_bound {
+        let grid = grid::fewest(&part.polygons(), marks, sizes).into_iter();
+        let mut cells: Vec<_> = grid.map(|(cell, heading)| FreeCell { cell, heading, first: false }).collect();
+        island::sort(&mut cells);
+        consider(Some(vec![cells]));
+    }
+    (best.unwrap_or_default(), lower_bound)
 }
 
-fn of_network(part: &Cores, sizes: [Size; 2]) -> Option<(Vec<Vec<FreeCell>>, usize)> {
-    let network = Network::of(part, sizes)?;
-    let lower_bound = network.lower_bound()?;
-    let count = |groups: &Vec<Vec<FreeCell>>| groups.iter().map(Vec::len).sum::<usize>();
-    let roomy = network.cover(MARK_CLEARANCE_MM);
-    if roomy.as_ref().is_some_and(|groups| count(groups) == lower_bound) {
-        return Some((roomy?, lower_bound));
+fn count(groups: &[Vec<FreeCell>]) -> usize {
+    groups.iter().map(Vec::len).sum()
+}
+
+/// A number that no cover of the runs goes below: of as many of them, the longest first, as make an open
+/// network. What covers all of them covers these.
+fn open_bound(runs: &[Run], sizes: [Size; 2]) -> Option<usize> {
+    let mut sorted = runs.to_vec();
+    sorted.sort_by(|a, b| (b.to - b.from).total_cmp(&(a.to - a.from)));
+    let mut open: Vec<Run> = Vec::new();
+    for run in sorted {
+        open.push(run);
+        if !Network::of(&open, sizes).is_open() {
+            open.pop();
+        }
     }
-    let tight = network.cover(0.0);
-    let best = roomy.into_iter().chain(tight).min_by_key(count)?;
-    Some((best, lower_bound))
+    if open.is_empty() { None } else { Network::of(&open, sizes).lower_bound() }
+}
+
+/// Runs that lie side by side within `widest` mm as one run; runs that end in it reach its middle.
+fn bundles(runs: &[Run], widest: f64) -> Vec<Run> {
+    let mut sorted = runs.to_vec();
+    sorted.sort_by(|a, b| a.axis.cmp(&b.axis).then(a.at.total_cmp(&b.at)));
+    let mut bundled: Vec<Run> = Vec::new();
+    for run in sorted {
+        let joined = bundled.iter_mut().find_map(|other| {
+            let bundle = other.beside(&run);
+            let fits = other.axis == run.axis && other.from <= run.to && run.from <= other.to;
+            (fits && 2.0 * bundle.half <= widest).then_some((other, bundle))
+        });
+        match joined {
+            Some((other, bundle)) => *other = bundle,
+            None => bundled.push(run),
+        }
+    }
+    let across = bundled.clone();
+    for run in &mut bundled {
+        for other in across.iter().filter(|other| other.axis != run.axis) {
+            let (one, two) = (run.rect(), other.rect());
+            if one.x0 <= two.x1 && two.x0 <= one.x1 && one.y0 <= two.y1 && two.y0 <= one.y1 {
+                run.from = run.from.min(other.at);
+                run.to = run.to.max(other.at);
+            }
+        }
+    }
+    bundled
+}
+
+/// Cells over a network of runs, completed where they leave anything of the part bare.
+fn of_network(part: &Cores, runs: &[Run], clearance: f64, sizes: [Size; 2]) -> Option<Vec<Vec<FreeCell>>> {
+    if runs.is_empty() {
+        return None;
+    }
+    let mut groups = Network::of(runs, sizes).cover(clearance)?;
+    let polygons = part.polygons();
+    let mut more = groups.concat();
+    island::complete(&mut more, &polygons, sizes);
+    for group in &mut groups {
+        group.retain(|cell| more.contains(cell));
+    }
+    groups.push(more.into_iter().filter(|cell| !groups.concat().contains(cell)).collect());
+    groups.retain(|group| !group.is_empty());
+    Some(groups)
 }
 
 /// Strips along the vehicle from its left to its right, then the others from its front to its rear.
@@ -103,4 +175,79 @@ fn chosen(groups: &[Vec<FreeCell>]) -> Vec<ChosenCell> {
             laid: if cell.first { first.next() } else { later.next() }.unwrap_or(0),
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Line;
+
+    use super::*;
+    use crate::{
+        cover::{content::Strip, island::bare},
+        paper::{Correction, Margins, Paper},
+        plan::{bounds, corners},
+    };
+
+    fn format() -> SheetFormat {
+        let paper = Paper { name: "A4".into(), width: 210.0, height: 297.0 };
+        SheetFormat { paper, margins: Margins::default(), overlap: 10.0, correction: Correction::default() }
+    }
+
+    fn content(strips: Vec<Strip>) -> Content {
+        let band = |strip: &Strip| {
+            let along = bounds(&[strip.axis.p0, strip.axis.p1]);
+            let half = strip.width / 2.0;
+            let (x, y) = if along.height() == 0.0 { (0.0, half) } else { (half, 0.0) };
+            corners(along.inflate(x, y)).to_vec()
+        };
+        let regions = strips.iter().map(band).collect();
+        let marks = strips.iter().flat_map(|strip| [strip.axis.p0, strip.axis.p1]).collect();
+        Content { regions, marks, strips, patches: Vec::new() }
+    }
+
+    /// Marsaglia's xorshift, so that the layouts are the same on every machine.
+    fn random(state: &mut u64, below: u64) -> u64 {
+        *state ^= *state << 13;
+        *state ^= *state >> 7;
+        *state ^= *state << 17;
+        *state % below
+    }
+
+    /// Two to four strips along and two to four across between them, some of them close together.
+    fn layout(seed: u64) -> Content {
+        let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1;
+        let mut places = |count: u64| {
+            let mut at = 0.0;
+            let steps = (0..count).map(|_| {
+                at += if random(&mut state, 4) == 0 { 40.0 } else { 500.0 } + random(&mut state, 900) as f64;
+                at
+            });
+            steps.collect::<Vec<f64>>()
+        };
+        let (ys, xs) = (places(2 + seed % 3), places(2 + seed / 3 % 3));
+        let width = |index: usize| [25.0, 50.0, 60.0][index % 3];
+        let mut strips: Vec<Strip> = ys
+            .iter()
+            .enumerate()
+            .map(|(i, &y)| Strip { axis: Line::new((xs[0], y), (xs[xs.len() - 1], y)), width: width(i) })
+            .collect();
+        strips.extend(xs.iter().enumerate().map(|(i, &x)| {
+            let low = if i == 0 { 0 } else { (random(&mut state, 2) as usize).min(ys.len() - 2) };
+            Strip { axis: Line::new((x, ys[low]), (x, ys[ys.len() - 1])), width: width(i + 1) }
+        }));
+        content(strips)
+    }
+
+    #[test]
+    fn random_layouts_are_covered_in_chains_within_the_bound_and_never_by_more_than_a_grid() {
+        for seed in 0..16 {
+            let content = layout(seed);
+            let plan = cover(&content, &format()).unwrap();
+            let kept: Vec<Rect> = (0..plan.sheets.len()).map(|index| plan.kept_floor(index)).collect();
+            assert!(bare(&content.regions, kept.iter().copied()).is_empty(), "seed {seed}: something is bare");
+            let grid = grid::cover(&content, &format(), Mode::Grid).unwrap();
+            assert!(plan.lower_bound <= plan.sheets.len() && plan.sheets.len() <= grid.sheets.len(), "seed {seed}");
+            assert_eq!(plan.groups().len(), 1, "seed {seed}: its strips all cross, its sheets hang together");
+        }
+    }
 }

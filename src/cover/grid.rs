@@ -167,7 +167,7 @@ mod tests {
     use super::*;
     use crate::{
         cover::{Edge, cover},
-        paper::{Margins, Paper},
+        paper::{Correction, Margins, Paper},
     };
 
     fn plan(regions: Vec<Vec<Point>>, marks: Vec<Point>) -> SheetPlan {
@@ -175,6 +175,7 @@ mod tests {
             paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
             margins: Margins::default(),
             overlap: 10.0,
+            correction: Correction::default(),
         };
         cover(&Content { regions, marks, ..Content::default() }, &format, Mode::Grid).unwrap()
     }

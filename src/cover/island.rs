@@ -118,7 +118,7 @@ fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
 }
 
 /// Adds cells until nothing is bare, each where it covers most, and drops those that are not needed.
-fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes: [Size; 2]) {
+pub(super) fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes: [Size; 2]) {
     loop {
         let left = bare(polygons, cells.iter().map(|cell| cell.cell));
         let Some(first) = left.first() else { break };
@@ -210,5 +210,45 @@ impl Loose {
 
     fn free(&self) -> FreeCell {
         FreeCell { cell: self.cell(), heading: self.heading, first: false }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::corners;
+
+    /// Cells of 300 × 200 mm.
+    const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
+
+    fn answer(patches: Vec<Vec<Point>>) -> (usize, usize) {
+        let part = Cores { patches, ..Cores::default() };
+        let answer = cover(&part, CELLS);
+        assert!(bare(&part.polygons(), answer.cells.iter().map(|cell| cell.cell)).is_empty());
+        (answer.cells.len(), answer.lower_bound)
+    }
+
+    fn rect(width: f64, height: f64) -> Vec<Point> {
+        corners(Rect::new(0.0, 0.0, width, height)).to_vec()
+    }
+
+    #[test]
+    fn a_square_a_little_longer_than_a_cell_takes_four_since_no_cell_holds_two_corners() {
+        assert_eq!(answer(vec![rect(310.0, 310.0)]), (4, 4));
+        assert_eq!(answer(vec![rect(300.0, 390.0)]), (2, 2));
+    }
+
+    #[test]
+    fn cells_may_lie_both_ways_round_a_square() {
+        // 500 × 500 mm in a pinwheel of four, 300 × 200 each, leaves a hole of 100 × 100 in its middle:
+        // five cells; a grid would take six.
+        assert_eq!(answer(vec![rect(500.0, 500.0)]), (5, 5));
+    }
+
+    #[test]
+    fn a_slanting_strip_is_covered_and_its_bound_holds() {
+        let strip = [(0.0, 0.0), (20.0, -20.0), (820.0, 580.0), (800.0, 600.0)].map(Point::from).to_vec();
+        let (count, bound) = answer(vec![strip]);
+        assert!(bound <= count && count <= bound + 1, "{count} {bound}");
     }
 }

@@ -18,6 +18,7 @@ mod lay;
 mod model;
 mod network;
 mod programme;
+mod routes;
 
 pub use content::Content;
 pub use error::CoverError;

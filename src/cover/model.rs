@@ -134,7 +134,8 @@ pub struct PlacedSheet {
     pub paper: Size,
     /// How the page lies to the vehicle.
     pub heading: Heading,
-    /// Floor mm to page mm (page origin lower left, y up).
+    /// Floor mm to true mm on the sheet (origin at the page's lower left, y up): a turn and a shift.
+    /// The printer's correction, [`SheetFormat::to_page`], comes on top of it.
     pub floor_to_page: Affine,
     /// The floor that the page shows, corners counter-clockwise on the page from the lower left.
     pub window: [Point; 4],

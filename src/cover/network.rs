@@ -26,7 +26,8 @@ use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, Variable
 
 use super::{
     Heading,
-    cores::{Axis, Cores, Run, SAME_MM, share_a_cell},
+    content::MARK_HALF_MM,
+    cores::{Axis, Run, SAME_MM, share_a_cell},
     programme::optimum,
 };
 
@@ -98,41 +99,42 @@ struct Arms {
 }
 
 impl<'a> Network<'a> {
-    /// The network of a part, or `None` where strips run so close that a cell could hold more than
-    /// one node, or parts of strips that do not cross in it.
-    pub(super) fn of(part: &'a Cores, cells: [Size; 2]) -> Option<Self> {
-        if part.runs.is_empty() || !part.patches.is_empty() || !part.points.is_empty() {
-            return None;
-        }
-        let runs = &part.runs[..];
+    /// The network of some runs.
+    pub(super) fn of(runs: &'a [Run], cells: [Size; 2]) -> Self {
         let mut nodes = Vec::new();
         for (i, one) in runs.iter().enumerate() {
             for (j, other) in runs.iter().enumerate().skip(i + 1) {
-                let meet = one.axis != other.axis && crossing(one, other).is_some();
-                if let Some(at) = crossing(one, other).filter(|_| meet) {
+                if let Some(at) = crossing(one, other) {
                     nodes.push(Node::new(at, if one.axis == Axis::Along { [i, j] } else { [j, i] }, runs));
-                } else if share_a_cell(one.core(), other.core(), &cells) {
-                    return None;
                 }
             }
         }
-        let points: Vec<Rect> = nodes.iter().map(|node| Rect::from_points(node.at, node.at)).collect();
-        let close = |i: usize| points[i + 1..].iter().any(|other| share_a_cell(points[i], *other, &cells));
-        if (0..points.len()).any(close) {
-            return None;
-        }
         let stretches = runs.iter().enumerate().flat_map(|(index, run)| stretches(index, run, &nodes)).collect();
-        Some(Self { runs, cells, nodes, stretches })
+        Self { runs, cells, nodes, stretches }
     }
 
-    /// No cover of the strips' middle lines by cells, wherever they lie, has fewer.
+    /// True where no cell can hold more than one node, or parts of runs that do not cross in it: then
+    /// the programme's optimum is a bound.
+    pub(super) fn is_open(&self) -> bool {
+        let apart = |(i, one): (usize, &Run)| {
+            let others = self.runs[i + 1..].iter().filter(|other| crossing(one, other).is_none());
+            others.into_iter().all(|other| !share_a_cell(one.rect(), other.rect(), &self.cells))
+        };
+        let at = |node: &Node| Rect::from_points(node.at, node.at);
+        let lone = |(i, node): (usize, &Node)| {
+            self.nodes[i + 1..].iter().all(|other| !share_a_cell(at(node), at(other), &self.cells))
+        };
+        self.runs.iter().enumerate().all(apart) && self.nodes.iter().enumerate().all(lone)
+    }
+
+    /// No cover of the runs by cells, wherever they lie, has fewer. Of the open network alone.
     pub(super) fn lower_bound(&self) -> Option<usize> {
-        let arms = self.solve(0.0, Purpose::Bound)?;
+        let arms = self.solve(MARK_HALF_MM, Purpose::Bound)?;
         Some((arms.cells - WHOLE).ceil() as usize)
     }
 
-    /// The fewest cells that hold the strips in their whole width and keep `clearance` mm from marks
-    /// at crossings and at ends; by run, each from its front or its left.
+    /// The fewest cells of this kind that hold the runs in their whole width and keep `clearance` mm
+    /// from marks at crossings and at ends; by run, each from its front or its left.
     pub(super) fn cover(&self, clearance: f64) -> Option<Vec<Vec<FreeCell>>> {
         let arms = self.solve(clearance, Purpose::Cover)?;
         Some(self.place(&arms, clearance))
@@ -205,12 +207,12 @@ impl<'a> Network<'a> {
             chosen.push(options.into_iter().zip(choices.iter().map(|choice| choice.heading)).collect());
             arms.push(node_arms);
         }
-        let counts: Vec<Variable> = self
+        let counts: Option<Vec<Variable>> = self
             .stretches
             .iter()
             .map(|stretch| {
                 let axis = self.runs[stretch.run].axis;
-                let (_, cell) = self.longest(axis);
+                let (_, cell) = self.longest(&self.runs[stretch.run])?;
                 let length = stretch.length(clearance);
                 let count = problem.add_integer_var(1.0, (0, (length / cell).ceil() as i32));
                 let mut covered = LinearExpr::empty();
@@ -220,9 +222,10 @@ impl<'a> Network<'a> {
                     arm.into_iter().for_each(|arm| covered.add(arm, 1.0));
                 }
                 problem.add_constraint(covered, ComparisonOp::Ge, length);
-                count
+                Some(count)
             })
             .collect();
+        let counts = counts?;
         let solution = optimum(&problem)?;
         let value = |variable: Variable| solution.var_value(variable);
         Some(Arms {
@@ -240,10 +243,11 @@ impl<'a> Network<'a> {
         })
     }
 
-    /// The heading whose cell is longest along an axis, with that length.
-    fn longest(&self, axis: Axis) -> (Heading, f64) {
-        let [up, right] = self.cells.map(|cell| axis.length(cell));
-        if up >= right { (Heading::FrontUp, up) } else { (Heading::FrontRight, right) }
+    /// The heading whose cell is longest along a run that it holds in its whole width, with that length.
+    fn longest(&self, run: &Run) -> Option<(Heading, f64)> {
+        let holds = |cell: &Size| run.axis.other().length(*cell) >= 2.0 * run.half;
+        let cells = Heading::ALL.into_iter().zip(self.cells).filter(|(_, cell)| holds(cell));
+        cells.map(|(heading, cell)| (heading, run.axis.length(cell))).max_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     fn place(&self, arms: &Arms, clearance: f64) -> Vec<Vec<FreeCell>> {
@@ -289,7 +293,7 @@ impl<'a> Network<'a> {
     /// Cells in equal steps over what the nodes' cells leave of a stretch.
     fn along(&self, stretch: &Stretch, count: usize, nodes: &[FreeCell], clearance: f64) -> Vec<FreeCell> {
         let run = &self.runs[stretch.run];
-        let (heading, length) = self.longest(run.axis);
+        let Some((heading, length)) = self.longest(run) else { return Vec::new() };
         let width = run.axis.other().length(self.cells[heading as usize]);
         let side = |cell: Rect, end: usize| {
             let corner = if end == 0 { cell.origin() } else { Point::new(cell.x1, cell.y1) };
@@ -312,7 +316,7 @@ impl Node {
     fn new(at: Point, [along, across]: [usize; 2], runs: &[Run]) -> Self {
         let goes_on = |run: &Run| {
             let place = run.axis.of(at);
-            [run.from < place - SAME_MM, run.to > place + SAME_MM]
+            [run.from < place - MARK_HALF_MM, run.to > place + MARK_HALF_MM]
         };
         Self { at, runs: [along, across], arms: [goes_on(&runs[along]), goes_on(&runs[across])] }
     }
@@ -330,7 +334,8 @@ impl Stretch {
 fn crossing(one: &Run, other: &Run) -> Option<Point> {
     let (along, across) = if one.axis == Axis::Along { (one, other) } else { (other, one) };
     let on = |run: &Run, place: f64| run.from - SAME_MM <= place && place <= run.to + SAME_MM;
-    (on(along, across.at) && on(across, along.at)).then(|| Point::new(across.at, along.at))
+    let meet = one.axis != other.axis && on(along, across.at) && on(across, along.at);
+    meet.then(|| Point::new(across.at, along.at))
 }
 
 fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
@@ -344,6 +349,64 @@ fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
     let mut cuts: Vec<(f64, Option<usize>)> = vec![(run.from, None)];
     cuts.extend(on.into_iter().map(|(place, node)| (place, Some(node))));
     cuts.push((run.to, None));
-    let between = cuts.windows(2).filter(|pair| pair[1].0 - pair[0].0 > SAME_MM || pair.iter().all(|p| p.1.is_none()));
+    let between =
+        cuts.windows(2).filter(|pair| pair[1].0 - pair[0].0 > MARK_HALF_MM || pair.iter().all(|p| p.1.is_none()));
     between.map(|pair| Stretch { run: index, from: pair[0].0, to: pair[1].0, nodes: [pair[0].1, pair[1].1] }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{cover::island::bare, plan::corners};
+
+    /// Cells of 300 × 200 mm.
+    const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
+
+    fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
+        Run { axis, at, from, to, half: 20.0 }
+    }
+
+    fn answer(runs: Vec<Run>) -> (usize, usize) {
+        let network = Network::of(&runs, CELLS);
+        assert!(network.is_open());
+        let groups = network.cover(MARK_HALF_MM).unwrap();
+        let cells: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
+        let polygons: Vec<Vec<Point>> = runs.iter().map(|run| corners(run.rect()).to_vec()).collect();
+        assert!(bare(&polygons, cells.iter().copied()).is_empty(), "{cells:?}");
+        (cells.len(), network.lower_bound().unwrap())
+    }
+
+    #[test]
+    fn a_lone_strip_takes_its_length_over_the_longer_side_of_a_cell() {
+        // With the marks at its ends, which reach 5 mm beyond it.
+        assert_eq!(answer(vec![run(Axis::Along, 0.0, 0.0, 1190.0)]), (4, 4));
+        assert_eq!(answer(vec![run(Axis::Across, 0.0, 0.0, 1191.0)]), (5, 5));
+    }
+
+    #[test]
+    fn a_cell_at_a_corner_serves_both_strips() {
+        // It reaches 280 mm along the one and 180 mm along the other beyond the crossing: with one
+        // cell of 300 mm more on each, strips of 575 and 475 mm take three cells, not four.
+        let corner = |a: f64, b: f64| vec![run(Axis::Along, 0.0, 0.0, a), run(Axis::Across, 0.0, 0.0, b)];
+        assert_eq!(answer(corner(575.0, 475.0)), (3, 3));
+        assert_eq!(answer(corner(576.0, 475.0)), (4, 4));
+    }
+
+    #[test]
+    fn a_cell_at_a_crossing_is_shared_out_between_opposite_arms() {
+        // 300 mm of the one and 200 mm of the other strip on the crossing's cell, wherever it lies.
+        let cross =
+            |left: f64, right: f64| vec![run(Axis::Along, 0.0, -left, right), run(Axis::Across, 0.0, -345.0, 445.0)];
+        assert_eq!(answer(cross(395.0, 495.0)), (5, 5));
+        assert_eq!(answer(cross(395.0, 496.0)), (6, 6));
+    }
+
+    #[test]
+    fn strips_closer_than_a_cell_are_not_an_open_network() {
+        let open = |apart: f64| {
+            let runs = [run(Axis::Along, 0.0, 0.0, 1000.0), run(Axis::Along, apart, 0.0, 1000.0)];
+            Network::of(&runs, CELLS).is_open()
+        };
+        assert!(!open(330.0) && open(350.0));
+    }
 }

@@ -1,6 +1,6 @@
 //! The list itself: paths and lines of text, each on a layer.
 
-use kurbo::{BezPath, Circle, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 
 use super::style::{Anchor, Layer, Stroke, Tone, Weight};
 
@@ -134,6 +134,24 @@ impl Drawing {
         Self { title: title.into(), width, height, items: Vec::new() }
     }
 
+    /// The same things on a page of the same size with every place moved by `affine`, for an affine
+    /// near a pure shift, such as a printer's correction. Outlines and the places of texts are moved
+    /// exactly; lettering grows by the mean scale and keeps its turn and its shape, line widths stay.
+    #[must_use]
+    pub fn mapped(mut self, affine: Affine) -> Self {
+        let scale = affine.determinant().abs().sqrt();
+        for item in &mut self.items {
+            match item {
+                Item::Path(path) => path.outline.apply_affine(affine),
+                Item::Text(text) => {
+                    text.at = affine * text.at;
+                    text.height *= scale;
+                }
+            }
+        }
+        self
+    }
+
     /// Adds a line of text. Empty text is left out.
     pub fn text(&mut self, text: Text) {
         if !text.content.is_empty() {
@@ -192,4 +210,26 @@ fn run(points: &[Point], closed: bool) -> BezPath {
         path.close_path();
     }
     path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::widths;
+
+    #[test]
+    fn a_mapped_drawing_has_its_places_moved_and_its_page_kept() {
+        let mut drawing = Drawing::new("sheet", 210.0, 297.0);
+        drawing.line(Layer::Lines, (10.0, 20.0), (110.0, 220.0), Stroke::solid(widths::THIN));
+        drawing.text(Text::new((100.0, 50.0), 2.5, "100 mm"));
+        let mapped = drawing.mapped(Affine::new([1.01, 0.0, 0.002, 0.99, 3.0, -4.0]));
+        assert_eq!((mapped.width, mapped.height), (210.0, 297.0));
+        let [Item::Path(path), Item::Text(text)] = &mapped.items[..] else { panic!("{mapped:?}") };
+        // x' = 1.01 x + 0.002 y + 3, y' = 0.99 y − 4.
+        let ends = path.outline.bounding_box();
+        assert!((ends.origin() - Point::new(13.14, 15.8)).hypot() < 1e-12, "{ends:?}");
+        assert!((Point::new(ends.x1, ends.y1) - Point::new(114.54, 213.8)).hypot() < 1e-12, "{ends:?}");
+        assert!((text.at - Point::new(104.1, 45.5)).hypot() < 1e-12);
+        assert!((text.height - 2.5 * (1.01_f64 * 0.99).sqrt()).abs() < 1e-12);
+    }
 }

@@ -62,8 +62,8 @@ pub struct JobSpec {
 pub enum PrinterChoice {
     /// None: the generic profile, or one written into the job.
     Given(Printer),
-    /// Path of a profile.
-    File(Placed<String>),
+    /// Name of a stored profile, or path of a profile (it ends in .toml or has a folder in it).
+    Named(Placed<String>),
 }
 
 impl JobSpec {
@@ -141,7 +141,7 @@ fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
         table.refuse_unknown();
         return printer.map(PrinterChoice::Given);
     }
-    entry.text().map(|path| PrinterChoice::File(entry.placed(path)))
+    entry.text().map(|name| PrinterChoice::Named(entry.placed(name)))
 }
 
 fn read_precision(table: &Table<'_>) -> Option<Precision> {

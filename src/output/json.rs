@@ -14,16 +14,17 @@ pub fn plan_json(plan: &FloorPlan) -> String {
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
-/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm, window and
-/// registration points on the floor, the page's edges that are cut (half an overlap inside the window)
-/// and the place in the order of laying, later ones on top.
+/// (sheet 0 takes the first `cover_pages`), label, transform from floor mm to page mm with the
+/// printer's correction in it, window and registration points on the floor, the page's edges that are
+/// cut (half an overlap inside the window) and the place in the order of laying, later ones on top.
 #[must_use]
 pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let format = &sheets.format;
+    let to_page = format.to_page();
     let placed = sheets.sheets.iter().map(|sheet| SheetJson {
         page: cover_pages + sheet.page + 1,
         label: &sheet.label,
-        floor_to_page: sheet.floor_to_page.as_coeffs().map(tidy),
+        floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
         window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
         cut: Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge)).map(Edge::word).collect(),
         laid: sheet.laid + 1,

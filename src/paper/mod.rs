@@ -1,7 +1,9 @@
-//! Sheet sizes, and what a printer leaves of them.
+//! Sheet sizes, what a printer leaves of them, and how true it prints.
 
+mod correction;
 mod printer;
 mod size;
 
-pub use printer::{Margins, Printer};
+pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
+pub use printer::{MARGIN_MM, Margins, Printer};
 pub use size::Paper;

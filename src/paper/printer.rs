@@ -1,7 +1,8 @@
-//! What is known of a printer: the edges it cannot print.
+//! What is known of a printer: the edges it cannot print, and how true it prints.
 
 use std::ops::RangeInclusive;
 
+use super::Correction;
 use crate::source::{Faults, Source, Table};
 
 /// Version of the profile format that is read.
@@ -12,7 +13,11 @@ const GENERIC: &str = "any printer";
 
 /// Sensible unprintable edges, mm: some printers print to the very edge; with more than 60 mm little
 /// of a page is left.
-const MARGIN_MM: RangeInclusive<f64> = 0.0..=60.0;
+pub const MARGIN_MM: RangeInclusive<f64> = 0.0..=60.0;
+
+/// Most characters of a profile's name that sheets show, so that the correction behind it is never
+/// the part that finds no room.
+const SHOWN_NAME: usize = 40;
 
 /// Unprintable edges in mm, of an upright sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,11 +47,15 @@ pub struct Printer {
     pub name: String,
     /// Unprintable edges.
     pub margins: Margins,
+    /// What was measured on its scale test.
+    pub correction: Correction,
+    /// The correction is beyond what printers do by themselves, and meant.
+    pub forced: bool,
 }
 
 impl Default for Printer {
     fn default() -> Self {
-        Self { name: GENERIC.to_owned(), margins: Margins::default() }
+        Self { name: GENERIC.to_owned(), margins: Margins::default(), correction: Correction::default(), forced: false }
     }
 }
 
@@ -70,6 +79,101 @@ impl Printer {
         let right = margin("margin_right", standard.right);
         let top = margin("margin_top", standard.top);
         let bottom = margin("margin_bottom", standard.bottom);
-        Some(Self { name: name?, margins: Margins { left: left?, right: right?, top: top?, bottom: bottom? } })
+        let unmeasured = Some((Correction::default(), false));
+        let correction = table.entry("correction").map_or(unmeasured, |entry| Correction::from_entry(&entry));
+        let margins = Margins { left: left?, right: right?, top: top?, bottom: bottom? };
+        let (correction, forced) = correction?;
+        Some(Self { name: name?, margins, correction, forced })
+    }
+
+    /// The profile as a file that [`Printer::read`] reads.
+    #[must_use]
+    pub fn written(&self) -> String {
+        let Margins { left, right, top, bottom } = self.margins;
+        let name = toml::Value::String(self.name.clone());
+        let mut text = format!(
+            "format = \"{FORMAT}\"\nname = {name}\n# edges that are not printed, mm\n\
+             margin_left = {left}\nmargin_right = {right}\nmargin_top = {top}\nmargin_bottom = {bottom}\n"
+        );
+        if !self.correction.is_none() {
+            text += "\n# x across and y along the upright page: what bars that should be `of` mm measure;\n\
+                     # skew: degrees by which upright lines lean to the right\n[correction]\n";
+            text += &self.correction.written();
+            if self.forced {
+                text += "forced = true\n";
+            }
+        }
+        text
+    }
+
+    /// What sheets say they were made for: `office, tray 2 · x 99.6 % y 100.15 %`.
+    #[must_use]
+    pub fn label(&self) -> String {
+        let mut name = self.name.clone();
+        if name.chars().count() > SHOWN_NAME {
+            name = name.chars().take(SHOWN_NAME - 1).chain(['…']).collect();
+        }
+        format!("{name} · {}", self.correction.text())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Printer, String> {
+        Printer::read(&Source::new("p.toml", text)).map_err(|faults| faults.to_string())
+    }
+
+    #[test]
+    fn a_written_profile_reads_back_as_it_was() {
+        let margins = Margins { left: 4.5, ..Margins::default() };
+        for (correction, forced) in [
+            (Correction::default(), false),
+            (Correction::measured(199.2, 200.3, 200.0, -0.125), false),
+            (Correction::measured(188.0, 200.0, 200.0, 0.0), true),
+        ] {
+            let printer = Printer { name: "the \"office\" \\ tray 2".to_owned(), margins, correction, forced };
+            assert_eq!(read(&printer.written()).unwrap(), printer);
+        }
+    }
+
+    #[test]
+    fn a_profile_from_before_corrections_has_none() {
+        let printer = read("format = \"printer/1\"\nname = \"office\"\nmargin_left = 5\n").unwrap();
+        assert!(printer.correction.is_none() && printer.label() == "office · no correction");
+    }
+
+    #[test]
+    fn sheets_name_profile_and_correction() {
+        let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
+        let mut printer = Printer { name: "office, tray 2".to_owned(), correction, ..Printer::default() };
+        assert_eq!(printer.label(), "office, tray 2 · x 99.6 % y 100.15 %");
+        printer.name = "x".repeat(160);
+        assert!(printer.label().ends_with("… · x 99.6 % y 100.15 %") && printer.label().chars().count() < 80);
+    }
+
+    #[test]
+    fn a_correction_beyond_three_per_cent_is_a_fault_at_its_place_unless_forced() {
+        let text = "format = \"printer/1\"\nname = \"office\"\n[correction]\nof = 200\nx = 194\ny = 200\n";
+        let message = read(text).unwrap_err();
+        assert!(message.contains("p.toml:5:5") && message.contains("fit to page") && message.contains("forced = true"));
+        assert!(read(&format!("{text}forced = true\n")).unwrap().forced);
+    }
+
+    #[test]
+    fn broken_corrections_are_told_at_their_place() {
+        for (lines, told) in [
+            ("of = 0\nx = 200\ny = 200", "p.toml:4:6: `of` is 0 mm"),
+            ("of = 200\nx = -200\ny = nan", "p.toml:6:5: `y` is NaN"),
+            ("of = 200\nx = -200\ny = nan", "p.toml:5:5: `x` is \u{2212}200 mm"),
+            ("of = 200\nx = 200", "`y` is missing in [correction]"),
+            ("of = 200\nx = 200\ny = 200\nskwe = 1", "did you mean `skew`?"),
+            ("of = 200\nx = 200\ny = 200\nskew = 80\nforced = true", "p.toml:7:8"),
+        ] {
+            let message =
+                read(&format!("format = \"printer/1\"\nname = \"office\"\n[correction]\n{lines}\n")).unwrap_err();
+            assert!(message.contains(told), "{told} not in\n{message}");
+        }
     }
 }

@@ -279,6 +279,17 @@ impl FloorPlan {
         bands.chain(panels).chain(marks).fold(start, |extent, point| extent.union_pt(point))
     }
 
+    /// Floor points every `step` mm along a line, with their distance from its first mark; not the two
+    /// marks themselves.
+    pub fn along(&self, line: &Line, step: f64) -> impl Iterator<Item = (f64, Point)> {
+        let (from, to) = (self.marks[line.from].at, self.marks[line.to].at);
+        let length = from.distance(to);
+        let count = (length / step).ceil() as usize;
+        (1..count)
+            .map(move |index| index as f64 * step)
+            .map(move |distance| (distance, from.lerp(to, distance / length)))
+    }
+
     fn panel_place(&self, panel: &Panel) -> Affine {
         Affine::translate(self.marks[panel.mark].at.to_vec2() + Vec2::from(panel.shift))
             * Affine::rotate(panel.turn.to_radians())

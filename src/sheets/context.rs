@@ -11,6 +11,6 @@ pub struct Context<'a> {
     pub record: &'a Record,
     /// Show inches to 1/16 beside mm.
     pub inches: bool,
-    /// Name of the printer profile the pages were made for.
+    /// The printer profile the pages were made for, with its correction, in words.
     pub printer: &'a str,
 }

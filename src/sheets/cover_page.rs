@@ -5,15 +5,16 @@ use kurbo::{Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     assembly_map::AssemblyMap,
+    budget_table::budget_table,
     cover_text::{care, printing, working},
     scale_test::{CheckSquare, ScaleBar},
     text_flow::Flow,
-    tile_frame::Frame,
     wrap::shorten,
 };
 use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    survey::ErrorBudget,
 };
 
 /// Depth in mm of the title with its line.
@@ -31,20 +32,31 @@ const WIDE_MM: f64 = 160.0;
 /// Clear distance in mm between the check square's sides and the text in it.
 const SQUARE_PADDING_MM: f64 = 8.0;
 
+/// Most of the header's width that the printer may take from the vehicle's line.
+const PRINTER_SHARE: f64 = 0.8;
+
 /// Length in mm of the long bar: a common steel rule's.
 const LONG_BAR_MM: f64 = 150.0;
 
 /// Composes sheet 0, one page as a rule and more when text or map need them; `pages` is the number
 /// of pages that follow it in the file.
 ///
-/// Pages have exactly the size of the paper, and nothing lies outside the printable part.
+/// Pages have exactly the size of the paper, nothing lies outside the printable part, and the
+/// printer's correction is in them.
 #[must_use]
-pub fn cover_page(context: &Context, art: &FloorArt, sheets: &SheetPlan, pages: usize) -> Vec<Drawing> {
+pub fn cover_page(
+    context: &Context,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    budget: &ErrorBudget,
+    pages: usize,
+) -> Vec<Drawing> {
     let mut cover = Cover::new(context, art, sheets);
     cover.first_page();
-    cover.further_pages();
+    cover.further_pages(budget);
     cover.headers(pages);
-    cover.pages
+    let to_page = sheets.format.to_page();
+    cover.pages.into_iter().map(|page| page.mapped(to_page)).collect()
 }
 
 struct Cover<'a> {
@@ -53,30 +65,24 @@ struct Cover<'a> {
     sheets: &'a SheetPlan,
     /// The printable part below the header.
     body: Rect,
-    /// Page mm per floor mm, so that the scale test comes out right.
-    stretch: Vec2,
     text: Flow,
     map_drawn: bool,
+    /// What the text leaves free of the first page.
+    free: Rect,
     pages: Vec<Drawing>,
 }
 
 impl<'a> Cover<'a> {
     fn new(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan) -> Self {
         let printable = sheets.format.printable();
-        let stretch = if sheets.sheets.is_empty() { Vec2::new(1.0, 1.0) } else { Frame::of(sheets, 0).stretch };
-        let width = COLUMN_MM.min(printable.width());
-        let mut sections = working(context, sheets).to_vec();
-        if printable.width() < WIDE_MM {
-            sections.extend(care(context));
-        }
         Self {
             context,
             art,
             sheets,
             body: Rect { y1: printable.y1 - HEADER_MM, ..printable },
-            stretch,
-            text: Flow::new(&sections, width),
+            text: Flow::new(&[], 0.0),
             map_drawn: false,
+            free: Rect::ZERO,
             pages: Vec::new(),
         }
     }
@@ -87,33 +93,43 @@ impl<'a> Cover<'a> {
         self.pages.len() - 1
     }
 
-    /// Scale test with the text about it; the map beside it where it is legible there.
+    /// Scale test with the text about it. Beside the square stands the map where it is legible there,
+    /// else a second column of text.
     fn first_page(&mut self) {
         let page = self.add_page();
         let wide = self.body.width() >= WIDE_MM;
         let below_square = self.scale_test(page, wide);
         let foot = if wide { self.body.y0 + bar_depth() + GAP_MM } else { self.body.y0 };
         let column = Rect::new(self.body.x0, foot, self.body.x0 + COLUMN_MM.min(self.body.width()), below_square);
-        self.text.fill(&mut self.pages[page], column);
-        if wide {
-            self.beside_square(page, Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body });
+        let beside = Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body };
+        self.map_drawn = wide && self.map_beside_square(page, beside);
+        let [joining, laying] = working(self.context, self.sheets);
+        if wide && !self.map_drawn {
+            let end = Flow::new(&[joining], column.width()).fill(&mut self.pages[page], column);
+            let second: Vec<_> = care(self.context).into_iter().chain([laying]).collect();
+            self.text = Flow::new(&second, beside.width());
+            let beside_end = self.text.fill(&mut self.pages[page], beside);
+            self.free = Rect { y0: foot, y1: end.min(beside_end), ..self.body };
+        } else {
+            let mut sections = vec![joining, laying];
+            sections.extend(care(self.context).into_iter().filter(|_| !wide));
+            self.text = Flow::new(&sections, column.width());
+            self.free = Rect { y1: self.text.fill(&mut self.pages[page], column), ..column };
         }
     }
 
-    /// The cautions, below the map where the map is legible there.
-    fn beside_square(&mut self, page: usize, beside: Rect) {
+    /// The map with the cautions below it, where every label is legible; says whether it is.
+    fn map_beside_square(&mut self, page: usize, beside: Rect) -> bool {
         let mut care = Flow::new(&care(self.context), beside.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = care.depth() + 0.1;
         let map_area = Rect { y0: beside.y0 + depth + GAP_MM, ..beside };
         let map = AssemblyMap::whole(self.context, self.art, self.sheets, map_area);
-        self.map_drawn = map.is_legible();
-        if self.map_drawn {
+        if map.is_legible() {
             map.draw(&mut self.pages[page]);
             care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside });
-        } else {
-            care.fill(&mut self.pages[page], beside);
         }
+        map.is_legible()
     }
 
     /// Check square with the printing steps inside, bar of four inches below it, long bar lying
@@ -121,18 +137,18 @@ impl<'a> Cover<'a> {
     fn scale_test(&mut self, page: usize, wide: bool) -> f64 {
         let body = self.body;
         let drawing = &mut self.pages[page];
-        let square = CheckSquare::new(100.0, self.stretch);
+        let square = CheckSquare::new(100.0);
         let size = square.size();
         let corner = Point::new(body.x0 + 0.5, body.y1 - size.height);
         square.draw(drawing, corner, 0);
         let inside = Rect::from_origin_size(corner, size).inset(-SQUARE_PADDING_MM);
         Flow::new(&printing(self.sheets), inside.width()).fill(drawing, inside);
 
-        let inches = ScaleBar::four_inches(self.stretch);
+        let inches = ScaleBar::four_inches();
         let y = corner.y - GAP_MM / 2.0 - inches.footprints(0)[0].size.height;
         inches.draw(drawing, Point::new(body.x0 + 0.5, y), false);
 
-        let long = ScaleBar::new(LONG_BAR_MM, 10.0, "150 mm", self.stretch);
+        let long = ScaleBar::new(LONG_BAR_MM, 10.0, "150 mm");
         let upright = long.footprints(0)[1].size;
         if wide {
             long.draw(drawing, Point::new(body.x0 + 0.5, body.y0), false);
@@ -143,16 +159,33 @@ impl<'a> Cover<'a> {
     }
 
     /// What the first page had no room for: the rest of the text, then the map.
-    fn further_pages(&mut self) {
+    fn further_pages(&mut self, budget: &ErrorBudget) {
         let column = Rect { x1: self.body.x0 + COLUMN_MM.min(self.body.width()), ..self.body };
         while !self.text.is_empty() {
             let page = self.add_page();
             self.text.fill(&mut self.pages[page], column);
         }
+        self.budget(budget);
         if !self.map_drawn {
             for map in AssemblyMap::pieces(self.context, self.art, self.sheets, self.body) {
                 let page = self.add_page();
                 map.draw(&mut self.pages[page]);
+            }
+        }
+    }
+
+    /// The error budget below the instructions on the first page, or on a page of its own.
+    fn budget(&mut self, budget: &ErrorBudget) {
+        let free = Rect { y1: self.free.y1 - GAP_MM, ..self.free };
+        let lay_out = |width: f64| budget_table(self.context.plan, budget, width);
+        let below =
+            if self.pages.len() == 1 { lay_out(free.width()).filter(|t| t.height <= free.height()) } else { None };
+        match below {
+            Some(table) => table.place(&mut self.pages[0], free.x0, free.y1),
+            None => {
+                let Some(table) = lay_out(self.body.width()) else { return };
+                let page = self.add_page();
+                table.place(&mut self.pages[page], self.body.x0, self.body.y1);
             }
         }
     }
@@ -168,13 +201,18 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x0, y1 - 5.5), heights::TITLE, "Full-scale stencils").bold());
             page.text(Text::new((x1, y1 - 5.5), heights::TEXT, right).right());
             let subject = format!("{} · {}", plan.vehicle.name, plan.template.name);
-            let printer =
-                Text::new((x1, y1 - 11.0), heights::TEXT, format!("printer: {}", self.context.printer)).right();
-            let subject = shorten(&subject, x1 - x0 - printer.width() - GAP_MM, heights::TEXT, Weight::Bold);
-            page.text(printer);
-            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            let printer = format!("printer: {}", self.context.printer);
+            let printer = shorten(&printer, PRINTER_SHARE * (x1 - x0), heights::TEXT, Weight::Regular);
+            let printer = Text::new((x1, y1 - 15.3), heights::TEXT, printer).right();
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
-            page.text(Text::new((x0, y1 - 15.3), heights::TEXT, summary));
+            let summary = Text::new((x0, y1 - 15.3), heights::TEXT, summary);
+            // The printer stands beside the summary, which leaves more room, or else beside the subject.
+            let beside = |text: &Text| text.width() + GAP_MM + printer.width() <= x1 - x0;
+            let (lift, taken) = if beside(&summary) { (0.0, 0.0) } else { (4.3, printer.width() + GAP_MM) };
+            let subject = shorten(&subject, x1 - x0 - taken, heights::TEXT, Weight::Bold);
+            page.text(Text { at: printer.at + Vec2::new(0.0, lift), ..printer });
+            page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
+            page.text(summary);
             page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
         }
     }
@@ -194,7 +232,7 @@ impl<'a> Cover<'a> {
 
 /// Depth in mm of a lying bar with its lettering.
 fn bar_depth() -> f64 {
-    ScaleBar::four_inches(Vec2::new(1.0, 1.0)).footprints(0)[0].size.height
+    ScaleBar::four_inches().footprints(0)[0].size.height
 }
 
 #[cfg(test)]
@@ -205,6 +243,7 @@ mod tests {
         drawing::Item,
         job::Record,
         sheets::{fixture, lettering::text_box, placement::overlap},
+        survey::Precision,
     };
 
     fn covers(paper: (&str, f64, f64), heading: Heading, counts: (usize, usize)) -> (Vec<Drawing>, SheetPlan) {
@@ -214,7 +253,8 @@ mod tests {
         let sheets = fixture::sheets(&format, heading, (-5000.0, 1400.0), counts, keep);
         let record = Record::default();
         let context = fixture::context(&plan, &record, false);
-        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, sheets.sheets.len());
+        let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 272.0);
+        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
         (pages, sheets)
     }
 

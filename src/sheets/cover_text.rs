@@ -1,10 +1,17 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
 use super::{Context, text_flow::Section, tile_lettering::caution};
-use crate::cover::{Heading, Mode, SheetPlan};
+use crate::{
+    cover::{Heading, Mode, SheetPlan},
+    plan::{Check, FloorPlan},
+    units::{mm_exact, mm_text},
+};
 
-/// Groups with more sheets than this are named by their first and last one.
-const NAMED_SHEETS: usize = 12;
+/// More sheets than this are named by their first and last one.
+const NAMED_SHEETS: usize = 16;
+
+/// How many check distances are named: two sides and two diagonals of a usual layout.
+const NAMED_CHECKS: usize = 4;
 
 /// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
 /// square.
@@ -24,10 +31,10 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
     [print, holding(sheets)]
 }
 
-/// How to trim, join and lay the sheets.
+/// How to trim, lay and join the sheets.
 #[must_use]
 pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
-    [joining(), laying(context.plan.template.origin, sheets)]
+    [joining(), laying(context.plan, sheets)]
 }
 
 /// The cautions.
@@ -64,36 +71,65 @@ fn holding(sheets: &SheetPlan) -> Section {
 fn joining() -> Section {
     let paragraphs = [
         "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
-        "Work from row A on. The cut edge lies on top of its neighbour: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
+        "A trimmed edge lies on top of the sheet laid before it: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
         "Join with tape strips, from below or above, without pulling the paper.",
-        "After every few sheets tape the long distance between two mark crosses and compare: errors of joints add up. The name beside each cross gives its x and y.",
     ];
     let paragraphs = paragraphs.map(str::to_owned).to_vec();
     Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
 }
 
-fn laying(origin: &str, sheets: &SheetPlan) -> Section {
-    let origin = format!("x forward and y to the left, in mm from the floor point {origin}");
-    let groups = sheets.groups();
-    let mut paragraphs = Vec::new();
-    if let [_] = groups[..] {
-        paragraphs.push(format!("All sheets hang together. Mark crosses and the small tick on each sheet give floor coordinates: {origin}. Lay the joined paper by the marks that lie furthest apart."));
-    } else {
-        paragraphs.push(format!(
-            "The sheets form {} groups that do not touch. Lay each group by tape, from the tick and the mark crosses on its sheets: {origin}. Two points far apart in a group fix its turn.",
-            groups.len()
-        ));
-        let named = groups
-            .iter()
-            .enumerate()
-            .map(|(index, group)| format!("group {}: {}", index + 1, group_text(sheets, group)));
-        paragraphs.push(format!("{}.", named.collect::<Vec<_>>().join("; ")));
+fn laying(plan: &FloorPlan, sheets: &SheetPlan) -> Section {
+    let origin = format!("x forward and y to the left, in mm from the floor point {}", plan.template.origin);
+    let [front, rear] = plan.tape_base.map(|mark| plan.marks[mark].id.as_str());
+    let by_tape = sheets.laid_by_tape();
+    let mut paragraphs = vec![
+        format!(
+            "Paper is placed, not chained: errors of joints add up, those of a long tape do not. Set out the centreline through {front} and {rear} first."
+        ),
+        format!(
+            "Sheets that begin a piece are laid by tape: {}. Bring their mark crosses, registration marks and the small tick to the x and y printed beside them: {origin}. Two points far apart fix a sheet’s turn.",
+            labels(sheets, &by_tape)
+        ),
+    ];
+    let checks = long_checks(plan);
+    if !checks.is_empty() {
+        paragraphs.push(format!("Tape-check between the crosses before going on: {checks}."));
     }
-    Section { heading: "Lay on the floor".to_owned(), paragraphs, numbered: false }
+    if by_tape.len() < sheets.sheets.len() {
+        paragraphs.push(order(sheets));
+        paragraphs.push("Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
+    }
+    Section { heading: "Lay on the floor".to_owned(), paragraphs, numbered: true }
 }
 
-fn group_text(sheets: &SheetPlan, group: &[usize]) -> String {
-    let labels: Vec<&str> = group.iter().map(|index| sheets.sheets[*index].label.as_str()).collect();
+/// In which order the sheets are laid that join others.
+fn order(sheets: &SheetPlan) -> String {
+    if sheets.mode == Mode::Lines {
+        return "Then the others, line by line in the order of their labels.".to_owned();
+    }
+    let at = |place: usize| sheets.sheets.iter().position(|sheet| sheet.laid == place).map_or(0, |index| index);
+    let few: Vec<usize> = (0..3.min(sheets.sheets.len())).map(at).collect();
+    let last = at(sheets.sheets.len() - 1);
+    format!(
+        "Then the others: {} and so on to {}, so that every trimmed edge comes to lie on top.",
+        labels(sheets, &few),
+        sheets.sheets[last].label
+    )
+}
+
+/// The longest check distances that a tape can reach, a few of each kind.
+fn long_checks(plan: &FloorPlan) -> String {
+    let mut checks: Vec<&Check> = plan.checks.iter().filter(|check| !check.through_wheel).collect();
+    checks.sort_by(|a, b| b.distance.total_cmp(&a.distance));
+    let texts = checks.iter().take(NAMED_CHECKS).map(|check| {
+        let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
+        format!("{from}–{to} {} ± {}", mm_text(check.distance), mm_exact(check.limit, 1))
+    });
+    texts.collect::<Vec<_>>().join(", ")
+}
+
+fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
+    let labels: Vec<&str> = indices.iter().map(|index| sheets.sheets[*index].label.as_str()).collect();
     match labels[..] {
         [first, .., last] if labels.len() > NAMED_SHEETS => format!("{first} … {last} ({} sheets)", labels.len()),
         _ => labels.join(" "),
@@ -106,15 +142,12 @@ mod tests {
     use crate::sheets::fixture;
 
     #[test]
-    fn sheets_that_touch_nowhere_are_groups_of_their_own() {
+    fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
         let format = fixture::format(fixture::A4);
-        let plan = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
-        assert_eq!(plan.groups().len(), 3);
-        let words = format!("{:?}", laying("below the foremost point", &plan).paragraphs);
-        assert!(
-            words.contains("3 groups") && words.contains("group 2: A3 B3") && words.contains("below the foremost"),
-            "{words}"
-        );
+        let sheets = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
+        assert_eq!(sheets.groups().len(), 3);
+        let words = format!("{:?}", laying(&fixture::grid_plan(), &sheets).paragraphs);
+        assert!(words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"), "{words}");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::Context;
 use crate::{
     cover::{ChosenCell, Content, Heading, Join, Mode, SheetFormat, SheetPlan, lay},
     job::Record,
-    paper::{Margins, Paper},
+    paper::{Correction, Margins, Paper},
     plan::{
         Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho, ValueEcho, VehicleOnFloor,
         Wheel,
@@ -23,7 +23,7 @@ pub const LETTER: (&str, f64, f64) = ("Letter", 215.9, 279.4);
 /// A sheet format with default margins and 10 mm overlap.
 pub fn format((name, width, height): (&str, f64, f64)) -> SheetFormat {
     let paper = Paper { name: name.to_owned(), width, height };
-    SheetFormat { paper, margins: Margins::default(), overlap: 10.0 }
+    SheetFormat { paper, margins: Margins::default(), overlap: 10.0, correction: Correction::default() }
 }
 
 /// A layout of named marks, strips (from, to, width) and no panels, about an invented van.
@@ -168,16 +168,19 @@ pub fn cases() -> Vec<(String, FloorPlan, SheetPlan)> {
     for paper in [A5, A4, LETTER] {
         let format = format(paper);
         let (w, h) = (format.printable().width(), format.printable().height());
+        let corrected = SheetFormat { correction: Correction::measured(198.0, 203.0, 200.0, 0.2), ..format.clone() };
         let mut case = |name: &str, plan: FloorPlan, heading: Heading, count: (usize, usize)| {
             // Sheets so that the origin of the floor lies in the middle of the first page from the lower left.
             let origin = if heading == Heading::FrontUp { (-h / 2.0, w / 2.0) } else { (-w / 2.0, -h / 2.0) };
-            let sheets = sheets(&format, heading, origin, count, |_, _| true);
+            let format = if name == "corrected" { &corrected } else { &format };
+            let sheets = sheets(format, heading, origin, count, |_, _| true);
             cases.push((format!("{} {name}", paper.0), plan, sheets));
         };
         let right = Heading::FrontRight;
         let up = Heading::FrontUp;
         case("crossing in the middle", crossing((0.0, 0.0), 60.0), up, (3, 3));
         case("crossing turned", crossing((0.0, 0.0), 100.0), right, (3, 3));
+        case("corrected", crossing((20.0, 30.0), 50.0), up, (2, 2));
         case("band along the edge", crossing((h / 2.0 - 12.0, -w / 2.0 + 12.0), 50.0), up, (2, 2));
         case("mark at the seam", crossing((10.0, -w / 2.0 + 5.0), 60.0), up, (2, 2));
         case("panel everywhere", panelled((100.0, -100.0), 100.0), up, (2, 2));

@@ -17,12 +17,14 @@ mod overview;
 #[cfg(test)]
 mod overview_fixture;
 mod placement;
+mod printer_test;
 mod scale_test;
 mod table;
 mod text_flow;
 mod tile;
 mod tile_frame;
 mod tile_lettering;
+mod tile_ticks;
 mod title_block;
 mod wrap;
 
@@ -32,4 +34,5 @@ pub use cover_page::cover_page;
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use overview::overview;
+pub use printer_test::printer_test;
 pub use tile::{PageNumber, tile};

@@ -29,17 +29,15 @@ const LETTERING_GAP_MM: f64 = 0.8;
 pub struct CheckSquare {
     side: f64,
     size: Size,
-    stretch: Vec2,
     label: Block,
 }
 
 impl CheckSquare {
-    /// A square that measures `side` × `side` mm once printed; `stretch` as in
-    /// [`Frame`](super::tile_frame::Frame).
+    /// A square of `side` × `side` mm.
     #[must_use]
-    pub fn new(side: f64, stretch: Vec2) -> Self {
+    pub fn new(side: f64) -> Self {
         let label = Block::line(format!("{side} mm"), heights::TEXT);
-        Self { side, size: Size::new(side * stretch.x, side * stretch.y), stretch, label }
+        Self { side, size: Size::new(side, side), label }
     }
 
     /// Extent on the page, mm.
@@ -87,8 +85,8 @@ impl CheckSquare {
         let mut graduation = Vec::new();
         for centimetre in 1..(self.side / 10.0).round() as usize {
             let length = if centimetre % 5 == 0 { 2.4 } else { 1.6 };
-            let along = Vec2::new(10.0 * self.stretch.x, 10.0 * self.stretch.y) * centimetre as f64;
-            let (x, y) = (square.x0 + along.x, square.y0 + along.y);
+            let along = 10.0 * centimetre as f64;
+            let (x, y) = (square.x0 + along, square.y0 + along);
             graduation.push(Line::new((x, square.y0), (x, square.y0 + length)));
             graduation.push(Line::new((x, square.y1), (x, square.y1 - length)));
             graduation.push(Line::new((square.x0, y), (square.x0 + length, y)));
@@ -106,29 +104,28 @@ impl CheckSquare {
 pub struct ScaleBar {
     length: f64,
     step: f64,
-    stretch: Vec2,
     label: Block,
 }
 
 impl ScaleBar {
-    /// A bar of `length` mm once printed, with a stroke every `step` mm.
+    /// A bar of `length` mm with a stroke every `step` mm.
     #[must_use]
-    pub fn new(length: f64, step: f64, label: &str, stretch: Vec2) -> Self {
-        Self { length, step, stretch, label: Block::line(label, heights::TEXT) }
+    pub fn new(length: f64, step: f64, label: &str) -> Self {
+        Self { length, step, label: Block::line(label, heights::TEXT) }
     }
 
     /// The bar of four inches.
     #[must_use]
-    pub fn four_inches(stretch: Vec2) -> Self {
-        Self::new(FOUR_INCHES_MM, FOUR_INCHES_MM / 4.0, "4 in", stretch)
+    pub fn four_inches() -> Self {
+        Self::new(FOUR_INCHES_MM, FOUR_INCHES_MM / 4.0, "4 in")
     }
 
     /// Its alternatives: lying, or upright at a price of `turned`.
     #[must_use]
     pub fn footprints(&self, turned: u64) -> [Footprint; 2] {
         let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
+        let length = self.length + 2.0 * HALF_LINE_MM;
         [false, true].map(|upright| {
-            let length = self.length * if upright { self.stretch.y } else { self.stretch.x } + 2.0 * HALF_LINE_MM;
             let parts = [
                 (Part::Outline, Rect::new(0.0, 0.0, length, BAR_END_MM + HALF_LINE_MM)),
                 (Part::Solid, Rect::from_origin_size(self.label_place(length), self.label.size)),
@@ -148,10 +145,17 @@ impl ScaleBar {
         Point::new((length - self.label.size.width) / 2.0, BAR_END_MM + LETTERING_GAP_MM)
     }
 
+    /// From the lower left corner of its extent to its zero.
+    #[must_use]
+    pub fn start(&self, upright: bool) -> Vec2 {
+        let axis = BAR_END_MM / 2.0;
+        let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
+        if upright { Vec2::new(thickness - axis, HALF_LINE_MM) } else { Vec2::new(HALF_LINE_MM, axis) }
+    }
+
     /// Draws the bar with the lower left corner of its extent at `origin`.
     pub fn draw(&self, drawing: &mut Drawing, origin: Point, upright: bool) {
-        let stretch = if upright { self.stretch.y } else { self.stretch.x };
-        let length = self.length * stretch + 2.0 * HALF_LINE_MM;
+        let length = self.length + 2.0 * HALF_LINE_MM;
         let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
         let place = |x: f64, y: f64| origin + if upright { Vec2::new(thickness - y, x) } else { Vec2::new(x, y) };
         let axis = BAR_END_MM / 2.0;
@@ -160,7 +164,7 @@ impl ScaleBar {
         let count = (self.length / self.step).round() as usize;
         let mut ticks = Vec::new();
         for tick in 0..=count {
-            let x = HALF_LINE_MM + self.step * stretch * tick as f64;
+            let x = HALF_LINE_MM + self.step * tick as f64;
             let half = if tick == 0 || tick == count { axis } else { axis / 2.0 };
             ticks.push(Line::new(place(x, axis - half), place(x, axis + half)));
         }

@@ -82,8 +82,8 @@ impl Flow {
         gaps + (self.rows.len() as f64) * LEADING_MM
     }
 
-    /// Draws as many lines as the column holds and drops them.
-    pub fn fill(&mut self, drawing: &mut Drawing, column: Rect) {
+    /// Draws as many lines as the column holds and drops them; returns the y below the last one.
+    pub fn fill(&mut self, drawing: &mut Drawing, column: Rect) -> f64 {
         let mut y = column.y1;
         let mut count = 0;
         for (index, row) in self.rows.iter().enumerate() {
@@ -102,6 +102,7 @@ impl Flow {
             count = index + 1;
         }
         self.rows.drain(..count);
+        y
     }
 }
 

@@ -12,8 +12,9 @@ use super::{
     tile_lettering,
 };
 use crate::{
-    cover::{Edge, SheetPlan},
-    drawing::{Drawing, Layer, Stroke, Tone, heights, widths},
+    cover::{Edge, RegistrationMark, SheetPlan},
+    drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    units::{inch_text, mm_exact},
 };
 
 /// Length in mm of each arm of a registration mark.
@@ -22,8 +23,13 @@ const REGISTRATION_ARM_MM: f64 = 4.0;
 /// Radius in mm of a registration mark's circle.
 const REGISTRATION_RADIUS_MM: f64 = 2.0;
 
-/// How far, in mm, a registration mark's name may stand from the mark's centre.
-const REGISTRATION_NAME_REACH_MM: f64 = 14.0;
+/// How far, in mm, a registration mark's name may stand from the mark's centre; the second where
+/// the first leaves no room.
+const REGISTRATION_NAME_REACH_MM: [f64; 2] = [18.0, 32.0];
+
+/// What a registration mark's name costs with its coordinates side by side, one below the other, and
+/// left out: that only where there is no other place.
+const NAME_PENALTIES: [u64; 3] = [0, 20, 5000];
 
 /// Distance in mm that lettering keeps from the strokes of marks and seams.
 const STROKE_CLEARANCE_MM: f64 = 0.5;
@@ -64,7 +70,8 @@ pub(super) struct Tile<'a> {
 
 /// Draws sheet `index` of `sheets` at full scale; `art` is prepared once for all sheets.
 ///
-/// The page has exactly the size of the paper, and nothing lies outside the printable part of it.
+/// The page has exactly the size of the paper, nothing lies outside the printable part of it, and
+/// the printer's correction is in it: everything is composed in true mm and mapped at the end.
 #[must_use]
 pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize, page: PageNumber) -> Drawing {
     let sheet = &sheets.sheets[index];
@@ -79,7 +86,7 @@ pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize,
     tile.registration();
     tile.seams();
     tile_lettering::add(&mut tile, page);
-    tile.drawing
+    tile.drawing.mapped(sheets.format.to_page())
 }
 
 fn ground(frame: &Frame, art: &SheetArt) -> Ground {
@@ -106,18 +113,10 @@ impl Tile<'_> {
         }
     }
 
-    /// Registration marks, each with its name on the side that stays visible.
+    /// Registration marks.
     fn registration(&mut self) {
-        let sheet = &self.sheets.sheets[self.index];
-        let points: Vec<(Point, &str)> = sheet
-            .registration
-            .iter()
-            .map(|&index| &self.sheets.registration[index])
-            .map(|mark| (sheet.floor_to_page * mark.at, mark.id.as_str()))
-            .filter(|(at, _)| self.frame.window.inset(1e-6).contains(*at))
-            .collect();
         let stroke = Stroke::solid(widths::THIN);
-        for &(at, _) in &points {
+        for (at, _) in self.registration_marks() {
             let reach = Vec2::new(REGISTRATION_ARM_MM, REGISTRATION_ARM_MM);
             let extent = Rect::from_points(at - reach, at + reach).intersect(self.frame.window);
             let arms =
@@ -129,13 +128,46 @@ impl Tile<'_> {
             }
             self.room.block(extent.inset(STROKE_CLEARANCE_MM));
         }
-        for (at, id) in points {
-            let name = Block::line(id, heights::SMALL);
-            let reach = 2.0 * REGISTRATION_NAME_REACH_MM;
-            let within = self.frame.inner.intersect(Rect::from_center_size(at, (reach, reach)));
-            let options = [false, true].map(|turned| Footprint::solid(name.turned_size(turned), u64::from(turned)));
-            if let Some(place) = self.room.place(&options, Wish { within, near: at, pull: 10.0 }) {
-                name.draw(&mut self.drawing, Layer::Registration, place.origin, place.option == 1);
+    }
+
+    /// The registration marks of this sheet with their places on the page.
+    fn registration_marks(&self) -> Vec<(Point, RegistrationMark)> {
+        let sheet = &self.sheets.sheets[self.index];
+        let marks = sheet.registration.iter().map(|&index| &self.sheets.registration[index]);
+        marks.map(|mark| (sheet.floor_to_page * mark.at, mark.clone())).collect()
+    }
+
+    /// Their names with their floor coordinates, on the side of the seam that stays visible.
+    pub(super) fn registration_names(&mut self) {
+        for (at, mark) in self.registration_marks() {
+            self.registration_name(at, &mark);
+        }
+    }
+
+    fn registration_name(&mut self, at: Point, mark: &RegistrationMark) {
+        let id = (mark.id.clone(), heights::SMALL, Weight::Regular);
+        let line = |text: String| (text, heights::SMALL, Weight::Regular);
+        let (x, y) = (format!("x {}", mm_exact(mark.at.x, 1)), format!("y {}", mm_exact(mark.at.y, 1)));
+        let (mut wide, mut narrow) = (vec![id.clone(), line(format!("{x} · {y}"))], vec![id.clone(), line(x), line(y)]);
+        if self.context.inches {
+            let (x, y) = (format!("x {} in", inch_text(mark.at.x)), format!("y {} in", inch_text(mark.at.y)));
+            wide.push(line(format!("{x} · {y}")));
+            narrow.extend([line(x), line(y)]);
+        }
+        let blocks = [Block::new(&wide), Block::new(&narrow), Block::new(&[id])];
+        let options: Vec<(usize, bool)> = (0..blocks.len()).flat_map(|block| [(block, false), (block, true)]).collect();
+        let footprints: Vec<Footprint> = options
+            .iter()
+            .map(|&(block, turned)| {
+                Footprint::solid(blocks[block].turned_size(turned), NAME_PENALTIES[block] + u64::from(turned))
+            })
+            .collect();
+        for reach in REGISTRATION_NAME_REACH_MM {
+            let within = self.frame.inner.intersect(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)));
+            if let Some(place) = self.room.place(&footprints, Wish { within, near: at, pull: 10.0 }) {
+                let (block, turned) = options[place.option];
+                blocks[block].draw(&mut self.drawing, Layer::Registration, place.origin, turned);
+                return;
             }
         }
     }

@@ -1,13 +1,13 @@
 //! The edges of a full-scale sheet: printable window, cuts, seams with other sheets, room between.
 
-use kurbo::{Affine, Line, Rect, Vec2};
+use kurbo::{Line, Rect};
 
 use crate::cover::{Edge, Seam, SheetPlan};
 
 /// Distance in mm that lettering and outlines keep from a seam or the window's edge.
 const CLEARANCE_MM: f64 = 1.2;
 
-/// A sheet's edges on its page, mm.
+/// A sheet's edges, true mm from the page's lower left corner.
 #[derive(Clone, Debug)]
 pub struct Frame {
     /// What the page may show.
@@ -21,8 +21,6 @@ pub struct Frame {
     pub cuts: Vec<(Edge, Line)>,
     /// Where other sheets join.
     pub seams: Vec<Seam>,
-    /// Page mm per floor mm along the page's x and y: 1 without a printer correction.
-    pub stretch: Vec2,
 }
 
 impl Frame {
@@ -40,13 +38,7 @@ impl Frame {
             hidden,
             cuts: cut_edges.map(|edge| (edge, edge.of(edge.cut(window, depth)))).collect(),
             seams: sheets.seams(index),
-            stretch: stretch(sheet.floor_to_page),
         }
-    }
-
-    /// Every line along which the page is cut or another sheet's edge lies.
-    pub fn lines(&self) -> impl Iterator<Item = Line> {
-        self.cuts.iter().map(|(_, line)| *line).chain(self.seams.iter().map(|seam| seam.line))
     }
 
     /// The part of the window beyond a line at one of its edges, as long as the line.
@@ -79,10 +71,4 @@ fn beside(kept: Rect, hidden: Rect) -> Rect {
         }
     }
     kept
-}
-
-/// How much longer a floor length comes out along the page's x and y.
-fn stretch(floor_to_page: Affine) -> Vec2 {
-    let [a, b, c, d, ..] = floor_to_page.inverse().as_coeffs();
-    Vec2::new(1.0 / a.hypot(b), 1.0 / c.hypot(d))
 }

@@ -12,7 +12,7 @@ use super::{
     wrap::wrap,
 };
 use crate::{
-    cover::{Edge, PlacedSheet},
+    cover::{Edge, Mode, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::{FloorPlan, bounds},
     units::{inch_text, mm_text},
@@ -39,14 +39,17 @@ const LABEL_PADDING: Size = Size::new(2.0, 1.2);
 
 /// Adds all lettering; what is most needed or hardest to place comes first.
 pub(super) fn add(tile: &mut Tile, page: PageNumber) {
+    let ticks = tile.running_ticks();
     tile.mark_names();
     tile.check_square();
     tile.neighbour_names();
     tile.sheet_label();
     tile.front_arrow();
-    tile.coordinate_tick();
     tile.inch_bar();
+    tile.coordinate_tick();
+    tile.registration_names();
     tile.notes(page);
+    tile.tick_numbers(&ticks);
 }
 
 /// The caution that every full-scale sheet carries.
@@ -102,7 +105,7 @@ impl Tile<'_> {
         let inner = self.frame.inner;
         // The smaller square is for paper below A5.
         for side in [100.0, 50.0] {
-            let square = CheckSquare::new(side, self.frame.stretch);
+            let square = CheckSquare::new(side);
             // Room for the neighbours' names between the square and the seams, where there is any.
             let spare = (inner.size() - square.size()) / 2.0;
             let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
@@ -116,7 +119,7 @@ impl Tile<'_> {
     }
 
     fn inch_bar(&mut self) {
-        let bar = ScaleBar::four_inches(self.frame.stretch);
+        let bar = ScaleBar::four_inches();
         let inner = self.frame.inner;
         let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
         if let Some(place) = self.room.place(&bar.footprints(100), wish) {
@@ -145,7 +148,8 @@ impl Tile<'_> {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
         let split = label.find(|c: char| !c.is_alphabetic()).unwrap_or(label.len());
-        let place = format!("row {} · column {}", &label[..split], &label[split..]);
+        let (row, column) = if self.sheets.mode == Mode::Lines { ("line", "sheet") } else { ("row", "column") };
+        let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
             let lines = [(label.clone(), height, Weight::Bold), (place.clone(), heights::TEXT, Weight::Regular)];
             (Block::new(&lines), penalty)
@@ -276,7 +280,7 @@ impl Tile<'_> {
 
     /// Places the best of several blocks, each with its price; turned ones too when `turned`
     /// names a price for that.
-    fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
+    pub(super) fn put(&mut self, blocks: &[(Block, u64)], wish: Wish, layer: Layer, turned: Option<u64>) {
         let mut options: Vec<(&Block, bool)> = Vec::new();
         let mut footprints = Vec::new();
         for (block, penalty) in blocks {

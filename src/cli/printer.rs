@@ -1,0 +1,275 @@
+//! `baystencil printer`: the scale test, and what was measured on it.
+
+use std::{
+    ops::RangeInclusive,
+    path::{Path, PathBuf},
+};
+
+use serde_json::json;
+
+use super::{
+    data::{data, message},
+    failure::Failure,
+    kit::document_date,
+    printer_args::{ListArgs, PrinterArgs, PrinterCommand, SetArgs, TestArgs},
+    profiles,
+};
+use crate::{
+    output::{DocumentInfo, OutputSet, pdf, pretty},
+    paper::{BAR_MM, Correction, MARGIN_MM, Margins, Paper, Printer},
+    sheets,
+    source::{Fault, Faults, Place, Placed},
+    units::{mm_exact, parse_length},
+};
+
+/// File that the scale test is written to.
+const TEST_FILE: &str = "printer-test.pdf";
+
+pub(super) fn printer(args: &PrinterArgs) -> Result<(), Failure> {
+    match &args.command {
+        PrinterCommand::Test(args) => test(args),
+        PrinterCommand::Set(args) => set(args),
+        PrinterCommand::List(args) => list(args),
+    }
+}
+
+fn fault(place: &str, message: impl Into<String>) -> Faults {
+    Place::whole(place).fault(message).into()
+}
+
+fn test(args: &TestArgs) -> Result<(), Failure> {
+    let paper = Paper::parse(&args.paper).map_err(|why| fault("--paper", why))?;
+    let profile = match &args.printer {
+        None => None,
+        Some(name) => {
+            let named = Placed { value: name.clone(), place: Place::whole("--printer") };
+            let (printer, path) = profiles::open(&named, Path::new(""))?;
+            let file = profiles::is_path(name).then(|| format!(" --file \"{}\"", path.display()));
+            let target = format!("\"{}\"{} --on-top", printer.name, file.unwrap_or_default());
+            Some((printer, target))
+        }
+    };
+    let profile = profile.as_ref().map(|(printer, target)| (printer, target.as_str()));
+    let page = sheets::printer_test(&paper, profile).map_err(|why| fault("--paper", why))?;
+    let info = DocumentInfo { title: page.title.clone(), subject: paper.name, date: document_date("")? };
+    let mut files = OutputSet::new();
+    files.add(TEST_FILE, pdf(&[page], &info)?);
+    let written = files.write(&args.out)?;
+    message(&format!("{}: print it at 100 %, measure, and follow the steps on it", written[0].display()));
+    Ok(())
+}
+
+fn set(args: &SetArgs) -> Result<(), Failure> {
+    let path = target(args)?;
+    let measured = Measured::read(args)?;
+    let former = path.is_file().then(|| read_former(args, &path)).transpose()?.flatten();
+    let printer = measured.profile(args, former.as_ref(), &path)?;
+    let unasked =
+        former.as_ref().filter(|former| !former.correction.is_none() && former.written() != printer.written());
+    if let (Some(former), false) = (unasked, args.on_top || args.replace) {
+        return Err(fault(
+            &args.name,
+            format!(
+                "{} already holds a correction ({}); was the page that you measured printed through it? Then add --on-top; was it printed without? Then add --replace",
+                path.display(),
+                former.correction.text()
+            ),
+        )
+        .into());
+    }
+    let (Some(folder), Some(file)) = (path.parent(), path.file_name().and_then(|name| name.to_str())) else {
+        return Err(fault("--file", "the path has no file name; expected one ending in .toml").into());
+    };
+    let mut files = OutputSet::new();
+    files.add(file, printer.written());
+    files.write(if folder.as_os_str().is_empty() { Path::new(".") } else { folder })?;
+    let Margins { left, right, top, bottom } = printer.margins;
+    let [left, right, top, bottom] = [left, right, top, bottom].map(|mm| mm_exact(mm, 2));
+    message(&format!(
+        "{}: {}; not printed: left {left}, right {right}, top {top}, bottom {bottom} mm",
+        path.display(),
+        printer.label()
+    ));
+    Ok(())
+}
+
+/// The file that the profile goes to.
+fn target(args: &SetArgs) -> Result<PathBuf, Faults> {
+    profiles::refuse_odd_name(&args.name).map_err(|why| fault("NAME", why))?;
+    match &args.file {
+        None => profiles::file_of(&args.name).map_err(|why| fault("NAME", why)),
+        Some(path) if path.extension().is_some_and(|end| end == "toml") => Ok(path.clone()),
+        Some(path) => {
+            Err(fault("--file", format!("\"{}\" does not end in .toml; jobs could not name it", path.display())))
+        }
+    }
+}
+
+/// The profile to be replaced or added to. A broken one in the configuration folder may be replaced
+/// when that is asked for; a file elsewhere that is no profile may be anything.
+fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
+    let named = Placed { value: path.display().to_string(), place: Place::whole(&args.name) };
+    let faults = match profiles::open(&named, Path::new("")) {
+        Ok((printer, _)) => return Ok(Some(printer)),
+        Err(_) if args.replace && args.file.is_none() => return Ok(None),
+        Err(faults) => faults,
+    };
+    let remedy =
+        if args.file.is_some() { "name another file, or mend it" } else { "mend it, or drop it with --replace" };
+    let there = fault(&args.name, format!("what is there already is no sound printer profile; {remedy}"));
+    Faults::none_in(faults.list().iter().chain(there.list()).cloned().collect()).map(|()| None)
+}
+
+/// What the arguments say, checked one by one.
+struct Measured {
+    correction: Option<Correction>,
+    /// Left, right, top, bottom.
+    margins: [Option<f64>; 4],
+}
+
+impl Measured {
+    fn read(args: &SetArgs) -> Result<Self, Faults> {
+        let mut faults = Vec::new();
+        let mut length = |flag: &str, text: &Option<String>, range: &RangeInclusive<f64>| {
+            let text = text.as_ref()?;
+            within(flag, text, range).map_err(|fault| faults.push(fault)).ok()
+        };
+        let of = length("--of", &Some(args.of.clone()), &BAR_MM);
+        let (x, y) = (length("--x", &args.x, &BAR_MM), length("--y", &args.y, &BAR_MM));
+        let up = length("--diagonal-up", &args.diagonal_up, &BAR_MM);
+        let down = length("--diagonal-down", &args.diagonal_down, &BAR_MM);
+        let margins = [
+            length("--margin-left", &args.margin_left, &MARGIN_MM),
+            length("--margin-right", &args.margin_right, &MARGIN_MM),
+            length("--margin-top", &args.margin_top, &MARGIN_MM),
+            length("--margin-bottom", &args.margin_bottom, &MARGIN_MM),
+        ];
+        Faults::none_in(faults)?;
+        let correction = match (x, y, of) {
+            (Some(x), Some(y), Some(of)) => {
+                let straight = Correction::measured(x, y, of, 0.0);
+                // Before the diagonals are held against the bars: a scaled page has both wrong.
+                refuse_excess(&straight, args.force)?;
+                let skew = match (up, down) {
+                    (Some(up), Some(down)) => straight.skew_of(up, down).map_err(|why| fault("--diagonal-up", why))?,
+                    _ => 0.0,
+                };
+                Some(Correction::measured(x, y, of, skew))
+            }
+            _ => None,
+        };
+        if correction.is_none() && margins == [None; 4] {
+            return Err(fault(
+                &args.name,
+                "there is nothing to store; give --x and --y as measured on the scale test, or margins (--margin-left …)",
+            ));
+        }
+        Ok(Self { correction, margins })
+    }
+
+    /// The profile to be stored.
+    fn profile(&self, args: &SetArgs, former: Option<&Printer>, path: &Path) -> Result<Printer, Faults> {
+        let base = match former {
+            Some(former) if args.on_top => former.clone(),
+            None if args.on_top => {
+                let why = format!("there is no profile {} to add to; leave --on-top out", path.display());
+                return Err(fault("--on-top", why));
+            }
+            _ => Printer::default(),
+        };
+        let measured = self.correction.unwrap_or_default();
+        let meant = args.force || base.forced;
+        refuse_excess(&measured, args.force)?;
+        let correction = measured.on_top_of(&base.correction).kept();
+        refuse_excess(&correction, meant)?;
+        let [left, right, top, bottom] = self.margins;
+        Ok(Printer {
+            name: args.name.clone(),
+            margins: Margins {
+                left: left.unwrap_or(base.margins.left),
+                right: right.unwrap_or(base.margins.right),
+                top: top.unwrap_or(base.margins.top),
+                bottom: bottom.unwrap_or(base.margins.bottom),
+            },
+            correction,
+            forced: correction.refuse_excess(false).is_err(),
+        })
+    }
+}
+
+fn refuse_excess(correction: &Correction, forced: bool) -> Result<(), Faults> {
+    correction.refuse_excess(forced).map_err(|excess| {
+        let remedy = if excess.can_be_forced() { ", or add --force if it is meant" } else { "" };
+        fault(excess.flag(), format!("{excess}{remedy}"))
+    })
+}
+
+fn within(flag: &str, text: &str, range: &RangeInclusive<f64>) -> Result<f64, Fault> {
+    let place = Place::whole(flag);
+    let length = parse_length(text).map_err(|error| place.fault(error.to_string()))?;
+    if range.contains(&length) {
+        return Ok(length);
+    }
+    Err(place.fault(format!(
+        "{} mm is out of range; expected {} to {} mm: check the number and its unit",
+        mm_exact(length, 3),
+        range.start(),
+        range.end()
+    )))
+}
+
+fn list(args: &ListArgs) -> Result<(), Failure> {
+    let folder = profiles::folder().map_err(|why| fault("printer list", why))?;
+    let stored: Vec<(String, Result<Printer, Faults>)> = profiles::names(&folder)
+        .into_iter()
+        .map(|name| {
+            let path = folder.join(format!("{name}.toml")).display().to_string();
+            let named = Placed { value: path, place: Place::whole("printer list") };
+            (name, profiles::open(&named, Path::new("")).map(|(printer, _)| printer))
+        })
+        .collect();
+    data(&if args.json { json_list(&folder, &stored) } else { text_list(&folder, &stored) })
+}
+
+fn text_list(folder: &Path, stored: &[(String, Result<Printer, Faults>)]) -> String {
+    let mut lines = vec![format!("Printer profiles in {}", folder.display())];
+    if stored.is_empty() {
+        lines.push(
+            "  none yet: print `baystencil printer test`, then store what it measures with `printer set`".to_owned(),
+        );
+    }
+    let width = stored.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+    for (name, printer) in stored {
+        lines.push(match printer {
+            Ok(printer) => {
+                let Margins { left, right, top, bottom } = printer.margins;
+                let [left, right, top, bottom] = [left, right, top, bottom].map(|mm| mm_exact(mm, 2));
+                let correction = printer.correction.text();
+                format!("  {name:width$}  {correction}; not printed: left {left}, right {right}, top {top}, bottom {bottom} mm")
+            }
+            Err(faults) => format!("  {name:width$}  cannot be read: {faults}"),
+        });
+    }
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+fn json_list(folder: &Path, stored: &[(String, Result<Printer, Faults>)]) -> String {
+    let printers: Vec<_> = stored
+        .iter()
+        .map(|(name, printer)| match printer {
+            Ok(Printer { margins, correction, forced, .. }) => {
+                let (x, y, skew) = correction.parts();
+                json!({
+                    "name": name,
+                    "margins_mm": {
+                        "left": margins.left, "right": margins.right, "top": margins.top, "bottom": margins.bottom,
+                    },
+                    "x": x, "y": y, "skew_deg": skew, "forced": forced,
+                })
+            }
+            Err(faults) => json!({ "name": name, "fault": faults.to_string() }),
+        })
+        .collect();
+    pretty(&json!({ "folder": folder.display().to_string(), "printers": printers }))
+}

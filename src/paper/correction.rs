@@ -1,0 +1,345 @@
+//! How a printer's lengths differ from true ones, and what undoes it.
+//!
+//! A printer that is told 200 mm lays down 199.2 mm one way, 200.3 mm the other, and feeds the paper
+//! at a slightly wrong angle. As long as it does so evenly, that is an affine map from the page that
+//! was asked for to the paper that comes out, and pages drawn through its inverse come out true.
+
+use std::ops::RangeInclusive;
+
+use kurbo::{Affine, Point, Vec2};
+
+use crate::{
+    source::{Entry, Table},
+    units::mm_exact,
+};
+
+/// Sides in mm of the rectangle on the scale test whose diagonals show skew: 3 : 4 : 5, so that both
+/// diagonals should be 250 mm.
+pub const DIAGONALS_MM: (f64, f64) = (150.0, 200.0);
+
+/// Greatest part of a length that a correction may add or take away unless it is forced. Printers'
+/// own errors are some tenths of a per cent; a page fitted to other paper or margins is off by three
+/// and more (common practice, no source).
+const MOST: f64 = 0.03;
+
+/// Keeps rounding from refusing a length that is off by just [`MOST`].
+const ROUNDING: f64 = 1e-9;
+
+/// Greatest factor that even a forced correction may have: beyond, the number is a slip.
+const MOST_FORCED: f64 = 1.5;
+
+/// Lengths that a test bar may have, mm: shorter ones cannot be read well enough.
+pub const BAR_MM: RangeInclusive<f64> = 50.0..=1000.0;
+
+/// How far, in mm, the two diagonals may stray from what the bars say before a reading is doubted:
+/// four readings of a steel rule to half a millimetre.
+const DIAGONALS_MISFIT_MM: f64 = 1.5;
+
+/// Length in mm of the bars that a profile states its correction for.
+const KEPT_BAR_MM: f64 = 200.0;
+
+/// Decimals of the numbers that a profile keeps: a millionth of a mm or of a degree.
+const KEPT_DECIMALS: i32 = 6;
+
+/// What was measured on a scale test: a printer's error, even over the page.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Correction {
+    /// Printed length of what should be 1, across the upright page (x).
+    x: f64,
+    /// The same along the upright page (y).
+    y: f64,
+    /// Degrees by which a printed upright line leans to the right of the perpendicular to a printed
+    /// lying line; to the left is negative.
+    skew: f64,
+}
+
+/// How [`Excess`] names the skew.
+const SKEW: &str = "skew";
+
+/// A length that is further off than a printer is by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Excess {
+    which: &'static str,
+    part: f64,
+    forcible: bool,
+}
+
+impl Excess {
+    /// True when it may be a scale that somebody means.
+    #[must_use]
+    pub const fn can_be_forced(&self) -> bool {
+        self.forcible
+    }
+
+    /// The flag of `printer set` that it comes from.
+    #[must_use]
+    pub fn flag(&self) -> &'static str {
+        match self.which {
+            "x" => "--x",
+            "y" => "--y",
+            _ => "--diagonal-up",
+        }
+    }
+}
+
+impl std::fmt::Display for Excess {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { which, part, forcible } = self;
+        let percent = mm_exact(part * 100.0, 2);
+        let found = match *which {
+            SKEW => format!("upright lines lean by {} %", mm_exact((part - 1.0) * 100.0, 2)),
+            which => format!("{which} came out at {percent} % of what it should be"),
+        };
+        if !forcible {
+            return write!(f, "{found}, which no printer does; check the number and its unit");
+        }
+        write!(
+            f,
+            "{found}, more than the {} % that are corrected; the likely cause is \"fit to page\" or \
+             \"shrink\" in the print dialog, not the printer: print the scale test again at 100 % (\"actual size\")",
+            MOST * 100.0
+        )
+    }
+}
+
+impl Default for Correction {
+    fn default() -> Self {
+        Self { x: 1.0, y: 1.0, skew: 0.0 }
+    }
+}
+
+impl Correction {
+    /// From a bar across and one along the page, in mm, that should both have been `of` mm, and the
+    /// skew in degrees (upright lines leaning to the right are positive).
+    #[must_use]
+    pub fn measured(x: f64, y: f64, of: f64, skew: f64) -> Self {
+        Self { x: x / of, y: y / of, skew }
+    }
+
+    /// The skew in degrees from the measured diagonals of the rectangle [`DIAGONALS_MM`]: `up` from
+    /// the lower left corner to the upper right, `down` from the upper left to the lower right, mm.
+    ///
+    /// The printed rectangle is a parallelogram of sides a and b; by the law of cosines
+    /// up² − down² = 4 a b sin(skew), and by the parallelogram law up² + down² = 2 a² + 2 b².
+    ///
+    /// # Errors
+    /// A sentence when the diagonals do not go with the bars: a reading is wrong.
+    pub fn skew_of(&self, up: f64, down: f64) -> Result<f64, String> {
+        let (a, b) = (DIAGONALS_MM.0 * self.x, DIAGONALS_MM.1 * self.y);
+        let mean = f64::midpoint(up * up, down * down).sqrt();
+        let expected = a.hypot(b);
+        let off = (mean - expected).abs();
+        if off.is_nan() || off > DIAGONALS_MISFIT_MM {
+            return Err(format!(
+                "diagonals of {} and {} mm do not go with the bars, which make them {} mm on the average; measure bars and diagonals again",
+                mm_exact(up, 2),
+                mm_exact(down, 2),
+                mm_exact(expected, 1)
+            ));
+        }
+        Ok(((up * up - down * down) / (4.0 * a * b)).clamp(-1.0, 1.0).asin().to_degrees())
+    }
+
+    /// The correction whose residual error was measured as `self` on a page that was printed with
+    /// `former`: what the printer does without any.
+    #[must_use]
+    pub fn on_top_of(&self, former: &Self) -> Self {
+        let [a, _, c, d, ..] = (self.error() * former.error()).as_coeffs();
+        Self { x: a, y: c.hypot(d), skew: c.atan2(d).to_degrees() }
+    }
+
+    /// Printed length of what should be 1, across (x) and along (y) the upright page, and the skew in
+    /// degrees, positive where upright lines lean to the right.
+    #[must_use]
+    pub const fn parts(&self) -> (f64, f64, f64) {
+        (self.x, self.y, self.skew)
+    }
+
+    /// The same, rounded to what a profile keeps.
+    #[must_use]
+    pub fn kept(&self) -> Self {
+        let part = |part: f64| kept(part * KEPT_BAR_MM) / KEPT_BAR_MM;
+        Self { x: part(self.x), y: part(self.y), skew: kept(self.skew) }
+    }
+
+    /// True when pages come out as they are asked for.
+    #[must_use]
+    pub fn is_none(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// The printer's error about a fixed point at the origin: page mm to paper mm. A lying line keeps
+    /// its direction: a turn of the whole page does no harm and cannot be measured on it.
+    fn error(&self) -> Affine {
+        let (sin, cos) = self.skew.to_radians().sin_cos();
+        Affine::new([self.x, 0.0, self.y * sin, self.y * cos, 0.0, 0.0])
+    }
+
+    /// True paper mm to page mm: where a thing has to be written into a page so that this printer
+    /// lays it down at its true place. `anchor` is the point that stays where it is.
+    #[must_use]
+    pub fn to_page(&self, anchor: Point) -> Affine {
+        let anchor = anchor.to_vec2();
+        Affine::translate(anchor) * self.error().inverse() * Affine::translate(-anchor)
+    }
+
+    /// How far the top of a sheet `height` page mm high leans to the right, true mm.
+    #[must_use]
+    pub fn lean(&self, height: f64) -> Vec2 {
+        let [_, _, c, d, ..] = self.error().as_coeffs();
+        Vec2::new(c * height, d * height)
+    }
+
+    /// Printed length of `width` page mm across the page, true mm.
+    #[must_use]
+    pub fn across(&self, width: f64) -> f64 {
+        self.x * width
+    }
+
+    /// Refuses what is no printer's own error.
+    ///
+    /// # Errors
+    /// The first length that is off by more than 3 % (that needs a correction of more than 3 %), with
+    /// the likely cause; with `forced` only what nobody could mean.
+    pub fn refuse_excess(&self, forced: bool) -> Result<(), Excess> {
+        let lean = 1.0 + self.skew.to_radians().tan().abs();
+        for (which, part) in [("x", self.x), ("y", self.y), (SKEW, lean)] {
+            let off = part.max(part.recip());
+            if !(part > 0.0 && off <= MOST_FORCED) {
+                return Err(Excess { which, part, forcible: false });
+            }
+            if off > 1.0 + MOST + ROUNDING && !forced {
+                return Err(Excess { which, part, forcible: true });
+            }
+        }
+        Ok(())
+    }
+
+    /// For people: `x 99.6 % y 100.15 % skew 0.05°`, or `no correction`.
+    #[must_use]
+    pub fn text(&self) -> String {
+        if self.is_none() {
+            return "no correction".to_owned();
+        }
+        let percent = |part: f64| mm_exact(part * 100.0, 2);
+        let skew = if self.skew == 0.0 { String::new() } else { format!(" skew {}°", mm_exact(self.skew, 3)) };
+        format!("x {} % y {} %{skew}", percent(self.x), percent(self.y))
+    }
+
+    /// The body of a profile's `[correction]` table.
+    pub(super) fn written(&self) -> String {
+        let of = KEPT_BAR_MM;
+        format!("of = {of}\nx = {}\ny = {}\nskew = {}\n", kept(self.x * of), kept(self.y * of), kept(self.skew))
+    }
+
+    /// Reads the `[correction]` table of a profile; the second value says whether it was forced.
+    pub(super) fn from_entry(entry: &Entry<'_>) -> Option<(Self, bool)> {
+        let table = entry.table()?;
+        let read = Self::from_table(&table);
+        table.refuse_unknown();
+        read
+    }
+
+    fn from_table(table: &Table<'_>) -> Option<(Self, bool)> {
+        let bar = |key: &'static str, expected: &str| {
+            let entry = table.required(key, expected)?;
+            let length = entry.length_within(BAR_MM, "a bar of the scale test")?;
+            Some((entry, length))
+        };
+        let of = bar("of", "what the bars should measure, as in of = 200");
+        let x = bar("x", "what the bar across the page measures, as in x = 199.2");
+        let y = bar("y", "what the bar along the page measures, as in y = 200.3");
+        let skew = table.entry("skew");
+        let angle = skew.as_ref().map_or(Some(0.0), Entry::angle);
+        let forced = table.entry("forced").map_or(Some(false), |entry| entry.flag());
+        let ((_, of), (x_entry, x), (y_entry, y), angle, forced) = (of?, x?, y?, angle?, forced?);
+        let correction = Self::measured(x, y, of, angle);
+        if let Err(excess) = correction.refuse_excess(forced) {
+            let entry = match excess.which {
+                "x" => Some(&x_entry),
+                "y" => Some(&y_entry),
+                _ => skew.as_ref(),
+            };
+            let remedy = if excess.forcible { ", or add `forced = true` if it is meant" } else { "" };
+            entry.unwrap_or(&x_entry).fault(format!("{excess}{remedy}"));
+            return None;
+        }
+        Some((correction, forced))
+    }
+}
+
+/// Rounds to [`KEPT_DECIMALS`].
+fn kept(value: f64) -> f64 {
+    let scale = 10_f64.powi(KEPT_DECIMALS);
+    // Adding 0 turns −0 into 0.
+    (value * scale).round() / scale + 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ANCHOR: Point = Point::new(10.0, 15.0);
+
+    #[test]
+    fn what_is_written_through_the_correction_comes_out_true() {
+        // The printer, built from what was measured and nothing else: a page mm across becomes 0.996 mm, one along
+        // becomes 1.0015 mm in a direction 0.2° right of up.
+        let correction = Correction::measured(199.2, 200.3, 200.0, 0.2);
+        let (sin, cos) = 0.2_f64.to_radians().sin_cos();
+        let print = |page: Point| {
+            let v = page - ANCHOR;
+            ANCHOR + Vec2::new(0.996 * v.x + 1.0015 * sin * v.y, 1.0015 * cos * v.y)
+        };
+        for wanted in [(10.0, 15.0), (110.0, 15.0), (10.0, 115.0), (203.0, 280.0)].map(Point::from) {
+            assert!((print(correction.to_page(ANCHOR) * wanted) - wanted).hypot() < 1e-12);
+        }
+        assert_eq!(correction.to_page(ANCHOR) * ANCHOR, ANCHOR);
+    }
+
+    #[test]
+    fn without_an_error_the_page_is_the_paper_to_the_last_bit() {
+        assert_eq!(Correction::default().to_page(ANCHOR).as_coeffs(), [1.0, 0.0, 0.0, 1.0, 0.0, 0.0]);
+    }
+
+    #[test]
+    fn diagonals_tell_the_skew_with_its_sign() {
+        // A rectangle of 150 × 200 mm whose top edge is shifted by 1 mm: diagonals √(151² + 200²) and √(149² + 200²),
+        // its upright side √(200² + 1²), its lean atan(1/200) = 0.286477°.
+        let correction = Correction::measured(200.0, 200.0 * 200.0_f64.hypot(1.0) / 200.0, 200.0, 0.0);
+        let (long, short) = (151.0_f64.hypot(200.0), 149.0_f64.hypot(200.0));
+        assert!((correction.skew_of(long, short).unwrap() - 0.286_476_51).abs() < 1e-8);
+        assert!((correction.skew_of(short, long).unwrap() + 0.286_476_51).abs() < 1e-8);
+        assert!(correction.skew_of(250.0, 250.0).unwrap().abs() < 1e-12);
+        for wrong in [(260.0, 250.0), (250.0, 25.0), (f64::NAN, 250.0)] {
+            assert!(correction.skew_of(wrong.0, wrong.1).unwrap_err().contains("measure"));
+        }
+    }
+
+    #[test]
+    fn what_is_left_on_a_corrected_page_adds_to_the_correction_it_was_printed_with() {
+        let former = Correction::measured(199.2, 200.3, 200.0, 0.2);
+        let left = Correction::measured(200.2, 199.9, 200.0, -0.05);
+        let whole = left.on_top_of(&former);
+        // A page corrected with the whole, seen through printer and former correction, leaves just what was measured.
+        let seen = whole.error() * former.to_page(Point::ZERO);
+        let expected = left.error();
+        for (one, other) in seen.as_coeffs().into_iter().zip(expected.as_coeffs()) {
+            assert!((one - other).abs() < 1e-12, "{seen:?} {expected:?}");
+        }
+        assert_eq!(Correction::default().on_top_of(&former).text(), former.text());
+    }
+
+    #[test]
+    fn more_than_three_per_cent_either_way_is_refused_with_its_likely_cause() {
+        let refused = |x: f64, y: f64, skew, forced| Correction::measured(x, y, 200.0, skew).refuse_excess(forced);
+        for (x, y, skew) in [(194.0, 200.0, 0.0), (200.0, 206.1, 0.0), (200.0, 200.0, -1.8)] {
+            assert!(refused(x, y, skew, false).unwrap_err().to_string().contains("fit to page"));
+            assert!(refused(x, y, skew, true).is_ok());
+        }
+        assert!(refused(194.2, 206.0, 1.7, false).is_ok());
+        for x in [0.0, -200.0, f64::NAN, f64::INFINITY, 20.0] {
+            assert!(refused(x, 200.0, 0.0, true).is_err(), "{x}");
+        }
+    }
+}
