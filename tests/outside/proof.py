@@ -243,11 +243,6 @@ def wrong_cuts(sheets):
     return faults
 
 
-def cell(sheet):
-    """The floor that a sheet's window shows less half an overlap on every side."""
-    return sheet.window.buffer(-sheet.cut_depth, join_style="mitre")
-
-
 def visible(sheets):
     """Sheet label → the floor on which its paper, cut and laid in its turn, lies on top of all others.
 

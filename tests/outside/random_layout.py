@@ -50,13 +50,17 @@ def strips(dice, stations, across):
     lines, width = [], dice.choice(WIDTHS_MM)
     for name in across:
         if dice.random() < 0.45:
-            start = dice.randint(0, stations - 2)
-            end = dice.randint(start + 1, stations - 1)
+            start, end = part(dice, stations)
             lines.append((f"s{start}/{name}", f"s{end}/{name}", dice.choice([width, dice.choice(WIDTHS_MM)])))
     for station in range(stations):
         if dice.random() < 0.6 or not lines:
-            start = dice.randint(0, len(across) - 2)
-            end = dice.randint(start + 1, len(across) - 1)
+            start, end = part(dice, len(across))
             wide = dice.choice([width, dice.choice(WIDTHS_MM)])
             lines.append((f"s{station}/{across[start]}", f"s{station}/{across[end]}", wide))
     return lines
+
+
+def part(dice, count):
+    """From where to where a strip goes of so many places: often all the way, so that it crosses others."""
+    start = 0 if dice.random() < 0.5 else dice.randint(0, count - 2)
+    return start, count - 1 if dice.random() < 0.5 else dice.randint(start + 1, count - 1)
