@@ -2,7 +2,7 @@
 
 A sheet's window is what its page can show; its cell is the window less half an overlap on every side. Cells lie
 square to the vehicle, either way round, anywhere. They have to cover the cores: a tape strip from mark to mark as
-wide as the strip less an overlap, a panel's convex parts less half an overlap all round, and the marks as points.
+wide as the strip less an overlap, what of a panel's convex parts lies half an overlap inside their bounds, and the marks as points.
 
 Whatever is not said to be an upper bound here may only err downwards, and the other way round:
 
@@ -99,14 +99,16 @@ def strip_core(start, end, width, overlap):
 
 
 def shrunk(part, depth):
-    """A convex part less `depth` to all four sides: what is left when it is moved by it into the four diagonals.
+    """What of a convex part lies `depth` inside its bounds on all four sides.
 
-    A part too small for that keeps its middle, which any reading of "never less than nothing" does.
+    The points of a turned rectangle or a disc that are cut off lie within `depth` of what is left, along and across,
+    so a window shows them that is larger by so much than the cell. A part too small for that keeps its middle, which
+    any reading of "never less than nothing" does.
     """
-    left = part
-    for dx, dy in product((-depth, depth), repeat=2):
-        left = left.intersection(translate(part, dx, dy))
-    return left if not left.is_empty else part.centroid
+    x0, y0, x1, y1 = part.bounds
+    if min(x1 - x0, y1 - y0) <= 2 * depth:
+        return part.centroid
+    return part.intersection(box(x0 + depth, y0 + depth, x1 - depth, y1 - depth))
 
 
 def fit_one_cell(one, other, long, short):
