@@ -1,8 +1,8 @@
 """The cover problem in numbers of its own, solved by HiGHS: how few cells cover the cores of a layout?
 
 A sheet's window is what its page can show; its cell is the window less half an overlap on every side. Cells lie
-square to the vehicle, either way round, anywhere. They have to cover the cores: a tape strip from mark to mark as
-wide as the strip less an overlap, what of a panel's convex parts lies half an overlap inside their bounds, and the marks as points.
+square to the vehicle, either way round, anywhere. They have to cover the cores: the tape strips from mark to mark, at
+least as wide as a mark, the panels' convex parts, and a square of 10 mm about each mark.
 
 Whatever is not said to be an upper bound here may only err downwards, and the other way round:
 
@@ -28,6 +28,9 @@ from shapely.geometry import MultiPoint, Polygon, box
 # What rounding of decimal text may do to a length, mm.
 ROUNDING_MM = 1e-6
 
+# Half side of the square about a mark that sheets have to show, mm: the circle of 6 mm and a little of the cross.
+MARK_HALF_MM = 5.0
+
 # What HiGHS may take for satisfied, times the largest number in a row, stays below this, mm. Upper bounds are sought
 # with cells smaller by as much, so that they can be laid in fact.
 SOLVER_SLACK_MM = 0.01
@@ -48,13 +51,11 @@ class Instance:
 
     @cached_property
     def cores(self):
-        """Convex shapes; a strip no wider than the overlap is a segment, a mark a point."""
-        strips = [strip_core(*strip, self.overlap) for strip in self.strips]
-        shapes = strips + [shrunk(part, self.overlap / 2) for part in self.panels]
+        """Convex shapes."""
+        shapes = [strip_core(*strip) for strip in self.strips] + self.panels
         # A mark on another core is covered with it.
         rest = unary_union([shape.buffer(ROUNDING_MM) for shape in shapes])
-        points = [MultiPoint([at]).convex_hull for at in self.marks]
-        return shapes + [point for point in points if not rest.contains(point)]
+        return shapes + [square for square in map(mark_square, self.marks) if not rest.contains(square)]
 
     def components(self):
         """Cores in groups; no cell touches cores of two groups, so each group is a problem of its own."""
@@ -89,26 +90,23 @@ def convex_parts(panel):
     return [MultiPoint([*arms[k], *arms[k + 2]]).convex_hull for k in (0, 1)]
 
 
-def strip_core(start, end, width, overlap):
-    """A strip from mark to mark less half an overlap on each side."""
+def mark_square(at):
+    """The square about a mark."""
+    return box(at[0] - MARK_HALF_MM, at[1] - MARK_HALF_MM, at[0] + MARK_HALF_MM, at[1] + MARK_HALF_MM)
+
+
+def strip_half(width):
+    """Half the width of a strip's core."""
+    return max(width / 2, MARK_HALF_MM)
+
+
+def strip_core(start, end, width):
+    """A strip from mark to mark."""
     (x0, y0), (x1, y1) = start, end
-    half = max(0.0, width - overlap) / 2 / np.hypot(x1 - x0, y1 - y0)
+    half = strip_half(width) / np.hypot(x1 - x0, y1 - y0)
     across = (-(y1 - y0) * half, (x1 - x0) * half)
     corners = [(x + s * across[0], y + s * across[1]) for x, y in (start, end) for s in (-1, 1)]
     return MultiPoint(corners).convex_hull
-
-
-def shrunk(part, depth):
-    """What of a convex part lies `depth` inside its bounds on all four sides.
-
-    The points of a turned rectangle or a disc that are cut off lie within `depth` of what is left, along and across,
-    so a window shows them that is larger by so much than the cell. A part too small for that keeps its middle, which
-    any reading of "never less than nothing" does.
-    """
-    x0, y0, x1, y1 = part.bounds
-    if min(x1 - x0, y1 - y0) <= 2 * depth:
-        return part.centroid
-    return part.intersection(box(x0 + depth, y0 + depth, x1 - depth, y1 - depth))
 
 
 def fit_one_cell(one, other, long, short):

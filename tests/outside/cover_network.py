@@ -26,9 +26,10 @@ from itertools import combinations
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint
 from scipy.sparse import coo_array
-from shapely.geometry import MultiPoint
 
-from cover_model import ROUNDING_MM, SOLVER_SLACK_MM, fit_one_cell, least_on_grid, most_on_grid, solved
+from cover_model import (
+    MARK_HALF_MM, ROUNDING_MM, SOLVER_SLACK_MM, fit_one_cell, least_on_grid, mark_square, most_on_grid, solved, strip_half,
+)
 
 X, Y = 0, 1
 
@@ -59,14 +60,14 @@ class Network:
         self.long, self.short = instance.long, instance.short
         if instance.panels:
             raise NotStreets("panels")
-        self.runs = joined([run_of(*strip, instance.overlap) for strip in instance.strips])
+        self.runs = joined([run_of(*strip) for strip in instance.strips])
         if not self.runs:
             raise NotStreets("no strips")
         self.alone = []
         for at in instance.marks:
             if not any(touches(run.bounds(), at) for run in self.runs):
-                self.alone.append(MultiPoint([at]).convex_hull)
-                if any(fit_one_cell(run.bounds(), (*at, *at), self.long, self.short) for run in self.runs):
+                self.alone.append(mark_square(at))
+                if any(fit_one_cell(run.bounds(), mark_square(at).bounds, self.long, self.short) for run in self.runs):
                     raise NotStreets(f"one sheet may show the mark at {at} with a strip")
         # Crossing: index of the run along x, of the one along y, and the floor point.
         self.crossings = []
@@ -147,9 +148,11 @@ class Network:
             for (low, below), (high, above) in zip(stops, stops[1:]):
                 if high - low <= ROUNDING_MM and along:
                     continue
-                cells = model.variable(0, np.ceil((high - low) / long) + 1, whole=1, cost=1)
+                cells = model.variable(0, np.ceil((high - low) / long) + 2, whole=1, cost=1)
                 ends = [reach[number, (run.axis, sign)] for number, sign in ((below, 1), (above, -1)) if number is not None]
-                model.at_least({cells: long, **dict.fromkeys(ends, 1.0)}, high - low - ROUNDING_MM)
+                # The square about the mark at a free end goes on past it, beside the strip's middle at least.
+                free = MARK_HALF_MM * (2 - len(ends)) if demands == self._holding or not self._line(index) else 0.0
+                model.at_least({cells: long, **dict.fromkeys(ends, 1.0)}, high - low + free - ROUNDING_MM)
         return model.solved()
 
 
@@ -205,12 +208,12 @@ class Programme:
         return solved(np.array(self.costs, float), [limits], Bounds(self.low, self.high), np.array(self.whole))
 
 
-def run_of(start, end, width, overlap):
+def run_of(start, end, width):
     """A strip as a run."""
     for axis in (X, Y):
         if abs(start[1 - axis] - end[1 - axis]) < ROUNDING_MM:
             low, high = sorted((start[axis], end[axis]))
-            return Run(axis, start[1 - axis], low, high, max(0.0, width - overlap) / 2)
+            return Run(axis, start[1 - axis], low, high, strip_half(width))
     raise NotStreets("a slanting strip")
 
 

@@ -72,16 +72,16 @@ def made_up(lines, marks=(), paper=(220.0, 325.0)):
 
 
 @pytest.mark.parametrize("lines, expected", [
-    # One straight: its length over the long side, 290 mm.
-    ([((0, 0), (869, 0), 30)], 3),
-    ([((0, 0), (871, 0), 30)], 4),
+    # One straight: its length and 5 mm at each end over the long side, 290 mm.
+    ([((0, 0), (859, 0), 20)], 3),
+    ([((0, 0), (861, 0), 20)], 4),
     # A cross of arms that one cell holds; and of arms for which two cells must hold the crossing: each holds 10 mm
     # beyond the middle on one side, and reaches 280 and 180 mm on the other.
-    ([((-144, 0), (144, 0), 30), ((0, -94), (0, 94), 30)], 1),
-    ([((-279, 0), (279, 0), 30), ((0, -179), (0, 179), 30)], 2),
+    ([((-139, 0), (139, 0), 20), ((0, -89), (0, 89), 20)], 1),
+    ([((-274, 0), (274, 0), 20), ((0, -174), (0, 174), 20)], 2),
     # Corners: the cell reaches 10 mm over each strip's middle, so 280 and 180 mm are left of it.
-    ([((0, 0), (279, 0), 30), ((0, 0), (0, 179), 30)], 1),
-    ([((0, 0), (281, 0), 30), ((0, 0), (0, 179), 30)], 2),
+    ([((0, 0), (274, 0), 20), ((0, 0), (0, 174), 20)], 1),
+    ([((0, 0), (281, 0), 20), ((0, 0), (0, 174), 20)], 2),
 ])
 def test_the_models_count_what_can_be_counted_by_hand(lines, expected):
     instance = made_up(lines)
