@@ -4,6 +4,7 @@ Each question returns a list of faults in words; an empty list is a proof.
 """
 
 from collections import defaultdict
+from itertools import combinations
 
 import numpy as np
 from shapely import unary_union
@@ -30,8 +31,8 @@ REGISTRATION_CROSS_MM = 10.0
 # How far from its mark a name may begin and still be read as the mark's, mm.
 NAME_REACH_MM = 75.0
 
-# Strip that neighbouring sheets share by default, mm.
-OVERLAP_MM = 10.0
+# Least distance of the two registration points of a joint, mm: common practice, no source.
+LEAST_BASE_MM = 10.0
 
 
 def _grown(geometry):
@@ -183,72 +184,97 @@ def _within(inner, outer):
     return inner[0] >= outer[0] and inner[1] >= outer[1] and inner[2] <= outer[2] and inner[3] <= outer[3]
 
 
-def seams(sheets):
-    """Pairs of sheets that are joined along a line: the two, and the registration points they share."""
+def joints(sheets):
+    """Pairs of sheets that share registration points: the lower, the upper, and where the points lie."""
     listing = defaultdict(list)
-    for index, sheet in enumerate(sheets):
+    for sheet in sheets:
         for name in sheet.registration:
-            listing[name].append(index)
-    shared = defaultdict(set)
-    for name, indices in listing.items():
-        for first in indices:
-            for second in indices:
-                if first < second:
-                    shared[first, second].add(name)
-    joined = []
-    for (first, second), points in sorted(shared.items()):
-        a, b = sheets[first], sheets[second]
-        if len(points) >= 2 and a.window.intersection(b.window).area > 0:
-            joined.append((a, b, [a.registration[name] for name in sorted(points)]))
-    return joined
+            listing[name].append(sheet)
+    shared = defaultdict(list)
+    for name, listed in sorted(listing.items()):
+        for under, over in combinations(sorted(listed, key=lambda sheet: sheet.laid), 2):
+            shared[under.label, over.label].append(over.registration[name])
+    by_label = {sheet.label: sheet for sheet in sheets}
+    return [(by_label[under], by_label[over], points) for (under, over), points in sorted(shared.items())]
 
 
-def _strip(sheet, other):
-    """What both sheets show, on the page of the first: bounds, and whether it runs up the page."""
-    x0, y0, x1, y1 = sheet.on_page(sheet.window.intersection(other.window)).bounds
-    return (x0, y0, x1, y1), y1 - y0 > x1 - x0
+def wrong_joints(sheets):
+    """Joined sheets that have not two registration points, have them beside the upper sheet's cut, or share too
+    little.
 
-
-def wrong_overlaps(sheets, overlap=OVERLAP_MM):
-    """Joined sheets that share a strip of another width, or whose registration is not on its middle."""
+    The upper sheet is cut half an overlap inside its window. Where the lower one shows half an overlap on both sides
+    of the cut, along the part of it between the points, the two share a strip at least the overlap wide.
+    """
     faults = []
-    for a, b, points in seams(sheets):
-        (x0, y0, x1, y1), upright = _strip(a, b)
-        width = x1 - x0 if upright else y1 - y0
-        if abs(width - overlap) > TOLERANCE_MM:
-            faults.append(f"{a.label} and {b.label} share {width:.3f} mm, expected {overlap} mm")
-        for point in points:
-            at = a.on_page(Point(point))
-            off = abs(at.x - (x0 + x1) / 2) if upright else abs(at.y - (y0 + y1) / 2)
-            if off > TOLERANCE_MM:
-                faults.append(f"{a.label} and {b.label}: registration at {point} is {off:.3f} mm off the seam")
+    for under, over, points in joints(sheets):
+        pair = f"{over.label} on {under.label}"
+        if len(points) != 2:
+            faults.append(f"{pair}: {len(points)} registration points, expected 2")
+            continue
+        if Point(points[0]).distance(Point(points[1])) < LEAST_BASE_MM:
+            faults.append(f"{pair}: the registration points lie too close together to hold an angle")
+        seam = over.on_page(LineString(points))
+        edge = next((edge for edge in over.cut if over.cut_line(edge).distance(Point(seam.coords[0])) < TOLERANCE_MM), "")
+        if not edge or any(over.cut_line(edge).distance(Point(end)) > TOLERANCE_MM for end in seam.coords):
+            faults.append(f"{pair}: the registration points at {points} are not on one cut of {over.label}")
+            continue
+        strip = over.on_floor(seam.buffer(over.cut_depth - TOLERANCE_MM, cap_style="flat"))
+        for sheet in (under, over):
+            if not sheet.window.buffer(TOLERANCE_MM, join_style="mitre").contains(strip):
+                faults.append(f"{pair}: {sheet.label} does not show half an overlap on both sides of the cut")
     return faults
 
 
-def trimmed(sheets):
-    """Sheet label → the floor that its page shows once it is cut at the seams on its right and at its bottom."""
-    left = {sheet.label: sheet.on_page(sheet.window) for sheet in sheets}
-    for a, b, _ in seams(sheets):
-        for sheet, other in ((a, b), (b, a)):
-            (x0, y0, x1, y1), upright = _strip(sheet, other)
-            px0, py0, px1, py1 = sheet.on_page(sheet.window).bounds
-            seam_x, seam_y = (x0 + x1) / 2, (y0 + y1) / 2
-            if upright and seam_x > (px0 + px1) / 2:
-                kept = box(px0, py0, seam_x, py1)
-            elif not upright and seam_y < (py0 + py1) / 2:
-                kept = box(px0, seam_y, px1, py1)
-            else:
-                continue
-            left[sheet.label] = left[sheet.label].intersection(kept)
-    return {sheet.label: sheet.on_floor(left[sheet.label]) for sheet in sheets}
+def wrong_cuts(sheets):
+    """Cuts that sheets.json names and the page does not show dashed, whole, and in their place; and dashed lines on
+    the registration layer that are no such cut."""
+    faults = []
+    for sheet in sheets:
+        drawn = [
+            LineString(segment) for stroke in sheet.page.strokes if stroke.layer == "registration" and stroke.dashed
+            for segment in stroke.segments()
+        ]
+        for edge in sheet.cut:
+            if not any(line.hausdorff_distance(sheet.cut_line(edge)) < TOLERANCE_MM for line in drawn):
+                faults.append(f"{sheet.label} is cut at the {edge} and shows no dashed line there")
+        for line in drawn:
+            if not any(line.hausdorff_distance(sheet.cut_line(edge)) < TOLERANCE_MM for edge in sheet.cut):
+                faults.append(f"{sheet.label}: a dashed line {_where(line)} of the page, where it is not cut")
+    return faults
 
 
-def uncovered_when_trimmed(floor, sheets):
-    """What of the tape strips and fields is lost once the sheets are cut at their seams."""
-    kept = trimmed(sheets)
-    shown = [sheet.filled(layer).intersection(kept[sheet.label]) for sheet in sheets for layer in ("lines", "panels")]
-    gap = _left_over(unary_union([floor.taped, floor.dark]), _grown(unary_union(shown)))
-    return [f"the cut sheets leave a gap {_where(gap)}"] if gap else []
+def visible(sheets):
+    """Sheet label → the floor on which its paper, cut and laid in its turn, lies on top of all others.
+
+    Paper hides what is under it with its unprinted margins too, so the whole page counts unless it is cut.
+    """
+    out = {}
+    papers = [sheet.on_floor(sheet.cut_paper) for sheet in sheets]
+    tree = STRtree(papers)
+    for index, sheet in enumerate(sheets):
+        near = tree.query(papers[index])
+        above = [papers[other] for other in near if sheets[other].laid > sheet.laid]
+        out[sheet.label] = papers[index].difference(unary_union(above))
+    return out
+
+
+def hidden_once_laid(floor, sheets):
+    """What of strips, fields and marks cannot be seen from above once all sheets are cut and laid in their order."""
+    top = visible(sheets)
+    filled = [sheet.filled(layer).intersection(top[sheet.label]) for sheet in sheets for layer in ("lines", "panels")]
+    faults = []
+    gap = _left_over(unary_union([floor.taped, floor.dark]), _grown(unary_union(filled)))
+    if gap:
+        faults.append(f"the laid sheets do not show the layout {_where(gap)}")
+    # An arm that lies on a cut is left on either side of it.
+    crossed = _grown(unary_union([sheet.stroked("marks").intersection(_grown(top[sheet.label])) for sheet in sheets]))
+    for name, at in floor.points.items():
+        cross = unary_union(_arms(at)).intersection(at.buffer(CIRCLE_MM / 2))
+        if _left_over(cross, crossed):
+            faults.append(f"the laid sheets hide the middle of mark {name}")
+    if len({sheet.laid for sheet in sheets}) != len(sheets):
+        faults.append("two sheets have one place in the order of laying")
+    return faults
 
 
 def missing_scale(pages):
@@ -286,5 +312,5 @@ def all_faults(floor, sheets):
     """Every question about the floor at once, for one set of sheets."""
     return [
         *uncovered(floor, sheets), *unplanned(floor, sheets), *misplaced_marks(floor, sheets),
-        *lost_registration(sheets), *wrong_overlaps(sheets), *uncovered_when_trimmed(floor, sheets),
+        *lost_registration(sheets), *wrong_joints(sheets), *wrong_cuts(sheets), *hidden_once_laid(floor, sheets),
     ]

@@ -6,14 +6,18 @@ from functools import cached_property
 import numpy as np
 from shapely import unary_union
 from shapely.affinity import affine_transform
-from shapely.geometry import LineString, MultiLineString, Point, Polygon
+from shapely.geometry import LineString, MultiLineString, Point, Polygon, box
 
 import vectors
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """One page; `to_page` is [a, b, c, d, e, f] with xp = a·x + c·y + e and yp = b·x + d·y + f."""
+    """One page; `to_page` is [a, b, c, d, e, f] with xp = a·x + c·y + e and yp = b·x + d·y + f.
+
+    `cut` names the edges of the page that are cut, `cut_depth` mm inside the window. `laid` is its place in the order
+    of laying: a sheet lies on top of those laid before it.
+    """
 
     label: str
     number: int
@@ -21,6 +25,9 @@ class Sheet:
     window: Polygon
     registration: dict
     page: vectors.Page
+    cut: tuple
+    cut_depth: float
+    laid: int
 
     @cached_property
     def _to_floor(self):
@@ -38,6 +45,24 @@ class Sheet:
         """A geometry of the floor where it lies on the page."""
         a, b, c, d, e, f = self.to_page
         return affine_transform(geometry, [a, c, b, d, e, f])
+
+    def cut_line(self, edge):
+        """Where the page is cut at one of its edges, from side to side of the window, on the page."""
+        x0, y0, x1, y1 = self.on_page(self.window).bounds
+        depth = self.cut_depth
+        return LineString({
+            "left": [(x0 + depth, y0), (x0 + depth, y1)], "right": [(x1 - depth, y0), (x1 - depth, y1)],
+            "top": [(x0, y1 - depth), (x1, y1 - depth)], "bottom": [(x0, y0 + depth), (x1, y0 + depth)],
+        }[edge])
+
+    @cached_property
+    def cut_paper(self):
+        """The paper with its margins once it is cut, on the page."""
+        at = {edge: self.cut_line(edge).bounds for edge in self.cut}
+        return box(
+            at["left"][0] if "left" in at else 0.0, at["bottom"][1] if "bottom" in at else 0.0,
+            at["right"][0] if "right" in at else self.page.width, at["top"][1] if "top" in at else self.page.height,
+        )
 
     @cached_property
     def _known(self):
@@ -75,7 +100,9 @@ def sheets_of(kit):
         registration = {point["id"]: (point["x_mm"], point["y_mm"]) for point in entry["registration"]}
         page = pages[entry["page"] - 1]
         transform, window = tuple(entry["floor_to_page"]), Polygon(entry["window"])
-        sheets.append(Sheet(entry["label"], entry["page"], transform, window, registration, page))
+        cut, depth = tuple(entry["cut"]), kit.sheets["overlap_mm"] / 2
+        label, number, laid = entry["label"], entry["page"], entry["laid"]
+        sheets.append(Sheet(label, number, transform, window, registration, page, cut, depth, laid))
     numbered = {sheet.number for sheet in sheets}
     return sheets, [page for number, page in enumerate(pages, 1) if number not in numbered]
 

@@ -15,6 +15,10 @@ import sheet as sheet_module
 from floor import Floor
 
 
+# Strip that neighbouring sheets share by default, mm.
+OVERLAP_MM = 10.0
+
+
 @functools.lru_cache(maxsize=2)
 def opened(kit):
     sheets, first_pages = sheet_module.sheets_of(kit)
@@ -52,14 +56,19 @@ def test_registration_points_are_drawn_on_every_sheet_that_lists_them(any_kit):
     assert_none(proof.lost_registration(sheets))
 
 
-def test_joined_sheets_share_the_overlap_with_registration_on_its_middle(any_kit):
+def test_joined_sheets_share_an_overlap_and_both_registration_marks_on_the_cut(any_kit):
     _, sheets, _ = opened(any_kit)
-    assert_none(proof.wrong_overlaps(sheets))
+    assert_none(proof.wrong_joints(sheets))
 
 
-def test_sheets_cut_at_their_seams_still_cover_everything(any_kit):
+def test_cuts_are_drawn_where_sheets_are_cut_and_nowhere_else(any_kit):
+    _, sheets, _ = opened(any_kit)
+    assert_none(proof.wrong_cuts(sheets))
+
+
+def test_sheets_cut_and_laid_in_their_order_show_the_whole_layout(any_kit):
     floor, sheets, _ = opened(any_kit)
-    assert_none(proof.uncovered_when_trimmed(floor, sheets))
+    assert_none(proof.hidden_once_laid(floor, sheets))
 
 
 def test_nothing_lies_outside_the_printable_part_of_a_page(any_kit):
@@ -76,7 +85,7 @@ def test_every_sheet_carries_the_square_and_the_bar(any_kit):
 def test_margins_and_overlap_are_the_defaults_that_were_asked_for(any_kit):
     stated = any_kit.sheets
     sides = tuple(stated["margins_mm"][side] for side in ("left", "right", "top", "bottom"))
-    assert sides == paper.MARGINS_MM and stated["overlap_mm"] == proof.OVERLAP_MM
+    assert sides == paper.MARGINS_MM and stated["overlap_mm"] == OVERLAP_MM
     expected = paper.size_mm(stated["paper"]["name"])
     assert (stated["paper"]["width_mm"], stated["paper"]["height_mm"]) == pytest.approx(expected, abs=1e-6)
 

@@ -40,13 +40,7 @@ def test_paper_and_margins_are_what_was_asked_for(case):
 def test_the_floor_comes_together_again(case):
     made, sheets, _, _, _ = case
     floor = Floor(made.plan)
-    faults = [
-        *proof.uncovered(floor, sheets),
-        *proof.unplanned(floor, sheets),
-        *proof.misplaced_marks(floor, sheets),
-        *proof.lost_registration(sheets),
-        *proof.wrong_overlaps(sheets),
-    ]
+    faults = proof.all_faults(floor, sheets)
     assert not faults, "\n".join(map(str, faults[:20]))
 
 
