@@ -5,7 +5,7 @@
 
 use kurbo::{Line, Point, Rect};
 
-use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets};
+use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets, cores::SAME_MM};
 
 /// Shortest seam, mm, on which two registration marks hold an angle.
 const LEAST_SEAM_MM: f64 = 50.0;
@@ -23,8 +23,8 @@ const FROM_MARK_MM: f64 = 22.0;
 /// Half the width in mm of the strip along a seam in which content counts as crossing it.
 const CROSSING_MM: f64 = 0.5;
 
-/// What rounding may take from an overlap, mm.
-const ROUNDING_MM: f64 = 1e-6;
+/// How much an overlap may lack, mm: cells that lie this far apart still count as touching.
+const LACK_MM: f64 = 2.0 * SAME_MM;
 
 /// Which neighbours are joined.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -108,7 +108,7 @@ fn seam(over: &PlacedSheet, under: &PlacedSheet, edge: Edge, format: &SheetForma
     let depth = format.cut_depth();
     let cut = edge.of(over.page_window().inset(-depth));
     let below = (over.floor_to_page * under.floor_to_page.inverse()).transform_rect_bbox(under.page_window());
-    let within = |low: f64, at: f64, high: f64| low + depth <= at + ROUNDING_MM && at <= high - depth + ROUNDING_MM;
+    let within = |low: f64, at: f64, high: f64| low + depth <= at + LACK_MM && at <= high - depth + LACK_MM;
     let shown =
         if edge.is_upright() { within(below.x0, cut.p0.x, below.x1) } else { within(below.y0, cut.p0.y, below.y1) };
     let kept = below.inset(-depth);
