@@ -20,6 +20,7 @@ CASES = {
     "lines, wide overlap": ("--mode", "lines", "--overlap", "30", "--paper", "A3"),
     "lines, slanting": ("--mode", "lines", "--overlap", "20", SLANTING),
     "lines, panels": ("--mode", "lines", *PANELS, "--paper", "Letter", "--overlap", "8"),
+    "lines, close strips": ("--mode", "lines", str(INPUTS / "close-strips" / "job.toml")),
     "grid": ("--mode", "grid"),
     "grid, slanting": ("--mode", "grid", SLANTING),
     "grid, panels": ("--mode", "grid", *PANELS, "--paper", "Letter", "--overlap", "20"),
