@@ -34,6 +34,10 @@ use super::{
 /// What the solver's arithmetic may add to a whole number of cells.
 const WHOLE: f64 = 1e-4;
 
+/// What a millimetre by which opposite arms differ costs, in cells: so little that all of them together
+/// are no reason for another cell.
+const UNEVEN_PRICE: f64 = 1e-6;
+
 /// Which end of a strip, as seen from a node: towards smaller or greater coordinates.
 const ENDS: [usize; 2] = [0, 1];
 
@@ -201,6 +205,13 @@ impl<'a> Network<'a> {
                     both.add(high, 1.0);
                     choices.iter().zip(&options).for_each(|(c, option)| both.add(*option, -c.both[axis]));
                     problem.add_constraint(both, ComparisonOp::Le, 0.0);
+                    if purpose == Purpose::Cover {
+                        let uneven = problem.add_var(UNEVEN_PRICE, (0.0, f64::INFINITY));
+                        for (one, other) in [(low, high), (high, low)] {
+                            let uneven = [(uneven, 1.0), (one, -1.0), (other, 1.0)];
+                            problem.add_constraint(uneven, ComparisonOp::Ge, 0.0);
+                        }
+                    }
                 }
                 ends
             });
