@@ -23,6 +23,10 @@ use crate::{
 /// Depth in mm of the title with its line.
 const HEADER_MM: f64 = 21.0;
 
+/// What text keeps clear at the right, mm: a printer's correction can widen lettering by half of its
+/// difference between x and y, since letters are never stretched.
+const TEXT_RESERVE_MM: f64 = 2.0;
+
 /// Gap in mm between things that do not belong together.
 const GAP_MM: f64 = 4.0;
 
@@ -82,7 +86,11 @@ impl<'a> Cover<'a> {
             context,
             art,
             sheets,
-            body: Rect { y1: printable.y1 - HEADER_MM - legend_depth(context, printable.width()), ..printable },
+            body: Rect {
+                x1: printable.x1 - TEXT_RESERVE_MM,
+                y1: printable.y1 - HEADER_MM - legend_depth(context, printable.width()),
+                ..printable
+            },
             text: Flow::new(&[], 0.0),
             map_drawn: false,
             free: Rect::ZERO,

@@ -46,8 +46,8 @@ const LABEL_PADDING: Size = Size::new(2.0, 1.2);
 /// Adds all lettering; what is most needed or hardest to place comes first.
 pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     let ticks = tile.running_ticks();
-    tile.mark_names();
     tile.check_square();
+    tile.mark_names();
     tile.neighbour_names();
     tile.sheet_label();
     tile.front_arrow();

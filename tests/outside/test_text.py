@@ -124,7 +124,7 @@ def test_every_sheet_names_the_sheets_that_join_it(any_kit):
     pages = text_of(any_kit.path("stencils.pdf")).split("\f")
     missing = [
         f"{one.label} does not name {other.label}"
-        for a, b, _ in proof.seams(sheets)
+        for a, b, _ in proof.joints(sheets)
         for one, other in ((a, b), (b, a))
         # A neighbour is named with an arrow, or in "lay A1's edge here".
         if not re.search(rf"(?<![\w]){re.escape(other.label)}(?!\d)", pages[one.number - 1])
