@@ -8,9 +8,11 @@ mod failure;
 mod kit;
 mod library;
 mod load;
+mod paperwork;
 mod printer;
 mod printer_args;
 mod profiles;
+mod report;
 mod show_plan;
 
 use std::process::ExitCode;

@@ -10,7 +10,7 @@ use serde_json::json;
 use super::{
     data::{data, message},
     failure::Failure,
-    kit::document_date,
+    paperwork::document_date,
     printer_args::{ListArgs, PrinterArgs, PrinterCommand, SetArgs, TestArgs},
     profiles,
 };

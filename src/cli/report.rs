@@ -1,0 +1,60 @@
+//! What a run tells of its sheets and files.
+
+use std::{collections::BTreeSet, path::PathBuf};
+
+use serde_json::json;
+
+use super::load::Job;
+use crate::{
+    cover::{Mode, SheetPlan},
+    drawing::{Face, Weight},
+    output::pretty,
+    units::mm_exact,
+};
+
+/// How many sheets there are, and how few could do.
+pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
+    let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
+    if plan.mode == Mode::Keys {
+        return format!(", {count} keys on {} pages of {paper}", plan.pages);
+    }
+    match plan.roll {
+        Some(roll) => format!(
+            ", {count} strips of {paper}, {} mm of paper in all (by the layout's bare area at least {})",
+            mm_exact(roll.length, 0),
+            mm_exact(roll.least, 0)
+        ),
+        None if plan.lower_bound == count => format!(", {count} sheets of {paper}, the fewest possible"),
+        None => format!(", {count} sheets of {paper} (any placement needs at least {})", plan.lower_bound),
+    }
+}
+
+/// Characters of the job's texts that the sheets' typeface does not have.
+pub(super) fn missing_signs(job: &Job) -> Option<String> {
+    let (plan, record) = (&job.plan, &job.record);
+    let mut texts =
+        vec![&plan.vehicle.name, &plan.vehicle.source, &plan.template.name, &plan.template.purpose, &job.printer];
+    texts.extend([&record.workshop, &record.order, &record.vehicle_id, &record.technician]);
+    texts.extend([&record.service_information, &record.note]);
+    texts.extend(plan.marks.iter().map(|mark| &mark.meaning));
+    texts.extend(plan.template.values.iter().map(|value| &value.meaning));
+    texts.extend(plan.preparation.iter().chain(&plan.closing));
+    let face = Face::of(Weight::Regular);
+    let missing: BTreeSet<char> =
+        texts.iter().flat_map(|text| text.chars()).filter(|sign| face.glyph(*sign) == 0).collect();
+    let quoted: Vec<String> = missing.iter().map(|sign| format!("\"{sign}\"")).collect();
+    (!quoted.is_empty()).then(|| quoted.join(", "))
+}
+
+/// What was written, for machines.
+pub(super) fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
+    pretty(&json!({
+        "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
+        "paper": sheets.map(|plan| &plan.format.paper.name),
+        "count": sheets.map(|plan| plan.pages),
+        "lower_bound": sheets.map(|plan| plan.lower_bound),
+        "roll_mm": sheets.and_then(|plan| plan.roll).map(|roll| json!({
+            "length": roll.length, "lower_bound": roll.least,
+        })),
+    }))
+}
