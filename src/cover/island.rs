@@ -24,8 +24,9 @@ const MOST_POINTS: usize = 160;
 /// Rounds after which the search is given up.
 const MOST_ROUNDS: usize = 12;
 
-/// Positions of a cell within the room that its points leave it, from its one end to its other.
-const SLIDES: [f64; 3] = [0.5, 0.0, 1.0];
+/// Positions of a cell within the room that its points leave it, from its one end to its other; the
+/// first of equals is taken.
+const SLIDES: [f64; 9] = [0.5, 0.375, 0.625, 0.25, 0.75, 0.125, 0.875, 0.0, 1.0];
 
 /// A cover of a part with a number that no other goes below.
 pub(super) struct Answer {
@@ -102,17 +103,21 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
     Some(fewest_sets(&sets, points.len())?.into_iter().map(|index| loose[index]).collect())
 }
 
-/// Cells moved, one after the other, to where least stays bare.
+/// Cells moved, one after the other, to where least stays bare, and least lies on two of them.
 fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
-    for index in 0..cells.len() {
-        let others = cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell());
-        let left = bare(polygons, others);
+    for index in (0..cells.len()).cycle().take(2 * cells.len()) {
+        let others: Vec<Rect> =
+            cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell()).collect();
+        let left = bare(polygons, others.iter().copied());
         let places = SLIDES.iter().flat_map(|&x| SLIDES.map(|y| cells[index].slid(x, y)));
-        let best = places.min_by(|a, b| {
-            let rest = |cell: &Loose| bare(&left, std::iter::once(cell.cell())).iter().map(|p| measure(p)).sum::<f64>();
-            rest(a).total_cmp(&rest(b))
-        });
-        cells[index] = best.unwrap_or(cells[index]);
+        let price = |cell: &Loose| {
+            let rest: f64 = bare(&left, std::iter::once(cell.cell())).iter().map(|piece| measure(piece)).sum();
+            let shared: f64 = others.iter().map(|other| other.intersect(cell.cell()).area()).sum();
+            (rest, shared)
+        };
+        let priced = places.map(|place| (price(&place), place));
+        let best = priced.min_by(|((a, b), _), ((c, d), _)| a.total_cmp(c).then(b.total_cmp(d)));
+        cells[index] = best.map_or(cells[index], |(_, place)| place);
     }
     cells
 }

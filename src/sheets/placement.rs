@@ -134,6 +134,7 @@ pub struct Room {
     sums: Vec<u64>,
     blocked: Vec<Rect>,
     guarded: Vec<Rect>,
+    veiled: Vec<Rect>,
 }
 
 impl Room {
@@ -150,7 +151,7 @@ impl Room {
             }
         }
         let (area, columns, rows) = (ground.area, ground.columns, ground.rows);
-        Self { area, columns, rows, step: STEP_MM, sums, blocked: Vec::new(), guarded: Vec::new() }
+        Self { area, columns, rows, step: STEP_MM, sums, blocked: Vec::new(), guarded: Vec::new(), veiled: Vec::new() }
     }
 
     /// The same room with positions tried at a quarter of the usual step, for maps.
@@ -168,6 +169,19 @@ impl Room {
     /// No lettering placed from now on touches this rectangle; outlines may cross it.
     pub fn guard(&mut self, rect: Rect) {
         self.guarded.push(rect);
+    }
+
+    /// Nothing is placed here that has to be seen once all sheets lie; see [`Room::unveiled`].
+    pub fn veil(&mut self, rect: Rect) {
+        self.veiled.push(rect);
+    }
+
+    /// Places something that is of use before other sheets come to lie on this one.
+    pub fn unveiled<T>(&mut self, place: impl FnOnce(&mut Self) -> T) -> T {
+        let veiled = std::mem::take(&mut self.veiled);
+        let placed = place(self);
+        self.veiled = veiled;
+        placed
     }
 
     /// Finds the cheapest free place among all alternatives and takes it. `None` when there is no
@@ -249,7 +263,7 @@ impl Room {
 
     fn is_free(&self, part: Part, rect: Rect) -> bool {
         let clear = |taken: &[Rect]| !taken.iter().any(|&other| overlap(rect, other));
-        clear(&self.blocked) && (part == Part::Outline || clear(&self.guarded))
+        clear(&self.blocked) && clear(&self.veiled) && (part == Part::Outline || clear(&self.guarded))
     }
 
     /// Price of all cells that a rectangle touches.

@@ -197,7 +197,7 @@ impl Tile<'_> {
             self.beyond_seam(seam.edge, line, &words);
         }
         for hidden in &self.frame.hidden {
-            self.room.block(*hidden);
+            self.room.veil(*hidden);
         }
     }
 

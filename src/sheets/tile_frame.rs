@@ -12,6 +12,8 @@ const CLEARANCE_MM: f64 = 1.2;
 pub struct Frame {
     /// What the page may show.
     pub window: Rect,
+    /// What is not trimmed away, less a clearance.
+    pub kept: Rect,
     /// What is neither trimmed away nor hidden along a whole edge, less a clearance: where lettering
     /// may stand.
     pub inner: Rect,
@@ -34,6 +36,7 @@ impl Frame {
         let hidden = sheets.hidden(index);
         Self {
             window,
+            kept: sheets.kept(index).inset(-CLEARANCE_MM),
             inner: hidden.iter().fold(sheets.kept(index), |kept, hidden| beside(kept, *hidden)).inset(-CLEARANCE_MM),
             hidden,
             cuts: cut_edges.map(|edge| (edge, edge.of(edge.cut(window, depth)))).collect(),

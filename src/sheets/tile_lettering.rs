@@ -147,8 +147,7 @@ impl Tile<'_> {
             let spare = (inner.size() - square.size()) / 2.0;
             let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
             let near = inner.origin() + aside + square.size().to_vec2() / 2.0;
-            let wish = Wish { within: inner, near, pull: 4.0 };
-            if let Some(place) = self.room.place(&square.footprints(), wish) {
+            if let Some(place) = self.proof_of_scale(&square.footprints(), Wish { within: inner, near, pull: 4.0 }) {
                 square.draw(&mut self.drawing, place.origin, place.option);
                 return;
             }
@@ -159,9 +158,17 @@ impl Tile<'_> {
         let bar = ScaleBar::four_inches();
         let inner = self.frame.inner;
         let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
-        if let Some(place) = self.room.place(&bar.footprints(100), wish) {
+        if let Some(place) = self.proof_of_scale(&bar.footprints(100), wish) {
             bar.draw(&mut self.drawing, place.origin, place.option == 1);
         }
+    }
+
+    /// A place for a figure that proves the page's scale: where other sheets will hide it when there is
+    /// no other, since scale is measured before they are laid.
+    fn proof_of_scale(&mut self, options: &[Footprint], wish: Wish) -> Option<Place> {
+        let within = self.frame.kept;
+        let visible = self.room.place(options, wish);
+        visible.or_else(|| self.room.unveiled(|room| room.place(options, Wish { within, ..wish })))
     }
 
     pub(super) fn neighbour_names(&mut self) {
