@@ -1,4 +1,5 @@
-//! How few sheets any placement could need.
+//! A quick number that no placement of sheets goes below, to refuse what nobody could lay before any
+//! search begins. `free` proves a better one.
 //!
 //! If a set of floor points all have to be shown and no sheet can show two of them, then at least
 //! as many sheets are needed as the set has points, wherever sheets lie. Whether two points fit on

@@ -8,6 +8,10 @@ use crate::plan::{FloorPlan, bounds, corners};
 /// centre hole with a little of the cross.
 pub(super) const MARK_HALF_MM: f64 = 5.0;
 
+/// Distance in mm that marks keep from the edges of cells where that costs no sheet: half the cross and
+/// its name. A mark nearer to a seam is cut in two by it.
+pub(super) const MARK_CLEARANCE_MM: f64 = 20.0;
+
 /// A mark nearer to the centreline than this, mm, lies on it: nobody plumbs finer.
 const ON_CENTRELINE_MM: f64 = 0.5;
 

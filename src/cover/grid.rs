@@ -7,7 +7,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::{
     Content, CoverError, Heading, Mode, SheetFormat, SheetPlan,
-    content::meets,
+    content::{MARK_CLEARANCE_MM, meets},
     error::refuse_many,
     joints::Join,
     label::label,
@@ -21,9 +21,6 @@ const OFFSET_STEP_MM: f64 = 12.0;
 /// Content that ends on a seam is moved this far into a cell, mm, so that rounding does not call
 /// for a sheet with nothing on it.
 const SEAM_CLEARANCE_MM: f64 = 0.5;
-
-/// A mark nearer to a seam than this, mm, is cut in two by it: half the cross and its name.
-const MARK_CLEARANCE_MM: f64 = 20.0;
 
 /// Most critical offsets tried per axis; a layout of very many parts is thinned to it.
 const MOST_OFFSETS: usize = 80;

@@ -8,10 +8,13 @@
 //! and the search goes on. Where it does not come to an end, the last number is the bound, and cells
 //! are added over what is bare.
 
+use std::cmp::Ordering;
+
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::{
     Heading,
+    content::MARK_CLEARANCE_MM,
     cores::{Cores, SAME_MM, clipped},
     network::FreeCell,
     programme::fewest_sets,
@@ -55,7 +58,7 @@ pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
     for _ in 0..MOST_ROUNDS {
         let Some(loose) = over_points(&points, sizes) else { break };
         lower_bound = lower_bound.max(loose.len());
-        best = settled(loose, &polygons);
+        best = settled(loose, &polygons, &part.points);
         let bare = bare(&polygons, best.iter().map(Loose::cell));
         if bare.is_empty() || points.len() + bare.len() > MOST_POINTS {
             break;
@@ -103,8 +106,9 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
     Some(fewest_sets(&sets, points.len())?.into_iter().map(|index| loose[index]).collect())
 }
 
-/// Cells moved, one after the other, to where least stays bare, and least lies on two of them.
-fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
+/// Cells moved, one after the other, to where least stays bare; among such places to where marks keep
+/// off their edges, and then to where least lies on two of them.
+fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>], marks: &[Point]) -> Vec<Loose> {
     for index in (0..cells.len()).cycle().take(2 * cells.len()) {
         let others: Vec<Rect> =
             cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell()).collect();
@@ -113,13 +117,24 @@ fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>]) -> Vec<Loose> {
         let price = |cell: &Loose| {
             let rest: f64 = bare(&left, std::iter::once(cell.cell())).iter().map(|piece| measure(piece)).sum();
             let shared: f64 = others.iter().map(|other| other.intersect(cell.cell()).area()).sum();
-            (rest, shared)
+            [rest, marks.iter().map(|mark| lack(cell.cell(), *mark)).sum(), shared]
         };
         let priced = places.map(|place| (price(&place), place));
-        let best = priced.min_by(|((a, b), _), ((c, d), _)| a.total_cmp(c).then(b.total_cmp(d)));
+        let order = |a: &[f64; 3], b: &[f64; 3]| a.partial_cmp(b).unwrap_or(Ordering::Equal);
+        let best = priced.min_by(|(a, _), (b, _)| order(a, b));
         cells[index] = best.map_or(cells[index], |(_, place)| place);
     }
     cells
+}
+
+/// What a mark lacks in distance from a cell's edges, mm.
+fn lack(cell: Rect, mark: Point) -> f64 {
+    let reach = cell.inflate(MARK_CLEARANCE_MM, MARK_CLEARANCE_MM);
+    if !reach.contains(mark) {
+        return 0.0;
+    }
+    let away = [mark.x - cell.x0, cell.x1 - mark.x, mark.y - cell.y0, cell.y1 - mark.y];
+    away.iter().map(|distance| (MARK_CLEARANCE_MM - distance.abs()).max(0.0)).sum()
 }
 
 /// Adds cells until nothing is bare, each where it covers most, and drops those that are not needed.

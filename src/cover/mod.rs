@@ -2,8 +2,8 @@
 //!
 //! [`cover`] is the one door: content in, a [`SheetPlan`] out. Behind it stands `grid`, the
 //! regular mat with the offset that needs the fewest sheets, `free`, which lays them wherever they
-//! serve best, and `keys`, the small stencils for marks alone. [`cover_roll`] is the door for strips of
-//! a roll.
+//! serve best and proves how few could do, and `keys`, the small stencils for marks alone.
+//! [`cover_roll`] is the door for strips of a roll.
 
 mod bound;
 mod content;
@@ -45,13 +45,17 @@ pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<Shee
     if mode == Mode::Keys {
         return keys::cover(content, format);
     }
-    let lower_bound = bound::lower_bound(content, format);
-    error::refuse_many(lower_bound)?;
+    if content.regions.is_empty() {
+        return Err(CoverError::Nothing);
+    }
+    let least = bound::lower_bound(content, format);
+    error::refuse_many(least)?;
+    let choice = free::choose(content, format);
     let mut plan = match mode {
-        Mode::Lines => free::cover(content, format)?,
+        Mode::Lines => free::cover(&choice, content, format),
         Mode::Grid | Mode::Full | Mode::Keys => grid::cover(content, format, mode)?,
     };
     error::refuse_many(plan.sheets.len())?;
-    plan.lower_bound = plan.lower_bound.max(lower_bound);
+    plan.lower_bound = choice.lower_bound.max(least);
     Ok(plan)
 }
