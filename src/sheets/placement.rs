@@ -171,17 +171,14 @@ impl Room {
         self.guarded.push(rect);
     }
 
-    /// Nothing is placed here that has to be seen once all sheets lie; see [`Room::unveiled`].
+    /// Nothing is placed here that has to be seen once all sheets lie.
     pub fn veil(&mut self, rect: Rect) {
         self.veiled.push(rect);
     }
 
-    /// Places something that is of use before other sheets come to lie on this one.
-    pub fn unveiled<T>(&mut self, place: impl FnOnce(&mut Self) -> T) -> T {
-        let veiled = std::mem::take(&mut self.veiled);
-        let placed = place(self);
-        self.veiled = veiled;
-        placed
+    /// Takes all veils off and returns them.
+    pub fn unveil(&mut self) -> Vec<Rect> {
+        std::mem::take(&mut self.veiled)
     }
 
     /// Finds the cheapest free place among all alternatives and takes it. `None` when there is no

@@ -28,9 +28,9 @@ const REGISTRATION_RADIUS_MM: f64 = 2.0;
 /// the first leaves no room.
 const REGISTRATION_NAME_REACH_MM: [f64; 2] = [18.0, 32.0];
 
-/// What a registration mark's name costs with its coordinates side by side, one below the other, and
-/// left out: that only where there is no other place.
-const NAME_PENALTIES: [u64; 3] = [0, 20, 5000];
+/// What a registration mark's name costs with its coordinates side by side or one below the other, in
+/// larger and in smaller lettering, and without them: that only where there is no other place.
+const NAME_PENALTIES: [u64; 5] = [0, 20, 150, 170, 5000];
 
 /// Distance in mm that lettering keeps from the strokes of marks and seams.
 const STROKE_CLEARANCE_MM: f64 = 0.5;
@@ -152,38 +152,36 @@ impl Tile<'_> {
     }
 
     fn registration_name(&mut self, at: Point, mark: &RegistrationMark) {
-        let id = (mark.id.clone(), heights::SMALL, Weight::Regular);
-        let line = |text: String| (text, heights::SMALL, Weight::Regular);
-        let (x, y) = (format!("x {}", mm_exact(mark.at.x, 1)), format!("y {}", mm_exact(mark.at.y, 1)));
-        let (mut wide, mut narrow) = (vec![id.clone(), line(format!("{x} · {y}"))], vec![id.clone(), line(x), line(y)]);
-        if self.context.inches {
-            let (x, y) = (format!("x {} in", inch_text(mark.at.x)), format!("y {} in", inch_text(mark.at.y)));
-            wide.push(line(format!("{x} · {y}")));
-            narrow.extend([line(x), line(y)]);
-        }
-        let blocks = [Block::new(&wide), Block::new(&narrow), Block::new(&[id])];
-        let options: Vec<(usize, bool)> = (0..blocks.len()).flat_map(|block| [(block, false), (block, true)]).collect();
-        let footprints: Vec<Footprint> = options
-            .iter()
-            .map(|&(block, turned)| {
-                Footprint::solid(blocks[block].turned_size(turned), NAME_PENALTIES[block] + u64::from(turned))
-            })
-            .collect();
-        for reach in REGISTRATION_NAME_REACH_MM {
-            let within = self.frame.inner.intersect(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)));
-            if let Some(place) = self.room.place(&footprints, Wish { within, near: at, pull: 10.0 }) {
-                let (block, turned) = options[place.option];
-                blocks[block].draw(&mut self.drawing, Layer::Registration, place.origin, turned);
-                return;
+        let texts = |height: f64| {
+            let line = |text: String| (text, height, Weight::Regular);
+            let id = line(mark.id.clone());
+            let (x, y) = (format!("x {}", mm_exact(mark.at.x, 1)), format!("y {}", mm_exact(mark.at.y, 1)));
+            let (mut wide, mut narrow) = (vec![id.clone(), line(format!("{x} · {y}"))], vec![id, line(x), line(y)]);
+            if self.context.inches {
+                let (x, y) = (format!("x {} in", inch_text(mark.at.x)), format!("y {} in", inch_text(mark.at.y)));
+                wide.push(line(format!("{x} · {y}")));
+                narrow.extend([line(x), line(y)]);
             }
-        }
+            [Block::new(&wide), Block::new(&narrow)]
+        };
+        let id = Block::line(mark.id.clone(), heights::SMALL);
+        let [[a, b], [c, d]] = [heights::TEXT, heights::SMALL].map(texts);
+        let blocks = [a, b, c, d, id].into_iter().zip(NAME_PENALTIES).collect::<Vec<_>>();
+        self.here_or_below(|tile, page| {
+            REGISTRATION_NAME_REACH_MM.into_iter().find_map(|reach| {
+                let within = page.intersect(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)));
+                tile.put(&blocks, Wish { within, near: at, pull: 10.0 }, Layer::Registration, Some(1))
+            })
+        });
     }
 
     /// Trim lines where this sheet is cut, and lines to lay other sheets' cut edges to.
     fn seams(&mut self) {
         for (edge, line) in self.frame.cuts.clone() {
             self.drawing.line(Layer::Registration, line.p0, line.p1, Stroke::dashed(widths::THIN));
-            self.beyond_seam(edge, line, "trim");
+            self.room.guard(around(line));
+            let joined = self.frame.seams.iter().any(|seam| seam.over && seam.edge == edge);
+            self.beyond_seam(edge, line, if joined { "trim" } else { "trim (joins nothing)" });
         }
         let depth = self.sheets.format.cut_depth();
         for seam in self.frame.seams.clone().into_iter().filter(|seam| !seam.over) {
@@ -193,6 +191,7 @@ impl Tile<'_> {
             let line = Line::new(line.origin(), (line.x1, line.y1));
             let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
             self.drawing.line(Layer::Registration, line.p0, line.p1, stroke);
+            self.room.guard(around(line));
             let words = format!("lay {}’s edge here", self.sheets.sheets[seam.other].label);
             self.beyond_seam(seam.edge, line, &words);
         }
@@ -212,7 +211,7 @@ impl Tile<'_> {
         } else {
             Rect { x0: strip.x0.max(inner.x0), x1: strip.x1.min(inner.x1), ..strip }.inset((0.0, -STROKE_CLEARANCE_MM))
         };
-        let wish = Wish { within, near: line.midpoint(), pull: 2.0 };
+        let wish = Wish { within, near: line.midpoint(), pull: 12.0 };
         if let Some(place) = self.room.place(&[Footprint::solid(block.turned_size(turned), 0)], wish) {
             block.draw(&mut self.drawing, Layer::Registration, place.origin, turned);
         }

@@ -100,8 +100,11 @@ impl Tile<'_> {
                 |(name, numbers, price): &(f64, f64, u64)| (self.mark_name(mark.index, *name, *numbers), *price);
             let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
             let reach = 2.0 * reach;
-            let within = self.frame.inner.intersect(Rect::from_center_size(mark.at, (reach, reach)));
-            let place = self.put(&blocks, Wish { within, near: mark.at, pull: 8.0 }, Layer::Marks, None);
+            let around = Rect::from_center_size(mark.at, (reach, reach));
+            let place = self.here_or_below(|tile, page| {
+                let wish = Wish { within: page.intersect(around), near: mark.at, pull: 8.0 };
+                tile.put(&blocks, wish, Layer::Marks, None)
+            });
             if let Some(name) = place.filter(|_| self.context.plan.mat.is_some()) {
                 self.mark_leader(&mark, name);
             }
@@ -163,12 +166,21 @@ impl Tile<'_> {
         }
     }
 
-    /// A place for a figure that proves the page's scale: where other sheets will hide it when there is
-    /// no other, since scale is measured before they are laid.
+    /// Places something that is of use until other sheets come to lie on this one: within what stays
+    /// visible if there is room, else anywhere on the sheet.
+    pub(super) fn here_or_below<T>(&mut self, place: impl Fn(&mut Self, Rect) -> Option<T>) -> Option<T> {
+        let (visible, all) = (self.frame.inner, self.frame.kept);
+        place(self, visible).or_else(|| {
+            let veils = self.room.unveil();
+            let placed = place(self, all);
+            veils.into_iter().for_each(|veil| self.room.veil(veil));
+            placed
+        })
+    }
+
+    /// The same for a figure that proves the page's scale.
     fn proof_of_scale(&mut self, options: &[Footprint], wish: Wish) -> Option<Place> {
-        let within = self.frame.kept;
-        let visible = self.room.place(options, wish);
-        visible.or_else(|| self.room.unveiled(|room| room.place(options, Wish { within, ..wish })))
+        self.here_or_below(|tile, within| tile.room.place(options, Wish { within, ..wish }))
     }
 
     pub(super) fn neighbour_names(&mut self) {
@@ -241,12 +253,11 @@ impl Tile<'_> {
 
     /// A small cross at a round floor point, with its coordinates.
     fn coordinate_tick(&mut self) {
-        let inner = self.frame.inner;
-        self.coordinate_tick_near(inner, inner.center(), heights::TEXT);
+        self.here_or_below(|tile, page| tile.coordinate_tick_near(page, page.center(), heights::TEXT));
     }
 
     /// A tick as near to a point of the page as there is room, its numbers of a height.
-    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point, height: f64) {
+    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point, height: f64) -> Option<()> {
         let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing, within));
         for points in ticks {
             let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at, height)).collect();
@@ -256,9 +267,10 @@ impl Tile<'_> {
             let wish = Wish { within, near, pull: 1.0 };
             if let Some(place) = self.room.place_among(&footprints, &places, wish) {
                 self.draw_tick(&candidates[place.option]);
-                return;
+                return Some(());
             }
         }
+        None
     }
 
     /// Floor points at multiples of `spacing` in a part of the page, floor and page place.
@@ -333,9 +345,10 @@ impl Tile<'_> {
                 blocks.push((notes(self.context, page, height, width * height), 500 * rank as u64 + more));
             }
         }
-        let inner = self.frame.inner;
-        let near = Point::new(inner.x1, inner.y0);
-        self.put(&blocks, Wish { within: inner, near, pull: 2.0 }, Layer::Labels, Some(200));
+        self.here_or_below(|tile, within| {
+            let near = Point::new(within.x1, within.y0);
+            tile.put(&blocks, Wish { within, near, pull: 2.0 }, Layer::Labels, Some(200))
+        });
     }
 
     /// Places the best of several blocks, each with its price; turned ones too when `turned`

@@ -63,7 +63,7 @@ impl Tile<'_> {
     pub(super) fn tick_numbers(&mut self, ticks: &[Tick]) {
         for tick in ticks {
             let number = format!("{:.0}", tick.distance);
-            let words = format!("{number} from {}", tick.from);
+            let words = format!("{number} mm from {}", tick.from);
             let blocks = [
                 (Block::line(words.clone(), heights::TEXT), 0),
                 (Block::line(words, heights::SMALL), 200),
