@@ -46,6 +46,10 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let mut spec = JobSpec::read(&source)?;
     let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, args)?;
+    if args.job.is_none() && !(args.vehicles.is_empty() && args.template.is_none()) {
+        // The demonstration's order and bay belong to its own vehicle.
+        (spec.record, spec.bay) = (Record::default(), None);
+    }
     spec.vehicles.check()?;
     let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
     let vehicle_folder = from(!args.vehicles.is_empty());

@@ -8,7 +8,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::{
     Content, Heading, Mode, SheetFormat, SheetPlan,
-    content::{MARK_CLEARANCE_MM, MARK_HALF_MM},
+    content::{MARK_CLEARANCE_MM, MARK_HALF_MM, meets},
     cores::{Cores, Run},
     grid, island,
     joints::Join,
@@ -16,6 +16,7 @@ use super::{
     lay::{ChosenCell, lay},
     network::{FreeCell, Network},
 };
+use crate::plan::corners;
 
 /// With more runs than this a part is no island: its search would take seconds and end early.
 const MOST_RUNS_OF_AN_ISLAND: usize = 5;
@@ -31,7 +32,7 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
     let mut choice = Choice { groups: Vec::new(), lower_bound: 0 };
     for part in Cores::of(content).parts(&sizes) {
-        let (groups, lower_bound) = of_part(&part, &content.marks, sizes);
+        let (groups, lower_bound) = of_part(&part, content, format);
         choice.groups.extend(groups);
         choice.lower_bound += lower_bound;
     }
@@ -46,11 +47,14 @@ pub(super) fn cover(choice: &Choice, content: &Content, format: &SheetFormat) ->
 }
 
 /// Groups of cells over a part, and its bound.
-fn of_part(part: &Cores, marks: &[Point], sizes: [Size; 2]) -> (Vec<Vec<FreeCell>>, usize) {
+fn of_part(part: &Cores, content: &Content, format: &SheetFormat) -> (Vec<Vec<FreeCell>>, usize) {
+    let sizes = Heading::ALL.map(|heading| format.cell(heading));
     let mut lower_bound = open_bound(&part.runs, sizes).unwrap_or(1);
     let mut best: Option<Vec<Vec<FreeCell>>> = None;
     let mut consider = |groups: Option<Vec<Vec<FreeCell>>>| {
-        let better = |groups: &Vec<Vec<FreeCell>>| best.as_ref().is_none_or(|best| count(groups) < count(best));
+        let better = |groups: &Vec<Vec<FreeCell>>| {
+            best.as_ref().is_none_or(|best| count(groups) < count(best)) && hang_together(groups, part, content, format)
+        };
         best = groups.filter(better).or_else(|| best.take());
         best.as_ref().map_or(usize::MAX, |best| count(best))
     };
@@ -70,12 +74,49 @@ fn of_part(part: &Cores, marks: &[Point], sizes: [Size; 2]) -> (Vec<Vec<FreeCell
         consider(Some(vec![island.cells]));
     }
     if consider(None) > lower_bound {
-        let grid = grid::fewest(&part.polygons(), marks, sizes).into_iter();
-        let mut cells: Vec<_> = grid.map(|(cell, heading)| FreeCell { cell, heading, first: false }).collect();
-        island::sort(&mut cells);
-        consider(Some(vec![cells]));
+        consider(Some(vec![of_grid(part, content, sizes)]));
     }
-    (best.unwrap_or_default(), lower_bound)
+    // Cells of a grid show everything, if in strange cases joined at corners alone.
+    let best = best.unwrap_or_else(|| vec![of_grid(part, content, sizes)]);
+    (if best.len() == 1 { by_run(&best[0], part) } else { best }, lower_bound)
+}
+
+fn of_grid(part: &Cores, content: &Content, sizes: [Size; 2]) -> Vec<FreeCell> {
+    let grid = grid::fewest(&part.polygons(), &content.marks, sizes).into_iter();
+    let mut cells: Vec<_> = grid.map(|(cell, heading)| FreeCell { cell, heading, first: false }).collect();
+    island::sort(&mut cells);
+    cells
+}
+
+/// True when the sheets on which some piece of the layout lies are joined, one to the other.
+fn hang_together(groups: &[Vec<FreeCell>], part: &Cores, content: &Content, format: &SheetFormat) -> bool {
+    let plan = lay(chosen(groups), format, Mode::Lines, content, Join::Content);
+    let joined = plan.groups();
+    let kept: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
+    let polygons = part.polygons();
+    let on = |polygon: &[Point]| (0..kept.len()).filter(|&index| meets(polygon, kept[index])).collect::<Vec<_>>();
+    polygons.iter().all(|polygon| {
+        let on = on(polygon);
+        joined.iter().filter(|group| on.iter().any(|index| group.contains(index))).count() <= 1
+    })
+}
+
+/// Cells shared out to the runs through them, the longest first; those on none stay together.
+fn by_run(cells: &[FreeCell], part: &Cores) -> Vec<Vec<FreeCell>> {
+    let mut runs = part.runs.clone();
+    runs.sort_by(|a, b| (b.to - b.from).total_cmp(&(a.to - a.from)));
+    let mut rest = cells.to_vec();
+    let mut groups = Vec::new();
+    for run in runs {
+        let polygon = corners(run.rect());
+        let (mut on, off): (Vec<_>, Vec<_>) = rest.into_iter().partition(|cell| meets(&polygon, cell.cell));
+        on.sort_by(|a, b| run.axis.of(b.cell.center()).total_cmp(&run.axis.of(a.cell.center())));
+        groups.push(on);
+        rest = off;
+    }
+    groups.push(rest);
+    groups.retain(|group| !group.is_empty());
+    groups
 }
 
 fn count(groups: &[Vec<FreeCell>]) -> usize {
@@ -187,7 +228,7 @@ mod tests {
     use crate::{
         cover::{content::Strip, island::bare},
         paper::{Correction, Margins, Paper},
-        plan::{bounds, corners},
+        plan::bounds,
     };
 
     fn format() -> SheetFormat {

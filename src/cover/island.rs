@@ -58,7 +58,7 @@ pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
     for _ in 0..MOST_ROUNDS {
         let Some(loose) = over_points(&points, sizes) else { break };
         lower_bound = lower_bound.max(loose.len());
-        best = settled(loose, &polygons, &part.points);
+        best = settled(loose, &polygons, part);
         let bare = bare(&polygons, best.iter().map(Loose::cell));
         if bare.is_empty() || points.len() + bare.len() > MOST_POINTS {
             break;
@@ -107,8 +107,10 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
 }
 
 /// Cells moved, one after the other, to where least stays bare; among such places to where marks keep
-/// off their edges, and then to where least lies on two of them.
-fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>], marks: &[Point]) -> Vec<Loose> {
+/// off their edges. Cells over panels also move apart; along strips the middle of their room gives
+/// longer seams.
+fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>], part: &Cores) -> Vec<Loose> {
+    let apart = part.runs.is_empty();
     for index in (0..cells.len()).cycle().take(2 * cells.len()) {
         let others: Vec<Rect> =
             cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell()).collect();
@@ -117,7 +119,8 @@ fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>], marks: &[Point]) -> V
         let price = |cell: &Loose| {
             let rest: f64 = bare(&left, std::iter::once(cell.cell())).iter().map(|piece| measure(piece)).sum();
             let shared: f64 = others.iter().map(|other| other.intersect(cell.cell()).area()).sum();
-            [rest, marks.iter().map(|mark| lack(cell.cell(), *mark)).sum(), shared]
+            let lack = part.points.iter().map(|mark| lack(cell.cell(), *mark)).sum();
+            [rest, lack, if apart { shared } else { 0.0 }]
         };
         let priced = places.map(|place| (price(&place), place));
         let order = |a: &[f64; 3], b: &[f64; 3]| a.partial_cmp(b).unwrap_or(Ordering::Equal);

@@ -234,7 +234,13 @@ impl SheetPlan {
         cut.fold(sheet.page_window(), |rect, edge| edge.cut(rect, self.format.cut_depth()))
     }
 
-    /// The same on the floor.
+    /// What is left of it beside the parts that are hidden along a whole edge, mm on its page.
+    #[must_use]
+    pub fn visible(&self, index: usize) -> Rect {
+        self.hidden(index).into_iter().fold(self.kept(index), beside)
+    }
+
+    /// What is left of a sheet once it is cut, on the floor.
     #[must_use]
     pub fn kept_floor(&self, index: usize) -> Rect {
         self.sheets[index].floor_to_page.inverse().transform_rect_bbox(self.kept(index))
@@ -309,4 +315,23 @@ fn facing(line: Line, middle: Point) -> Edge {
     } else {
         Edge::Top
     }
+}
+
+/// What lies beside a hidden part, where that takes a whole edge; else all of it.
+fn beside(kept: Rect, hidden: Rect) -> Rect {
+    if hidden.y0 <= kept.y0 && kept.y1 <= hidden.y1 {
+        if hidden.x0 <= kept.x0 {
+            return Rect { x0: hidden.x1.max(kept.x0), ..kept };
+        } else if kept.x1 <= hidden.x1 {
+            return Rect { x1: hidden.x0.min(kept.x1), ..kept };
+        }
+    }
+    if hidden.x0 <= kept.x0 && kept.x1 <= hidden.x1 {
+        if hidden.y0 <= kept.y0 {
+            return Rect { y0: hidden.y1.max(kept.y0), ..kept };
+        } else if kept.y1 <= hidden.y1 {
+            return Rect { y1: hidden.y0.min(kept.y1), ..kept };
+        }
+    }
+    kept
 }

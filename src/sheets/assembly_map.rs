@@ -64,7 +64,7 @@ pub(super) struct AssemblyMap<'a> {
     to_page: Affine,
     /// A floor length divided by its length on the map.
     scale: f64,
-    /// Trimmed sheets on the page, with their labels.
+    /// What is seen of the laid sheets, on the page, with their labels.
     cells: Vec<(Rect, &'a str)>,
     /// True when the sheets are keys.
     keys: bool,
@@ -72,7 +72,7 @@ pub(super) struct AssemblyMap<'a> {
     piece: (usize, usize),
 }
 
-/// A trimmed sheet on the floor with its label.
+/// What is seen of a laid sheet on the floor, with its label.
 type Cell<'a> = (Rect, &'a str);
 
 impl<'a> AssemblyMap<'a> {

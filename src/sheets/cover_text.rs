@@ -4,7 +4,7 @@ use super::{Context, key_text, roll_text, text_flow::Section, tile_lettering::ca
 use crate::{
     cover::{Heading, Mode, SheetPlan},
     plan::{Check, FloorPlan},
-    units::{mm_exact, mm_text},
+    units::{inch_text, mm_exact, mm_text},
 };
 
 /// More sheets than this are named by their first and last one.
@@ -39,7 +39,7 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
 pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
     match sheets.mode {
         Mode::Keys => key_text::working(context),
-        _ => [joining(), laying(context.plan, sheets)],
+        _ => [joining(sheets), laying(context, sheets)],
     }
 }
 
@@ -67,14 +67,20 @@ fn holding(sheets: &SheetPlan) -> Section {
         _ => "The lettering then reads from behind, looking forward.",
     };
     let letters = match sheets.mode {
-        Mode::Lines => "A letter stands for a line; its sheets are numbered from its front or left end.",
+        Mode::Lines if sheets.roll.is_none() => {
+            "A letter stands for a line; its sheets are numbered from its front or left end."
+        }
         _ => "Row A is the foremost, column 1 the leftmost.",
     };
     let paragraph = format!("Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}");
     Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph], numbered: false }
 }
 
-fn joining() -> Section {
+fn joining(sheets: &SheetPlan) -> Section {
+    if sheets.joints.is_empty() {
+        let paragraph = "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
+        return Section { heading: "Trim and join".to_owned(), paragraphs: vec![paragraph], numbered: false };
+    }
     let paragraphs = [
         "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
         "A trimmed edge lies on top of the sheet laid before it: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
@@ -84,7 +90,8 @@ fn joining() -> Section {
     Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
 }
 
-fn laying(plan: &FloorPlan, sheets: &SheetPlan) -> Section {
+fn laying(context: &Context, sheets: &SheetPlan) -> Section {
+    let plan = context.plan;
     let origin = format!("x forward and y to the left, in mm from the floor point {}", plan.template.origin);
     let [front, rear] = plan.tape_base.map(|mark| plan.marks[mark].id.as_str());
     let by_tape = sheets.laid_by_tape();
@@ -97,7 +104,7 @@ fn laying(plan: &FloorPlan, sheets: &SheetPlan) -> Section {
             labels(sheets, &by_tape)
         ),
     ];
-    let checks = long_checks(plan);
+    let checks = long_checks(plan, context.inches);
     if !checks.is_empty() {
         paragraphs.push(format!("Tape-check between the crosses before going on: {checks}."));
     }
@@ -110,7 +117,7 @@ fn laying(plan: &FloorPlan, sheets: &SheetPlan) -> Section {
 
 /// In which order the sheets are laid that join others.
 fn order(sheets: &SheetPlan) -> String {
-    if sheets.mode == Mode::Lines {
+    if sheets.mode == Mode::Lines && sheets.roll.is_none() {
         return "Then the others, line by line in the order of their labels.".to_owned();
     }
     let at = |place: usize| sheets.sheets.iter().position(|sheet| sheet.laid == place).map_or(0, |index| index);
@@ -124,12 +131,13 @@ fn order(sheets: &SheetPlan) -> String {
 }
 
 /// The longest check distances that a tape can reach, a few of each kind.
-fn long_checks(plan: &FloorPlan) -> String {
+fn long_checks(plan: &FloorPlan, inches: bool) -> String {
     let mut checks: Vec<&Check> = plan.checks.iter().filter(|check| !check.through_wheel).collect();
     checks.sort_by(|a, b| b.distance.total_cmp(&a.distance));
     let texts = checks.iter().take(NAMED_CHECKS).map(|check| {
         let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
-        format!("{from}–{to} {} ± {}", mm_text(check.distance), mm_exact(check.limit, 1))
+        let also = if inches { format!(" ({} in)", inch_text(check.distance)) } else { String::new() };
+        format!("{from}–{to} {} ± {} mm{also}", mm_text(check.distance), mm_exact(check.limit, 1))
     });
     texts.collect::<Vec<_>>().join(", ")
 }
@@ -145,14 +153,15 @@ fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sheets::fixture;
+    use crate::{job::Record, sheets::fixture};
 
     #[test]
     fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
         let format = fixture::format(fixture::A4);
         let sheets = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
         assert_eq!(sheets.groups().len(), 3);
-        let words = format!("{:?}", laying(&fixture::grid_plan(), &sheets).paragraphs);
+        let (plan, record) = (fixture::grid_plan(), Record::default());
+        let words = format!("{:?}", laying(&fixture::context(&plan, &record, false), &sheets).paragraphs);
         assert!(words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"), "{words}");
     }
 

@@ -33,12 +33,11 @@ impl Frame {
         let window = sheet.page_window();
         let depth = sheets.format.cut_depth();
         let cut_edges = Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge));
-        let hidden = sheets.hidden(index);
         Self {
             window,
             kept: sheets.kept(index).inset(-CLEARANCE_MM),
-            inner: hidden.iter().fold(sheets.kept(index), |kept, hidden| beside(kept, *hidden)).inset(-CLEARANCE_MM),
-            hidden,
+            inner: sheets.visible(index).inset(-CLEARANCE_MM),
+            hidden: sheets.hidden(index),
             cuts: cut_edges.map(|edge| (edge, edge.of(edge.cut(window, depth)))).collect(),
             seams: sheets.seams(index),
         }
@@ -55,23 +54,4 @@ impl Frame {
             Edge::Bottom => Rect { y0: self.window.y0, ..at },
         }
     }
-}
-
-/// What lies beside a hidden part, where that takes a whole edge; else all of it.
-fn beside(kept: Rect, hidden: Rect) -> Rect {
-    if hidden.y0 <= kept.y0 && kept.y1 <= hidden.y1 {
-        if hidden.x0 <= kept.x0 {
-            return Rect { x0: hidden.x1.max(kept.x0), ..kept };
-        } else if kept.x1 <= hidden.x1 {
-            return Rect { x1: hidden.x0.min(kept.x1), ..kept };
-        }
-    }
-    if hidden.x0 <= kept.x0 && kept.x1 <= hidden.x1 {
-        if hidden.y0 <= kept.y0 {
-            return Rect { y0: hidden.y1.max(kept.y0), ..kept };
-        } else if kept.y1 <= hidden.y1 {
-            return Rect { y1: hidden.y0.min(kept.y1), ..kept };
-        }
-    }
-    kept
 }
