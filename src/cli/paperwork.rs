@@ -11,7 +11,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     load::{Job, load},
-    report::{laid_in_words, missing_signs, summary},
+    report::{laid_in_words, left_over, missing_signs, summary},
 };
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
@@ -204,6 +204,19 @@ impl Paperwork {
         let written = files.write(&to.out)?;
         let laid = sheets.map_or_else(String::new, laid_in_words);
         message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
+        let left = left_over(&to.out, files);
+        if !left.is_empty() {
+            message(&format!(
+                "{}: {} left from an earlier run; not part of this kit",
+                to.out.display(),
+                left.join(", ")
+            ));
+        }
+        if sheets.is_some_and(|plan| plan.mode == Mode::Keys) && !self.job.plan.panels.is_empty() {
+            message(
+                "keys are stencils for marks; of a panel they show what lies on the card, the rest is measured from its mark",
+            );
+        }
         let floor = &self.job.plan.floor;
         if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
             message(&format!("the bay: {}", bay.sentence()));

@@ -1,6 +1,10 @@
 //! What a run tells of its sheets and files.
 
-use std::{collections::BTreeSet, path::PathBuf};
+use std::{
+    collections::BTreeSet,
+    fs,
+    path::{Path, PathBuf},
+};
 
 use serde_json::json;
 
@@ -8,7 +12,7 @@ use super::load::Job;
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Face, Weight},
-    output::pretty,
+    output::{OutputSet, pretty},
     units::mm_exact,
 };
 
@@ -27,6 +31,21 @@ pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
         None if plan.lower_bound == count => format!(", {count} sheets of {paper}, the fewest possible"),
         None => format!(", {count} sheets of {paper} (any placement needs at least {})", plan.lower_bound),
     }
+}
+
+/// Names of files in a folder that only some kits have and that this one did not write: strips of a roll
+/// beside sheets would be taken for part of it.
+pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
+    let ours: BTreeSet<&str> = files.names().collect();
+    let sometimes = |name: &str| {
+        name == "assembly.pdf"
+            || name == "floor-single.pdf"
+            || (name.starts_with("strip-") && name.ends_with(".svg"))
+            || (name.starts_with("overview-") && (name.ends_with(".svg") || name.ends_with(".png")))
+    };
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let names: BTreeSet<String> = entries.filter_map(|entry| entry.file_name().into_string().ok()).collect();
+    names.into_iter().filter(|name| sometimes(name) && !ours.contains(name.as_str())).collect()
 }
 
 /// Characters of the job's texts that the sheets' typeface does not have.

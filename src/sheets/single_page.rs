@@ -1,12 +1,12 @@
 //! The whole floor at full scale on one page, with a foot that says what it is and proves its scale.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::{
     Context, FloorArt,
     floor::floor_above,
     scale_test::{CheckSquare, ScaleBar},
-    tile_lettering::caution,
+    tile_lettering::{arrow, caution},
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
@@ -24,6 +24,9 @@ const WARNING_MM: f64 = 20.0;
 
 /// Distance of the foot's lines in mm.
 const PITCH_MM: f64 = 34.0;
+
+/// Length in mm of the arrow to the front.
+const ARROW_MM: f64 = 160.0;
 
 /// Side in mm of the check square, and where what stands right of it begins.
 const SQUARE_MM: f64 = 100.0;
@@ -54,6 +57,9 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
         let height = WARNING_MM * (room / text.width()).min(1.0);
         drawing.text(Text { height: height.max(heights::SMALL), ..text });
     }
+    let tip = Point::new(drawing.width - EDGE_MM - ARROW_MM / 2.0, EDGE_MM + WARNING_MM * 2.0);
+    arrow(&mut drawing, tip, Vec2::new(1.0, 0.0), ARROW_MM);
+    drawing.text(Text::new((tip.x, EDGE_MM), WARNING_MM, "FRONT").bold().centred());
     let foot = Rect::new(0.0, 0.0, drawing.width, FOOT_MM);
     drawing.line(Layer::Labels, (EDGE_MM, foot.y1), (foot.x1 - EDGE_MM, foot.y1), Stroke::solid(widths::MEDIUM));
     drawing
