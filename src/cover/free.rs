@@ -68,7 +68,7 @@ fn of_part(part: &Cores, content: &Content, format: &SheetFormat) -> (Vec<Vec<Fr
             }
         }
     }
-    if part.runs.len() <= MOST_RUNS_OF_AN_ISLAND {
+    if part.runs.len() <= MOST_RUNS_OF_AN_ISLAND && island::is_small(&part.polygons(), sizes) {
         let island = island::cover(part, sizes);
         lower_bound = lower_bound.max(island.lower_bound);
         consider(Some(vec![island.cells]));
@@ -135,7 +135,8 @@ fn open_bound(runs: &[Run], sizes: [Size; 2]) -> Option<usize> {
             open.pop();
         }
     }
-    if open.is_empty() { None } else { Network::of(&open, sizes).lower_bound() }
+    let network = Network::of(&open, sizes);
+    if open.is_empty() || network.is_too_large() { None } else { network.lower_bound() }
 }
 
 /// Runs that lie side by side within `widest` mm as one run; runs that end in it reach its middle.
@@ -169,10 +170,11 @@ fn bundles(runs: &[Run], widest: f64) -> Vec<Run> {
 
 /// Cells over a network of runs, completed where they leave anything of the part bare.
 fn of_network(part: &Cores, runs: &[Run], clearance: f64, sizes: [Size; 2]) -> Option<Vec<Vec<FreeCell>>> {
-    if runs.is_empty() {
+    let network = Network::of(runs, sizes);
+    if runs.is_empty() || network.is_too_large() || !island::is_small(&part.patches, sizes) {
         return None;
     }
-    let mut groups = Network::of(runs, sizes).cover(clearance)?;
+    let mut groups = network.cover(clearance)?;
     let polygons = part.polygons();
     let mut more = groups.concat();
     island::complete(&mut more, &polygons, sizes);

@@ -22,8 +22,11 @@ const OFFSET_STEP_MM: f64 = 12.0;
 /// for a sheet with nothing on it.
 const SEAM_CLEARANCE_MM: f64 = 0.5;
 
-/// Most critical offsets tried per axis; a layout of very many parts is thinned to it.
+/// Most critical offsets tried per axis; a layout of very many parts is thinned to it, and further, to
+/// the least, as pairs of offsets times parts go beyond `MOST_TRIALS`.
 const MOST_OFFSETS: usize = 80;
+const LEAST_OFFSETS: usize = 12;
+const MOST_TRIALS: f64 = 1e6;
 
 /// Cells along x and across y with their common origin, mm.
 #[derive(Clone, Copy, Debug)]
@@ -148,14 +151,18 @@ pub(super) fn fewest(polygons: &[Vec<Point>], marks: &[Point], cells: [Size; 2])
 
 /// Offsets within one pitch at which content just begins or ends in a cell, and regular ones.
 pub(super) fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
+    let mut parts = 1;
     let mut critical: Vec<f64> = extents
+        .inspect(|_| parts += 1)
         .flat_map(|(low, high)| [low - SEAM_CLEARANCE_MM, high + SEAM_CLEARANCE_MM])
         .map(|offset| offset.rem_euclid(pitch))
         .collect();
     critical.sort_by(f64::total_cmp);
     critical.dedup_by(|a, b| (*a - *b).abs() < SEAM_CLEARANCE_MM);
-    let thin = critical.len().div_ceil(MOST_OFFSETS).max(1);
-    let regular = (0..(pitch / OFFSET_STEP_MM) as usize).map(|step| step as f64 * OFFSET_STEP_MM);
+    let few = ((MOST_TRIALS / parts as f64).sqrt() as usize).clamp(LEAST_OFFSETS, MOST_OFFSETS);
+    let thin = critical.len().div_ceil(few).max(1);
+    let step = OFFSET_STEP_MM.max(pitch / few as f64);
+    let regular = (0..(pitch / step) as usize).map(|index| index as f64 * step);
     critical.into_iter().step_by(thin).chain(regular).collect()
 }
 

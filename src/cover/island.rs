@@ -24,6 +24,12 @@ use crate::plan::bounds;
 /// Points after which the search is given up: the programme grows with their square.
 const MOST_POINTS: usize = 160;
 
+/// Corners of one polygon that the search begins with at most.
+const MOST_CORNERS: usize = 32;
+
+/// Length of all parts together, in cells, beyond which no search is begun.
+const MOST_CELLS: f64 = 60.0;
+
 /// Rounds after which the search is given up.
 const MOST_ROUNDS: usize = 12;
 
@@ -52,7 +58,7 @@ struct Loose {
 pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
     let polygons = part.polygons();
     let mut points: Vec<Point> = Vec::new();
-    polygons.iter().flatten().for_each(|point| add(&mut points, *point));
+    polygons.iter().flat_map(|polygon| first_points(polygon)).for_each(|point| add(&mut points, point));
     let mut lower_bound = 1;
     let mut best: Vec<Loose> = Vec::new();
     for _ in 0..MOST_ROUNDS {
@@ -69,6 +75,18 @@ pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
     complete(&mut cells, &polygons, sizes);
     sort(&mut cells);
     Answer { cells, lower_bound }
+}
+
+/// Corners of a polygon to begin with: all, or some of the many of a disc.
+fn first_points(polygon: &[Point]) -> impl Iterator<Item = Point> + '_ {
+    polygon.iter().copied().step_by(polygon.len().div_ceil(MOST_CORNERS))
+}
+
+/// True where the search has hope: with more points to begin with, or over more floor, it would end early.
+pub(super) fn is_small(polygons: &[Vec<Point>], sizes: [Size; 2]) -> bool {
+    let points: usize = polygons.iter().map(|polygon| first_points(polygon).count()).sum();
+    let length: f64 = polygons.iter().map(|polygon| bounds(polygon).size().to_vec2().hypot()).sum();
+    points <= MOST_POINTS && length <= MOST_CELLS * sizes[0].width.max(sizes[0].height)
 }
 
 /// Adds a point unless it is there already.

@@ -38,6 +38,9 @@ const WHOLE: f64 = 1e-4;
 /// are no reason for another cell.
 const UNEVEN_PRICE: f64 = 1e-6;
 
+/// More nodes than these are not given to the programme. Layouts that people tape have a dozen.
+const MOST_NODES: usize = 60;
+
 /// Which end of a strip, as seen from a node: towards smaller or greater coordinates.
 const ENDS: [usize; 2] = [0, 1];
 
@@ -115,6 +118,11 @@ impl<'a> Network<'a> {
         }
         let stretches = runs.iter().enumerate().flat_map(|(index, run)| stretches(index, run, &nodes)).collect();
         Self { runs, cells, nodes, stretches }
+    }
+
+    /// True where the programme would take minutes.
+    pub(super) fn is_too_large(&self) -> bool {
+        self.nodes.len() > MOST_NODES
     }
 
     /// True where no cell can hold more than one node, or parts of runs that do not cross in it: then

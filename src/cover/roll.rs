@@ -118,14 +118,24 @@ struct Shape {
     width: f64,
     /// Longest cell.
     longest: f64,
-    /// What a page is longer than its cell: overlap and blank ends.
-    ends: f64,
+    /// Overlap of two cells, true mm.
+    overlap: f64,
+    /// Blank ends of a page, page mm.
+    blank: f64,
+    /// True mm that a page mm along the roll comes out as.
+    stretch: f64,
 }
 
 impl Shape {
     fn of(format: &SheetFormat) -> Self {
         let Size { width, height: longest } = format.printable().inset(-format.cut_depth()).size();
-        Self { width, longest, ends: format.paper.height - longest }
+        let blank = format.paper.height - format.within_margins().height();
+        Self { width, longest, overlap: format.overlap, blank, stretch: format.correction.lean(1.0).y }
+    }
+
+    /// Length of the page that shows a cell of some length, page mm.
+    fn page(&self, cell: f64) -> f64 {
+        self.blank + (cell + self.overlap) / self.stretch
     }
 }
 
@@ -175,7 +185,7 @@ impl Strips {
             }
             low += shape.width;
         }
-        let length = lanes.iter().flat_map(|lane| &lane.pieces).map(|(from, to)| to - from + shape.ends).sum();
+        let length = lanes.iter().flat_map(|lane| &lane.pieces).map(|(from, to)| shape.page(to - from)).sum();
         let edges: Vec<f64> = lanes.iter().flat_map(|lane| [lane.low, lane.low + shape.width]).collect();
         let lack = |mark: &Point| {
             let near = edges.iter().map(|edge| (edge - mark.y).abs()).fold(f64::INFINITY, f64::min);
@@ -227,7 +237,7 @@ impl Strips {
         for (index, (_, chosen)) in chosen.into_iter().enumerate() {
             let cell = chosen.cell;
             let along = if self.heading == Heading::FrontUp { cell.width() } else { cell.height() };
-            sheets.push(page(along + shape.ends).sheet(chosen, index));
+            sheets.push(page(shape.page(along)).sheet(chosen, index));
         }
         let (joints, registration) = join(&mut sheets, format, content, Join::All);
         let longest = sheets.iter().map(|sheet| sheet.paper.height).fold(0.0, f64::max);
@@ -243,7 +253,7 @@ fn runs(parts: &[Vec<Point>], slab: (f64, f64), shape: &Shape) -> Vec<(f64, f64)
     let mut runs: Vec<(f64, f64)> = Vec::new();
     for (from, to) in spans.into_iter().map(|(from, to)| (from - CLEAR_MM, to + CLEAR_MM)) {
         match runs.last_mut() {
-            Some(last) if from - last.1 <= shape.ends + WORTH_MM => last.1 = last.1.max(to),
+            Some(last) if from - last.1 <= shape.page(0.0) + WORTH_MM => last.1 = last.1.max(to),
             _ => runs.push((from, to)),
         }
     }

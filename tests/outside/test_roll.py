@@ -249,3 +249,31 @@ def test_cells_of_strips_lie_on_the_floor_they_are_said_to_show(strips):
     made, _, sheets, _ = strips
     for entry, sheet in zip(made.sheets["sheets"], sheets):
         assert sheet.on_page(sheet.window).symmetric_difference(box(*printable(made, entry))).area < 1e-3
+
+
+# A roll printer that prints 1.5 % too long: its pages are shorter by as much, and show the same floor.
+LONG = """format = "printer/1"
+name = "long"
+margin_left = 5
+margin_right = 5
+margin_top = 15
+margin_bottom = 15
+[correction]
+of = 200
+x = 200
+y = 203
+"""
+
+
+def test_a_correction_shortens_the_pages_and_not_the_floor_on_them(tmp_path):
+    profile = tmp_path / "long.toml"
+    profile.write_text(LONG, encoding="utf-8")
+    made = kit.made("--roll", "610mm", "--template", "target-line", "--printer", str(profile))
+    sheets, _ = sheet_module.sheets_of(made)
+    floor = Floor(made.plan)
+    assert_none([*proof.uncovered(floor, sheets), *proof.unplanned(floor, sheets), *proof.hidden_once_laid(floor, sheets)])
+    plain = kit.made("--roll", "610mm", "--template", "target-line")
+    for entry, other in zip(made.sheets["sheets"], plain.sheets["sheets"], strict=True):
+        # 30 mm of a page are blank ends.
+        assert (entry["page_mm"][1] - 30) * 203 / 200 == pytest.approx(other["page_mm"][1] - 30, abs=1e-6)
+        assert len(entry["registration"]) == len(other["registration"])

@@ -131,3 +131,24 @@ fn a_roll_too_narrow_for_its_margins_or_a_tape_strip_is_refused() {
     assert!(matches!(roll(169.0, Roll::MARGINS), CoverError::RollNarrow { line: 150.0, .. }));
     assert!(matches!(cover_roll(&Content::default(), &format(), 0.0, Mode::Lines), Err(CoverError::Nothing)));
 }
+
+#[test]
+fn a_corrected_roll_shows_the_same_floor_on_pages_as_much_shorter_as_they_come_out_longer() {
+    let regions = vec![strip((0.0, 0.0), (3000.0, 800.0)), strip((0.0, 2000.0), (140.0, 2800.0))];
+    let content = Content { regions: regions.clone(), ..Content::default() };
+    let windows = |plan: &SheetPlan| plan.sheets.iter().map(|sheet| sheet.floor_window()).collect::<Vec<_>>();
+    let plain = laid(regions.clone(), Mode::Lines);
+    for y in [195.0, 203.0, 206.0] {
+        let corrected = SheetFormat { correction: Correction::measured(200.0, y, 200.0, 0.0), ..format() };
+        let plan = cover_roll(&content, &corrected, 50.0, Mode::Lines).unwrap();
+        assert_sound(&plan, &regions);
+        assert_eq!(windows(&plan).len(), windows(&plain).len());
+        for (one, other) in windows(&plan).iter().zip(windows(&plain)) {
+            assert!((one.size() - other.size()).to_vec2().hypot() < 1e-6, "{y}: {one:?} {other:?}");
+        }
+        for (one, other) in plan.sheets.iter().zip(&plain.sheets) {
+            let shown = [one, other].map(|sheet| sheet.paper.height - 30.0);
+            assert!((shown[0] * y / 200.0 - shown[1]).abs() < 1e-6, "{y}: {shown:?}");
+        }
+    }
+}
