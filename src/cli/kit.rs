@@ -8,20 +8,18 @@ use super::{
     paperwork::Paperwork,
 };
 use crate::{
+    cover::SheetPlan,
     output::{OutputSet, plan_json, readings_csv, svg},
     sheets::{self, FloorArt},
+    stencil::CutPlan,
 };
 
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
-    let stencil = paper.cut(&args.cut)?;
-    let sheets = paper.lay_sheets(args.yes)?;
-    let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
     let mut files = OutputSet::new();
-    paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
+    let FullScale { stencil, sheets, art } = FullScale::add(&paper, args, &mut files)?;
     add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
-    paper.add_single_page(&mut files, args.single_page, &art)?;
     paper.add_overview(&mut files)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan));
@@ -33,13 +31,28 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
 /// Writes the full-scale sheets alone.
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
-    let stencil = paper.cut(&args.cut)?;
-    let sheets = paper.lay_sheets(args.yes)?;
-    let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
     let mut files = OutputSet::new();
-    paper.add_stencils(&mut files, &sheets, &art, &stencil)?;
-    paper.add_single_page(&mut files, args.single_page, &art)?;
+    let FullScale { sheets, .. } = FullScale::add(&paper, args, &mut files)?;
     paper.finish(&files, &args.to, Some(&sheets))
+}
+
+/// What the full-scale sheets are made from.
+struct FullScale {
+    stencil: CutPlan,
+    sheets: SheetPlan,
+    art: FloorArt,
+}
+
+impl FullScale {
+    /// Lays and draws the sheets and adds their files.
+    fn add(paper: &Paperwork, args: &WriteArgs, files: &mut OutputSet) -> Result<Self, Failure> {
+        let stencil = paper.cut(&args.cut)?;
+        let sheets = paper.lay_sheets(args.yes)?;
+        let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
+        paper.add_stencils(files, &sheets, &art, &stencil)?;
+        paper.add_single_page(files, args.single_page, &art)?;
+        Ok(Self { stencil, sheets, art })
+    }
 }
 
 /// Writes the cut files alone.

@@ -3,8 +3,10 @@
 /// Letters for rows: I and O are left out, as in the reference fields of ISO 5457.
 const LETTERS: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
 
-/// Label of the sheet in a row and a column, both from 0: `A1`; after row `Z` comes `AA`.
-pub(super) fn label(row: usize, column: usize) -> String {
+/// Label of a sheet, or of another piece, in a row and a column, both from 0: `A1`; after row `Z` comes
+/// `AA`.
+#[must_use]
+pub fn label(row: usize, column: usize) -> String {
     let mut letters = Vec::new();
     let mut rest = row + 1;
     while rest > 0 {

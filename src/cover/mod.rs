@@ -30,6 +30,7 @@ pub use format::SheetFormat;
 #[cfg(test)]
 pub(crate) use joints::Join;
 pub use keys::KeyRaster;
+pub use label::label;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
 pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, RollUse, Seam, SheetPlan};

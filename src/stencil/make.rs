@@ -14,7 +14,7 @@ use super::{
     strips::{cut_strips, strips},
     whole,
 };
-use crate::plan::FloorPlan;
+use crate::{cover::label, plan::FloorPlan};
 
 /// Material beyond everything that is cut, mm.
 const RIM_MM: f64 = 50.0;
@@ -22,9 +22,6 @@ const RIM_MM: f64 = 50.0;
 /// Material beyond everything that is cut, besides a bridge, mm: alignment notches and a mark's pad
 /// find room in it.
 const RIM_BESIDE_BRIDGE_MM: f64 = 30.0;
-
-/// Row letters of pieces; I and O are left out, as in the reference fields of ISO 5457.
-const LETTERS: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
 
 /// Makes the stencil of a layout: a mat over its extent and a rim, divided into pieces where the
 /// material is smaller (or the mat larger than [`super::LARGEST_PIECE_MM`]).
@@ -76,16 +73,4 @@ pub fn cut(plan: &FloorPlan, options: &CutOptions) -> Result<CutPlan, CutError> 
 fn holds(area: Rect, opening: &Opening) -> bool {
     let Point { x, y } = opening.middle();
     (area.x0..area.x1).contains(&x) && (area.y0..area.y1).contains(&y)
-}
-
-fn label(row: usize, column: usize) -> String {
-    let mut letters = Vec::new();
-    let mut rest = row + 1;
-    while rest > 0 {
-        rest -= 1;
-        letters.push(char::from(LETTERS[rest % LETTERS.len()]));
-        rest /= LETTERS.len();
-    }
-    let letters: String = letters.iter().rev().collect();
-    format!("{letters}{}", column + 1)
 }
