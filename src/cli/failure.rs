@@ -2,7 +2,7 @@
 
 use std::{fmt, path::PathBuf};
 
-use crate::{cover::CoverError, output::OutputError, source::Faults, stencil::CutError};
+use crate::{cover::CoverError, output::OutputError, source::Faults, stencil::CutError, units::mm_exact};
 
 #[derive(Debug)]
 pub(super) enum Failure {
@@ -14,6 +14,8 @@ pub(super) enum Failure {
     Cut(CutError),
     /// More sheets than anyone prints by accident.
     ManySheets { count: usize, most: usize },
+    /// The whole floor is too large for one page.
+    SinglePage { width: f64, height: f64 },
     /// A file could not be made or written.
     Output(OutputError),
     /// A file to be written is one that was read.
@@ -37,6 +39,12 @@ impl fmt::Display for Failure {
             Self::ManySheets { count, most } => write!(
                 f,
                 "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
+            ),
+            Self::SinglePage { width, height } => write!(
+                f,
+                "the floor on one page would be {} × {} mm, more than any PDF page; nothing was written: leave --single-page out, and take strips (--roll) or floor.svg",
+                mm_exact(*width, 0),
+                mm_exact(*height, 0)
             ),
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(

@@ -46,11 +46,13 @@ struct FullScale {
 impl FullScale {
     /// Lays and draws the sheets and adds their files.
     fn add(paper: &Paperwork, args: &WriteArgs, files: &mut OutputSet) -> Result<Self, Failure> {
+        let art = FloorArt::of(&paper.job.plan);
+        // First, because it is refused before anything else is worked out when the floor is too large.
+        paper.add_single_page(files, args.single_page, &art)?;
         let stencil = paper.cut(&args.cut)?;
         let sheets = paper.lay_sheets(args.yes)?;
-        let art = FloorArt::of(&paper.job.plan).with_cuts(&stencil);
+        let art = art.with_cuts(&stencil);
         paper.add_stencils(files, &sheets, &art, &stencil)?;
-        paper.add_single_page(files, args.single_page, &art)?;
         Ok(Self { stencil, sheets, art })
     }
 }

@@ -16,7 +16,7 @@ use super::{
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
-    output::{DocumentInfo, OutputSet, large_pdf, pdf, png, sheets_json, svg},
+    output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, LONGEST_PAGE_MM, Margins},
     plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
@@ -165,14 +165,19 @@ impl Paperwork {
             return Ok(());
         }
         let page = sheets::single_page(&self.context(), art);
-        if page.width.max(page.height) > LONGEST_PAGE_MM {
+        let (width, height) = (page.width, page.height);
+        let bytes = large_pdf(&page, &self.info("Floor on one page")).map_err(|error| match error {
+            OutputError::PageSize { .. } => Failure::SinglePage { width, height },
+            other => other.into(),
+        })?;
+        files.add("floor-single.pdf", bytes);
+        if width.max(height) > LONGEST_PAGE_MM {
             message(&format!(
                 "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
-                mm_exact(page.width, 0),
-                mm_exact(page.height, 0)
+                mm_exact(width, 0),
+                mm_exact(height, 0)
             ));
         }
-        files.add("floor-single.pdf", large_pdf(&page, &self.info("Floor on one page"))?);
         Ok(())
     }
 

@@ -220,7 +220,8 @@ fn within(flag: &str, text: &str, range: &RangeInclusive<f64>) -> Result<f64, Fa
 
 fn list(args: &ListArgs) -> Result<(), Failure> {
     let folder = profiles::folder().map_err(|why| fault("printer list", why))?;
-    let stored: Vec<(String, Result<Printer, Faults>)> = profiles::names(&folder)
+    let names = profiles::names(&folder).map_err(|why| fault("printer list", why))?;
+    let stored: Vec<(String, Result<Printer, Faults>)> = names
         .into_iter()
         .map(|name| {
             let path = folder.join(format!("{name}.toml")).display().to_string();

@@ -22,7 +22,7 @@ pub(super) enum PrinterCommand {
 
 #[derive(Args)]
 pub(super) struct TestArgs {
-    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 208 mm x 276 mm
+    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 209 mm x 276 mm
     #[arg(long, value_name = "PAPER", default_value = "A4")]
     pub paper: String,
     /// Print the test through this profile's correction, to see whether it is right

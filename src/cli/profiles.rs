@@ -3,6 +3,7 @@
 
 use std::{
     fs,
+    io::ErrorKind,
     path::{Path, PathBuf},
 };
 
@@ -41,14 +42,27 @@ pub(super) fn file_of(name: &str) -> Result<PathBuf, String> {
 }
 
 /// Names of the stored profiles, sorted; none when the folder is not there.
-pub(super) fn names(folder: &Path) -> Vec<String> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let mut names: Vec<String> = entries
-        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+///
+/// # Errors
+/// When the folder is there and cannot be read.
+pub(super) fn names(folder: &Path) -> Result<Vec<String>, String> {
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => {
+            let shown = folder.display();
+            return Err(format!(
+                "the folder of printer profiles {shown} cannot be read ({error}); mend it, point XDG_CONFIG_HOME elsewhere, or give the path of a file ending in .toml"
+            ));
+        }
+    };
+    let files = entries.flatten().filter(|entry| entry.path().is_file());
+    let mut names: Vec<String> = files
+        .filter_map(|entry| entry.file_name().into_string().ok())
         .filter_map(|name| name.strip_suffix(".toml").map(str::to_owned))
         .collect();
     names.sort();
-    names
+    Ok(names)
 }
 
 /// True for a text that names a file and not a stored profile.
@@ -101,7 +115,7 @@ fn source_of(named: &Placed<String>, base: &Path) -> Result<(PathBuf, Source), F
 fn stored(name: &str, place: &Place) -> Result<PathBuf, Faults> {
     let fault = |message: String| Faults::from(place.fault(message));
     let folder = folder().map_err(fault)?;
-    let known = names(&folder);
+    let known = names(&folder).map_err(fault)?;
     if known.iter().any(|stored| stored == name) {
         return Ok(folder.join(format!("{name}.toml")));
     }

@@ -57,7 +57,7 @@ impl fmt::Display for CoverError {
         match self {
             Self::Printable { size: (width, height) } => write!(
                 f,
-                "paper and margins leave {} × {} mm to print on; expected at least {LEAST_PRINTABLE_MM} mm each way: take a larger paper or smaller margins",
+                "paper and margins leave {} × {} mm to print on; expected at least {LEAST_PRINTABLE_MM} mm each way: take a larger paper or a wider roll (--paper, --roll), or smaller margins in the printer's profile",
                 mm_exact(*width, 1),
                 mm_exact(*height, 1)
             ),

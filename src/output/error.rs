@@ -108,11 +108,9 @@ impl fmt::Display for OutputError {
                 "\"{name}\" cannot be the name of an output file: it must be a plain name, without folders, \
                  and be used once"
             ),
-            Self::FolderIsFile { path } => write!(
-                f,
-                "{} is a file, not a folder: choose another output folder or move the file away",
-                path.display()
-            ),
+            Self::FolderIsFile { path } => {
+                write!(f, "{} is a file, not a folder: choose another folder or move the file away", path.display())
+            }
             Self::FileIsFolder { path } => write!(
                 f,
                 "{} is a folder, but a file of that name must be written: move the folder away or choose another \
@@ -134,7 +132,7 @@ fn remedy(kind: io::ErrorKind) -> &'static str {
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
             "free some space or choose a folder on another disk"
         }
-        _ => "check the path or choose another output folder",
+        _ => "check the path or choose another folder",
     }
 }
 
