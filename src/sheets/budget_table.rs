@@ -8,7 +8,7 @@ use super::{
 use crate::{
     drawing::{Text, Weight, heights},
     plan::FloorPlan,
-    survey::{ErrorBudget, MethodBudget, Precision},
+    survey::{ErrorBudget, Method, MethodBudget, Precision},
     units::mm_exact,
 };
 
@@ -29,11 +29,11 @@ const NOTE_GAP_MM: f64 = 1.0;
 
 /// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, that
 /// mark's error, the mean of all marks, the largest part of a tolerance and the main cause; below them
-/// what was assumed. `None` when the columns need more than `width`.
+/// what was assumed. The method `used` stands in bold. `None` when the columns need more than `width`.
 #[must_use]
-pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, width: f64) -> Option<Fragment> {
+pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, used: Method, width: f64) -> Option<Fragment> {
     let rows: Vec<Row> =
-        budget.methods.iter().filter(|method| says_something(method)).map(|method| row(plan, method)).collect();
+        budget.methods.iter().filter(|method| says_something(method)).map(|method| row(plan, method, used)).collect();
     let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
     let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
     let mut piece = title(width);
@@ -58,10 +58,11 @@ fn columns() -> Vec<Column> {
     ]
 }
 
-fn row(plan: &FloorPlan, method: &MethodBudget) -> Row {
+fn row(plan: &FloorPlan, method: &MethodBudget, used: Method) -> Row {
     let worst = method.worst_error();
+    let words = method.method.words().to_owned();
     let cells = vec![
-        Cell::Text(method.method.words().to_owned()),
+        if method.method == used { Cell::Bold(words) } else { Cell::Text(words) },
         Cell::Text(plan.marks[method.worst].id.clone()),
         Cell::Bold(format!("{:.1}", worst.expanded())),
         Cell::Text(format!("{:.1}", method.mean)),
@@ -93,9 +94,11 @@ fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
 }
 
 fn meaning(budget: &ErrorBudget) -> String {
-    let mut text = "Against the vehicle’s true centreline and origin; k = 2, at least 95 % of cases; mean: root mean \
+    let mut text =
+        "In bold: this kit, laid as told here. Beyond 100 % of a tolerance, tape-check every mark and move it. \
+                    Against the vehicle’s true centreline and origin; k = 2, at least 95 % of cases; mean: root mean \
                     square of all marks; of tolerance: largest of all marks; joined sheets as open chains."
-        .to_owned();
+            .to_owned();
     let islands = budget.methods.iter().filter(|method| says_something(method)).map(MethodBudget::islands).max();
     match islands.unwrap_or(0) {
         0 => {}
@@ -164,7 +167,7 @@ mod tests {
     fn every_method_stands_in_the_table_with_its_numbers_and_nothing_is_cut_off() {
         let plan = fixture::grid_plan();
         let budget = budget(&plan, true);
-        let texts = drawn(&budget_table(&plan, &budget, WIDTH).unwrap());
+        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap());
         let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
         for method in &budget.methods {
             let error = format!("{:.1}", method.worst_error().expanded());
@@ -182,7 +185,7 @@ mod tests {
     fn lettering_keeps_within_the_piece_is_legible_and_does_not_overlap() {
         let plan = fixture::grid_plan();
         for width in [WIDTH, 118.0, 103.0] {
-            let piece = budget_table(&plan, &budget(&plan, true), width).unwrap();
+            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, width).unwrap();
             let whole = Rect::new(0.0, 0.0, width, piece.height).inset(1e-6);
             let texts = drawn(&piece);
             for (index, (one, text)) in texts.iter().enumerate() {
@@ -192,14 +195,25 @@ mod tests {
                 }
             }
         }
-        assert!(budget_table(&plan, &budget(&plan, true), 40.0).is_none());
+        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, 40.0).is_none());
+    }
+
+    #[test]
+    fn the_method_in_use_is_the_only_one_in_bold() {
+        let plan = fixture::grid_plan();
+        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, WIDTH).unwrap();
+        let bold: Vec<String> =
+            drawn(&piece).into_iter().filter(|(_, t)| t.weight == Weight::Bold).map(|(_, t)| t.content).collect();
+        for method in Method::ALL {
+            assert_eq!(bold.contains(&method.words().to_owned()), method == Method::KeyStencils, "{method:?}");
+        }
     }
 
     #[test]
     fn sheets_that_are_not_joined_at_all_get_no_row_of_joined_sheets() {
         let plan = fixture::grid_plan();
         let words = |joined| {
-            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), WIDTH).unwrap());
+            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, WIDTH).unwrap());
             texts.into_iter().any(|(_, text)| text.content == Method::Chained.words())
         };
         assert_eq!((words(true), words(false)), (true, false));
@@ -217,7 +231,12 @@ mod tests {
                     let errors = method.marks.iter().map(|mark| mark.expanded());
                     assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
                 }
-                assert!(budget_table(&plan, &budget, 103.0).is_some(), "{} {}", vehicle.name, plan.template.name);
+                assert!(
+                    budget_table(&plan, &budget, Method::TapedSheets, 103.0).is_some(),
+                    "{} {}",
+                    vehicle.name,
+                    plan.template.name
+                );
             }
         }
     }

@@ -17,7 +17,7 @@ use super::{
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
-    survey::ErrorBudget,
+    survey::{ErrorBudget, Method},
 };
 
 /// Depth in mm of the title with its line.
@@ -188,7 +188,12 @@ impl<'a> Cover<'a> {
     /// The error budget below the instructions on the first page, or on a page of its own.
     fn budget(&mut self, budget: &ErrorBudget) {
         let free = Rect { y1: self.free.y1 - GAP_MM, ..self.free };
-        let lay_out = |width: f64| budget_table(self.context.plan, budget, width);
+        let used = match (self.sheets.mode, self.sheets.roll) {
+            (Mode::Keys, _) => Method::KeyStencils,
+            (_, Some(_)) => Method::RollStrips,
+            _ => Method::TapedSheets,
+        };
+        let lay_out = |width: f64| budget_table(self.context.plan, budget, used, width);
         let below =
             if self.pages.len() == 1 { lay_out(free.width()).filter(|t| t.height <= free.height()) } else { None };
         match below {
