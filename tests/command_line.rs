@@ -35,6 +35,7 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     let output = baystencil(folder.path(), &["kit"]);
     assert!(output.status.success(), "{}", stderr(&output));
     assert!(output.stdout.is_empty(), "stdout carries data alone, and only when asked");
+    assert!(stderr(&output).contains("demonstration values are in use for front_gap"), "{}", stderr(&output));
     assert_eq!(
         names(&folder.path().join("kit")),
         [
@@ -50,6 +51,41 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "stencils.pdf"
         ]
     );
+}
+
+#[test]
+fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let strips = baystencil(folder.path(), &["stencils", "--template", "target-line", "--roll", "36in"]);
+    assert!(strips.status.success() && !stderr(&strips).contains("left from"), "{}", stderr(&strips));
+    let sheets = baystencil(folder.path(), &["stencils", "--template", "target-line", "--mode", "keys"]);
+    let told = stderr(&sheets);
+    assert!(told.contains("assembly.pdf, strip-A1.svg") && told.contains("left from an earlier run"), "{told}");
+    assert!(told.contains("5 keys on 1 page of A4"), "{told}");
+}
+
+#[test]
+fn flags_without_a_job_do_not_borrow_the_demonstrations_order_and_bay() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = |flags: &[&str]| {
+        let arguments: Vec<&str> = ["plan"].iter().chain(flags).copied().collect();
+        String::from_utf8(baystencil(folder.path(), &arguments).stdout).unwrap()
+    };
+    assert!(plan(&[]).contains("\nbay: "));
+    assert!(!plan(&["--vehicle", "city-car"]).contains("\nbay: "));
+}
+
+#[test]
+fn a_floor_too_large_for_one_page_is_refused_before_anything_is_laid() {
+    let folder = tempfile::tempdir().unwrap();
+    let template = include_str!("../templates/perimeter-lines.toml").replace("most = \"4 m\"", "most = \"30 m\"");
+    fs::write(folder.path().join("long.toml"), template).unwrap();
+    let flags = ["--template", "long.toml", "--set", "front_gap=25m", "--set", "rear_gap=24m", "--single-page"];
+    let arguments: Vec<&str> = ["stencils"].iter().chain(&flags).copied().collect();
+    let output = baystencil(folder.path(), &arguments);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stderr(&output).contains("leave --single-page out"), "{}", stderr(&output));
+    assert_eq!(names(folder.path()), ["long.toml"]);
 }
 
 #[test]

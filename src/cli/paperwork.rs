@@ -226,10 +226,13 @@ impl Paperwork {
         if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
             message(&format!("the bay: {}", bay.sentence()));
         }
-        if self.job.plan.template.values.iter().any(|value| value.is_default) {
-            message(
-                "demonstration values are in use; the vehicle maker's service information goes first (--set, or the job's [values])",
-            );
+        let values = self.job.plan.template.values.iter();
+        let defaults: Vec<&str> = values.filter(|value| value.is_default).map(|value| value.name.as_str()).collect();
+        if !defaults.is_empty() {
+            message(&format!(
+                "demonstration values are in use for {}; the vehicle maker's service information goes first (--set, or the job's [values])",
+                defaults.join(", ")
+            ));
         }
         if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
     }

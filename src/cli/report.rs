@@ -20,17 +20,25 @@ use crate::{
 pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
     let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
     if plan.mode == Mode::Keys {
-        return format!(", {count} keys on {} pages of {paper}", plan.pages);
+        return format!(", {} on {} of {paper}", several(count, "key"), several(plan.pages, "page"));
     }
     match plan.roll {
         Some(roll) => format!(
-            ", {count} strips of {paper}, {} mm of paper in all (by the layout's bare area at least {})",
+            ", {} of {paper}, {} mm of paper in all (by the layout's bare area at least {} mm)",
+            several(count, "strip"),
             mm_exact(roll.length, 0),
             mm_exact(roll.least, 0)
         ),
-        None if plan.lower_bound == count => format!(", {count} sheets of {paper}, the fewest possible"),
-        None => format!(", {count} sheets of {paper} (any placement needs at least {})", plan.lower_bound),
+        None if plan.lower_bound == count => format!(", {} of {paper}, the fewest possible", several(count, "sheet")),
+        None => {
+            let count = several(count, "sheet");
+            format!(", {count} of {paper} (any placement needs at least {})", plan.lower_bound)
+        }
     }
+}
+
+fn several(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 /// Names of files in a folder that only some kits have and that this one did not write: strips of a roll
