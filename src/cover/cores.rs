@@ -63,8 +63,10 @@ pub(super) struct Run {
     /// Where it starts and ends along its axis, mm.
     pub from: f64,
     pub to: f64,
-    /// Half its width, mm.
+    /// Half its width where it is widest, mm.
     pub half: f64,
+    /// Half its width where it is narrowest, mm.
+    pub least: f64,
 }
 
 impl Run {
@@ -73,7 +75,7 @@ impl Run {
         let low = (self.at - self.half).min(other.at - other.half);
         let high = (self.at + self.half).max(other.at + other.half);
         let (from, to) = (self.from.min(other.from), self.to.max(other.to));
-        Self { axis: self.axis, at: f64::midpoint(low, high), from, to, half: (high - low) / 2.0 }
+        Self { axis: self.axis, at: f64::midpoint(low, high), from, to, half: (high - low) / 2.0, least: 0.0 }
     }
 
     /// The run on the floor.
@@ -97,7 +99,7 @@ impl Cores {
         let mut cores = Self { points: content.marks.clone(), patches: content.patches.clone(), ..Self::default() };
         for strip in &content.strips {
             let (p, q) = (strip.axis.p0, strip.axis.p1);
-            let half = (strip.width / 2.0).max(MARK_HALF_MM);
+            let half = strip.width / 2.0;
             let axis = if (p.y - q.y).abs() < SAME_MM {
                 Axis::Along
             } else if (p.x - q.x).abs() < SAME_MM {
@@ -109,7 +111,7 @@ impl Cores {
             };
             let (a, b) = (axis.of(p), axis.of(q));
             let at = axis.other().of(p);
-            cores.add(Run { axis, at, from: a.min(b), to: a.max(b), half });
+            cores.add(Run { axis, at, from: a.min(b), to: a.max(b), half, least: half });
         }
         cores
     }
@@ -127,6 +129,7 @@ impl Cores {
             run.from = run.from.min(other.from);
             run.to = run.to.max(other.to);
             run.half = run.half.max(other.half);
+            run.least = run.least.min(other.least);
             return self.add(run);
         }
         self.runs.push(run);

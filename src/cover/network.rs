@@ -153,12 +153,14 @@ impl<'a> Network<'a> {
     }
 
     fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<Choice> {
-        let mut clear = self.clear(node, clearance);
-        if purpose == Purpose::Bound {
-            for axis in [0, 1].into_iter().filter(|&axis| node.arms[axis] == [true; 2]) {
-                clear[axis] = 0.0;
-            }
-        }
+        let clear = match purpose {
+            Purpose::Cover => self.clear(node, clearance),
+            // Where the strip goes on to both sides its middle stands for the crossing one.
+            Purpose::Bound => [0, 1].map(|axis| {
+                let both = node.arms[axis] == [true; 2];
+                if both { 0.0 } else { self.runs[node.runs[1 - axis]].least }
+            }),
+        };
         let single = Heading::ALL.into_iter().zip(self.cells).map(|(heading, cell)| {
             let both = [cell.width, cell.height];
             Choice { cost: 1.0, heading, reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]), both }
@@ -382,7 +384,7 @@ mod tests {
     const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
 
     fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
-        Run { axis, at, from, to, half: 20.0 }
+        Run { axis, at, from, to, half: 20.0, least: 20.0 }
     }
 
     fn answer(runs: Vec<Run>) -> (usize, usize) {
