@@ -57,7 +57,7 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
         let height = WARNING_MM * (room / text.width()).min(1.0);
         drawing.text(Text { height: height.max(heights::SMALL), ..text });
     }
-    let tip = Point::new(drawing.width - EDGE_MM - ARROW_MM / 2.0, EDGE_MM + WARNING_MM * 2.0);
+    let tip = Point::new(drawing.width - EDGE_MM - ARROW_MM / 2.0, EDGE_MM + WARNING_MM * 2.5);
     arrow(&mut drawing, tip, Vec2::new(1.0, 0.0), ARROW_MM);
     drawing.text(Text::new((tip.x, EDGE_MM), WARNING_MM, "FRONT").bold().centred());
     let foot = Rect::new(0.0, 0.0, drawing.width, FOOT_MM);

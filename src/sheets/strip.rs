@@ -62,7 +62,7 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
         tile.coordinate_tick_near(section, section.center(), heights::TITLE);
     }
     tile.registration_names();
-    tile.tick_numbers(&ticks);
+    tile.tick_numbers(&ticks, [heights::TITLE, heights::TEXT]);
 }
 
 /// A strip in parts of about a length, from the top.

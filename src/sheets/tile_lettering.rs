@@ -55,7 +55,7 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.coordinate_tick();
     tile.registration_names();
     tile.notes(page);
-    tile.tick_numbers(&ticks);
+    tile.tick_numbers(&ticks, [heights::TEXT, heights::SMALL]);
 }
 
 /// The caution that every full-scale sheet carries.

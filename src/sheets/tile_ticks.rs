@@ -4,7 +4,7 @@
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::{lettering::Block, placement::Wish, tile::Tile};
-use crate::drawing::{Layer, Stroke, heights, widths};
+use crate::drawing::{Layer, Stroke, widths};
 
 /// Distance of the ticks along a strip, mm.
 const SPACING_MM: f64 = 100.0;
@@ -15,8 +15,8 @@ const ARM_MM: f64 = 5.0;
 /// A tick nearer to a mark than this, mm, would run into its cross.
 const FROM_MARK_MM: f64 = 20.0;
 
-/// How far, in mm, a tick's number may stand from the tick.
-const REACH_MM: f64 = 26.0;
+/// How far a tick's number may stand from the tick, in heights of its lettering.
+const REACH: f64 = 10.4;
 
 /// Distance in mm that lettering keeps from a tick.
 const CLEARANCE_MM: f64 = 0.4;
@@ -59,17 +59,17 @@ impl Tile<'_> {
         ticks
     }
 
-    /// Writes the running distances beside their ticks.
-    pub(super) fn tick_numbers(&mut self, ticks: &[Tick]) {
+    /// Writes the running distances beside their ticks, in lettering of two heights, the better one first.
+    pub(super) fn tick_numbers(&mut self, ticks: &[Tick], [large, small]: [f64; 2]) {
         for tick in ticks {
             let number = format!("{:.0}", tick.distance);
             let words = format!("{number} mm from {}", tick.from);
             let blocks = [
-                (Block::line(words.clone(), heights::TEXT), 0),
-                (Block::line(words, heights::SMALL), 200),
-                (Block::line(number, heights::TEXT), 600),
+                (Block::line(words.clone(), large), 0),
+                (Block::line(words, small), 200),
+                (Block::line(number, large), 600),
             ];
-            let reach = 2.0 * REACH_MM;
+            let reach = 2.0 * REACH * large;
             let within = self.frame.inner.intersect(Rect::from_center_size(tick.at, (reach, reach)));
             self.put(&blocks, Wish { within, near: tick.at, pull: 12.0 }, Layer::Labels, Some(100));
         }
