@@ -1,0 +1,11 @@
+//! Taped distances between floor points as a network: what was measured, and its adjustment by least
+//! squares.
+//!
+//! A [`Network`] is points with approximate places and [`Observation`]s between them. Nothing in it knows
+//! of vehicles or templates, so a network of any kind can be adjusted.
+
+mod model;
+mod row;
+
+pub use model::{Geometry, Network, NetworkPoint, Observation};
+pub use row::Row;
