@@ -22,6 +22,7 @@ mod setting_out;
 mod tape;
 #[cfg(test)]
 mod tests;
+mod wheel_marks;
 
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance};
@@ -32,3 +33,4 @@ pub use network::{Geometry, Network, NetworkPoint, Observation, Row};
 pub use precision::Precision;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
+pub use wheel_marks::wheel_marks;

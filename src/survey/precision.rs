@@ -79,6 +79,31 @@ impl Precision {
         self.mark_width / 2.0 / 3.0_f64.sqrt()
     }
 
+    /// Standard deviation in mm of a distance of `length` mm taped between two marks: the tape itself,
+    /// its zero set on one mark and its reading at the other, and the middle of both marks taken by eye,
+    /// as independent causes (JCGM 100:2008, 5.1.2).
+    #[must_use]
+    pub fn distance(&self, length: f64) -> f64 {
+        let ends = 2.0 * (self.reading.powi(2) + self.marking().powi(2));
+        (self.tape_class.standard_deviation(length).powi(2) + ends).sqrt()
+    }
+
+    /// Standard deviation in mm of a mark's offset of `length` mm taped from a string or chalk line: as a
+    /// distance with the line in place of one of the marks. That the tape lies square to the line
+    /// is found by the smallest reading.
+    #[must_use]
+    pub fn offset(&self, length: f64) -> f64 {
+        let ends = 2.0 * self.reading.powi(2) + self.marking().powi(2) + self.centreline.powi(2);
+        (self.tape_class.standard_deviation(length).powi(2) + ends).sqrt()
+    }
+
+    /// Standard deviation in mm of seeing three marks on one string: the string, and the middle of
+    /// the mark beside it.
+    #[must_use]
+    pub fn inline(&self) -> f64 {
+        self.centreline.hypot(self.marking())
+    }
+
     /// Reads a `[precision]` table; what is not in it keeps its default. The caller refuses unknown
     /// keys.
     pub(crate) fn from_table(table: &Table<'_>) -> Option<Self> {
