@@ -22,6 +22,7 @@ mod setting_out;
 mod tape;
 #[cfg(test)]
 mod tests;
+mod verdict;
 mod wheel_marks;
 
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
@@ -33,4 +34,5 @@ pub use network::{Geometry, Network, NetworkPoint, Observation, Row};
 pub use precision::Precision;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
+pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
