@@ -9,6 +9,7 @@
 //! on several lengths, such as the scale of the printer, is a single influence whose effects were added
 //! with their signs; the covariance of a mark is then the sum of all influences' outer products.
 
+mod assessment;
 mod budget;
 mod chain;
 mod covariance;
@@ -26,6 +27,7 @@ mod tests;
 mod verdict;
 mod wheel_marks;
 
+pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
