@@ -19,6 +19,7 @@ mod method;
 mod network;
 mod precision;
 mod reliability;
+mod rigid_fit;
 mod roll;
 mod setting_out;
 mod tape;
@@ -33,9 +34,12 @@ pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use method::Method;
-pub use network::{AdjustError, Adjusted, Adjustment, Datum, Geometry, Network, NetworkPoint, Observation, Row};
+pub use network::{
+    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
+};
 pub use precision::Precision;
 pub use reliability::{POWER, SIGNIFICANCE, critical_value, non_centrality};
+pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
