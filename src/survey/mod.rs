@@ -30,7 +30,7 @@ mod wheel_marks;
 
 pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
-pub use covariance::{COVERAGE_FACTOR, Covariance};
+pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use method::Method;
@@ -38,7 +38,7 @@ pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
 pub use precision::Precision;
-pub use reliability::{POWER, SIGNIFICANCE, critical_value, non_centrality};
+pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;

@@ -10,6 +10,7 @@ mod model;
 mod normal;
 mod relative;
 mod row;
+mod settle;
 #[cfg(test)]
 mod tests;
 
