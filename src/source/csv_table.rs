@@ -5,8 +5,9 @@ use std::sync::Arc;
 use super::{Fault, Faults, Place, decimal::DecimalMark, decode::decode, nearest};
 use crate::units::parse_length;
 
-/// Largest file that is read, bytes: a form for thousands of readings is below a tenth of it.
-const MOST_BYTES: usize = 10_000_000;
+/// Largest file of measured values that is read, bytes: a form for thousands of readings is below a
+/// tenth of it.
+pub const MOST_BYTES: usize = 10_000_000;
 
 /// Most rows below the heading.
 const MOST_ROWS: usize = 20_000;

@@ -12,7 +12,7 @@ mod entry;
 mod fault;
 mod table;
 
-pub use csv_table::{CsvCell, CsvRow, CsvTable};
+pub use csv_table::{CsvCell, CsvRow, CsvTable, MOST_BYTES};
 pub use entry::Entry;
 pub use fault::{Fault, Faults, Place, Placed};
 pub use table::{Reader, Source, Table, nearest};
