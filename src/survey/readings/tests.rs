@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::{Origin, Reading, ReadingKind, Readings, Survey};
+use super::{Origin, Reading, ReadingKind, Readings, Survey, model::MOST_READINGS};
 use crate::{
     plan::{FloorPlan, join},
     source::{Place, Source},
@@ -266,12 +266,16 @@ fn marks_that_cannot_be_what_was_meant_are_refused_with_what_is_known() {
         assert!(message.contains(words) && message.starts_with("readings.toml:2:"), "{message}");
     }
     assert!(unresolved(&reading("1L", "1R"), None).contains("name the job"));
-    let alike =
-        "[[mark]]\nid = \"a\"\nx = 0\ny = 0\n[[mark]]\nid = \"A \"\nx = 9\ny = 0\n[[mark]]\nid = \"b\"\nx = 9\ny = 9\n";
-    let message = unresolved(&format!("{alike}{}", reading(" a", "b").replace(" a", "Ａ")), None);
-    assert!(message.contains("there is no mark"), "{message}");
-    let fits = toml(&format!("{alike}{}", reading("a", "B"))).resolve(None, &Precision::default());
-    assert!(fits.is_ok());
+}
+
+#[test]
+fn capitals_and_blanks_matter_only_where_two_names_differ_by_them() {
+    let marks = "[[mark]]\nid = \"ab\"\nx = 0\ny = 0\n[[mark]]\nid = \"AB\"\nx = 9\ny = 0\n[[mark]]\nid = \"post 1\"\nx = 9\ny = 9\n";
+    let reading = |from: &str| format!("{marks}[[reading]]\nfrom = \"{from}\"\nto = \"Post1\"\ndistance = 9\n");
+    let survey = resolved(&toml(&reading("AB")), None);
+    assert_eq!(survey.network.observations[0].geometry, Geometry::Distance { from: 1, to: 2 });
+    let message = unresolved(&reading("Ab"), None);
+    assert!(message.contains("`Ab` may be `ab` or `AB`"), "{message}");
 }
 
 #[test]
@@ -280,4 +284,41 @@ fn a_precision_of_nothing_still_has_a_weight_that_can_be_reckoned_with() {
     let readings = toml("[[inline]]\nmarks = [\"1L\", \"2L\", \"WFL\"]\n");
     let survey = readings.resolve(Some(&plan()), &nothing).unwrap();
     assert!(survey.network.observations.iter().all(|observation| observation.sd > 0.0));
+}
+
+#[test]
+fn twenty_thousand_readings_are_read_and_resolved_and_one_more_is_refused() {
+    let many = |count: usize| "[[reading]]\nfrom = \"1L\"\nto = \"1R\"\ndistance = 1500\n".repeat(count);
+    let readings = toml(&many(MOST_READINGS));
+    assert_eq!(readings.readings.last().map(|reading| reading.place.line), Some(4 * MOST_READINGS - 2));
+    assert_eq!(resolved(&readings, Some(&plan())).network.observations.len(), MOST_READINGS);
+    let more = refused("r.toml", &format!("format = \"readings/1\"\n{}", many(MOST_READINGS + 1)));
+    assert!(more.contains("at most 20000"), "{more}");
+}
+
+#[test]
+fn no_form_made_of_scraps_makes_it_stumble() {
+    const SCRAPS: [&str; 20] = [
+        "1L", "1R", "4C", "1C..4C", "offset", "inline", ",", ",", ",", ";", "\n", "\n", "\"", "5210", "-1", "0", "½",
+        "'", "1e9", "\u{202e}",
+    ];
+    let (plan, mut state, mut read) = (plan(), 7_u64, 0);
+    let mut random = |below: usize| {
+        // Constants of Knuth's MMIX generator.
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) as usize % below
+    };
+    for _ in 0..5000 {
+        let mut text = "kind,from,to,reading_mm\n,1L,1R,1500\n".to_owned();
+        for _ in 0..random(30) {
+            text.push_str(SCRAPS[random(SCRAPS.len())]);
+        }
+        let Ok(readings) = Readings::read("form.csv", text.as_bytes()) else { continue };
+        read += 1;
+        if let Ok(survey) = readings.resolve(Some(&plan), &Precision::default()) {
+            let sound = |one: &Observation| one.value.is_finite() && one.sd.is_finite() && one.sd > 0.0;
+            assert!(survey.network.observations.iter().all(sound), "{text}");
+        }
+    }
+    assert!(read > 500, "only {read} were read");
 }
