@@ -6,7 +6,7 @@ use super::{GivenMark, Reading, ReadingKind, Readings, names::Names};
 use crate::{
     plan::FloorPlan,
     source::{Fault, Faults},
-    survey::{Geometry, Network, NetworkPoint, Observation, Precision, wheel_marks},
+    survey::{Geometry, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks},
 };
 
 /// Least a-priori standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an
@@ -16,19 +16,13 @@ const LEAST_SD_MM: f64 = 0.01;
 /// Most faults told: whoever has more has given the wrong job.
 const MOST_FAULTS: usize = 100;
 
-/// A network with what its points should be. The lists `designs` and `tolerances` go with
-/// `network.points`, `origins` with `network.observations`. Lengths in mm.
+/// A taped layout as the readings make it.
 #[derive(Clone, Debug)]
 pub struct Survey {
-    /// Points: the layout's marks in its order, then the marks given beside it, then the wheel
-    /// marks that were taped. Observations: the readings in their order, then the wheel marks' own places.
-    pub network: Network,
-    /// Where a point should be; `None` where nobody said.
-    pub designs: Vec<Option<Point>>,
-    /// How far a point may lie off in any direction; `None` where nobody said.
-    pub tolerances: Vec<Option<f64>>,
-    /// The points that are wheel marks of a vehicle.
-    pub wheels: Vec<usize>,
+    /// Points: the layout's marks in its order, then the marks given beside it, then the wheel marks that
+    /// were taped. Observations: the readings in their order, then the wheel marks' own places. What could be
+    /// taped besides (`further`) is left empty.
+    pub taped: TapedLayout,
     /// Where each observation came from.
     pub origins: Vec<Origin>,
 }
@@ -199,10 +193,13 @@ impl Points {
             origins.extend([Origin::Vehicle; 2]);
         }
         Survey {
-            network: Network { points, observations },
-            designs: kept.iter().map(|old| self.designs[*old]).collect(),
-            tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
-            wheels,
+            taped: TapedLayout {
+                network: Network { points, observations },
+                designs: kept.iter().map(|old| self.designs[*old]).collect(),
+                tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
+                wheels,
+                further: Vec::new(),
+            },
             origins,
         }
     }

@@ -172,22 +172,25 @@ fn all_faults_of_a_file_are_told_at_once() {
 fn a_layouts_marks_come_first_and_are_what_they_should_be() {
     let plan = plan();
     let survey = resolved(&form("E1,end,1L,1R,1500.0,3.0,1501\nE1,end,1L,1R,1500.0,3.0,1502\n"), Some(&plan));
-    assert_eq!(survey.network.points.len(), plan.marks.len());
+    assert_eq!(survey.taped.network.points.len(), plan.marks.len());
     for (index, mark) in plan.marks.iter().enumerate() {
         assert_eq!(
-            (survey.network.points[index].id.as_str(), survey.network.points[index].start),
+            (survey.taped.network.points[index].id.as_str(), survey.taped.network.points[index].start),
             (&*mark.id, mark.at)
         );
-        assert_eq!((survey.designs[index], survey.tolerances[index]), (Some(mark.at), Some(mark.tolerance)));
+        assert_eq!(
+            (survey.taped.designs[index], survey.taped.tolerances[index]),
+            (Some(mark.at), Some(mark.tolerance))
+        );
     }
     let at = |id: &str| plan.marks.iter().position(|mark| mark.id == id).unwrap();
     let geometry = Geometry::Distance { from: at("1L"), to: at("1R") };
     let sd = |value| Precision::default().distance(value);
     assert_eq!(
-        survey.network.observations,
+        survey.taped.network.observations,
         [1501.0, 1502.0].map(|value| Observation { geometry, value, sd: sd(value) })
     );
-    assert_eq!((survey.origins, survey.wheels), (vec![Origin::Reading(0), Origin::Reading(1)], vec![]));
+    assert_eq!((survey.origins, survey.taped.wheels), (vec![Origin::Reading(0), Origin::Reading(1)], vec![]));
 }
 
 #[test]
@@ -196,19 +199,19 @@ fn only_wheel_marks_that_were_taped_join_with_their_own_places() {
     let survey = resolved(&form("V1,vehicle,wrr,1L,,,4000\n"), Some(&plan));
     let wheel = plan.marks.len();
     let at = wheel_marks(&plan.vehicle)[3].1;
-    assert_eq!((survey.wheels, survey.network.points.len()), (vec![wheel], wheel + 1));
-    assert_eq!((survey.network.points[wheel].id.as_str(), survey.network.points[wheel].start), ("WRR", at));
-    assert_eq!((survey.designs[wheel], survey.tolerances[wheel]), (None, None));
+    assert_eq!((survey.taped.wheels, survey.taped.network.points.len()), (vec![wheel], wheel + 1));
+    assert_eq!((survey.taped.network.points[wheel].id.as_str(), survey.taped.network.points[wheel].start), ("WRR", at));
+    assert_eq!((survey.taped.designs[wheel], survey.taped.tolerances[wheel]), (None, None));
     let plumb = Precision::default().plumb;
     assert_eq!(
-        survey.network.observations[1..],
+        survey.taped.network.observations[1..],
         [
             Observation { geometry: Geometry::X { point: wheel }, value: at.x, sd: plumb },
             Observation { geometry: Geometry::Y { point: wheel }, value: at.y, sd: plumb },
         ]
     );
     assert_eq!(survey.origins, [Origin::Reading(0), Origin::Vehicle, Origin::Vehicle]);
-    assert!(matches!(survey.network.observations[0].geometry, Geometry::Distance { from, .. } if from == wheel));
+    assert!(matches!(survey.taped.network.observations[0].geometry, Geometry::Distance { from, .. } if from == wheel));
 }
 
 #[test]
@@ -218,7 +221,7 @@ fn wheel_marks_of_a_mat_have_their_vehicles_letter() {
     let first = mat.marks[0].id.clone();
     let readings = toml(&format!("[[reading]]\nfrom = \"B:WFL\"\nto = \"{first}\"\ndistance = 1000\n"));
     let survey = resolved(&readings, Some(&mat));
-    let wheel = &survey.network.points[survey.wheels[0]];
+    let wheel = &survey.taped.network.points[survey.taped.wheels[0]];
     assert_eq!(wheel.start, wheel_marks(&mat.mat.as_ref().unwrap().vehicles[1].vehicle)[0].1);
 }
 
@@ -230,9 +233,9 @@ fn a_given_mark_may_hold_a_mark_of_the_layout_and_others_stand_beside_it() {
     );
     let survey = resolved(&readings, Some(&plan));
     let held = plan.marks.iter().position(|mark| mark.id == "1L").unwrap();
-    assert!(survey.network.points[held].fixed && survey.network.points[held].start == plan.marks[held].at);
+    assert!(survey.taped.network.points[held].fixed && survey.taped.network.points[held].start == plan.marks[held].at);
     let post = plan.marks.len();
-    assert_eq!((survey.network.points[post].start, survey.designs[post]), (Point::new(10.0, 20.0), None));
+    assert_eq!((survey.taped.network.points[post].start, survey.taped.designs[post]), (Point::new(10.0, 20.0), None));
 }
 
 #[test]
@@ -241,14 +244,14 @@ fn a_network_of_any_kind_needs_no_layout() {
         "[[mark]]\nid = \"A\"\nx = 0\ny = 0\nfixed = true\n[[mark]]\nid = \"B\"\nx = 100\ny = 0\ntolerance = 2\n[[mark]]\nid = \"C\"\nx = 50\ny = 1\n[[reading]]\nfrom = \"A\"\nto = \"B\"\ndistance = 101\nsigma = 0.5\n[[inline]]\nmarks = [\"A\", \"C\", \"B\"]\n",
     );
     let survey = resolved(&readings, None);
-    assert_eq!(survey.designs, [None, Some(Point::new(100.0, 0.0)), None]);
-    assert_eq!(survey.network.observations[0].sd, 0.5);
+    assert_eq!(survey.taped.designs, [None, Some(Point::new(100.0, 0.0)), None]);
+    assert_eq!(survey.taped.network.observations[0].sd, 0.5);
     let inline = Observation {
         geometry: Geometry::Offset { mark: 2, line: [0, 1] },
         value: 0.0,
         sd: Precision::default().inline(),
     };
-    assert_eq!(survey.network.observations[1], inline);
+    assert_eq!(survey.taped.network.observations[1], inline);
 }
 
 #[test]
@@ -273,7 +276,7 @@ fn capitals_and_blanks_matter_only_where_two_names_differ_by_them() {
     let marks = "[[mark]]\nid = \"ab\"\nx = 0\ny = 0\n[[mark]]\nid = \"AB\"\nx = 9\ny = 0\n[[mark]]\nid = \"post 1\"\nx = 9\ny = 9\n";
     let reading = |from: &str| format!("{marks}[[reading]]\nfrom = \"{from}\"\nto = \"Post1\"\ndistance = 9\n");
     let survey = resolved(&toml(&reading("AB")), None);
-    assert_eq!(survey.network.observations[0].geometry, Geometry::Distance { from: 1, to: 2 });
+    assert_eq!(survey.taped.network.observations[0].geometry, Geometry::Distance { from: 1, to: 2 });
     let message = unresolved(&reading("Ab"), None);
     assert!(message.contains("`Ab` may be `ab` or `AB`"), "{message}");
 }
@@ -283,7 +286,7 @@ fn a_precision_of_nothing_still_has_a_weight_that_can_be_reckoned_with() {
     let nothing = Precision { centreline: 0.0, mark_width: 0.0, plumb: 0.0, ..Precision::default() };
     let readings = toml("[[inline]]\nmarks = [\"1L\", \"2L\", \"WFL\"]\n");
     let survey = readings.resolve(Some(&plan()), &nothing).unwrap();
-    assert!(survey.network.observations.iter().all(|observation| observation.sd > 0.0));
+    assert!(survey.taped.network.observations.iter().all(|observation| observation.sd > 0.0));
 }
 
 #[test]
@@ -291,7 +294,7 @@ fn twenty_thousand_readings_are_read_and_resolved_and_one_more_is_refused() {
     let many = |count: usize| "[[reading]]\nfrom = \"1L\"\nto = \"1R\"\ndistance = 1500\n".repeat(count);
     let readings = toml(&many(MOST_READINGS));
     assert_eq!(readings.readings.last().map(|reading| reading.place.line), Some(4 * MOST_READINGS - 2));
-    assert_eq!(resolved(&readings, Some(&plan())).network.observations.len(), MOST_READINGS);
+    assert_eq!(resolved(&readings, Some(&plan())).taped.network.observations.len(), MOST_READINGS);
     let more = refused("r.toml", &format!("format = \"readings/1\"\n{}", many(MOST_READINGS + 1)));
     assert!(more.contains("at most 20000"), "{more}");
 }
@@ -317,7 +320,7 @@ fn no_form_made_of_scraps_makes_it_stumble() {
         read += 1;
         if let Ok(survey) = readings.resolve(Some(&plan), &Precision::default()) {
             let sound = |one: &Observation| one.value.is_finite() && one.sd.is_finite() && one.sd > 0.0;
-            assert!(survey.network.observations.iter().all(sound), "{text}");
+            assert!(survey.taped.network.observations.iter().all(sound), "{text}");
         }
     }
     assert!(read > 500, "only {read} were read");
