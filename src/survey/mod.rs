@@ -20,6 +20,7 @@ mod joint;
 mod method;
 mod network;
 mod precision;
+mod readings;
 mod reliability;
 mod rigid_fit;
 mod roll;
@@ -42,6 +43,7 @@ pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
 pub use precision::Precision;
+pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
 pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
