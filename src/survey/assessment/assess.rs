@@ -206,15 +206,15 @@ impl<'a> Judged<'a> {
         if suspect.error.abs() < 4.0 * near {
             return None;
         }
-        let mirror = |one: usize, other: usize| points[one].start.x - points[other].start.x;
-        let pairs = (0..points.len()).flat_map(|other| [(from, to, other), (to, from, other)]);
-        let fitting = pairs.filter(|&(kept, replaced, other)| {
+        let beside = |one: usize, other: usize| (points[one].start.x - points[other].start.x).abs() < 10.0 * near;
+        let fits = |&(kept, replaced, other): &(usize, usize, usize)| {
             other != kept
                 && other != replaced
+                && beside(replaced, other)
                 && (places[kept].distance(places[other]) - observation.value).abs() < near
-                && mirror(replaced, other).abs() < 10.0 * near
-        });
-        let (kept, _, other) = fitting.last()?;
+        };
+        let instead = |(kept, replaced)| (0..points.len()).map(move |other| (kept, replaced, other));
+        let (kept, _, other) = [(from, to), (to, from)].into_iter().flat_map(instead).find(fits)?;
         Some(format!("it fits {}–{}: left and right exchanged", points[kept].id, points[other].id))
     }
 
