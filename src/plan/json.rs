@@ -136,6 +136,7 @@ struct FloorJson<'p> {
 struct LimitsJson {
     slope_mm_per_m: Option<f64>,
     flatness_mm: Option<f64>,
+    demonstration: bool,
 }
 
 #[derive(Serialize)]
@@ -291,6 +292,7 @@ fn floor(plan: &FloorPlan) -> FloorJson<'_> {
         limits: plan.floor.limits.map(|limits| LimitsJson {
             slope_mm_per_m: limits.slope.map(round),
             flatness_mm: limits.flatness.map(round),
+            demonstration: limits.demonstration,
         }),
     }
 }

@@ -219,6 +219,8 @@ pub struct FloorLimits {
     pub slope: Option<f64>,
     /// Largest deviation of a point from the plane of all, mm.
     pub flatness: Option<f64>,
+    /// True while one of them is the template's demonstration default.
+    pub demonstration: bool,
 }
 
 /// A bay measured against the floor that a layout needs.

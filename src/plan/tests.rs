@@ -190,7 +190,10 @@ fn floor_limits_are_amounts_that_a_job_may_set() {
         resolve(&format!("{TEMPLATE}{table}"), settings, None).map(|plan| plan.floor.limits)
     };
     let both = "[floor]\nslope_per_metre = \"3 mm\"\nflatness = \"1/4 in\"\n";
-    assert_eq!(limits(both, &[]), Ok(Some(FloorLimits { slope: Some(3.0), flatness: Some(6.35) })));
+    assert_eq!(
+        limits(both, &[]),
+        Ok(Some(FloorLimits { slope: Some(3.0), flatness: Some(6.35), demonstration: false }))
+    );
     assert_eq!(limits("", &[]), Ok(None));
     assert_eq!(limits("[floor]\n", &[]), Ok(None));
     let message = limits("[floor]\nslope_per_metre = \"gap\"\nflatnes = 1\n", &[]).unwrap_err();

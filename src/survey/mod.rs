@@ -16,6 +16,7 @@ mod covariance;
 mod influence;
 mod joint;
 mod least_squares;
+mod levels;
 mod method;
 mod network;
 mod plane;
@@ -37,6 +38,10 @@ pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use least_squares::LinearFit;
+pub use levels::{
+    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,
+    level_places,
+};
 pub use method::Method;
 pub use network::{AdjustError, Adjusted, Adjustment, Datum, Geometry, Network, NetworkPoint, Observation, Row};
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
