@@ -111,7 +111,9 @@ fn place_of(level: &LevelReading, known: &[LevelPlace]) -> Result<Point, String>
         )),
         (None, None) => {
             let names: Vec<&str> = known.iter().map(|place| place.name.as_str()).collect();
-            let hint = nearest(&level.at, &names)
+            let same = names.iter().copied().find(|name| name.eq_ignore_ascii_case(&level.at));
+            let hint = same
+                .or_else(|| nearest(&level.at, &names))
                 .map_or_else(|| format!("the job has {}.", names.join(", ")), |near| format!("did you mean `{near}`?"));
             Err(format!("`{}` is no mark of the job and no wheel; {hint} A point of your own needs x and y", level.at))
         }
