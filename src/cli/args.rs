@@ -29,6 +29,8 @@ pub(super) enum Command {
     Cut(CutFilesArgs),
     /// Write the one-page overview alone
     Overview(OverviewArgs),
+    /// Judge the floor's slope and evenness from heights read at marks and wheels
+    Levels(LevelsArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
     /// Write the scale test of a printer; store what was measured on it
@@ -36,7 +38,7 @@ pub(super) enum Command {
 }
 
 /// What every command that works on a job takes. Flags win over the job file.
-#[derive(clap::Args)]
+#[derive(clap::Args, Default)]
 pub(super) struct JobArgs {
     /// Job file (TOML); without it the built-in demonstration job
     pub job: Option<PathBuf>,
@@ -157,6 +159,23 @@ pub(super) struct PlanArgs {
     /// Print the marks as CSV
     #[arg(long)]
     pub csv: bool,
+}
+
+/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, when that cannot be
+/// told, and when the readings cannot be used.
+#[derive(clap::Args)]
+pub(super) struct LevelsArgs {
+    /// The heights: the kit's levels.csv filled in, or TOML (format = "levels/1")
+    pub readings: PathBuf,
+    /// Job whose marks, wheels and floor limits these are; wins over the one that the readings name
+    #[arg(long, value_name = "FILE")]
+    pub job: Option<PathBuf>,
+    /// Standard deviation of one height, e.g. 0.5mm [default: the readings', else the job's, else 1 mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub sigma: Option<String>,
+    /// Print the report as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(clap::Args)]

@@ -6,6 +6,8 @@ mod cut;
 mod data;
 mod failure;
 mod kit;
+mod levels;
+mod levels_report;
 mod library;
 mod load;
 mod paperwork;
@@ -41,6 +43,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Stencils(args) => kit::stencils(&args),
         Command::Cut(args) => kit::cut(&args),
         Command::Overview(args) => kit::overview(&args),
+        Command::Levels(args) => levels::levels(&args),
         Command::Library(args) => library::library(&args),
         Command::Printer(args) => printer::printer(&args),
     }

@@ -182,8 +182,8 @@ impl<'r> Entry<'r> {
             "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit",
             self.key,
             mm_exact(length, 3),
-            mm_exact(*range.start(), 1),
-            mm_exact(*range.end(), 1)
+            mm_exact(*range.start(), 3),
+            mm_exact(*range.end(), 3)
         ));
         None
     }

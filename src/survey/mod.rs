@@ -17,9 +17,13 @@ mod covariance;
 mod dice;
 mod influence;
 mod joint;
+mod least_squares;
+mod levels;
 mod method;
 mod network;
+mod plane;
 mod precision;
+mod propagate;
 mod readings;
 mod reliability;
 mod rigid_fit;
@@ -30,6 +34,7 @@ mod tape;
 mod tests;
 mod verdict;
 mod wheel_marks;
+mod wheel_stance;
 
 pub use assessment::{
     AssessError, Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout, assess,
@@ -38,11 +43,18 @@ pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
+pub use least_squares::LinearFit;
+pub use levels::{
+    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,
+    level_places,
+};
 pub use method::Method;
 pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
+pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
+pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
 pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
 pub use rigid_fit::RigidFit;
@@ -50,3 +62,4 @@ pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
+pub use wheel_stance::WheelStance;

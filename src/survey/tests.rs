@@ -40,6 +40,7 @@ const NOTHING: Precision = Precision {
     mark_width: 0.0,
     joint: 0.0,
     strip: 0.0,
+    level: 0.0,
     printer_scale: 0.0,
     paper: 0.0,
 };
