@@ -3,7 +3,12 @@
 use std::{fmt, path::PathBuf};
 
 use crate::{
-    cover::CoverError, output::OutputError, source::Faults, stencil::CutError, survey::Verdict, units::mm_exact,
+    cover::CoverError,
+    output::OutputError,
+    source::Faults,
+    stencil::CutError,
+    survey::{AssessError, Verdict},
+    units::mm_exact,
 };
 
 #[derive(Debug)]
@@ -20,6 +25,10 @@ pub(super) enum Failure {
     SinglePage { width: f64, height: f64 },
     /// The floor is not within its limits, or that cannot be told. The report is out already.
     Floor(Verdict),
+    /// The layout cannot be judged.
+    Assess { file: String, error: AssessError },
+    /// The layout is not proven to be within its tolerances. The report is out already.
+    Layout(Option<Verdict>),
     /// A file could not be made or written.
     Output(OutputError),
     /// A file to be written is one that was read.
@@ -51,6 +60,9 @@ impl fmt::Display for Failure {
                 mm_exact(*height, 0)
             ),
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
+            Self::Assess { file, error } => write!(f, "{file}: {error}"),
+            Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
+            Self::Layout(None) => write!(f, "the readings contradict each other; see the report"),
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,

@@ -2,6 +2,8 @@
 //! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
 
 mod args;
+mod check;
+mod check_report;
 mod cut;
 mod data;
 mod failure;
@@ -44,6 +46,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Cut(args) => kit::cut(&args),
         Command::Overview(args) => kit::overview(&args),
         Command::Levels(args) => levels::levels(&args),
+        Command::Check(args) => check::check(&args),
         Command::Library(args) => library::library(&args),
         Command::Printer(args) => printer::printer(&args),
     }

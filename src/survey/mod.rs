@@ -37,7 +37,8 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout, assess,
+    AssessError, Assessment, AssessmentJson, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
+    assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
@@ -56,7 +57,9 @@ pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
-pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
+pub use reliability::{
+    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, non_centrality,
+};
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;

@@ -1,7 +1,8 @@
 //! From readings to a judgement.
 
+use std::fmt;
+
 use kurbo::{Point, Vec2};
-use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use super::{
     advice, cause,
@@ -9,7 +10,7 @@ use super::{
     model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
     snooping::{Snooped, snoop},
 };
-use crate::survey::{AdjustError, Adjustment, Covariance, Datum, Geometry, HeldPart, Verdict};
+use crate::survey::{AdjustError, Adjustment, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile};
 
 /// Probability that right readings pass the global test, half of the rest on either side.
 const GLOBAL_CONFIDENCE: f64 = 0.95;
@@ -17,6 +18,9 @@ const GLOBAL_CONFIDENCE: f64 = 0.95;
 /// A reading with less redundancy is not checked by the others: an error has to be 18 times its standard deviation
 /// (δ₀/√0.05) before it is found.
 const UNCHECKED: f64 = 0.05;
+
+/// With more readings that nothing checks, no mark counts as checked, without a closer look.
+const MOST_UNCHECKED: usize = 40;
 
 /// Why a layout cannot be judged.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +38,34 @@ pub enum AssessError {
         points: Vec<String>,
     },
 }
+
+impl fmt::Display for AssessError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NothingHeld { pulls } => {
+                write!(f, "the readings hold no three marks to each other, so nothing can be judged; ")?;
+                let pulls: Vec<String> = pulls.iter().map(|[from, to]| format!("{from}–{to}")).collect();
+                if pulls.is_empty() {
+                    write!(f, "tape more distances between the same marks, diagonals too")
+                } else {
+                    write!(f, "tape also {}", pulls.join(", "))
+                }
+            }
+            Self::Unsettled => write!(
+                f,
+                "the adjustment came to no end from any start: the readings contradict each other or the places of the marks \
+                 too much; check the unit, the marks' names and their x and y, and tape the longest distances again"
+            ),
+            Self::Coincident { points } => write!(
+                f,
+                "{} lie at one place, so a distance between them has no direction; give them places of their own",
+                points.join(" and ")
+            ),
+        }
+    }
+}
+
+impl std::error::Error for AssessError {}
 
 /// Judges a taped layout. Sentences of advice have inches beside mm when `inches` is true.
 ///
@@ -70,6 +102,8 @@ struct Judged<'a> {
     /// Factor on all variances: σ₀² where the readings scatter more than expected, else 1.
     scale: f64,
     fitted: Option<Fitted>,
+    /// Points that hang on a reading that nothing checks.
+    unchecked: Vec<bool>,
 }
 
 impl<'a> Judged<'a> {
@@ -83,7 +117,8 @@ impl<'a> Judged<'a> {
         let designs: Vec<Option<Point>> = part.points.iter().map(|&point| layout.designs[point]).collect();
         let tolerances: Vec<Option<f64>> = part.points.iter().map(|&point| layout.tolerances[point]).collect();
         let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
-        Self { layout, part, snooped, global_test, scale, fitted }
+        let unchecked = unchecked(snooped, &tolerances);
+        Self { layout, part, snooped, global_test, scale, fitted, unchecked }
     }
 
     fn assessment(&self) -> Assessment {
@@ -137,7 +172,7 @@ impl<'a> Judged<'a> {
             finding.moved = Some(d);
             finding.moved_covariance = covariance.scaled(1.0 / self.scale);
             finding.displaced = self.fitted.as_ref().is_some_and(|fitted| fitted.displaced[own]);
-            finding.unchecked = tolerance.is_some_and(|tolerance| self.unchecked(own, tolerance));
+            finding.unchecked = tolerance.is_some() && self.unchecked[own];
             let verdict = judge(covariance, d);
             finding.verdict =
                 verdict.map(|verdict| if finding.unchecked { verdict.max(Verdict::Undecided) } else { verdict });
@@ -148,19 +183,6 @@ impl<'a> Judged<'a> {
             finding.datum_verdict = judge(adjustment.covariance(own).scaled(self.scale), d);
         }
         finding
-    }
-
-    /// True when an error of a reading that nothing checks could move the point beyond its tolerance.
-    fn unchecked(&self, own: usize, tolerance: f64) -> bool {
-        let adjustment = &self.snooped.adjustment;
-        let observations = adjustment.observations.iter().zip(&self.snooped.network.observations);
-        observations.enumerate().any(|(index, (adjusted, observation))| {
-            let error = adjusted.smallest_error.unwrap_or(f64::INFINITY);
-            adjusted.redundancy < UNCHECKED
-                && matches!(observation.geometry, Geometry::Distance { .. } | Geometry::Offset { .. })
-                // An error that is found at no size moves the point at any size, if it moves it at all.
-                && adjustment.moved_by(index, observation.sd, error.min(1e6 * tolerance))[own].hypot() > tolerance
-        })
     }
 
     /// Findings on all observations; those that are not of the held part are unused.
@@ -235,11 +257,47 @@ impl<'a> Judged<'a> {
     }
 }
 
+/// Points that would be loose, or known no better than to their tolerance, without some reading that nothing checks: if that
+/// reading is wrong, nobody notices.
+fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
+    let adjustment = &snooped.adjustment;
+    let doubtful: Vec<usize> =
+        (0..adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)).collect();
+    if adjustment.dof == 0 || doubtful.len() > MOST_UNCHECKED {
+        return vec![true; tolerances.len()];
+    }
+    let mut found = vec![false; tolerances.len()];
+    for index in doubtful {
+        let mut without = snooped.network.clone();
+        without.observations.remove(index);
+        let part = without.held_part();
+        let held = part.network.adjust().ok();
+        let all: Vec<usize> = (0..part.points.len()).collect();
+        let covariances = held.and_then(|held| held.relative_covariances(&all, &all)).unwrap_or_default();
+        for (point, tolerance) in tolerances.iter().enumerate() {
+            let own = part.points.iter().position(|&kept| kept == point).and_then(|own| covariances.get(own));
+            let well =
+                own.is_some_and(|covariance| tolerance.is_none_or(|tolerance| covariance.position() <= tolerance));
+            found[point] |= !well;
+        }
+    }
+    found
+}
+
+fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
+    let taped =
+        matches!(snooped.network.observations[index].geometry, Geometry::Distance { .. } | Geometry::Offset { .. });
+    taped && snooped.adjustment.observations[index].redundancy < UNCHECKED
+}
+
 fn global_test(adjustment: &Adjustment) -> Option<GlobalTest> {
-    let distribution = ChiSquared::new(adjustment.dof as f64).ok()?;
     let tail = (1.0 - GLOBAL_CONFIDENCE) / 2.0;
-    let bounds = [distribution.inverse_cdf(tail), distribution.inverse_cdf(1.0 - tail)];
-    Some(GlobalTest { statistic: adjustment.squares, bounds, passed: adjustment.squares <= bounds[1] })
+    let bounds = [tail, 1.0 - tail].map(|probability| chi_squared_quantile(adjustment.dof, probability));
+    (adjustment.dof > 0).then(|| GlobalTest {
+        statistic: adjustment.squares,
+        bounds,
+        passed: adjustment.squares <= bounds[1],
+    })
 }
 
 /// The worst of everything that has a tolerance; never inside while a reading is doubtful or a check is missing.
@@ -259,12 +317,8 @@ fn pulls_to_add(layout: &TapedLayout, part: &HeldPart, snooped: &Snooped) -> Vec
         return layout.network.pulls_to_hold(&layout.further);
     }
     let mut pulls: Vec<[usize; 2]> = Vec::new();
-    for (index, adjusted) in snooped.adjustment.observations.iter().enumerate() {
-        let distance = matches!(snooped.network.observations[index].geometry, Geometry::Distance { .. });
-        if distance
-            && adjusted.redundancy < UNCHECKED
-            && !pulls.iter().any(|&pull| snooped.checks(index, pull) > UNCHECKED)
-        {
+    for index in (0..snooped.adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)) {
+        if !pulls.iter().any(|&pull| snooped.checks(index, pull) > UNCHECKED) {
             let own = |pair: &&[usize; 2]| part.points.contains(&pair[0]) && part.points.contains(&pair[1]);
             let gain = |pair: &[usize; 2]| snooped.checks(index, *pair);
             let best = layout.further.iter().filter(own).reduce(|a, b| if gain(b) > gain(a) * 1.05 { b } else { a });

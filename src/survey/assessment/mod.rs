@@ -8,6 +8,7 @@ mod advice;
 mod assess;
 mod cause;
 mod displaced;
+mod json;
 mod model;
 mod snooping;
 #[cfg(test)]
@@ -15,4 +16,5 @@ mod tests;
 mod whole;
 
 pub use assess::{AssessError, assess};
+pub use json::AssessmentJson;
 pub use model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};

@@ -234,20 +234,6 @@ impl Adjustment {
     pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
         quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(row))
     }
-
-    /// How far each point moves when one observation is in error by `error` mm: Q Aᵀ P times the error.
-    #[must_use]
-    pub fn moved_by(&self, observation: usize, sd: f64, error: f64) -> Vec<Vec2> {
-        let row = &self.rows[observation];
-        let part = |column: usize| {
-            row.iter().map(|&(j, by)| self.cofactors[(column, j)] * by).sum::<f64>() * error / (sd * sd)
-        };
-        let moved = |point: usize| match self.unknowns.column(point) {
-            Some(column) => Vec2::new(part(column), part(column + 1)),
-            None => Vec2::ZERO,
-        };
-        (0..self.places.len()).map(moved).collect()
-    }
 }
 
 /// aᵀQb for sparse a and b.
