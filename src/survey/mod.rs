@@ -13,6 +13,8 @@ mod assessment;
 mod budget;
 mod chain;
 mod covariance;
+#[cfg(test)]
+mod dice;
 mod influence;
 mod joint;
 mod method;
@@ -28,7 +30,9 @@ mod tests;
 mod verdict;
 mod wheel_marks;
 
-pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
+pub use assessment::{
+    AssessError, Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout, assess,
+};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
