@@ -13,6 +13,8 @@ mod assessment;
 mod budget;
 mod chain;
 mod covariance;
+#[cfg(test)]
+mod dice;
 mod influence;
 mod joint;
 mod least_squares;
@@ -23,6 +25,7 @@ mod plane;
 mod precision;
 mod propagate;
 mod reliability;
+mod rigid_fit;
 mod roll;
 mod setting_out;
 mod tape;
@@ -32,9 +35,11 @@ mod verdict;
 mod wheel_marks;
 mod wheel_stance;
 
-pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
+pub use assessment::{
+    AssessError, Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout, assess,
+};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
-pub use covariance::{COVERAGE_FACTOR, Covariance};
+pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use least_squares::LinearFit;
@@ -43,11 +48,14 @@ pub use levels::{
     level_places,
 };
 pub use method::Method;
-pub use network::{AdjustError, Adjusted, Adjustment, Datum, Geometry, Network, NetworkPoint, Observation, Row};
+pub use network::{
+    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
+};
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
 pub use propagate::propagate;
-pub use reliability::{POWER, SIGNIFICANCE, critical_value, non_centrality};
+pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
+pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};

@@ -25,6 +25,13 @@ pub fn non_centrality() -> f64 {
     critical_value() + Normal::standard().inverse_cdf(POWER)
 }
 
+/// A squared, normalised displacement in two directions above this is no chance: the quantile of χ² with 2
+/// degrees of freedom at [`SIGNIFICANCE`], which is −2 ln α.
+#[must_use]
+pub fn critical_displacement() -> f64 {
+    -2.0 * SIGNIFICANCE.ln()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -12,7 +12,7 @@ use kurbo::{Point, Vec2};
 use nalgebra::DMatrix;
 
 use super::{
-    Network,
+    Network, Row,
     normal::{Linearised, Unknowns},
 };
 use crate::survey::{Covariance, non_centrality};
@@ -220,6 +220,19 @@ impl Adjustment {
     pub fn residual_covariance(&self, (one, sd): (usize, f64), other: usize) -> f64 {
         let own = if one == other { sd * sd } else { 0.0 };
         own - quadratic(&self.rows[one], &self.cofactors, &self.rows[other])
+    }
+
+    /// Variance a priori in mm² of the value of an observation that was not made, from its linearisation.
+    #[must_use]
+    pub fn variance_of(&self, row: &Row) -> f64 {
+        let sparse = self.unknowns.sparse(row);
+        quadratic(&sparse, &self.cofactors, &sparse)
+    }
+
+    /// Covariance a priori in mm² of an adjusted observation with one that was not made.
+    #[must_use]
+    pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
+        quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(row))
     }
 
     /// How far each point moves when one observation is in error by `error` mm: Q Aᵀ P times the error.
