@@ -62,7 +62,9 @@ impl fmt::Display for Failure {
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
             Self::Assess { file, error } => write!(f, "{file}: {error}"),
             Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
-            Self::Layout(None) => write!(f, "the readings contradict each other; see the report"),
+            Self::Layout(None) => {
+                write!(f, "the readings contradict each other, or nothing checks them; see the report")
+            }
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,

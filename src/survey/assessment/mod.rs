@@ -13,6 +13,7 @@ mod model;
 mod snooping;
 #[cfg(test)]
 mod tests;
+mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};

@@ -124,9 +124,12 @@ struct Freedom {
 }
 
 impl Freedom {
-    /// `None` where points of one observation coincide.
+    /// `None` where points of one observation coincide, and where no point can move.
     fn of(network: &Network) -> Option<Self> {
         let (unknowns, places) = (Unknowns::of(network), network.starts());
+        if unknowns.count == 0 {
+            return None;
+        }
         let linear = Linearised::at(network, &unknowns, &places).ok()?;
         let eigen = linear.normal.symmetric_eigen();
         let most = eigen.eigenvalues.iter().fold(f64::MIN_POSITIVE, |most, value| most.max(*value));

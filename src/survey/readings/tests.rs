@@ -55,6 +55,7 @@ fn a_filled_form_gives_its_readings_and_counts_what_is_not_taped() {
     assert_eq!(readings.blank, 2);
     let place = |line| Place { file: "readings.csv".into(), line, column: 1 };
     let reading = |label: &str, kind, value, line| Reading {
+        should_be: None,
         label: Some(label.into()),
         kind,
         value,
