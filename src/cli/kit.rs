@@ -22,7 +22,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
     paper.add_overview(&mut files)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
-    files.add("plan.json", plan_json(&paper.job.plan));
+    files.add("plan.json", plan_json(&paper.job.plan, &paper.steps()));
     files.add("readings.csv", readings_csv(&paper.job.plan));
     remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))

@@ -21,7 +21,7 @@ use crate::{
     plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
     stencil::{self, CutPlan},
-    survey::{ErrorBudget, Joint},
+    survey::{ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
 };
 
@@ -179,6 +179,11 @@ impl Paperwork {
             ));
         }
         Ok(())
+    }
+
+    /// How to set the layout out by hand.
+    pub fn steps(&self) -> SettingOutSteps {
+        SettingOutSteps::of(&self.job.plan, &self.job.precision, self.job.inches)
     }
 
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), Failure> {

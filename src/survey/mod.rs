@@ -19,6 +19,7 @@ mod network;
 mod precision;
 mod roll;
 mod setting_out;
+mod steps;
 mod tape;
 #[cfg(test)]
 mod tests;
@@ -32,5 +33,6 @@ pub use method::Method;
 pub use network::{Geometry, Network, NetworkPoint, Observation, Row};
 pub use precision::Precision;
 pub use roll::LONGEST_STRIP_MM;
+pub use steps::{Crossing, MarkErrors, Pull, SettingOutJson, SettingOutSteps, Spot, Step, Way};
 pub use tape::TapeClass;
 pub use wheel_marks::wheel_marks;
