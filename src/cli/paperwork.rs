@@ -186,6 +186,12 @@ impl Paperwork {
         SettingOutSteps::of(&self.job.plan, &self.job.precision, self.job.inches)
     }
 
+    pub fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), Failure> {
+        let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+        files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
+        Ok(())
+    }
+
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), Failure> {
         let paper = self.job.format.paper.office_size();
         let plans = if self.job.mat.is_empty() { std::slice::from_ref(&self.job.plan) } else { &self.job.mat[..] };

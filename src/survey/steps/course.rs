@@ -87,6 +87,8 @@ impl<'p> Course<'p> {
         let names = ends.map(|mark| self.plan.marks[mark].id.as_str());
         !self.used.contains(&check)
             && !found.through_wheel
+            // On a mat a check is free of its own vehicle's wheels, but another vehicle may stand there.
+            && !self.plan.vehicle.blocks_tape(self.plan.marks[found.from].at, self.plan.marks[found.to].at)
             && ends.iter().all(|mark| self.placed.contains(mark))
             && ends.iter().any(|mark| marks.contains(mark))
             && !taped(tape, names)

@@ -48,10 +48,8 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
         let tape: Vec<Pull> = side.iter().map(|section| course.pull(&zero, &section.foot)).collect();
         let marks: Vec<usize> = side.iter().filter_map(|section| section.centre).collect();
         let check = station_check(course, &last.foot, from.as_ref(), &zero);
-        let mut text = format!(
-            "Lay the tape {word} along the line with its zero at zero. Mark {} in one go, never from mark to mark.",
-            if side.len() == 1 { "this station" } else { "these stations" }
-        );
+        let what = if side.len() == 1 { "this station" } else { "these stations in one go, never from mark to mark" };
+        let mut text = format!("Lay the tape {word} along the line, its zero on zero, and mark {what}.");
         for (section, end) in side.iter().flat_map(|s| middles(course.plan).map(|end| (s, end))) {
             if section.foot.at.distance(end.at) < ON_LINE_MM {
                 text.push_str(&format!(" {} must fall on point {}.", section.foot.name, end.name));

@@ -16,10 +16,13 @@ pub(super) fn steps(plan: &FloorPlan, errors: &[MarkErrors], perpendicular: &[St
     let on_line: Vec<&Section> = sections.iter().filter(|section| section.centre.is_some()).collect();
     stations(&mut course, &on_line);
     let flat = |mark: &usize| errors[*mark].crossing.is_none_or(|crossing| crossing.is_flat());
+    let instead =
+        |mark: usize| perpendicular.iter().find(|step| step.marks.contains(&mark)).map_or(0, |step| step.number);
     for section in &sections {
         let good: Vec<usize> = section.sides.iter().copied().filter(|mark| !flat(mark)).collect();
         for marks in alike(plan, &good) {
-            swing(&mut course, marks);
+            let step = instead(marks[0]);
+            swing(&mut course, marks, step);
         }
     }
     let flat: Vec<usize> = sections.iter().flat_map(|section| section.sides.iter().copied()).filter(flat).collect();
@@ -43,7 +46,8 @@ fn alike(plan: &FloorPlan, marks: &[usize]) -> Vec<Vec<usize>> {
     groups
 }
 
-fn swing(course: &mut Course<'_>, marks: Vec<usize>) {
+/// Swings both tapes to marks that step `instead` of the perpendicular way sets as well.
+fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
     let plan = course.plan;
     let bases = plan.tape_base.map(|base| spot(plan, base));
     let mut tape: Vec<Pull> = Vec::new();
@@ -54,19 +58,13 @@ fn swing(course: &mut Course<'_>, marks: Vec<usize>) {
         .iter()
         .map(|&mark| {
             let side = if plan.marks[mark].at.y > 0.0 { "left" } else { "right" };
-            format!("{side} of the line {}", plan.marks[mark].id)
+            format!("{} {side} of the line", plan.marks[mark].id)
         })
         .collect();
-    let mut text = format!(
-        "Hold one tape at {}, one at {}, and swing both: the arcs cross {}.",
-        bases[0].name,
-        bases[1].name,
-        sides.join(", ")
-    );
+    let [front, rear] = &bases;
+    let mut text = format!("Swing one tape from {}, one from {}: {}.", front.name, rear.name, sides.join(", "));
     if tape.iter().any(|pull| pull.through_wheel) {
-        text.push_str(
-            " * runs through a wheel: tape it with no vehicle there, or set the mark by the perpendicular way.",
-        );
+        text.push_str(&format!(" * through a wheel: tape with the vehicle away, or by way 1, step {instead}."));
     }
     course.add(text, marks, tape);
 }
@@ -92,6 +90,6 @@ fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[Mark
             format!("the arcs cross too flat ({degrees:.0}°), the mark may lie {error:.0} mm off")
         },
     );
-    let text = format!("{}: {reason}. Set by the perpendicular way, step {step}.", names.join(", "));
+    let text = format!("{}: {reason}. Set by way 1, step {step}.", names.join(", "));
     course.add(text, marks, Vec::new());
 }
