@@ -93,6 +93,7 @@ impl View {
         let line = Stroke::chain(widths::FINE);
         let end = Point::new(front.x + OVERRUN, front.y);
         canvas.line(Layer::Vehicle, (rear.x - OVERRUN, rear.y), end, line);
+        self.taken.push(Rect::new(rear.x - OVERRUN, rear.y - widths::WIDE, end.x, end.y + widths::WIDE));
         let words = Text::new((end.x + 1.0, end.y - heights::TEXT / 2.0), heights::TEXT, "FRONT").bold();
         self.taken.push(Rect::from_origin_size(words.at, (words.width(), heights::TEXT)));
         canvas.text(words);

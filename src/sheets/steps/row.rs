@@ -14,9 +14,9 @@ const NUMBER_COLUMN: f64 = 16.0;
 const COLUMN_GAP: f64 = 3.5;
 /// Width of a column of distances, without and with inches, mm.
 const DISTANCES: f64 = 45.0;
-const DISTANCES_WITH_INCHES: f64 = 53.0;
+const DISTANCES_WITH_INCHES: f64 = 55.0;
 /// Width kept for inches, mm: `298 15/16`.
-const INCHES: f64 = 16.0;
+const INCHES: f64 = 18.5;
 /// Width kept between a name and its number, mm.
 const NAME_GAP: f64 = 1.5;
 /// Height of the step's number and of its tick box, mm.
