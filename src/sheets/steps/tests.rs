@@ -15,7 +15,7 @@ fn papers() -> [Paper; 2] {
 fn pages(plan: &FloorPlan, inches: bool, paper: &Paper) -> Vec<Drawing> {
     let record = overview_fixture::long_record();
     let context = Context { plan, record: &record, inches, printer: "" };
-    super::steps(&context, &SettingOutSteps::of(plan, &Precision::default(), inches), paper)
+    steps(&context, &SettingOutSteps::of(plan, &Precision::default(), inches), paper)
 }
 
 fn texts(page: &Drawing) -> Vec<&Text> {
@@ -89,7 +89,7 @@ fn very_many_marks_go_over_several_pages_and_none_is_lost() {
     let record = Record::default();
     let context = Context { plan: &plan, record: &record, inches: false, printer: "" };
     let paper = &papers()[0];
-    let pages = super::steps(&context, &SettingOutSteps::of(&plan, &Precision::default(), false), paper);
+    let pages = steps(&context, &SettingOutSteps::of(&plan, &Precision::default(), false), paper);
     assert!(pages.len() > 2);
     let words: Vec<&str> = pages.iter().flat_map(texts).map(|text| text.content.as_str()).collect();
     let words = words.join(" ");

@@ -160,8 +160,8 @@ impl ByHand<'_> {
         let Precision { reading, tape_class, .. } = *self.setting_out.precision;
         let [a, b] = bases.map(|base| (mark - base).normalize());
         let sine = a.cross(b);
-        // Also false where the mark is a base mark itself and has no direction.
-        if !(sine.abs() > LEAST_SINE) {
+        // A mark that is a base mark itself has no direction, and its sine is no number.
+        if sine.is_nan() || sine.abs() <= LEAST_SINE {
             return None;
         }
         let inverse = Matrix2::new(a.x, a.y, b.x, b.y).try_inverse()?;

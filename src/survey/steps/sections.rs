@@ -97,10 +97,7 @@ pub(super) fn carriers(plan: &FloorPlan) -> [Spot; 2] {
     let sections = sections(plan);
     let [front, rear] = middles(plan);
     let feet = || sections.iter().filter(|s| !s.sides.is_empty()).map(|s| s.foot.clone());
-    [
-        feet().find(|foot| foot.at.x > ahead).unwrap_or(front),
-        feet().filter(|foot| foot.at.x < behind).last().unwrap_or(rear),
-    ]
+    [feet().find(|foot| foot.at.x > ahead).unwrap_or(front), feet().rfind(|foot| foot.at.x < behind).unwrap_or(rear)]
 }
 
 /// The marks that are set along strings.
