@@ -29,6 +29,7 @@ mod reliability;
 mod rigid_fit;
 mod roll;
 mod setting_out;
+mod steps;
 mod tape;
 #[cfg(test)]
 mod tests;
@@ -62,6 +63,7 @@ pub use reliability::{
 };
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
+pub use steps::{Crossing, MarkErrors, Pull, SettingOutJson, SettingOutSteps, Spot, Step, Way};
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
