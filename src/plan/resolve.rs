@@ -80,7 +80,7 @@ fn build(
     let tape_base = tape_base?;
     let vehicle = on_floor(vehicle, origin_x);
     let mut plan = FloorPlan {
-        checks: checks(&found, tape_base, &vehicle.wheels),
+        checks: checks(&found, tape_base, &vehicle),
         marks: finish_marks(found, tape_base),
         template: TemplateEcho {
             name: template.name.clone(),
