@@ -69,7 +69,7 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
             "{:8}{ends:16}{:>width$}{:>7}{wheel}",
             check.id,
             length(check.distance),
-            format!("±{}", mm_exact(check.limit, 1))
+            check.limits.accept.map_or_else(|| "–".to_owned(), |accept| format!("±{}", mm_exact(accept, 1)))
         ));
     }
     let needed = plan.floor.needed;

@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::{
+    limits::Limits,
     marks::FoundMark,
     model::{Check, CheckKind, VehicleOnFloor},
 };
@@ -14,7 +15,7 @@ use crate::template::Side;
 /// each mark to the next; ends run from a mark to the one mirrored across; diagonals join all left
 /// and right marks of a rail pair on different stations, and, where a rail has a single station,
 /// its marks with the centreline marks of the other stations. Ties hold what these leave loose: see
-/// [`ties`]. The limit is the larger tolerance of the two marks.
+/// [`ties`]. The tolerance is the larger one of the two marks.
 pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], vehicle: &VehicleOnFloor) -> Vec<Check> {
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
@@ -37,7 +38,7 @@ pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], vehicle: &Vehic
                 from,
                 to,
                 distance: a.at.distance(b.at),
-                limit: a.tolerance.max(b.tolerance),
+                limits: Limits::exact(a.tolerance.max(b.tolerance)),
                 through_wheel: vehicle.through_wheel(a.at, b.at),
             }
         })

@@ -91,6 +91,7 @@ fn build(
         lines,
         panels,
         tape_base,
+        vehicle_checks: Vec::new(),
         floor: FloorNeed { needed: Rect::ZERO, bay: None },
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),

@@ -3,7 +3,7 @@
 use super::notes::{heading, paragraph};
 use crate::{
     drawing::heights,
-    plan::{Check, CheckKind, FloorPlan, Mark},
+    plan::{Check, CheckKind, FloorPlan, Limits, Mark},
     sheets::{
         fragment::Fragment,
         table::{Align, Cell, Column, Room, Row, Table},
@@ -179,8 +179,13 @@ fn check_row(plan: &FloorPlan, check: &Check, starts_group: bool, inches: bool, 
         (true, true) => cells.extend([Cell::Text(mm), Cell::Text(inch)]),
         (true, false) => cells.push(Cell::Double(mm, inch)),
     }
-    cells.extend([Cell::Text(mm_exact(check.limit, 1)), Cell::Write, Cell::Write]);
+    cells.extend([Cell::Text(accepted(check.limits)), Cell::Write, Cell::Write]);
     Row { cells, starts_group }
+}
+
+/// The limit as a table shows it; a dash where the tape cannot prove the distance.
+fn accepted(limits: Limits) -> String {
+    limits.accept.map_or_else(|| "–".to_owned(), |accept| mm_exact(accept, 1))
 }
 
 /// At most `most` checks: ends and diagonals first, since diagonals alone show a skew, then ties, which
@@ -209,7 +214,7 @@ mod tests {
     use super::*;
 
     fn check(id: &str, kind: CheckKind, distance: f64) -> Check {
-        Check { id: id.to_owned(), kind, from: 0, to: 1, distance, limit: 3.0, through_wheel: false }
+        Check { id: id.to_owned(), kind, from: 0, to: 1, distance, limits: Limits::exact(3.0), through_wheel: false }
     }
 
     #[test]
