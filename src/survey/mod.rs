@@ -9,6 +9,7 @@
 //! on several lengths, such as the scale of the printer, is a single influence whose effects were added
 //! with their signs; the covariance of a mark is then the sum of all influences' outer products.
 
+mod assessment;
 mod budget;
 mod chain;
 mod covariance;
@@ -17,20 +18,25 @@ mod joint;
 mod method;
 mod network;
 mod precision;
+mod reliability;
 mod roll;
 mod setting_out;
 mod tape;
 #[cfg(test)]
 mod tests;
+mod verdict;
 mod wheel_marks;
 
+pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use method::Method;
-pub use network::{Geometry, Network, NetworkPoint, Observation, Row};
+pub use network::{AdjustError, Adjusted, Adjustment, Datum, Geometry, Network, NetworkPoint, Observation, Row};
 pub use precision::Precision;
+pub use reliability::{POWER, SIGNIFICANCE, critical_value, non_centrality};
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
+pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;

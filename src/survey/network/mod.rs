@@ -4,8 +4,13 @@
 //! A [`Network`] is points with approximate places and [`Observation`]s between them. Nothing in it knows
 //! of vehicles or templates, so a network of any kind can be adjusted.
 
+mod adjust;
 mod model;
+mod normal;
 mod row;
+#[cfg(test)]
+mod tests;
 
+pub use adjust::{AdjustError, Adjusted, Adjustment, Datum};
 pub use model::{Geometry, Network, NetworkPoint, Observation};
 pub use row::Row;

@@ -1,0 +1,248 @@
+//! Adjustment of a network by least squares.
+//!
+//! Observations l with weights P = σ⁻², places x: minimise vᵀPv with v = f(x) − l (adjusted minus
+//! observed). Gauss–Newton steps N dx = AᵀP(l − f(x)), N = AᵀPA, are halved while they do not lessen the
+//! sum of squares, and damped (Levenberg) where N cannot be solved on the way. What no observation
+//! holds, shifts and turns of the whole, is held by inner constraints over all points that are not fixed:
+//! the sum of all movements is nought, along x, along y and in turn. So the coordinates of a free
+//! network lie as near to the given ones as they can (Krumm, *Geodetic Network Adjustment
+//! Examples*, has the formulas for free and for fixed networks).
+
+use kurbo::{Point, Vec2};
+use nalgebra::DMatrix;
+
+use super::{
+    Network,
+    normal::{Linearised, Unknowns},
+};
+use crate::survey::{Covariance, non_centrality};
+
+/// Steps after which an adjustment that still moves is given up.
+const MOST_STEPS: usize = 100;
+
+/// A step that moves no point by more than this part of the network's extent ends the adjustment.
+const SETTLED: f64 = 1e-10;
+
+/// Where no step lessens the squares any more, the last digits decide: a further step of less than this part of the
+/// extent still counts as settled.
+const RESTING: f64 = 1e-7;
+
+/// A step is halved at most this often before it counts as none.
+const MOST_HALVINGS: usize = 40;
+
+/// Dampings tried in turn where the normal equations cannot be solved, as part of their mean diagonal.
+const DAMPINGS: [f64; 4] = [1e-6, 1e-4, 1e-2, 1.0];
+
+/// A reading with less redundancy than this cannot be checked at all: no other reading says anything of it.
+const NO_REDUNDANCY: f64 = 1e-9;
+
+/// What holds the network on the floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Datum {
+    /// Fixed points, or points whose places were observed, hold it altogether.
+    Held,
+    /// Inner constraints hold what fixed or observed points leave loose.
+    Partly,
+    /// Inner constraints over all points hold it: a free network.
+    Free,
+}
+
+impl Datum {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Held => "fixed",
+            Self::Partly => "partly fixed",
+            Self::Free => "free",
+        }
+    }
+}
+
+/// An adjusted network. Lengths in mm; variances are a priori, those of the observations' own standard deviations.
+#[derive(Clone, Debug)]
+pub struct Adjustment {
+    /// What holds the network.
+    pub datum: Datum,
+    /// Adjusted places, in the network's order.
+    pub places: Vec<Point>,
+    /// What became of the observations, in the network's order.
+    pub observations: Vec<Adjusted>,
+    /// Degrees of freedom: observations less unknowns, plus what inner constraints hold.
+    pub dof: usize,
+    /// Weighted sum of squares of the residuals, vᵀPv.
+    pub squares: f64,
+    unknowns: Unknowns,
+    cofactors: DMatrix<f64>,
+    rows: Vec<Vec<(usize, f64)>>,
+}
+
+/// An observation after the adjustment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Adjusted {
+    /// Adjusted minus observed, mm.
+    pub residual: f64,
+    /// Redundancy number: the part of an error of this observation that its residual shows, 0 to 1.
+    pub redundancy: f64,
+    /// Normalised residual w = v/(σ√r), of standard deviation 1; `None` for an observation that nothing checks.
+    pub normalised: Option<f64>,
+    /// Smallest error that the test on w finds with the usual power, mm: σ δ₀/√r; `None` as above.
+    pub smallest_error: Option<f64>,
+}
+
+/// Why a network cannot be adjusted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AdjustError {
+    /// The observations do not hold all points to each other.
+    Loose,
+    /// The steps did not come to an end: the readings contradict the given places too much.
+    Unsettled,
+    /// The points of this observation coincide.
+    Coincident {
+        /// Index of the observation.
+        observation: usize,
+    },
+}
+
+impl Network {
+    /// Adjusts the network, starting at the points' given places.
+    ///
+    /// # Errors
+    /// [`AdjustError`]; a network without unknowns or with points that nothing holds is
+    /// [`AdjustError::Loose`].
+    pub fn adjust(&self) -> Result<Adjustment, AdjustError> {
+        let unknowns = Unknowns::of(self);
+        let mut places: Vec<Point> = self.points.iter().map(|point| point.start).collect();
+        let extent = extent(&places);
+        let coincident = |observation| AdjustError::Coincident { observation };
+        let mut linear = Linearised::at(self, &unknowns, &places).map_err(coincident)?;
+        for _ in 0..MOST_STEPS {
+            let Some(step) = self.step(&unknowns, &linear, &places) else { break };
+            let moved = step.places.iter().zip(&places).map(|(new, old)| new.distance(*old)).fold(0.0, f64::max);
+            (places, linear) = (step.places, step.linear);
+            if moved <= SETTLED * extent {
+                return self.concluded(unknowns, places, linear);
+            }
+        }
+        // No step lessens the squares any more: either at the minimum to the last digit, or stuck.
+        let factor = linear.factorised().ok_or(AdjustError::Loose)?;
+        if factor.solve(&linear.right).amax() > RESTING * extent {
+            return Err(AdjustError::Unsettled);
+        }
+        self.concluded(unknowns, places, linear)
+    }
+
+    /// The next places, with the squares lessened; `None` when no step lessens them.
+    fn step(&self, unknowns: &Unknowns, linear: &Linearised, places: &[Point]) -> Option<Step> {
+        let squares = linear.squares(self);
+        let whole = std::iter::once_with(|| linear.factorised());
+        let damped = DAMPINGS.into_iter().map(|damping| linear.damped(damping));
+        for factor in whole.chain(damped).flatten() {
+            let full = factor.solve(&linear.right);
+            let mut part = 1.0;
+            for _ in 0..MOST_HALVINGS {
+                let moved = |point: usize| match unknowns.column(point) {
+                    Some(column) => places[point] + part * Vec2::new(full[column], full[column + 1]),
+                    None => places[point],
+                };
+                let tried: Vec<Point> = (0..places.len()).map(moved).collect();
+                if let Ok(next) = Linearised::at(self, unknowns, &tried)
+                    && next.squares(self) <= squares
+                {
+                    return Some(Step { places: tried, linear: next });
+                }
+                part /= 2.0;
+            }
+        }
+        None
+    }
+
+    fn concluded(&self, unknowns: Unknowns, places: Vec<Point>, linear: Linearised) -> Result<Adjustment, AdjustError> {
+        let factor = linear.factorised().ok_or(AdjustError::Loose)?;
+        let held = self.observations.len() + linear.loose.ncols();
+        let dof = held.checked_sub(unknowns.count).ok_or(AdjustError::Loose)?;
+        let cofactors = linear.cofactors(&factor);
+        let datum = match linear.loose.ncols() {
+            0 => Datum::Held,
+            3 => Datum::Free,
+            _ => Datum::Partly,
+        };
+        let (power, squares) = (non_centrality(), linear.squares(self));
+        let adjusted = |(index, observation): (usize, &super::Observation)| {
+            let row = &linear.rows[index];
+            let redundancy = 1.0 - quadratic(row, &cofactors, row) / observation.sd.powi(2);
+            let redundancy = redundancy.clamp(0.0, 1.0);
+            let residual = -linear.misclosures[index];
+            let visible = (redundancy > NO_REDUNDANCY).then(|| redundancy.sqrt());
+            Adjusted {
+                residual,
+                redundancy,
+                normalised: visible.map(|root| residual / (observation.sd * root)),
+                smallest_error: visible.map(|root| observation.sd * power / root),
+            }
+        };
+        let observations = self.observations.iter().enumerate().map(adjusted).collect();
+        Ok(Adjustment { datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+    }
+}
+
+struct Step {
+    places: Vec<Point>,
+    linear: Linearised,
+}
+
+impl Adjustment {
+    /// Standard deviation of an observation of weight 1 as the residuals show it, √(vᵀPv/f): 1 where the a-priori
+    /// deviations are right. `None` without degrees of freedom.
+    #[must_use]
+    pub fn sigma0(&self) -> Option<f64> {
+        (self.dof > 0).then(|| (self.squares / self.dof as f64).sqrt())
+    }
+
+    /// Covariance of a point's place, mm², a priori.
+    #[must_use]
+    pub fn covariance(&self, point: usize) -> Covariance {
+        let [[xx, xy], [_, yy]] = self.cross_covariance(point, point);
+        Covariance { xx, xy, yy }
+    }
+
+    /// Covariances of the x and y of one point (rows) with the x and y of another (columns), mm².
+    #[must_use]
+    pub fn cross_covariance(&self, one: usize, other: usize) -> [[f64; 2]; 2] {
+        match (self.unknowns.column(one), self.unknowns.column(other)) {
+            (Some(i), Some(j)) => [0, 1].map(|row| [0, 1].map(|column| self.cofactors[(i + row, j + column)])),
+            _ => [[0.0; 2]; 2],
+        }
+    }
+
+    /// Covariance a priori of two observations' residuals, mm²; `sd` are those of the observations.
+    #[must_use]
+    pub fn residual_covariance(&self, (one, sd): (usize, f64), other: usize) -> f64 {
+        let own = if one == other { sd * sd } else { 0.0 };
+        own - quadratic(&self.rows[one], &self.cofactors, &self.rows[other])
+    }
+
+    /// How far each point moves when one observation is in error by `error` mm: Q Aᵀ P times the error.
+    #[must_use]
+    pub fn moved_by(&self, observation: usize, sd: f64, error: f64) -> Vec<Vec2> {
+        let row = &self.rows[observation];
+        let part = |column: usize| {
+            row.iter().map(|&(j, by)| self.cofactors[(column, j)] * by).sum::<f64>() * error / (sd * sd)
+        };
+        let moved = |point: usize| match self.unknowns.column(point) {
+            Some(column) => Vec2::new(part(column), part(column + 1)),
+            None => Vec2::ZERO,
+        };
+        (0..self.places.len()).map(moved).collect()
+    }
+}
+
+/// aᵀQb for sparse a and b.
+fn quadratic(a: &[(usize, f64)], matrix: &DMatrix<f64>, b: &[(usize, f64)]) -> f64 {
+    a.iter().flat_map(|&(i, by)| b.iter().map(move |&(j, and)| by * and * matrix[(i, j)])).sum()
+}
+
+/// Largest distance of a point from the first one, at least 1 mm.
+fn extent(places: &[Point]) -> f64 {
+    places.iter().map(|place| place.distance(places[0])).fold(1.0, f64::max)
+}
