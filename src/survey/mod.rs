@@ -12,6 +12,7 @@
 mod assessment;
 mod budget;
 mod chain;
+mod check_plan;
 mod covariance;
 mod influence;
 mod joint;
@@ -29,6 +30,10 @@ mod wheel_marks;
 
 pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
+pub use check_plan::{
+    Advice, CheckChoice, CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, NOT_HELD_MM,
+    PoseDetectable, Pull, Squareness,
+};
 pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
