@@ -5,12 +5,24 @@ use serde::Serialize;
 use crate::{
     cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
+    survey::CheckPlan,
 };
 
-/// The plan as JSON, see [`PlanJson`].
+use super::check_plans::check_plans_json;
+
+/// The plan as JSON, see [`PlanJson`], and beside it what was worked out for it: the check plans of each
+/// vehicle, see [`check_plans_json`].
 #[must_use]
-pub fn plan_json(plan: &FloorPlan) -> String {
-    pretty(&PlanJson::from(plan))
+pub fn plan_json(plan: &FloorPlan, check_plans: &[(&FloorPlan, [CheckPlan; 2])]) -> String {
+    pretty(&PlanDocument { plan: PlanJson::from(plan), check_plans: check_plans_json(check_plans) })
+}
+
+/// The plan with what other rooms know of it.
+#[derive(Serialize)]
+struct PlanDocument<'p> {
+    #[serde(flatten)]
+    plan: PlanJson<'p>,
+    check_plans: serde_json::Value,
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`

@@ -8,6 +8,7 @@ use crate::{
         fragment::Fragment,
         table::{Align, Cell, Column, Room, Row, Table},
     },
+    survey::Squareness,
     units::{inch_text, mm_exact, mm_text},
 };
 
@@ -124,6 +125,13 @@ pub fn checks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize
     }
     if shown.iter().any(|check| check.through_wheel) {
         let note = "* runs through a wheel: tape it before the vehicle stands there, or leave it out";
+        piece.stack(&paragraph(note, width, heights::SMALL), NOTE_GAP);
+    }
+    if let Some(square) = Squareness::of(plan) {
+        piece.stack(&paragraph(&square.sentence(), width, heights::SMALL), NOTE_GAP);
+    }
+    if shown.iter().any(|check| check.limits.accept.is_none()) {
+        let note = "– the tape is too coarse to prove this distance within its tolerance";
         piece.stack(&paragraph(note, width, heights::SMALL), NOTE_GAP);
     }
     Some(piece)

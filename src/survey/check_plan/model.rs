@@ -69,11 +69,13 @@ pub struct Pull {
 /// A reading across a string that helps where distances do not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Advice {
-    /// Index of the mark.
+    /// Index of the mark that it helps.
     pub mark: usize,
+    /// Index of the mark whose distance from the string is read.
+    pub read: usize,
     /// Indices of the two marks that the string is stretched over.
     pub string: [usize; 2],
-    /// How far the mark should lie from the string: 0 for three marks on one string.
+    /// How far that mark should lie from the string, positive to the left of it: 0 for three marks on one string.
     pub offset: f64,
     /// What is found of the mark with this reading and those advised before it.
     pub worst: f64,
