@@ -13,12 +13,17 @@ pub(super) fn check_plan_tables(plan: &FloorPlan, checks: &[CheckPlan; 2], in_us
         lines.push(summary(check_plan, check_plan.choice == in_use));
     }
     lines.push("a displacement of a mark is found with 80 % at a false-alarm rate of 0.1 %, from (mm):".to_owned());
-    lines.push(format!("{:8}{:>10}  {:22}{}", "mark", "tolerance", "quick", "full"));
+    let row = |mark: &str, tolerance: &str, cells: [&str; 3]| {
+        let [quick, bay_empty, full] = cells;
+        format!("{mark:8}{tolerance:>10}  {quick:18}{bay_empty:20}{full}").trim_end().to_owned()
+    };
+    lines.push(row("mark", "tolerance", ["quick", "quick, bay empty", "full"]));
     let [quick, full] = checks;
-    for (mark, (quick, full)) in plan.marks.iter().zip(quick.marks.iter().zip(&full.marks)) {
-        let tolerance = mm_exact(mark.tolerance, 1);
-        lines.push(format!("{:8}{tolerance:>10}  {:22}{}", mark.id, found(quick), found(full)).trim_end().to_owned());
+    for (index, mark) in plan.marks.iter().enumerate() {
+        let cells = [&quick.marks[index], &quick.marks_bay_empty[index], &full.marks[index]].map(found);
+        lines.push(row(&mark.id, &mm_exact(mark.tolerance, 1), cells.each_ref().map(String::as_str)));
     }
+    lines.push("* larger than the tolerance".to_owned());
     for check_plan in checks {
         lines.extend(cannot_find(plan, check_plan));
     }

@@ -49,7 +49,11 @@ fn check_plan_json(plan: &FloorPlan, check_plan: &CheckPlan) -> Value {
             "detectable_error_mm": pull.smallest_error.map(round),
         })
     });
-    let marks = check_plan.marks.iter().enumerate().map(|(index, mark)| mark_json(name(index), mark));
+    let marks = check_plan
+        .marks
+        .iter()
+        .enumerate()
+        .map(|(index, mark)| mark_json(name(index), mark, &check_plan.marks_bay_empty[index]));
     let unmet = check_plan.unmet.iter().map(|&(mark, best)| json!({ "id": name(mark), "best_mm": found(best) }));
     let advice = check_plan.advice.iter().map(|advice| {
         json!({
@@ -76,12 +80,13 @@ fn check_plan_json(plan: &FloorPlan, check_plan: &CheckPlan) -> Value {
     })
 }
 
-fn mark_json(id: &str, mark: &Detectable) -> Value {
+fn mark_json(id: &str, mark: &Detectable, bay_empty: &Detectable) -> Value {
     json!({
         "id": id,
         "tolerance_mm": round(mark.tolerance),
         "worst_mm": found(mark.worst),
         "worst_direction_deg": (!mark.loose()).then(|| round(mark.direction)),
+        "worst_bay_empty_mm": found(bay_empty.worst),
         "least_mm": found(mark.least),
         "proven": mark.proven(),
     })

@@ -20,7 +20,7 @@ use crate::{
 };
 
 /// Width of the column with table and text, mm.
-const COLUMN: f64 = 66.0;
+const COLUMN: f64 = 60.0;
 /// Clear space to the frame, and between columns, mm.
 const INSET: f64 = 3.0;
 /// Baseline to baseline as a multiple of the lettering.
@@ -90,7 +90,7 @@ fn summary(checks: &CheckPlan) -> String {
 
 fn legend(plot: &CheckPlot) -> String {
     format!(
-        "Ellipse: smallest displacement that is found with 80 % (false alarm 0.1 %). Dashed circle: tolerance. Both enlarged: {} mm on paper for 1 mm on the floor. Dotted line: found only far outside the tolerance, or not at all, that way. Thin lines: distances to tape.",
+        "Ellipse: smallest displacement that is found with 80 % (false alarm 0.1 %). Dashed circle: tolerance. Both enlarged: {} mm on paper for 1 mm on the floor. Straight thick line: found only far outside the tolerance, or not at all, that way. Thin lines: distances to tape.",
         mm_exact(plot.enlargement, 2)
     )
 }
@@ -104,7 +104,7 @@ fn findings(plan: &FloorPlan, checks: &CheckPlan) -> Vec<String> {
     let short = names(&|found| !found.loose() && !found.proven());
     let mut lines = Vec::new();
     if !loose.is_empty() {
-        lines.push(format!("Cannot find: any displacement of {loose} along its dotted line."));
+        lines.push(format!("Cannot find: any displacement of {loose} along its thick line."));
     }
     if !short.is_empty() {
         lines.push(format!("Cannot find: displacements as small as the tolerance of {short}."));

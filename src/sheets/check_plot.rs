@@ -14,12 +14,12 @@ const ACCURACY: f64 = 0.01;
 const LARGEST_CIRCLE: f64 = 5.0;
 /// A tolerance's circle takes at most this part of the way to the nearest mark.
 const PART_OF_WAY: f64 = 0.42;
-/// An ellipse longer than this many tolerances is drawn as an open line instead.
+/// An ellipse longer than this many tolerances is drawn as a straight line instead.
 const LONGEST: f64 = 2.5;
-/// Half length of the open line, in tolerances.
+/// Half length of the straight line, in tolerances.
 const OPEN: f64 = 2.0;
 /// Room about the outermost marks for ellipses and names, mm.
-const ROUND: f64 = 16.0;
+const ROUND: f64 = 13.0;
 /// Clear distance between a name and what it stands beside, mm.
 const NAME_GAP: f64 = 0.8;
 /// Radius of the dot at a mark, mm.
@@ -57,7 +57,7 @@ impl View {
 
 /// Draws the layout into at most `width` × `height` mm: pulls as thin lines, at each mark its tolerance as a dashed circle
 /// and the smallest displacements that are found as an ellipse, both enlarged alike. Where an ellipse would be
-/// very long a dotted line shows its direction.
+/// very long a straight line shows its direction.
 pub fn check_plot(plan: &FloorPlan, checks: &CheckPlan, width: f64, height: f64) -> CheckPlot {
     let points: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
     let extent = bounds(&points).union(plan.vehicle.body());
@@ -114,8 +114,7 @@ fn draw_mark(drawing: &mut Drawing, at: Point, found: &Detectable, enlargement: 
     let way = View::way(found.worst_direction());
     if is_open(found) {
         let reach = way * (OPEN * found.tolerance * enlargement);
-        let dotted = Stroke { line_type: LineType::Dotted, ..Stroke::solid(widths::WIDE) };
-        drawing.line(Layer::Marks, at - reach, at + reach, dotted);
+        drawing.line(Layer::Marks, at - reach, at + reach, Stroke::solid(widths::WIDE));
         return;
     }
     let radii = (found.worst * enlargement, found.least * enlargement);

@@ -137,6 +137,39 @@ pub fn checks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize
     Some(piece)
 }
 
+/// Distances from the plumbed wheel marks; `None` when there are none or `width` mm do not hold the table.
+#[must_use]
+pub fn vehicle_table(plan: &FloorPlan, inches: bool, width: f64) -> Option<Fragment> {
+    if plan.vehicle_checks.is_empty() {
+        return None;
+    }
+    let mut columns = vec![
+        Column::new("", Align::Left, Room::Content),
+        Column::new("check", Align::Left, Room::Content),
+        Column::new("from–to", Align::Left, Room::Content),
+        Column::new("should\nbe, mm", Align::Right, Room::Content),
+    ];
+    if inches {
+        columns.push(Column::new("in", Align::Right, Room::Content));
+    }
+    columns.push(Column::new("±\nmm", Align::Right, Room::Content));
+    columns.push(Column::new("measured", Align::Left, Room::Rest(LEAST_READING)));
+    let rows = plan.vehicle_checks.iter().map(|check| {
+        let ends = format!("{}–{}", check.wheel, plan.marks[check.mark].id);
+        let mut cells = vec![Cell::Tick, Cell::Bold(check.id.clone()), Cell::Text(ends)];
+        cells.push(Cell::Text(mm_text(check.distance)));
+        if inches {
+            cells.push(Cell::Text(inch_text(check.distance)));
+        }
+        cells.extend([Cell::Text(accepted(check.limits)), Cell::Write]);
+        Row { cells, starts_group: false }
+    });
+    let table = Table { columns, rows: rows.collect(), lettering: heights::SMALL, row_height: LEAST_WRITING_ROW };
+    let mut piece = heading("Against the vehicle", "from below the tyres' outer faces", width);
+    piece.stack(&table.lay_out(width)?, NOTE_GAP);
+    Some(piece)
+}
+
 /// What the letters of the checks' names stand for: `S side, E end`.
 fn letters(shown: &[&Check]) -> String {
     let mut words: Vec<String> = shown

@@ -98,17 +98,22 @@ impl CheckPlanner<'_> {
         let used = checks.iter().zip(taped).filter(|(_, taped)| **taped).filter_map(|(check, _)| reading(check));
         let used: Vec<Reading> = used.collect();
         let cofactors = Cofactors::of(&places, used.iter());
+        let short = |check: &&Check| self.longest.is_none_or(|longest| check.distance <= longest);
+        let with_all: Vec<Reading> = checks.iter().filter(short).filter_map(reading).collect();
+        let bay_empty = Cofactors::of(&places, with_all.iter());
         let pulls = checks.into_iter().zip(taped).map(|(check, taped)| {
             let redundancy = reading(&check).filter(|_| *taped).map(|reading| cofactors.redundancy(&reading).max(0.0));
             self.pull(check, redundancy)
         });
         let pulls = pulls.collect();
-        let marks = self.detectable(&cofactors, non_centrality(2.0));
+        let freedom = non_centrality(2.0);
+        let marks = self.detectable(&cofactors, freedom);
         let vehicle_checks = vehicle_checks(self.plan, self.precision, self.longest);
         CheckPlan {
             choice,
             pulls,
             marks,
+            marks_bay_empty: self.detectable(&bay_empty, freedom),
             unmet: Vec::new(),
             advice: Vec::new(),
             candidates: Candidates::of(self.plan, self.longest).reachable,

@@ -36,6 +36,8 @@ pub struct CheckPlan {
     pub pulls: Vec<Pull>,
     /// What is found of each mark, in the order of the layout's marks.
     pub marks: Vec<Detectable>,
+    /// What is found of each mark when the vehicle does not stand there, so that every distance can be taped.
+    pub marks_bay_empty: Vec<Detectable>,
     /// Marks that cannot be proven by distances, with what all reachable distances together would find of them: indices
     /// into `marks`. Empty for the quick plan.
     pub unmet: Vec<(usize, f64)>,

@@ -21,9 +21,9 @@ const BETWEEN_RANKINGS: usize = 60;
 const MANY: usize = 1500;
 const BETWEEN_RANKINGS_OF_MANY: usize = 12;
 
-/// Effort in multiplications after which exchanges end: about a second. Counted, since a limit by time
+/// Effort in multiplications after which exchanges end: less than a second. Counted, since a limit by time
 /// would make the choice depend on the machine.
-const EXCHANGE_EFFORT: usize = 600_000_000;
+const EXCHANGE_EFFORT: usize = 200_000_000;
 
 /// What a choice has to keep.
 pub(super) struct Demand<'a> {
@@ -153,7 +153,7 @@ impl Demand<'_> {
                     continue;
                 }
                 let count = Self::taken(choice).count();
-                effort += count * (8 * marks * marks + 12 * marks * count);
+                effort += 8 * marks * (marks + 20 * count);
                 if effort > EXCHANGE_EFFORT {
                     return;
                 }
@@ -171,15 +171,17 @@ impl Demand<'_> {
         let effect = with.cofactors.effect(&self.readings[new]);
         with.cofactors.change(&effect, effect.put_in());
         with.taken[new] = true;
-        for first in Self::taken(choice) {
+        // What cannot be spared alone cannot be spared beside another.
+        let alone: Vec<usize> = Self::taken(choice)
+            .filter(|&index| self.harm(&with, &with.cofactors.effect(&self.readings[index]), 1).is_some())
+            .collect();
+        for (place, &first) in alone.iter().enumerate() {
             let mut less = with.clone();
             if !self.spare(&mut less, first) {
                 continue;
             }
-            for second in Self::taken(choice).filter(|&second| second > first) {
-                if self.spare(&mut less, second) {
-                    return Some(less);
-                }
+            if alone[place + 1..].iter().any(|&second| self.spare(&mut less, second)) {
+                return Some(less);
             }
         }
         None
