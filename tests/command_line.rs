@@ -42,6 +42,7 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "cut.pdf",
             "cut.svg",
             "floor.svg",
+            "levels.csv",
             "overview.pdf",
             "overview.png",
             "overview.svg",

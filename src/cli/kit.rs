@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     cover::SheetPlan,
-    output::{OutputSet, plan_json, readings_csv, svg},
+    output::{OutputSet, levels_csv, plan_json, readings_csv, svg},
     sheets::{self, FloorArt},
     stencil::CutPlan,
 };
@@ -26,6 +26,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     paper.add_check_picture(&mut files, &args.picture, &check_plans)?;
     files.add("plan.json", plan_json(&paper.job.plan, &check_plans));
     files.add("readings.csv", readings_csv(&paper.job.plan));
+    files.add("levels.csv", levels_csv(&paper.job.plan));
     remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }

@@ -14,12 +14,20 @@ mod budget;
 mod chain;
 mod check_plan;
 mod covariance;
+#[cfg(test)]
+mod dice;
 mod influence;
 mod joint;
+mod least_squares;
+mod levels;
 mod method;
 mod network;
+mod plane;
 mod precision;
+mod propagate;
+mod readings;
 mod reliability;
+mod rigid_fit;
 mod roll;
 mod setting_out;
 mod tape;
@@ -27,21 +35,39 @@ mod tape;
 mod tests;
 mod verdict;
 mod wheel_marks;
+mod wheel_stance;
 
-pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
+pub use assessment::{
+    AssessError, Assessment, AssessmentJson, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
+    assess,
+};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{
     Advice, CheckChoice, CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, NOT_HELD_MM,
     PoseDetectable, Pull, Squareness,
 };
-pub use covariance::{COVERAGE_FACTOR, Covariance};
+pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
+pub use least_squares::LinearFit;
+pub use levels::{
+    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,
+    level_places,
+};
 pub use method::Method;
-pub use network::{AdjustError, Adjusted, Adjustment, Datum, Geometry, Network, NetworkPoint, Observation, Row};
+pub use network::{
+    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
+};
+pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
-pub use reliability::{POWER, SIGNIFICANCE, critical_value, non_centrality};
+pub use propagate::propagate;
+pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
+pub use reliability::{
+    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, non_centrality,
+};
+pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
+pub use wheel_stance::WheelStance;

@@ -1,10 +1,9 @@
 //! The budget as a whole: hand arithmetic, and a second opinion by drawing the errors at random and
 //! laying the pieces with them.
 
-use std::f64::consts::TAU;
-
 use kurbo::{Affine, Point, Vec2};
 
+use super::dice::Dice;
 use super::{Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, TapeClass};
 use crate::{plan::FloorPlan, source::Source, template::TemplateSpec, vehicle::VehicleSpec};
 
@@ -41,6 +40,7 @@ const NOTHING: Precision = Precision {
     mark_width: 0.0,
     joint: 0.0,
     strip: 0.0,
+    level: 0.0,
     printer_scale: 0.0,
     paper: 0.0,
 };
@@ -246,32 +246,6 @@ fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
             // The tape stretches both ways from the origin and leaves the strip's middle where it is.
             assert!((along - expected).abs() < 1e-9 && across.abs() < 1e-9, "{number}: {along} {across}");
         }
-    }
-}
-
-/// Random numbers: xorshift64 (Marsaglia 2003, shifts 13, 7, 17).
-struct Dice(u64);
-
-impl Dice {
-    fn unit(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn rectangular(&mut self, half_width: f64) -> f64 {
-        half_width * (2.0 * self.unit() - 1.0)
-    }
-
-    /// Normal, by the polar form of Box and Muller (1958).
-    fn normal(&mut self, sd: f64) -> f64 {
-        let radius = (-2.0 * (1.0 - self.unit()).ln()).sqrt();
-        sd * radius * (TAU * self.unit()).cos()
-    }
-
-    fn normal2(&mut self, sd: f64) -> Vec2 {
-        Vec2::new(self.normal(sd), self.normal(sd))
     }
 }
 

@@ -4,7 +4,13 @@ use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, Matrix3, Vector3};
 
 use super::*;
-use crate::{plan::FloorPlan, source::Source, survey::Precision, template::TemplateSpec, vehicle::VehicleSpec};
+use crate::{
+    plan::FloorPlan,
+    source::Source,
+    survey::{Precision, critical_displacement, dice::Dice},
+    template::TemplateSpec,
+    vehicle::VehicleSpec,
+};
 
 const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
 const CAR: &str = include_str!("../../../vehicle-specs/city-car.toml");
@@ -12,9 +18,6 @@ const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
 const ARCS: &str = include_str!("../../../templates/rear-corner-arcs.toml");
 const PANELS: &str = include_str!("../../../templates/side-and-end-panels.toml");
 const TARGET: &str = include_str!("../../../templates/target-line.toml");
-
-/// Critical value of χ² with two degrees of freedom at 0.001: −2 ln 0.001, in closed form.
-const CRITICAL: f64 = 13.815_510_557_964_274;
 
 fn plan(vehicle: &str, template: &str) -> FloorPlan {
     let vehicle = VehicleSpec::read(&Source::new("vehicle", vehicle)).unwrap();
@@ -100,20 +103,6 @@ fn no_smaller_set_of_a_small_layout_does_what_the_full_plan_does() {
     }
 }
 
-/// Normal deviates by Box and Muller from a linear congruential generator (Knuth's MMIX constants).
-struct Dice(u64);
-
-impl Dice {
-    fn uniform(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        ((self.0 >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
-    }
-
-    fn normal(&mut self) -> f64 {
-        (-2.0 * self.uniform().ln()).sqrt() * (std::f64::consts::TAU * self.uniform()).cos()
-    }
-}
-
 /// How one mark's displacement follows from all differences of readings, worked out apart from the code under test:
 /// minimum-norm least squares by singular values, then the best rigid fit of the other marks taken off.
 fn estimator(plan: &FloorPlan, checks: &CheckPlan, mark: usize) -> DMatrix<f64> {
@@ -153,7 +142,6 @@ fn estimator(plan: &FloorPlan, checks: &CheckPlan, mark: usize) -> DMatrix<f64> 
 fn found_part(plan: &FloorPlan, checks: &CheckPlan, mark: usize, moved: Vec2, draws: usize) -> f64 {
     let estimator = estimator(plan, checks, mark);
     let covariance = checks.marks[mark].covariance;
-    let determinant = covariance.xx * covariance.yy - covariance.xy * covariance.xy;
     let place = |point: usize| plan.marks[point].at + if point == mark { moved } else { Vec2::ZERO };
     let shift: Vec<f64> = checks
         .pulls
@@ -164,12 +152,11 @@ fn found_part(plan: &FloorPlan, checks: &CheckPlan, mark: usize, moved: Vec2, dr
     let hits = (0..draws).filter(|_| {
         let (mut x, mut y) = (0.0, 0.0);
         for (index, pull) in checks.pulls.iter().enumerate() {
-            let reading = shift[index] + pull.sd * dice.normal();
+            let reading = shift[index] + pull.sd * dice.normal(1.0);
             x += estimator[(0, index)] * reading;
             y += estimator[(1, index)] * reading;
         }
-        let statistic = covariance.yy * x * x - 2.0 * covariance.xy * x * y + covariance.xx * y * y;
-        statistic / determinant > CRITICAL
+        covariance.squared_distance(Vec2::new(x, y)) > critical_displacement()
     });
     hits.count() as f64 / draws as f64
 }

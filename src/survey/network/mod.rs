@@ -5,12 +5,16 @@
 //! of vehicles or templates, so a network of any kind can be adjusted.
 
 mod adjust;
+mod held;
 mod model;
 mod normal;
+mod relative;
 mod row;
+mod settle;
 #[cfg(test)]
 mod tests;
 
 pub use adjust::{AdjustError, Adjusted, Adjustment, Datum};
+pub use held::HeldPart;
 pub use model::{Geometry, Network, NetworkPoint, Observation};
 pub use row::Row;

@@ -178,3 +178,46 @@ fn points_that_nothing_holds_are_loose() {
     network.observations.truncate(3);
     assert_eq!(network.adjust().unwrap_err(), AdjustError::Loose);
 }
+
+/// Points with all distances between them, exact; three are fixed, for two would leave a mirror image as good.
+fn exact(points: &[(f64, f64)]) -> Network {
+    let points: Vec<NetworkPoint> = points
+        .iter()
+        .enumerate()
+        .map(|(index, &(x, y))| NetworkPoint { id: index.to_string(), start: Point::new(x, y), fixed: index < 3 })
+        .collect();
+    let pairs = (0..points.len()).flat_map(|from| (0..from).map(move |to| (from, to)));
+    let observations = pairs.map(|(from, to)| Observation {
+        geometry: Geometry::Distance { from, to },
+        value: points[from].start.distance(points[to].start),
+        sd: 1.0,
+    });
+    Network { observations: observations.collect(), points: points.clone() }
+}
+
+const SCATTERED: [(f64, f64); 7] = [
+    (0.0, 300.0),
+    (4000.0, -200.0),
+    (4100.0, 1900.0),
+    (100.0, 2100.0),
+    (2000.0, 2500.0),
+    (1900.0, 900.0),
+    (3100.0, 1400.0),
+];
+
+#[test]
+fn a_layout_started_as_its_mirror_image_or_in_a_heap_is_found_all_the_same() {
+    let network = exact(&SCATTERED);
+    let mirrored = |place: Point| Point::new(place.x, -place.y);
+    let heaped = |place: Point| Point::new(place.y * 0.01 + 7.0, place.x * 0.013);
+    for (start, what) in [(&mirrored as &dyn Fn(Point) -> Point, "mirrored"), (&heaped, "heaped")] {
+        let mut wrong = network.clone();
+        for point in wrong.points.iter_mut().filter(|point| !point.fixed) {
+            point.start = start(point.start);
+        }
+        let found = wrong.adjust_from_anywhere().unwrap();
+        for (place, point) in found.places.iter().zip(&network.points) {
+            assert!(place.distance(point.start) < 1e-4, "{what}: {} at {place:?}", point.id);
+        }
+    }
+}
