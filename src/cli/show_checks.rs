@@ -71,7 +71,7 @@ fn found(mark: &Detectable) -> String {
         return "not held".to_owned();
     }
     let short = if mark.proven() { "" } else { " *" };
-    format!("{} {}{short}", mm_exact(mark.worst, 1), mark.direction_word())
+    format!("{:.1} {}{short}", mark.worst, mark.direction_word())
 }
 
 fn cannot_find(plan: &FloorPlan, check_plan: &CheckPlan) -> Option<String> {

@@ -134,7 +134,7 @@ fn table(plan: &FloorPlan, checks: &CheckPlan, height: f64) -> Option<Fragment> 
         let (from, way) = if found.loose() {
             ("–".to_owned(), format!("not held {}", found.direction_word()))
         } else {
-            (mm_exact(found.worst, 1), found.direction_word().to_owned())
+            (format!("{:.1}", found.worst), found.direction_word().to_owned())
         };
         Row {
             cells: vec![
