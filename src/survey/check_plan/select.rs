@@ -42,12 +42,16 @@ pub(super) struct Demand<'a> {
 struct Choice {
     taken: Vec<bool>,
     cofactors: Cofactors,
+    /// 1 − p aᵀQa of each reading: its redundancy while it is in.
+    redundancies: Vec<f64>,
 }
 
 impl Demand<'_> {
     /// Indices of the chosen readings, rising.
     pub(super) fn fewest(&self, all: &Cofactors) -> Vec<usize> {
-        let start = || Choice { taken: vec![true; self.readings.len()], cofactors: all.clone() };
+        let redundancies: Vec<f64> = self.readings.iter().map(|reading| all.redundancy(reading)).collect();
+        let taken = vec![true; self.readings.len()];
+        let start = || Choice { taken: taken.clone(), cofactors: all.clone(), redundancies: redundancies.clone() };
         let choices = POWERS.map(|power| {
             let mut choice = start();
             self.take_out(&mut choice, power);
@@ -104,8 +108,7 @@ impl Demand<'_> {
         if self.harm(choice, &effect, 1).is_none() || !self.all_checked(choice, index, &effect) {
             return false;
         }
-        choice.cofactors.change(&effect, effect.out());
-        choice.taken[index] = false;
+        self.change(choice, index, &effect, effect.out());
         true
     }
 
@@ -133,12 +136,24 @@ impl Demand<'_> {
     fn all_checked(&self, choice: &Choice, index: usize, effect: &Effect) -> bool {
         let factor = effect.out();
         Self::taken(choice).filter(|&other| other != index).all(|other| {
-            let reading = &self.readings[other];
             let least = self.redundancy[other];
-            least <= 0.0
-                || choice.cofactors.redundancy(reading) - factor * reading.weight * reading.dot(&effect.q).powi(2)
-                    >= least
+            least <= 0.0 || choice.redundancies[other] - factor * self.shared(other, effect) >= least
         })
+    }
+
+    /// How much a change by one unit of `effect` takes off a reading's redundancy.
+    fn shared(&self, other: usize, effect: &Effect) -> f64 {
+        let reading = &self.readings[other];
+        reading.weight * reading.dot(&effect.q).powi(2)
+    }
+
+    /// Puts a reading in or takes it out.
+    fn change(&self, choice: &mut Choice, index: usize, effect: &Effect, factor: f64) {
+        for other in 0..self.readings.len() {
+            choice.redundancies[other] -= factor * self.shared(other, effect);
+        }
+        choice.cofactors.change(effect, factor);
+        choice.taken[index] = factor < 0.0;
     }
 
     /// Puts readings back for which two others can go, until that helps no more or the effort is spent.
@@ -169,8 +184,7 @@ impl Demand<'_> {
     fn two_for(&self, choice: &Choice, new: usize) -> Option<Choice> {
         let mut with = choice.clone();
         let effect = with.cofactors.effect(&self.readings[new]);
-        with.cofactors.change(&effect, effect.put_in());
-        with.taken[new] = true;
+        self.change(&mut with, new, &effect, effect.put_in());
         // What cannot be spared alone cannot be spared beside another.
         let alone: Vec<usize> = Self::taken(choice)
             .filter(|&index| self.harm(&with, &with.cofactors.effect(&self.readings[index]), 1).is_some())
