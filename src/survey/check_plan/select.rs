@@ -16,7 +16,8 @@ use super::{
 const POWERS: [i32; 3] = [1, 3, 8];
 
 /// Part of the readings that are taken out between two rankings; at least one. Rankings cost as much as there are
-/// readings times marks, so from [`MANY`] on they are spared.
+/// readings times marks, so from [`MANY`] on they are spared, and the
+/// middle power alone is tried.
 const BETWEEN_RANKINGS: usize = 60;
 const MANY: usize = 1500;
 const BETWEEN_RANKINGS_OF_MANY: usize = 12;
@@ -52,12 +53,13 @@ impl Demand<'_> {
         let redundancies: Vec<f64> = self.readings.iter().map(|reading| all.redundancy(reading)).collect();
         let taken = vec![true; self.readings.len()];
         let start = || Choice { taken: taken.clone(), cofactors: all.clone(), redundancies: redundancies.clone() };
-        let choices = POWERS.map(|power| {
+        let powers = if self.readings.len() > MANY { &POWERS[1..2] } else { &POWERS[..] };
+        let choices = powers.iter().map(|&power| {
             let mut choice = start();
             self.take_out(&mut choice, power);
             choice
         });
-        let best = choices.into_iter().reduce(|a, b| if self.cost(&b) < self.cost(&a) { b } else { a });
+        let best = choices.reduce(|a, b| if self.cost(&b) < self.cost(&a) { b } else { a });
         let mut best = best.expect("there are powers to try");
         self.exchange(&mut best);
         (0..self.readings.len()).filter(|&index| best.taken[index]).collect()
