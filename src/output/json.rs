@@ -11,7 +11,7 @@ use crate::{
 use super::check_plans::check_plans_json;
 
 /// The plan as JSON, see [`PlanJson`], and beside it what was worked out for it: the check plans of each
-/// vehicle, see [`check_plans_json`].
+/// vehicle: `{quick, full}`, for a mat a list of them.
 #[must_use]
 pub fn plan_json(plan: &FloorPlan, check_plans: &[(&FloorPlan, [CheckPlan; 2])]) -> String {
     pretty(&PlanDocument { plan: PlanJson::from(plan), check_plans: check_plans_json(check_plans) })
