@@ -2,6 +2,8 @@
 
 mod assembly_map;
 mod budget_table;
+mod check_picture;
+mod check_plot;
 mod clip;
 mod context;
 mod cover_page;
@@ -38,6 +40,7 @@ mod vehicle_lines;
 mod wrap;
 
 pub use budget_table::budget_table;
+pub use check_picture::check_picture;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
