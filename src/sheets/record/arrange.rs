@@ -23,13 +23,14 @@ const SCALES: [u32; 13] = [10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 50
 /// Clear width between the two columns, mm.
 const GUTTER: f64 = 5.0;
 /// The picture may take this fraction of the width when its scale is chosen.
-const PICTURE_WIDTH: f64 = 0.5;
+const PICTURE_WIDTH: f64 = 0.55;
 /// Narrowest column that still holds the picture's legend, and narrowest that holds tables, mm.
 const LEAST_PICTURE: f64 = 50.0;
 const LEAST_TABLES: f64 = 62.0;
-/// How many scales from the chosen one down are tried: below them a picture tells nothing, and rows are rather
-/// left out.
-const NEAR_SCALES: usize = 4;
+/// How many scales from the chosen one down are as good, and how much smaller a picture may become before rows
+/// are rather left out.
+const AS_GOOD: usize = 2;
+const SMALLEST_PICTURE: u32 = 2;
 /// Lettering in mm, the largest first, and how many of these are comfortable to read.
 const LETTERING: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
 const COMFORTABLE: usize = 3;
@@ -72,8 +73,8 @@ struct Attempt {
     readings: usize,
 }
 
-/// Lays the middle out in `width` × `height` mm, falling back in steps: the next scales, smaller lettering, no
-/// inches, then fewer readings, then fewer marks.
+/// Lays the middle out in `width` × `height` mm, falling back in steps: the next scale, smaller lettering, smaller
+/// pictures, no inches, then fewer readings, then fewer marks.
 #[must_use]
 pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, height: f64) -> Body {
     let marks: Vec<&MarkFinding> =
@@ -82,20 +83,27 @@ pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, heigh
     let desk = Desk { plan: context.plan, input, marks, tied, width, height, views: RefCell::default() };
     let scales = SCALES.map(|ratio| Scale { ratio, standard: true });
     let home = scales.iter().position(|&scale| desk.holds(scale)).unwrap_or(scales.len() - 1);
-    let near = &scales[home..(home + NEAR_SCALES).min(scales.len())];
+    let small = |scale: &&Scale| scale.ratio <= SMALLEST_PICTURE * scales[home].ratio;
+    let near = &scales[home..home + scales[home..].iter().take_while(small).count()];
+    let (good, smaller) = near.split_at(AS_GOOD.min(near.len()));
     let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
     let units: &[bool] = if context.inches { &[true, false] } else { &[false] };
     let (all_marks, all_readings) = (desk.marks.len(), input.readings.len());
     let whole = units.iter().find_map(|&inches| {
-        let fit =
-            |scales: &[Scale], lettering: &[f64]| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
-        fit(near, comfortable).or_else(|| fit(near, tight))
+        let fit = |scales, lettering| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
+        fit(good, comfortable).or_else(|| fit(good, tight)).or_else(|| fit(smaller, &LETTERING))
     });
     if let Some(body) = whole {
         return body;
     }
-    let cut = |&(marks, readings): &(usize, usize)| desk.first_fit(near, tight, false, marks, readings);
-    cuts(all_marks, all_readings).iter().find_map(cut).unwrap_or_else(|| desk.bare(scales[scales.len() - 1]))
+    let cuts = cuts(all_marks, all_readings);
+    let cut = |scales, least| {
+        let fit = |&(marks, readings): &(usize, usize)| desk.first_fit(scales, least, false, marks, readings);
+        cuts.iter().find_map(fit)
+    };
+    cut(near, tight)
+        .or_else(|| cut(&scales[home + near.len()..], tight))
+        .unwrap_or_else(|| desk.bare(scales[scales.len() - 1]))
 }
 
 /// Numbers of marks and readings from the mildest cut to the hardest: first fewer readings, then fewer marks,

@@ -19,13 +19,13 @@ const GUTTER: f64 = 5.0;
 /// Lettering of the entries to tick, mm.
 const TICKS: f64 = 2.2;
 /// Height of a line to write on, its name below included, mm.
-const WRITING: f64 = 9.6;
+const WRITING: f64 = 9.0;
 /// From the line to write on down to the end of its name, mm.
 const BELOW_LINE: f64 = 3.1;
 /// Clear height between the parts, mm.
 const GAP: f64 = 2.0;
 /// Most lines of a note.
-const MOST_LINES: usize = 3;
+const MOST_LINES: usize = 4;
 
 /// What is ticked before and after the work.
 const BEFORE: [&str; 2] =

@@ -21,6 +21,8 @@ use crate::{
 const PADDING: f64 = 2.2;
 /// Clear height between two paragraphs, mm.
 const GAP: f64 = 1.4;
+/// Lettering of what the verdict means, mm.
+const MEANING: f64 = 2.2;
 /// Lettering of the notes below the box, mm.
 const NOTE: f64 = 2.0;
 /// Most lines of one note: what is longer ends in an ellipsis and is in the report of the check.
@@ -56,8 +58,9 @@ fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {
     let words = headline(input.assessment, inner, heights::TITLE);
     content.canvas().text(Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold());
     content.height = heights::TITLE + 0.6;
-    content.stack(&paragraph(&meaning(input), inner, heights::TEXT), GAP);
-    content.stack(&paragraph(NOT_SAID, inner, heights::TEXT), GAP);
+    for text in [meaning(input).as_str(), NOT_SAID] {
+        content.stack(&paragraph(text, inner, MEANING), GAP);
+    }
     let mut piece = Fragment::new(width);
     piece.height = content.height + 2.0 * PADDING;
     let frame = Rect::new(0.0, -piece.height, width, 0.0);

@@ -154,7 +154,7 @@ impl View<'_> {
         let suspects = self.input.readings.iter().filter(|reading| reading.suspect);
         let lines: Vec<Line> = suspects.filter_map(|r| Some(Line::new(place(&r.from)?, place(&r.to)?))).collect();
         for line in lines {
-            self.canvas.line(Layer::Lines, line.p0, line.p1, Stroke::dashed(widths::MEDIUM));
+            self.canvas.line(Layer::Lines, line.p0, line.p1, Stroke::dashed(widths::WIDE));
             self.obstacles.lines.push((line, OVER_EDGE));
         }
     }
@@ -244,6 +244,8 @@ impl View<'_> {
             let spot = &self.spots[index];
             let name = match spot.standing {
                 Standing::Inside | Standing::Unjudged => spot.mark.id.clone(),
+                // The table has the word; where all are undecided, it would crowd the picture.
+                Standing::Undecided => format!("{} ?", spot.mark.id),
                 standing => format!("{} {}", spot.mark.id, standing.word()),
             };
             let weight = if spot.standing == Standing::Inside { Weight::Regular } else { Weight::Bold };
@@ -267,25 +269,30 @@ impl View<'_> {
         // Descenders and the halves of strokes stand out of what was counted.
         let view = Fragment::around(&self.canvas, self.bounds.inflate(0.3, 0.8));
         let width = view.width.max(least);
-        let mut piece = heading("Design and measured", &format!("plan {}", self.scale.text()), width);
+        let mut piece = heading("Design and measured", &self.scale.text(), width);
         let mut middle = Fragment::new(width);
         middle.height = view.height;
         view.place(middle.canvas(), (width - view.width) / 2.0, 0.0);
         piece.stack(&middle, HEADING_GAP);
-        piece.stack(&paragraph(&self.legend(tied), width, heights::SMALL), HEADING_GAP);
+        for text in [self.meaning_of_lines(tied), self.meaning_of_signs()].iter().filter(|text| !text.is_empty()) {
+            piece.stack(&paragraph(text, width, heights::SMALL), HEADING_GAP);
+        }
         piece
     }
 
-    fn legend(&self, tied: bool) -> String {
+    fn meaning_of_lines(&self, tied: bool) -> String {
         let against = if tied { format!("against {}", self.input.against) } else { "within the grid".to_owned() };
-        let mut parts = vec![format!(
+        format!(
             "Arrow: from where a mark should be to where it lies {against}; {}. Circle: tolerance, ellipse: holds the \
              mark with 95 %, both as much enlarged.",
             in_words(self.factor)
-        )];
+        )
+    }
+
+    fn meaning_of_signs(&self) -> String {
         let signs = [
             (Standing::Inside, "○ inside"),
-            (Standing::Undecided, "□ undecided"),
+            (Standing::Undecided, "□ ? undecided"),
             (Standing::Outside, "● outside"),
             (Standing::Loose, "× not fixed by the readings"),
         ];
@@ -294,10 +301,7 @@ impl View<'_> {
         if self.input.readings.iter().any(|reading| reading.suspect) {
             signs.push("dashed: reading that contradicts the others");
         }
-        if !signs.is_empty() {
-            parts.push(format!("{}.", signs.join(", ")));
-        }
-        parts.join(" ")
+        signs.join(", ")
     }
 }
 

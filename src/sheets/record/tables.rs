@@ -59,6 +59,11 @@ impl TableStyle {
 /// `width` mm do not hold the table. `tied` adds how each lies against the vehicle, named in `against`.
 #[must_use]
 pub fn marks_table(marks: &[&MarkFinding], tied: bool, style: TableStyle, width: f64, most: usize) -> Option<Fragment> {
+    if marks.is_empty() {
+        let mut piece = heading("Marks", "", width);
+        piece.stack(&paragraph("No mark has a designed place or a tolerance.", width, style.lettering), NOTE_GAP);
+        return Some(piece);
+    }
     let (shown, rest) = worst_first(marks, most, |mark| Standing::of(mark));
     let mut columns = vec![
         Column::new("mark", Align::Left, Room::Content),
