@@ -34,8 +34,9 @@ const SMALLEST_PICTURE: u32 = 2;
 /// Lettering in mm, the largest first, and how many of these are comfortable to read.
 const LETTERING: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
 const COMFORTABLE: usize = 3;
-/// Heights of rows as multiples of the lettering, the airiest first.
-const AIRINESS: [f64; 2] = [1.85, 1.6];
+/// Heights of rows as multiples of the lettering, the airiest first; the last is for the smallest lettering alone,
+/// and leaves descenders just clear of the next row's capitals.
+const AIRINESS: [f64; 3] = [1.85, 1.6, 1.45];
 /// No page holds more rows than this, so that very long lists are not laid out over and over.
 const MOST_ROWS: usize = 180;
 /// Readings and marks that stay when both have to be left out.
@@ -163,7 +164,8 @@ impl Desk<'_> {
     ) -> Option<Body> {
         for &scale in scales {
             for &lettering in lettering {
-                for airiness in AIRINESS {
+                let airiness = if lettering > heights::SMALL { &AIRINESS[..2] } else { &AIRINESS };
+                for &airiness in airiness {
                     for readings_below in [false, true] {
                         let attempt = Attempt { scale, lettering, airiness, inches, readings_below, marks, readings };
                         if let Some(body) = self.attempt(attempt) {
@@ -217,9 +219,9 @@ impl Desk<'_> {
 
     /// What is left where a page holds no table beside any picture: the worst marks alone.
     fn bare(&self, scale: Scale) -> Body {
-        let style = TableStyle { lettering: heights::SMALL, airiness: AIRINESS[1], inches: false };
+        let style = TableStyle { lettering: heights::SMALL, airiness: AIRINESS[2], inches: false };
         let worst = self.marks.iter().filter(|mark| Standing::of(mark) != Standing::Inside).count();
-        let tries = (0..=worst.max(FEWEST_MARKS).min(MOST_ROWS)).rev();
+        let tries = (0..=worst.clamp(FEWEST_MARKS, MOST_ROWS)).rev();
         let table = tries.filter_map(|most| marks_table(&self.marks, self.tied, style, self.width, most));
         let table = table.into_iter().find(|table| table.height <= self.height);
         Body { scale, pieces: table.map(|table| (0.0, 0.0, table)).into_iter().collect() }

@@ -64,7 +64,7 @@ pub fn marks_table(marks: &[&MarkFinding], tied: bool, style: TableStyle, width:
         piece.stack(&paragraph("No mark has a designed place or a tolerance.", width, style.lettering), NOTE_GAP);
         return Some(piece);
     }
-    let (shown, rest) = worst_first(marks, most, |mark| Standing::of(mark));
+    let (shown, rest) = worst_first(marks, most, Standing::of);
     let mut columns = vec![
         Column::new("mark", Align::Left, Room::Content),
         Column::new("tol.\n±", Align::Right, Room::Content),

@@ -24,13 +24,13 @@ pub fn headline(assessment: &Assessment, width: f64, height: f64) -> String {
     let open = named(assessment, &[Standing::Undecided, Standing::Loose]);
     let fits = |text: &String| text_width(text, height, Weight::Bold) <= width;
     let listed_after = |word: &str, names: &[&str]| {
-        let tries = (0..=names.len()).rev().map(|most| format!("{word}: {}", listed(names, most)));
-        tries.clone().find(fits).or_else(|| tries.last()).unwrap_or_else(|| word.to_owned())
+        let mut tries = (0..=names.len()).rev().map(|most| format!("{word}: {}", listed(names, most)));
+        tries.find(fits).unwrap_or_else(|| word.to_owned())
     };
     match assessment.verdict {
         None => "Not judged: nothing has a tolerance".to_owned(),
         Some(Verdict::Inside) => "Every mark is inside its tolerance".to_owned(),
-        Some(Verdict::Outside) if outside.is_empty() => "Outside its tolerance".to_owned(),
+        Some(Verdict::Outside) if outside.is_empty() => "Outside the tolerance".to_owned(),
         Some(Verdict::Outside) => listed_after("Outside", &outside),
         Some(Verdict::Undecided) if open.is_empty() => "Undecided: too little is known".to_owned(),
         Some(Verdict::Undecided) => listed_after("Undecided", &open),
@@ -54,12 +54,17 @@ pub fn meaning(input: &RecordInput<'_>) -> String {
         Some(Verdict::Outside) => format!(
             "With a probability of 95 % or more {} further off than allowed; {} to be moved and taped again before the \
              layout is used. Inside: {inside} of {judged}.",
-            if outside == 1 { "this mark lies" } else { "these marks lie" },
-            if outside == 1 { "it has" } else { "they have" },
+            ["the layout lies", "this mark lies", "these marks lie"][outside.min(2)],
+            ["it has", "it has", "they have"][outside.min(2)],
         ),
         Some(Verdict::Undecided) => format!(
-            "Of these the readings cannot tell whether they are inside or outside: tape more lines, or again, before the \
-             layout is used. Inside: {inside} of {judged}."
+            "The readings cannot tell {} inside or outside: tape more lines, or again, before the layout is used. Inside: \
+             {inside} of {judged}.",
+            match open.len() {
+                0 => "whether every mark is",
+                1 => "whether this mark is",
+                _ => "of each of these marks whether it is",
+            }
         ),
     };
     if assessment.verdict == Some(Verdict::Outside) && !open.is_empty() {
