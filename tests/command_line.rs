@@ -42,13 +42,15 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "cut.pdf",
             "cut.svg",
             "floor.svg",
+            "levels.csv",
             "overview.pdf",
             "overview.png",
             "overview.svg",
             "plan.json",
             "readings.csv",
             "sheets.json",
-            "stencils.pdf"
+            "stencils.pdf",
+            "steps.pdf"
         ]
     );
 }

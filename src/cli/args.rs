@@ -29,6 +29,10 @@ pub(super) enum Command {
     Cut(CutFilesArgs),
     /// Write the one-page overview alone
     Overview(OverviewArgs),
+    /// Judge the floor's slope and evenness from heights read at marks and wheels
+    Levels(LevelsArgs),
+    /// Judge a taped layout from its readings: which mark to move, which reading to tape again
+    Check(CheckArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
     /// Write the scale test of a printer; store what was measured on it
@@ -36,10 +40,19 @@ pub(super) enum Command {
 }
 
 /// What every command that works on a job takes. Flags win over the job file.
-#[derive(clap::Args)]
+#[derive(clap::Args, Default)]
 pub(super) struct JobArgs {
     /// Job file (TOML); without it the built-in demonstration job
     pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
+    #[command(flatten)]
+    pub sheets: SheetFlags,
+}
+
+/// Flags that say what lies on the floor.
+#[derive(clap::Args, Clone, Default)]
+pub(super) struct LayoutFlags {
     /// Vehicle: a built-in name, or the path of a vehicle file; given several times, one mat for all of them
     #[arg(long = "vehicle", value_name = "NAME|FILE")]
     pub vehicles: Vec<String>,
@@ -49,6 +62,14 @@ pub(super) struct JobArgs {
     /// Set a value of the template, e.g. --set side_gap=420mm; may be given several times
     #[arg(long = "set", value_name = "NAME=VALUE", value_parser = setting)]
     pub settings: Vec<(String, String)>,
+    /// Show mm alone, or inches to 1/16 beside them
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<Units>,
+}
+
+/// Flags that say how it comes to paper.
+#[derive(clap::Args, Default)]
+pub(super) struct SheetFlags {
     /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"
     #[arg(long, value_name = "PAPER")]
     pub paper: Option<String>,
@@ -65,9 +86,6 @@ pub(super) struct JobArgs {
     /// Printer profile: a stored name (see `printer list`), or the path of a file ending in .toml
     #[arg(long, value_name = "NAME|FILE")]
     pub printer: Option<String>,
-    /// Show mm alone, or inches to 1/16 beside them
-    #[arg(long, value_name = "UNITS")]
-    pub units: Option<Units>,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -157,6 +175,44 @@ pub(super) struct PlanArgs {
     /// Print the marks as CSV
     #[arg(long)]
     pub csv: bool,
+}
+
+/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, when that cannot be
+/// told, and when the readings cannot be used.
+#[derive(clap::Args)]
+pub(super) struct LevelsArgs {
+    /// The heights: the kit's levels.csv filled in, or TOML (format = "levels/1")
+    pub readings: PathBuf,
+    /// Job whose marks, wheels and floor limits these are; wins over the one that the readings name
+    #[arg(long, value_name = "FILE")]
+    pub job: Option<PathBuf>,
+    /// Standard deviation of one height, e.g. 0.5mm [default: the readings', else the job's, else 1 mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub sigma: Option<String>,
+    /// Print the report as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(clap::Args)]
+pub(super) struct CheckArgs {
+    /// The readings: the kit's readings.csv filled in, or TOML (format = "readings/1")
+    pub readings: PathBuf,
+    /// Job that the layout was made from; wins over the one that the readings name. Without either, and without marks
+    /// in the readings, the built-in demonstration job
+    #[arg(long, value_name = "FILE")]
+    pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
+    /// Folder for the record of the layout, record.pdf and record.svg; made when missing
+    #[arg(long, short, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Paper of the record: A4 or Letter goes with it
+    #[arg(long, value_name = "PAPER", requires = "out")]
+    pub paper: Option<String>,
+    /// Print the report as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(clap::Args)]

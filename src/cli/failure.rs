@@ -2,7 +2,14 @@
 
 use std::{fmt, path::PathBuf};
 
-use crate::{cover::CoverError, output::OutputError, source::Faults, stencil::CutError, units::mm_exact};
+use crate::{
+    cover::CoverError,
+    output::OutputError,
+    source::Faults,
+    stencil::CutError,
+    survey::{AssessError, Verdict},
+    units::mm_exact,
+};
 
 #[derive(Debug)]
 pub(super) enum Failure {
@@ -16,6 +23,12 @@ pub(super) enum Failure {
     ManySheets { count: usize, most: usize },
     /// The whole floor is too large for one page.
     SinglePage { width: f64, height: f64 },
+    /// The floor is not within its limits, or that cannot be told. The report is out already.
+    Floor(Verdict),
+    /// The layout cannot be judged.
+    Assess { file: String, error: AssessError },
+    /// The layout is not proven to be within its tolerances. The report is out already.
+    Layout(Option<Verdict>),
     /// A file could not be made or written.
     Output(OutputError),
     /// A file to be written is one that was read.
@@ -46,6 +59,10 @@ impl fmt::Display for Failure {
                 mm_exact(*width, 0),
                 mm_exact(*height, 0)
             ),
+            Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
+            Self::Assess { file, error } => write!(f, "{file}: {error}"),
+            Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
+            Self::Layout(None) => write!(f, "the readings contradict each other; see the report"),
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     cover::SheetPlan,
-    output::{OutputSet, plan_json, readings_csv, svg},
+    output::{OutputSet, levels_csv, plan_json, readings_csv, svg},
     sheets::{self, FloorArt},
     stencil::CutPlan,
 };
@@ -21,9 +21,12 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let FullScale { stencil, sheets, art } = FullScale::add(&paper, args, &mut files)?;
     add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
     paper.add_overview(&mut files)?;
+    let steps = paper.steps();
+    paper.add_steps(&mut files, &steps)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
-    files.add("plan.json", plan_json(&paper.job.plan));
+    files.add("plan.json", plan_json(&paper.job.plan, &steps));
     files.add("readings.csv", readings_csv(&paper.job.plan));
+    files.add("levels.csv", levels_csv(&paper.job.plan));
     remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }

@@ -46,15 +46,15 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let mut spec = JobSpec::read(&source)?;
     let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, args)?;
-    if args.job.is_none() && !(args.vehicles.is_empty() && args.template.is_none()) {
+    if args.job.is_none() && !(args.layout.vehicles.is_empty() && args.layout.template.is_none()) {
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }
     spec.vehicles.check()?;
     let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
-    let vehicle_folder = from(!args.vehicles.is_empty());
+    let vehicle_folder = from(!args.layout.vehicles.is_empty());
     let vehicles = all(spec.vehicles.names.iter().map(|name| open(name, &VEHICLES, &vehicle_folder, "vehicle")));
-    let template = open(&spec.template, &TEMPLATES, &from(args.template.is_some()), "template");
+    let template = open(&spec.template, &TEMPLATES, &from(args.layout.template.is_some()), "template");
     let (vehicles, template) = both(vehicles, template)?;
     refuse_same_file(&spec.vehicles, &vehicles)?;
     let mut inputs =
@@ -63,7 +63,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     let printer = match &spec.printer {
         PrinterChoice::Given(printer) => printer.clone(),
         PrinterChoice::Named(name) => {
-            let (printer, path) = profiles::open(name, &from(args.printer.is_some()))?;
+            let (printer, path) = profiles::open(name, &from(args.sheets.printer.is_some()))?;
             inputs.push(path);
             printer
         }
@@ -120,15 +120,15 @@ fn job_source(args: &JobArgs) -> Result<Source, Faults> {
 
 fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     let mut faults = Vec::new();
-    if !args.vehicles.is_empty() {
-        spec.vehicles = JobVehicles::from_flags(&args.vehicles);
+    if !args.layout.vehicles.is_empty() {
+        spec.vehicles = JobVehicles::from_flags(&args.layout.vehicles);
     }
-    if let Some(template) = &args.template {
+    if let Some(template) = &args.layout.template {
         spec.template = Placed { value: template.clone(), place: Place::whole("--template") };
         // The values were meant for the job's own template.
         spec.settings.clear();
     }
-    if let Some(printer) = &args.printer {
+    if let Some(printer) = &args.sheets.printer {
         spec.printer = PrinterChoice::Named(Placed { value: printer.clone(), place: Place::whole("--printer") });
     }
     let set = |(name, text): &(String, String)| Setting {
@@ -136,34 +136,34 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         text: text.clone(),
         place: Place::whole(&format!("--set {name}={text}")),
     };
-    spec.settings.extend(args.settings.iter().map(set));
-    if let Some(text) = &args.paper {
+    spec.settings.extend(args.layout.settings.iter().map(set));
+    if let Some(text) = &args.sheets.paper {
         match Paper::parse(text) {
             Ok(paper) => (spec.paper, spec.roll) = (paper, None),
             Err(message) => faults.push(Place::whole("--paper").fault(message)),
         }
     }
-    if let Some(text) = &args.roll {
+    if let Some(text) = &args.sheets.roll {
         let place = Place::whole("--roll");
         match Roll::parse(text) {
             Ok(value) => spec.roll = Some(Placed { value, place }),
             Err(message) => faults.push(place.fault(message)),
         }
     }
-    if let Some(text) = &args.overlap {
+    if let Some(text) = &args.sheets.overlap {
         match overlap(text) {
             Ok(overlap) => spec.overlap = overlap,
             Err(fault) => faults.push(fault),
         }
     }
-    if let Some(mode) = args.mode {
+    if let Some(mode) = args.sheets.mode {
         spec.mode = mode;
     }
     if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
         let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
         faults.push(roll.place.fault(message));
     }
-    if let Some(units) = args.units {
+    if let Some(units) = args.layout.units {
         spec.inches = matches!(units, Units::Inch);
     }
     Faults::none_in(faults)

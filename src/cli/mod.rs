@@ -2,10 +2,14 @@
 //! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
 
 mod args;
+mod check;
+mod check_report;
 mod cut;
 mod data;
 mod failure;
 mod kit;
+mod levels;
+mod levels_report;
 mod library;
 mod load;
 mod paperwork;
@@ -41,6 +45,8 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Stencils(args) => kit::stencils(&args),
         Command::Cut(args) => kit::cut(&args),
         Command::Overview(args) => kit::overview(&args),
+        Command::Levels(args) => levels::levels(&args),
+        Command::Check(args) => check::check(&args),
         Command::Library(args) => library::library(&args),
         Command::Printer(args) => printer::printer(&args),
     }

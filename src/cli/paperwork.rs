@@ -21,7 +21,7 @@ use crate::{
     plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber},
     stencil::{self, CutPlan},
-    survey::{ErrorBudget, Joint},
+    survey::{ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
 };
 
@@ -178,6 +178,17 @@ impl Paperwork {
                 mm_exact(height, 0)
             ));
         }
+        Ok(())
+    }
+
+    /// How to set the layout out by hand.
+    pub fn steps(&self) -> SettingOutSteps {
+        SettingOutSteps::of(&self.job.plan, &self.job.precision, self.job.inches)
+    }
+
+    pub fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), Failure> {
+        let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+        files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
         Ok(())
     }
 

@@ -9,13 +9,14 @@ use super::{
 use crate::plan::FloorPlan;
 use crate::{
     output::{marks_csv, plan_json},
+    survey::SettingOutSteps,
     units::{inch_text, mm_exact, mm_text},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     let job = load(&args.job)?;
     if args.json {
-        data(&plan_json(&job.plan))
+        data(&plan_json(&job.plan, &SettingOutSteps::of(&job.plan, &job.precision, job.inches)))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {

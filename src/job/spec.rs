@@ -277,7 +277,7 @@ mod tests {
     fn every_key_of_the_precision_reaches_its_own_input_and_no_other_key_is_taken() {
         let job = read(&format!(
             "{SMALL}[precision]\ntape_class = \"III\"\nreading = 1.1\nplumb = 1.2\ncentreline = 1.3\n\
-             perpendicular_per_metre = 1.4\nmark_width = 1.5\njoint = 1.6\nstrip = 1.7\n\
+             perpendicular_per_metre = 1.4\nmark_width = 1.5\njoint = 1.6\nstrip = 1.7\nlevel = 2.0\n\
              printer_scale_per_metre = 1.8\npaper_per_metre = 1.9\n"
         ));
         let expected = Precision {
@@ -289,6 +289,7 @@ mod tests {
             mark_width: 1.5,
             joint: 1.6,
             strip: 1.7,
+            level: 2.0,
             printer_scale: 1.8,
             paper: 1.9,
         };

@@ -1,6 +1,6 @@
 //! Tables for a spreadsheet: the form for the taped readings, and the marks.
 
-use crate::{plan::FloorPlan, units::inch_text};
+use crate::{plan::FloorPlan, survey::level_places, units::inch_text};
 
 /// The form to fill in once the layout lies: a row per check distance with an empty reading.
 #[must_use]
@@ -17,6 +17,17 @@ pub fn readings_csv(plan: &FloorPlan) -> String {
             tenths(check.limit),
             String::new(),
         ]
+    });
+    table(&heading, rows)
+}
+
+/// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff
+/// reads.
+#[must_use]
+pub fn levels_csv(plan: &FloorPlan) -> String {
+    let heading = ["at", "what", "x_mm", "y_mm", "height_mm", "staff_mm"];
+    let rows = level_places(plan).into_iter().map(|place| {
+        vec![place.name, place.meaning, tenths(place.at.x), tenths(place.at.y), String::new(), String::new()]
     });
     table(&heading, rows)
 }

@@ -5,12 +5,21 @@ use serde::Serialize;
 use crate::{
     cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
+    survey::{SettingOutJson, SettingOutSteps},
 };
 
-/// The plan as JSON, see [`PlanJson`].
+/// The plan with what the survey makes of it, one object.
+#[derive(Serialize)]
+struct PlanFile<'p> {
+    #[serde(flatten)]
+    plan: PlanJson<'p>,
+    setting_out: SettingOutJson<'p>,
+}
+
+/// The plan as JSON, see [`PlanJson`], and how to set it out.
 #[must_use]
-pub fn plan_json(plan: &FloorPlan) -> String {
-    pretty(&PlanJson::from(plan))
+pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
+    pretty(&PlanFile { plan: PlanJson::from(plan), setting_out: SettingOutJson::of(plan, steps) })
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`

@@ -23,7 +23,7 @@ mod pdf_page;
 mod png;
 mod svg;
 
-pub use csv::{marks_csv, readings_csv};
+pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use error::OutputError;
 pub use files::OutputSet;

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::{
     marks::FoundMark,
-    model::{Check, CheckKind, Wheel},
+    model::{Check, CheckKind, VehicleOnFloor, Wheel},
 };
 use crate::template::Side;
 
@@ -38,7 +38,7 @@ pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel
                 to,
                 distance: a.at.distance(b.at),
                 limit: a.tolerance.max(b.tolerance),
-                through_wheel: wheels.iter().any(|wheel| crosses(a.at, b.at, wheel.footprint())),
+                through_wheel: runs_through(wheels, a.at, b.at),
             }
         })
         .collect()
@@ -142,6 +142,19 @@ fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
     let points = (0..marks.len()).filter(|index| marks[*index].station.is_none());
     ties.extend(points.flat_map(|point| [(front, point), (rear, point)]));
     ties
+}
+
+impl VehicleOnFloor {
+    /// True where a tape held straight between two floor points would run through a wheel while the vehicle
+    /// stands there.
+    #[must_use]
+    pub fn blocks_tape(&self, from: Point, to: Point) -> bool {
+        runs_through(&self.wheels, from, to)
+    }
+}
+
+fn runs_through(wheels: &[Wheel; 4], from: Point, to: Point) -> bool {
+    wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
 }
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).

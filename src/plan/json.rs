@@ -129,6 +129,14 @@ struct FloorJson<'p> {
     length_mm: f64,
     width_mm: f64,
     bay: Option<BayJson<'p>>,
+    limits: Option<LimitsJson>,
+}
+
+#[derive(Serialize)]
+struct LimitsJson {
+    slope_mm_per_m: Option<f64>,
+    flatness_mm: Option<f64>,
+    demonstration: bool,
 }
 
 #[derive(Serialize)]
@@ -280,6 +288,11 @@ fn floor(plan: &FloorPlan) -> FloorJson<'_> {
             short_length_mm: round(bay.short.0),
             short_width_mm: round(bay.short.1),
             hit: &bay.hit,
+        }),
+        limits: plan.floor.limits.map(|limits| LimitsJson {
+            slope_mm_per_m: limits.slope.map(round),
+            flatness_mm: limits.flatness.map(round),
+            demonstration: limits.demonstration,
         }),
     }
 }

@@ -364,7 +364,9 @@ fn joined_floor(each: &[FloorPlan]) -> FloorNeed {
         let short = ((needed.width() - length).max(0.0), (needed.height() - width).max(0.0));
         BayVerdict { size: first.size, short, hit }
     });
-    FloorNeed { needed, bay }
+    // One template and one job's values: the limits are the same for all.
+    let limits = each.first().and_then(|plan| plan.floor.limits);
+    FloorNeed { needed, bay, limits }
 }
 
 #[cfg(test)]

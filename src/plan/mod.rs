@@ -20,8 +20,8 @@ pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;
 pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
-    BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, VehicleOnFloor,
-    Wheel,
+    BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
+    VehicleOnFloor, Wheel,
 };
 pub use panel::{Field, PanelShape};
 pub use rectangle::{bounds, corners};

@@ -208,6 +208,19 @@ pub struct FloorNeed {
     pub needed: Rect,
     /// How the bay answers; `None` when the job names no bay.
     pub bay: Option<BayVerdict>,
+    /// How level and even the floor has to be; `None` when the template says neither.
+    pub limits: Option<FloorLimits>,
+}
+
+/// Limits of the floor itself, at least one of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FloorLimits {
+    /// Greatest slope in any direction, mm per metre.
+    pub slope: Option<f64>,
+    /// Largest deviation of a point from the plane of all, mm.
+    pub flatness: Option<f64>,
+    /// True while one of them is the template's demonstration default.
+    pub demonstration: bool,
 }
 
 /// A bay measured against the floor that a layout needs.

@@ -6,7 +6,7 @@ use super::{
     bay::Bay,
     checks::checks,
     marks::{FoundMark, Grid, find, unknown_mark},
-    model::{FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, VehicleOnFloor, Wheel},
+    model::{FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, VehicleOnFloor, Wheel},
     panel::PanelShape,
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
@@ -30,6 +30,12 @@ const PANEL_MM: std::ops::RangeInclusive<f64> = 5.0..=5000.0;
 
 /// Smallest and largest tolerance of a mark, mm.
 const TOLERANCE_MM: std::ops::RangeInclusive<f64> = 0.5..=100.0;
+
+/// Smallest and largest limit of the floor's slope, mm per metre: below, a laser cannot tell; above, it is a ramp.
+const FLOOR_SLOPE_PER_METRE: std::ops::RangeInclusive<f64> = 0.1..=100.0;
+
+/// Smallest and largest limit of the floor's deviation from its plane, mm.
+const FLATNESS_MM: std::ops::RangeInclusive<f64> = 0.1..=100.0;
 
 /// Shortest line, mm.
 const LEAST_LINE_MM: f64 = 1.0;
@@ -91,7 +97,7 @@ fn build(
         lines,
         panels,
         tape_base,
-        floor: FloorNeed { needed: Rect::ZERO, bay: None },
+        floor: FloorNeed { needed: Rect::ZERO, bay: None, limits: None },
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),
         mat: None,
@@ -320,5 +326,22 @@ fn floor_need(
             mm_exact(LARGEST_FLOOR_MM / 1000.0, 0)
         )));
     }
-    FloorNeed { needed, bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)) }
+    let limits = floor_limits(template, &plan.template.values, faults);
+    FloorNeed { needed, bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)), limits }
+}
+
+fn floor_limits(template: &TemplateSpec, echoes: &[ValueEcho], faults: &mut Vec<Fault>) -> Option<FloorLimits> {
+    let floor = &template.floor;
+    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
+    let mut limit = |amount: &Option<Placed<Amount>>, range, what| {
+        amount.as_ref().map(|amount| within(amount, &values, range, what, faults))
+    };
+    let slope = limit(&floor.slope, &FLOOR_SLOPE_PER_METRE, "the floor's slope per metre");
+    let flatness = limit(&floor.flatness, &FLATNESS_MM, "the floor's flatness");
+    let amounts = [&floor.slope, &floor.flatness].into_iter().flatten();
+    let demonstration = amounts.into_iter().any(|amount| match amount.value {
+        Amount::Value(index) => echoes[index].is_default,
+        Amount::Fixed(_) => false,
+    });
+    (slope.is_some() || flatness.is_some()).then_some(FloorLimits { slope, flatness, demonstration })
 }

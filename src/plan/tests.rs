@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use super::{Bay, FloorPlan, Obstacle, Setting};
+use super::{Bay, FloorLimits, FloorPlan, Obstacle, Setting};
 use crate::{
     source::{Place, Source},
     template::TemplateSpec,
@@ -182,6 +182,27 @@ fn the_bay_is_held_against_layout_vehicle_and_clear_floor() {
     // Length 1650 + 4250 + 1000; width 2 × (1180 + 25 + 500).
     assert_eq!((plan.floor.needed.width(), plan.floor.needed.height()), (6900.0, 3410.0));
     assert_eq!(plan.floor.bay.unwrap().sentence(), "900 mm not long enough");
+}
+
+#[test]
+fn floor_limits_are_amounts_that_a_job_may_set() {
+    let limits = |table: &str, settings: &[Setting]| {
+        resolve(&format!("{TEMPLATE}{table}"), settings, None).map(|plan| plan.floor.limits)
+    };
+    let both = "[floor]\nslope_per_metre = \"3 mm\"\nflatness = \"1/4 in\"\n";
+    assert_eq!(
+        limits(both, &[]),
+        Ok(Some(FloorLimits { slope: Some(3.0), flatness: Some(6.35), demonstration: false }))
+    );
+    assert_eq!(limits("", &[]), Ok(None));
+    assert_eq!(limits("[floor]\n", &[]), Ok(None));
+    let message = limits("[floor]\nslope_per_metre = \"gap\"\nflatnes = 1\n", &[]).unwrap_err();
+    assert!(message.contains("`flatnes` is not a key of [floor]; did you mean `flatness`?"), "{message}");
+    let set = Setting { name: "gap".into(), text: "100 mm".into(), place: Place::whole("--set") };
+    let by_value = "[floor]\nslope_per_metre = \"gap\"\n";
+    let slope = limits(by_value, &[set]).unwrap().and_then(|limits| limits.slope);
+    assert_eq!(slope, Some(100.0));
+    assert!(limits(by_value, &[]).unwrap_err().contains("the floor's slope per metre comes out as 750 mm"));
 }
 
 #[test]

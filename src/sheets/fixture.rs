@@ -67,7 +67,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
             limit: 4.0,
             through_wheel: false,
         }],
-        floor: FloorNeed { needed: Rect::new(-5000.0, -2000.0, 2500.0, 2000.0), bay: None },
+        floor: FloorNeed { needed: Rect::new(-5000.0, -2000.0, 2500.0, 2000.0), bay: None, limits: None },
         preparation: vec!["Level floor, tyres at pressure".to_owned()],
         closing: vec!["Check the picture in reverse gear".to_owned()],
         mat: None,

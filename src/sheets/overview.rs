@@ -18,6 +18,7 @@ mod tests;
 use kurbo::Rect;
 
 use self::arrange::arrange;
+pub(super) use self::notes::CAUTIONS;
 use super::{
     Context,
     frame::{drawing_space, frame},

@@ -118,6 +118,7 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
                 short: (0.0, 312.4),
                 hit: vec!["lift post, left".to_owned()],
             }),
+            limits: None,
         },
         preparation: lines(&[
             "Read and save the fault codes before anything is touched.",

@@ -165,7 +165,7 @@ impl<'r> Entry<'r> {
         match self.value {
             DeValue::String(text) => self.or_fault(parse_length(text)),
             DeValue::Integer(_) | DeValue::Float(_) => {
-                self.sane(self.number()?, is_sane_length, "a length of at most a kilometre, in mm")
+                self.sane(self.number()?, is_sane_length, "a length of at most 100 km, in mm")
             }
             _ => self.wrong_type("a length: a number of mm, or text such as \"900 mm\" or \"35 7/16 in\""),
         }
@@ -182,8 +182,8 @@ impl<'r> Entry<'r> {
             "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit",
             self.key,
             mm_exact(length, 3),
-            mm_exact(*range.start(), 1),
-            mm_exact(*range.end(), 1)
+            mm_exact(*range.start(), 3),
+            mm_exact(*range.end(), 3)
         ));
         None
     }

@@ -13,34 +13,58 @@ mod assessment;
 mod budget;
 mod chain;
 mod covariance;
+#[cfg(test)]
+mod dice;
 mod influence;
 mod joint;
+mod least_squares;
+mod levels;
 mod method;
 mod network;
+mod plane;
 mod precision;
+mod propagate;
+mod readings;
 mod reliability;
 mod rigid_fit;
 mod roll;
 mod setting_out;
+mod steps;
 mod tape;
 #[cfg(test)]
 mod tests;
 mod verdict;
 mod wheel_marks;
+mod wheel_stance;
 
-pub use assessment::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
+pub use assessment::{
+    AssessError, Assessment, AssessmentJson, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
+    assess,
+};
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
+pub use least_squares::LinearFit;
+pub use levels::{
+    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,
+    level_places,
+};
 pub use method::Method;
 pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
+pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
-pub use reliability::{POWER, SIGNIFICANCE, critical_displacement, critical_value, non_centrality};
+pub use propagate::propagate;
+pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
+pub use reliability::{
+    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, non_centrality,
+};
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
+pub use steps::{Crossing, MarkErrors, Pull, SettingOutJson, SettingOutSteps, Spot, Step, Way};
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
+pub use wheel_stance::WheelStance;

@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::TapeClass;
+use super::{LevelReadings, TapeClass};
 use crate::source::Table;
 
 /// Sensible standard deviations of what a hand or an eye does, mm.
@@ -34,6 +34,8 @@ pub struct Precision {
     pub joint: f64,
     /// A tape strip laid to a mark by hand, mm, in each direction.
     pub strip: f64,
+    /// A height read with a level or a rotating laser, mm.
+    pub level: f64,
     /// Scale of the printer, mm per metre, in each direction of the page.
     pub printer_scale: f64,
     /// Movement of paper with the humidity of the air, mm per metre, in each direction of the page.
@@ -53,6 +55,7 @@ impl Default for Precision {
     /// | mark width | 1 mm | a pencil or scribed line (common practice, no source) |
     /// | joint | 0.3 mm | about the width of the printed lines that are laid on each other (no source) |
     /// | strip by hand | 1 mm | estimate, no source |
+    /// | level | 1 mm | a rotating laser and a staff across a workshop (estimate, no source) |
     /// | printer scale | 2.9 mm/m | sheet 0 lets a square of 100 ± 0.5 mm pass: rectangular, 5/√3 (JCGM 100, 4.3.7) |
     /// | paper | 0.6 mm/m | about ±1 mm/m across the grain for 10 % of relative humidity (from memory), over √3 |
     fn default() -> Self {
@@ -65,6 +68,7 @@ impl Default for Precision {
             mark_width: 1.0,
             joint: 0.3,
             strip: 1.0,
+            level: 1.0,
             printer_scale: 2.9,
             paper: 0.6,
         }
@@ -120,6 +124,7 @@ impl Precision {
         let perpendicular = per_metre("perpendicular_per_metre", standard.perpendicular);
         let mark_width = length("mark_width", standard.mark_width, HAND_MM, "the width of a mark on the floor");
         let (joint, strip) = (hand("joint", standard.joint), hand("strip", standard.strip));
+        let level = length("level", standard.level, LevelReadings::SIGMA_MM, "a standard deviation of a height");
         let printer_scale = per_metre("printer_scale_per_metre", standard.printer_scale);
         let paper = per_metre("paper_per_metre", standard.paper);
         Some(Self {
@@ -131,6 +136,7 @@ impl Precision {
             mark_width: mark_width?,
             joint: joint?,
             strip: strip?,
+            level: level?,
             printer_scale: printer_scale?,
             paper: paper?,
         })

@@ -3,7 +3,7 @@
 //! Baarda, *A testing procedure for use in geodetic networks* (1968), gives the smallest error that a test
 //! finds with a given power. Here α is [`SIGNIFICANCE`] and the power [`POWER`] throughout.
 
-use statrs::distribution::{ContinuousCDF, Normal};
+use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
 /// Probability of suspecting a value that is right.
 pub const SIGNIFICANCE: f64 = 0.001;
@@ -32,6 +32,25 @@ pub fn critical_displacement() -> f64 {
     -2.0 * SIGNIFICANCE.ln()
 }
 
+/// Quantile of χ² with `dof` degrees of freedom, by halving on its distribution function (`statrs` gives none at small
+/// probabilities for 1 degree of freedom). 0 without degrees of freedom.
+#[must_use]
+pub fn chi_squared_quantile(dof: usize, probability: f64) -> f64 {
+    /// Halvings of an interval that doubles exhaust.
+    const HALVINGS: usize = 200;
+    let Ok(distribution) = ChiSquared::new(dof as f64) else { return 0.0 };
+    let (mut low, mut high) = (0.0, 10.0 * dof as f64 + 100.0);
+    for _ in 0..HALVINGS {
+        let middle = f64::midpoint(low, high);
+        if distribution.cdf(middle) < probability {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    f64::midpoint(low, high)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -43,5 +62,19 @@ mod tests {
         assert!((critical_value() - 3.290_527).abs() < 1e-6);
         assert!((non_centrality() - 4.132_148).abs() < 1e-6);
         assert!((non_centrality().powi(2) - 17.074_647).abs() < 1e-5);
+    }
+
+    #[test]
+    fn quantiles_of_chi_squared_are_those_of_the_tables() {
+        // χ² at 2.5 % and 97.5 % (computed with scipy): f = 1, 4, 100, 1600.
+        for (dof, low, high) in [
+            (1, 0.000_982_07, 5.023_886),
+            (4, 0.484_419, 11.143_287),
+            (100, 74.221_927, 129.561_197),
+            (1600, 1_491.033_986, 1_712.754_285),
+        ] {
+            assert!((chi_squared_quantile(dof, 0.025) - low).abs() < 1e-5 * low.max(1e-1), "{dof}");
+            assert!((chi_squared_quantile(dof, 0.975) - high).abs() < 1e-6 * high, "{dof}");
+        }
     }
 }

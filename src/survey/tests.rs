@@ -1,10 +1,9 @@
 //! The budget as a whole: hand arithmetic, and a second opinion by drawing the errors at random and
 //! laying the pieces with them.
 
-use std::f64::consts::TAU;
-
 use kurbo::{Affine, Point, Vec2};
 
+use super::dice::Dice;
 use super::{Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, TapeClass};
 use crate::{plan::FloorPlan, source::Source, template::TemplateSpec, vehicle::VehicleSpec};
 
@@ -15,7 +14,7 @@ const SHEET_MM: f64 = 260.0;
 const DRAWS: usize = 20_000;
 
 /// Allowed difference from the sampled standard deviation: six of its sampling errors.
-const SAMPLING: f64 = 0.03;
+pub(super) const SAMPLING: f64 = 0.03;
 
 fn plan() -> FloorPlan {
     let vehicle = Source::new("van", include_str!("../../vehicle-specs/delivery-van.toml"));
@@ -41,6 +40,7 @@ const NOTHING: Precision = Precision {
     mark_width: 0.0,
     joint: 0.0,
     strip: 0.0,
+    level: 0.0,
     printer_scale: 0.0,
     paper: 0.0,
 };
@@ -249,32 +249,6 @@ fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
     }
 }
 
-/// Random numbers: xorshift64 (Marsaglia 2003, shifts 13, 7, 17).
-struct Dice(u64);
-
-impl Dice {
-    fn unit(&mut self) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn rectangular(&mut self, half_width: f64) -> f64 {
-        half_width * (2.0 * self.unit() - 1.0)
-    }
-
-    /// Normal, by the polar form of Box and Muller (1958).
-    fn normal(&mut self, sd: f64) -> f64 {
-        let radius = (-2.0 * (1.0 - self.unit()).ln()).sqrt();
-        sd * radius * (TAU * self.unit()).cos()
-    }
-
-    fn normal2(&mut self, sd: f64) -> Vec2 {
-        Vec2::new(self.normal(sd), self.normal(sd))
-    }
-}
-
 /// The stiff placement that takes two designed points as near as possible to where they were laid.
 fn laid(designed: [Point; 2], laid: [Point; 2]) -> Affine {
     let turn = (laid[1] - laid[0]).atan2() - (designed[1] - designed[0]).atan2();
@@ -284,12 +258,12 @@ fn laid(designed: [Point; 2], laid: [Point; 2]) -> Affine {
 }
 
 /// One layout laid with errors drawn at random, by what hands do and not by any formula of the room.
-struct Laying<'a> {
+pub(super) struct Laying<'a> {
     plan: &'a FloorPlan,
-    precision: Precision,
-    dice: &'a mut Dice,
+    pub(super) precision: Precision,
+    pub(super) dice: &'a mut Dice,
     /// From the frame of the plumbed and chalked line to the true frame.
-    line: Affine,
+    pub(super) line: Affine,
     /// The tape's error as a part of what is permitted.
     tape: f64,
     /// Scale of a page along x and y.
@@ -311,18 +285,18 @@ impl<'a> Laying<'a> {
         Self { plan, precision, dice, line, tape, scale }
     }
 
-    fn taped(&mut self, length: f64) -> f64 {
+    pub(super) fn taped(&mut self, length: f64) -> f64 {
         let off = self.tape * self.precision.tape_class.permissible_error(length);
         length + off.copysign(length) + self.dice.normal(self.precision.reading)
     }
 
-    fn drawn(&mut self) -> Vec2 {
+    pub(super) fn drawn(&mut self) -> Vec2 {
         let half = self.precision.mark_width / 2.0;
         Vec2::new(self.dice.rectangular(half), self.dice.rectangular(half))
     }
 
     /// A point set out by station and offset and drawn on the floor, in the line's frame.
-    fn set_out(&mut self, point: Point) -> Point {
+    pub(super) fn set_out(&mut self, point: Point) -> Point {
         let turn = self.dice.normal(self.precision.perpendicular / 1000.0);
         let station = self.taped(point.x);
         let offset = if point.y == 0.0 { 0.0 } else { self.taped(point.y) };
@@ -391,7 +365,12 @@ impl<'a> Laying<'a> {
 }
 
 /// Standard deviations along x and y, and the covariance over their product, about the true place.
-fn sampled(plan: &FloorPlan, precision: Precision, mark: Point, lay: impl Fn(&mut Laying<'_>) -> Point) -> [f64; 3] {
+pub(super) fn sampled(
+    plan: &FloorPlan,
+    precision: Precision,
+    mark: Point,
+    lay: impl Fn(&mut Laying<'_>) -> Point,
+) -> [f64; 3] {
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
     for _ in 0..DRAWS {

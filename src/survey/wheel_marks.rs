@@ -6,7 +6,7 @@ use crate::plan::VehicleOnFloor;
 
 /// Names of the plumbed wheel marks in the order of [`VehicleOnFloor::wheels`]: W, front or rear, left
 /// or right.
-const NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
+pub(super) const NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
 
 /// Floor points plumbed from the wheel centres, by name. The string of the plumb bob hangs at the tyre's outer face,
 /// so a point lies below that face, half of the section width outside the wheel centre.

@@ -1,9 +1,14 @@
 //! A length or angle in a relation: written out, or the name of a value.
 
+use std::ops::RangeInclusive;
+
 use crate::{
     source::{Entry, Placed},
     template::{NamedValue, ValueKind},
 };
+
+/// Lengths that a template may name, mm: a kilometre is no workshop's.
+pub(super) const LENGTH_MM: RangeInclusive<f64> = -1e6..=1e6;
 
 /// A number of a relation.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,7 +26,7 @@ impl Amount {
         let amount = match name {
             Some(name) => Self::Value(named(entry, name, kind, values)?),
             None => Self::Fixed(match kind {
-                ValueKind::Length => entry.length()?,
+                ValueKind::Length => entry.length_within(LENGTH_MM, "a floor layout")?,
                 ValueKind::Angle => entry.angle()?,
             }),
         };

@@ -28,6 +28,8 @@ pub struct TemplateSpec {
     pub panels: Vec<PanelSpec>,
     /// Clear floor around vehicle and layout.
     pub clear_floor: ClearFloor,
+    /// How level and even the floor has to be.
+    pub floor: FloorSpec,
     /// Preparation checklist.
     pub preparation: Vec<String>,
     /// Closing checklist.
@@ -271,4 +273,13 @@ pub struct ClearFloor {
     pub rear: Option<Placed<Amount>>,
     /// On each side.
     pub sides: Option<Placed<Amount>>,
+}
+
+/// Limits of the floor itself.
+#[derive(Clone, Debug, Default)]
+pub struct FloorSpec {
+    /// Greatest slope in any direction, mm per metre.
+    pub slope: Option<Placed<Amount>>,
+    /// Largest deviation of a point from the plane of all, mm.
+    pub flatness: Option<Placed<Amount>>,
 }

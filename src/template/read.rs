@@ -1,8 +1,9 @@
 //! Reading a template file.
 
 use super::{
-    Amount, AxleChoice, BearingFrom, ClearFloor, CrossingMarks, Datum, LineSpec, MarkRef, NamedValue, PanelSpec,
-    PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec, ValueKind,
+    Amount, AxleChoice, BearingFrom, ClearFloor, CrossingMarks, Datum, FloorSpec, LineSpec, MarkRef, NamedValue,
+    PanelSpec, PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
+    ValueKind,
 };
 use crate::source::{Entry, Faults, Place, Placed, Source, Table};
 
@@ -37,7 +38,18 @@ impl TemplateSpec {
 }
 
 fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
-    table.know(&["stations", "rails", "marks", "points", "lines", "panels", "clear_floor", "preparation", "closing"]);
+    table.know(&[
+        "stations",
+        "rails",
+        "marks",
+        "points",
+        "lines",
+        "panels",
+        "clear_floor",
+        "floor",
+        "preparation",
+        "closing",
+    ]);
     let name = table.required("name", "a name, as in name = \"perimeter lines\"").and_then(|entry| entry.text());
     let purpose = table.required("purpose", "one sentence on what the layout is for").and_then(|entry| entry.text());
     let origin = table.entry("origin").map_or(Some(Datum::FrontAxle), |entry| entry.choice(&Datum::WORDS));
@@ -55,6 +67,10 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
         Some(entry) => read_clear_floor(&entry.table()?, &values),
         None => Some(ClearFloor::default()),
     };
+    let floor = match table.entry("floor") {
+        Some(entry) => read_floor(&entry.table()?, &values),
+        None => Some(FloorSpec::default()),
+    };
     let preparation = read_checklist(table, "preparation");
     let closing = read_checklist(table, "closing");
     Some(TemplateSpec {
@@ -69,6 +85,7 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
         lines: lines?,
         panels: panels?,
         clear_floor: clear_floor?,
+        floor: floor?,
         preparation: preparation?,
         closing: closing?,
         place,
@@ -355,6 +372,13 @@ fn read_clear_floor(table: &Table<'_>, values: &[NamedValue]) -> Option<ClearFlo
     let sides = amount(table, "sides", ValueKind::Length, values);
     table.refuse_unknown();
     Some(ClearFloor { front: front?, rear: rear?, sides: sides? })
+}
+
+fn read_floor(table: &Table<'_>, values: &[NamedValue]) -> Option<FloorSpec> {
+    let slope = amount(table, "slope_per_metre", ValueKind::Length, values);
+    let flatness = amount(table, "flatness", ValueKind::Length, values);
+    table.refuse_unknown();
+    Some(FloorSpec { slope: slope?, flatness: flatness? })
 }
 
 fn read_checklist(table: &Table<'_>, key: &'static str) -> Option<Vec<String>> {

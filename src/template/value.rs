@@ -1,5 +1,6 @@
 //! A template's named values.
 
+use super::amount::LENGTH_MM;
 use crate::{
     source::{Entry, Place},
     units::{mm_exact, parse_angle, parse_length},
@@ -73,7 +74,8 @@ impl NamedValue {
         let angle =
             default.as_text().is_some_and(|text| text.trim_end().ends_with(['°']) || text.trim_end().ends_with("deg"));
         let kind = if angle { ValueKind::Angle } else { ValueKind::Length };
-        let read = |entry: &Entry<'_>| if angle { entry.angle() } else { entry.length() };
+        let read =
+            |entry: &Entry<'_>| if angle { entry.angle() } else { entry.length_within(LENGTH_MM, "a floor layout") };
         let value = Self {
             name: name.to_owned(),
             meaning: meaning?,

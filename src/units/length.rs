@@ -5,8 +5,22 @@ use std::fmt;
 /// One inch in mm, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 
-/// Longest length that is read, mm: a kilometre is no workshop's.
-const LONGEST_MM: f64 = 1e6;
+/// Longest length that is read, mm: coordinates of a survey network reach over kilometres, and 100 km
+/// are beyond any that is taped. What is built in a workshop has narrower limits of its own.
+const LONGEST_MM: f64 = 1e8;
+
+/// Fractions that have a character of their own (Unicode, Latin-1 Supplement and Number Forms).
+const FRACTIONS: [(char, &str); 9] = [
+    ('¼', " 1/4"),
+    ('½', " 1/2"),
+    ('¾', " 3/4"),
+    ('⅓', " 1/3"),
+    ('⅔', " 2/3"),
+    ('⅛', " 1/8"),
+    ('⅜', " 3/8"),
+    ('⅝', " 5/8"),
+    ('⅞', " 7/8"),
+];
 
 const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 
@@ -29,16 +43,16 @@ impl fmt::Display for LengthError {
 
 impl std::error::Error for LengthError {}
 
-/// Reads a length in mm. Units mm, cm, m, in (or `"`) and ft (or `'`); feet may be followed by
-/// inches; feet and inches may have a fraction; a number alone is mm. A leading minus applies to
-/// the whole.
+/// Reads a length in mm. Units mm, cm, m, in (or `"`, or `''`) and ft (or `'`), in small letters or
+/// capitals; feet may be followed by inches, whose sign may be left out; feet and inches may have a
+/// fraction, also as a character such as ½; a number alone is mm. A leading minus applies to the whole.
 ///
 /// # Errors
 /// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
-/// is longer than a kilometre.
+/// is longer than 100 km.
 pub fn parse_length(text: &str) -> Result<f64, LengthError> {
     let fail = |reason| LengthError { text: text.to_owned(), reason };
-    let plain = text.trim().replace('\u{2212}', "-");
+    let plain = plain_text(text);
     let (sign, body) = match plain.strip_prefix('-') {
         Some(rest) => (-1.0, rest.trim_start()),
         None => (1.0, plain.as_str()),
@@ -54,10 +68,19 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
         _ => return Err(fail("only feet may be followed by another unit, and that is inches")),
     };
     let value = sign * magnitude;
-    if is_sane_length(value) { Ok(value) } else { Err(fail("it is longer than a kilometre")) }
+    if is_sane_length(value) { Ok(value) } else { Err(fail("it is longer than 100 km")) }
 }
 
-/// True for a finite length of at most a kilometre, either way.
+/// The text with one way to write minus and fractions, and in small letters.
+fn plain_text(text: &str) -> String {
+    let mut plain = text.trim().replace('\u{2212}', "-").replace('\u{2044}', "/").to_ascii_lowercase();
+    for (sign, written) in FRACTIONS {
+        plain = plain.replace(sign, written);
+    }
+    plain.trim_start().to_owned()
+}
+
+/// True for a finite length of at most 100 km, either way.
 #[must_use]
 pub fn is_sane_length(mm: f64) -> bool {
     mm.abs() <= LONGEST_MM
@@ -88,8 +111,8 @@ impl Unit {
             "" | "mm" => Self::Millimetre,
             "cm" => Self::Centimetre,
             "m" => Self::Metre,
-            "in" | "\"" | "″" => Self::Inch,
-            "ft" | "'" | "′" => Self::Foot,
+            "in" | "\"" | "″" | "”" | "''" | "’’" => Self::Inch,
+            "ft" | "'" | "′" | "’" => Self::Foot,
             _ => return None,
         })
     }
@@ -108,11 +131,21 @@ fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
         let (number, tail) = rest.split_at(number_end);
         let unit_end = tail.find(|c: char| c.is_ascii_digit() || c == '.' || c == ' ').unwrap_or(tail.len());
         let (name, tail) = tail.split_at(unit_end);
-        let unit = Unit::named(name).ok_or("its unit is none of mm, cm, m, in, ft")?;
+        let unit = match parts.last() {
+            Some((_, Unit::Foot)) if name.is_empty() => bare_inches(number)?,
+            _ => Unit::named(name).ok_or("its unit is none of mm, cm, m, in, ft")?,
+        };
         parts.push((mixed_number(number, unit)?, unit));
         rest = tail.trim_start();
     }
     Ok(parts)
+}
+
+/// The unit of a number without one behind feet: `17'3 1/4`. Not of `5'010`, where the sign sets
+/// thousands apart.
+fn bare_inches(number: &str) -> Result<Unit, &'static str> {
+    let whole = number.trim_start().bytes().take_while(u8::is_ascii_digit).count();
+    if whole < 3 { Ok(Unit::Inch) } else { Err("after feet there are inches, of one or two digits") }
 }
 
 /// Reads `35`, `35.5`, `7/16`, `35 7/16` and `35-7/16`; never a sign or an exponent.
@@ -173,6 +206,15 @@ mod tests {
             ("2ft11in", 889.0),
             ("\u{2212}1 in", -25.4),
             ("-2 ft 6 in", -762.0),
+            ("17'3 1/4", 207.25 * 25.4),
+            ("17' 3-1/4\"", 207.25 * 25.4),
+            ("17’ 3¼”", 207.25 * 25.4),
+            ("17 FT 3 ¼", 207.25 * 25.4),
+            ("17'3''", 207.0 * 25.4),
+            ("½ in", 12.7),
+            ("207½\"", 207.5 * 25.4),
+            ("7⁄8 IN", 22.225),
+            ("3000 m", 3e6),
         ] {
             let read = parse_length(text).unwrap();
             assert!((read - mm).abs() < 1e-9, "{text} read as {read}");
@@ -199,6 +241,10 @@ mod tests {
             "5 -",
             "1/2/3 in",
             "٣ mm",
+            "5'010",
+            "5'210",
+            "½ mm",
+            "100001 m",
         ] {
             let message = parse_length(bad).map(|mm| panic!("{bad} read as {mm}")).unwrap_err().to_string();
             assert!(message.contains(&format!("\"{bad}\"")) && message.contains("900 mm"), "{message}");

@@ -34,7 +34,7 @@ const WARNING_PADDING: f64 = 1.5;
 const BADGE_MATTERS: f64 = 0.5;
 
 /// What is said about danger, in the order of its weight.
-const CAUTIONS: [&str; 6] = [
+pub const CAUTIONS: [&str; 6] = [
     "The vehicle maker's service information for this very vehicle goes first; these numbers are only as good as \
      those put in.",
     "This sheet lays out marks; it does not say that a system is calibrated.",

@@ -34,6 +34,8 @@ pub struct Assessment {
     pub marks: Vec<MarkFinding>,
     /// The observations, in the network's order.
     pub readings: Vec<ReadingFinding>,
+    /// True when more readings contradict each other than single mistakes explain.
+    pub scattered: bool,
     /// Readings that contradict the others, worst first.
     pub suspects: Vec<Suspect>,
     /// How the grid as a whole lies: against the vehicle, or against fixed points.
@@ -80,8 +82,12 @@ pub struct MarkFinding {
     pub to_datum: Option<Vec2>,
     /// True when the two-parameter test says that it is not where the other marks are.
     pub displaced: bool,
-    /// Inside, outside or undecided, in the grid itself and, where tied, against the vehicle: the worse.
+    /// True when a wrong reading could have moved it beyond its tolerance without being noticed.
+    pub unchecked: bool,
+    /// Inside, outside or undecided in the grid itself; `None` without a tolerance.
     pub verdict: Option<Verdict>,
+    /// The same against the vehicle or fixed points, where the readings tie it to them.
+    pub datum_verdict: Option<Verdict>,
 }
 
 /// What was found of an observation.

@@ -12,7 +12,7 @@ use kurbo::{Point, Vec2};
 use nalgebra::DMatrix;
 
 use super::{
-    Network,
+    Network, Row,
     normal::{Linearised, Unknowns},
 };
 use crate::survey::{Covariance, non_centrality};
@@ -222,18 +222,17 @@ impl Adjustment {
         own - quadratic(&self.rows[one], &self.cofactors, &self.rows[other])
     }
 
-    /// How far each point moves when one observation is in error by `error` mm: Q Aᵀ P times the error.
+    /// Variance a priori in mm² of the value of an observation that was not made, from its linearisation.
     #[must_use]
-    pub fn moved_by(&self, observation: usize, sd: f64, error: f64) -> Vec<Vec2> {
-        let row = &self.rows[observation];
-        let part = |column: usize| {
-            row.iter().map(|&(j, by)| self.cofactors[(column, j)] * by).sum::<f64>() * error / (sd * sd)
-        };
-        let moved = |point: usize| match self.unknowns.column(point) {
-            Some(column) => Vec2::new(part(column), part(column + 1)),
-            None => Vec2::ZERO,
-        };
-        (0..self.places.len()).map(moved).collect()
+    pub fn variance_of(&self, row: &Row) -> f64 {
+        let sparse = self.unknowns.sparse(row);
+        quadratic(&sparse, &self.cofactors, &sparse)
+    }
+
+    /// Covariance a priori in mm² of an adjusted observation with one that was not made.
+    #[must_use]
+    pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
+        quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(row))
     }
 }
 

@@ -10,6 +10,9 @@ use crate::survey::RigidFit;
 /// Residuals this many times larger than expected, in the root mean square, are a reason to look for another start.
 const DOUBTFUL: f64 = 10.0;
 
+/// Distances of a point that are tried in pairs for where it lies; more would only agree with these.
+const MOST_CIRCLES: usize = 12;
+
 /// Another minimum is taken when it leaves less than this part of the squares: a mirrored network fits its distances just
 /// as well, and is no better.
 const MUCH_BETTER: f64 = 0.25;
@@ -43,11 +46,12 @@ impl Network {
         best
     }
 
-    /// The given places mirrored about the x axis, and those of the distances alone, both ways round.
+    /// The given places with each point put where most of its distances meet, the given places mirrored about the x axis,
+    /// and those of the distances alone, both ways round.
     fn other_starts(&self) -> Vec<Vec<Point>> {
         let mirrored = |places: &[Point]| places.iter().map(|place| Point::new(place.x, -place.y)).collect::<Vec<_>>();
         let given: Vec<Point> = self.points.iter().map(|point| point.start).collect();
-        let mut starts = vec![mirrored(&given)];
+        let mut starts = vec![self.resected(&given), mirrored(&given)];
         if let Some(scaled) = self.scaled_from_distances() {
             for places in [mirrored(&scaled), scaled] {
                 // Laid onto the fixed points where there are any, else onto all given places.
@@ -60,6 +64,36 @@ impl Network {
             }
         }
         starts
+    }
+
+    /// Each point that is not fixed where the most of its distances to the others, as these are given, agree: at its own
+    /// place, or where two of the distances meet.
+    fn resected(&self, given: &[Point]) -> Vec<Point> {
+        let taped = |point: usize| {
+            self.observations.iter().filter_map(move |one| match one.geometry {
+                Geometry::Distance { from, to } if from == point => Some((to, one.value, one.sd)),
+                Geometry::Distance { from, to } if to == point => Some((from, one.value, one.sd)),
+                _ => None,
+            })
+        };
+        let best = |point: usize| {
+            let ways: Vec<(usize, f64, f64)> = taped(point).collect();
+            let agreeing = |place: Point| {
+                ways.iter()
+                    .filter(|(other, value, sd)| (place.distance(given[*other]) - value).abs() < DOUBTFUL * sd)
+                    .count()
+            };
+            let circles = &ways[..ways.len().min(MOST_CIRCLES)];
+            let circle = |&(other, radius, _): &(usize, f64, f64)| (given[other], radius);
+            let pairs = circles.iter().enumerate().flat_map(|(index, a)| circles[..index].iter().map(move |b| (a, b)));
+            let meeting = pairs.flat_map(|(a, b)| intersections(circle(a), circle(b)));
+            std::iter::once(given[point])
+                .chain(meeting)
+                .map(|place| (agreeing(place), place))
+                .reduce(|best, one| if one.0 > best.0 { one } else { best })
+                .map_or(given[point], |(_, place)| place)
+        };
+        (0..given.len()).map(|point| if self.points[point].fixed { given[point] } else { best(point) }).collect()
     }
 
     /// Places by classical multidimensional scaling (Torgerson 1952): distances that were not measured are taken along the
@@ -100,4 +134,17 @@ impl Network {
             |point: usize, axis: usize| eigen.eigenvectors[(point, axis)] * eigen.eigenvalues[axis].max(0.0).sqrt();
         Some((0..count).map(|point| Point::new(coordinate(point, first), coordinate(point, second))).collect())
     }
+}
+
+/// Where two circles (centre, radius) meet: two points, or none.
+fn intersections((a, r): (Point, f64), (b, s): (Point, f64)) -> Vec<Point> {
+    let between = b - a;
+    let distance = between.hypot();
+    let along = (distance * distance + r * r - s * s) / (2.0 * distance);
+    let across = (r * r - along * along).sqrt();
+    if distance == 0.0 || across.is_nan() {
+        return Vec::new();
+    }
+    let unit = between / distance;
+    [across, -across].map(|across| a + unit * along + unit.turn_90() * across).to_vec()
 }

@@ -1,0 +1,91 @@
+//! `baystencil check`.
+
+use std::{
+    fs::File,
+    io::Read,
+    path::{Path, PathBuf},
+};
+
+use super::{
+    args::{CheckArgs, JobArgs, SheetFlags},
+    check_report::report,
+    data::{data, message},
+    failure::Failure,
+    load::{Job, load},
+};
+use crate::{
+    output::pretty,
+    plan::FloorPlan,
+    source::{Faults, MOST_BYTES, Place},
+    survey::{Assessment, AssessmentJson, Precision, Readings, TapedLayout, Verdict, assess},
+};
+
+/// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
+const MOST_FURTHER: usize = 2_000;
+
+pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
+    let shown = args.readings.display().to_string();
+    let bytes = read(&args.readings)?;
+    let readings = Readings::read(&shown, &bytes)?;
+    let job = job_of(args, &readings)?;
+    let plan = job.as_ref().map(|job| &job.plan);
+    let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
+    let layout = taped(&readings, plan, &precision)?;
+    let inches = job.as_ref().is_some_and(|job| job.inches);
+    let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown.clone(), error })?;
+    data(&if args.json {
+        pretty(&AssessmentJson::of(&layout, &assessment))
+    } else {
+        report(&layout, &assessment, readings.blank)
+    })?;
+    conclude(&assessment)
+}
+
+/// Reads a file of readings; no more of it than a file of readings may have.
+fn read(path: &Path) -> Result<Vec<u8>, Faults> {
+    let shown = path.display().to_string();
+    let mut bytes = Vec::new();
+    File::open(path).and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)).map_err(|error| {
+        Place::whole(&shown).fault(format!("the readings cannot be read ({error}); check the path"))
+    })?;
+    Ok(bytes)
+}
+
+/// The job of the flag, or the one that the readings name, relative to them; else, where the readings bring no marks of
+/// their own, the demonstration job.
+fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure> {
+    let folder = args.readings.parent().unwrap_or(Path::new(""));
+    let named = readings.job.as_ref().map(|job| folder.join(&job.value));
+    let job: Option<PathBuf> = args.job.clone().or(named);
+    let layout = args.layout.clone();
+    let flags = !(layout.vehicles.is_empty() && layout.template.is_none());
+    if job.is_none() && !readings.marks.is_empty() && !flags {
+        return Ok(None);
+    }
+    if job.is_none() && !flags {
+        message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
+    }
+    let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
+    load(&JobArgs { job, layout, sheets }).map(Some)
+}
+
+/// The readings as a network, with what could be taped besides.
+fn taped(readings: &Readings, plan: Option<&FloorPlan>, precision: &Precision) -> Result<TapedLayout, Faults> {
+    let mut layout = readings.resolve(plan, precision)?.taped;
+    let checks = plan.iter().flat_map(|plan| &plan.checks).filter(|check| !check.through_wheel);
+    layout.further = checks.map(|check| [check.from, check.to]).collect();
+    let count = layout.network.points.len();
+    let all = (0..count).flat_map(|to| (0..to).map(move |from| [from, to]));
+    layout.further.extend(all.take(MOST_FURTHER));
+    Ok(layout)
+}
+
+/// Success is what is proven: all inside, or, where nothing has a tolerance, no doubt about any reading.
+fn conclude(assessment: &Assessment) -> Result<(), Failure> {
+    let sound = || assessment.suspects.is_empty() && assessment.global_test.is_none_or(|test| test.passed);
+    match assessment.verdict {
+        Some(Verdict::Inside) => Ok(()),
+        None if sound() => Ok(()),
+        verdict => Err(Failure::Layout(verdict)),
+    }
+}

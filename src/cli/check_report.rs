@@ -1,0 +1,142 @@
+//! What `check` says in plain words.
+
+use crate::{
+    survey::{Assessment, Geometry, MarkFinding, TapedLayout, Verdict},
+    units::{mm_exact, mm_text},
+};
+
+/// The report, line by line.
+pub(super) fn report(layout: &TapedLayout, assessment: &Assessment, blank: usize) -> String {
+    let mut lines = vec![headline(assessment)];
+    lines.extend(assessment.advice.iter().map(|sentence| format!("  {sentence}")));
+    lines.push(String::new());
+    lines.extend(marks(assessment));
+    lines.push(String::new());
+    lines.extend(readings(layout, assessment));
+    if blank > 0 {
+        lines.push(format!("{blank} rows of the form have no reading"));
+    }
+    lines.push(String::new());
+    lines.extend(statistics(assessment));
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+fn headline(assessment: &Assessment) -> String {
+    let with = |verdict: Verdict| assessment.marks.iter().filter(|mark| mark.verdict == Some(verdict)).count();
+    let all = assessment.marks.iter().filter(|mark| mark.verdict.is_some()).count();
+    match assessment.verdict {
+        None => "Adjusted; nothing has a tolerance to be judged by.".to_owned(),
+        Some(Verdict::Inside) => format!("Inside: all {all} marks are within their tolerances."),
+        Some(Verdict::Outside) => match with(Verdict::Outside) {
+            0 => "Outside: the grid does not lie to the vehicle as it should.".to_owned(),
+            count => format!("Outside: {count} of {all} marks beyond their tolerance."),
+        },
+        Some(Verdict::Undecided) => "Undecided: these readings do not prove the layout.".to_owned(),
+    }
+}
+
+fn marks(assessment: &Assessment) -> Vec<String> {
+    let width = assessment.marks.iter().map(|mark| mark.id.chars().count()).max().unwrap_or(0).max(6);
+    let designed = assessment.marks.iter().any(|mark| mark.design.is_some());
+    let tied = assessment.marks.iter().any(|mark| mark.to_datum.is_some());
+    let mut heading = format!("{:width$}{:>11}{:>11}{:>7}", "mark", "x", "y", "sd");
+    if designed {
+        heading += &format!("{:>10}{:>8}{:>11}", "forward", "left", "tolerance");
+    }
+    if tied {
+        heading += &format!("{:>16}", "to the vehicle");
+    }
+    let line = |mark: &MarkFinding| {
+        let mut line = match mark.place {
+            Some(place) => format!(
+                "{:width$}{:>11}{:>11}{:>7}",
+                mark.id,
+                mm_exact(place.x, 1),
+                mm_exact(place.y, 1),
+                mm_exact(mark.covariance.position(), 1)
+            ),
+            None => format!("{:width$}{:>29}", mark.id, "not fixed by the readings"),
+        };
+        if let Some(moved) = mark.moved {
+            let tolerance = mark.tolerance.map_or_else(String::new, |mm| mm_exact(mm, 1));
+            line += &format!("{:>10}{:>8}{tolerance:>11}", signed(moved.x), signed(moved.y));
+        }
+        if let Some(moved) = mark.to_datum {
+            line += &format!("{:>16}", format!("{} {}", signed(moved.x), signed(moved.y)));
+        }
+        let words = mark.verdict.map(Verdict::word).unwrap_or_default();
+        format!("{line}  {words}{}", if mark.unchecked { ", unchecked" } else { "" }).trim_end().to_owned()
+    };
+    let note = "mm; x forward, y left; sd of the place; forward and left: how far the mark lies off in the grid itself";
+    [note.to_owned(), heading].into_iter().chain(assessment.marks.iter().map(line)).collect()
+}
+
+fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
+    let network = &layout.network;
+    let name = |point: usize| network.points[point].id.as_str();
+    let label = |index: usize| match network.observations[index].geometry {
+        Geometry::Distance { from, to } => format!("{} – {}", name(from), name(to)),
+        Geometry::Offset { mark, line: [start, end] } => format!("{} | {} – {}", name(mark), name(start), name(end)),
+        Geometry::X { point } => format!("{} forward", name(point)),
+        Geometry::Y { point } => format!("{} left", name(point)),
+    };
+    let labels: Vec<String> = (0..network.observations.len()).map(label).collect();
+    let width = labels.iter().map(|label| label.chars().count()).max().unwrap_or(0).max(8) + 2;
+    let mut lines = vec![format!(
+        "{:width$}{:>10}{:>7}{:>10}{:>12}{:>8}{:>8}",
+        "reading", "mm", "sd", "residual", "redundancy", "w", "finds"
+    )];
+    for (index, (finding, observation)) in assessment.readings.iter().zip(&network.observations).enumerate() {
+        let optional =
+            |value: Option<f64>, decimals| value.map_or_else(|| "–".to_owned(), |value| mm_exact(value, decimals));
+        let value =
+            format!("{:width$}{:>10}{:>7}", labels[index], mm_exact(observation.value, 1), mm_exact(observation.sd, 1));
+        lines.push(if finding.used {
+            format!(
+                "{value}{:>10}{:>12}{:>8}{:>8}{}",
+                signed(finding.residual),
+                mm_exact(finding.redundancy, 2),
+                optional(finding.normalised, 1),
+                optional(finding.smallest_error, 1),
+                if finding.suspect { "  tape again" } else { "" }
+            )
+        } else {
+            format!("{value}  not used: its marks are not fixed")
+        });
+    }
+    lines
+}
+
+fn statistics(assessment: &Assessment) -> Vec<String> {
+    let mut line = format!("{} network, {} degrees of freedom", assessment.datum.word(), assessment.dof);
+    if let (Some(sigma0), Some(test)) = (assessment.sigma0, assessment.global_test) {
+        let verdict = if test.passed { "as expected" } else { "more than expected" };
+        line += &format!(
+            "; readings scatter {verdict}: σ0 {}, χ² {} ({} to {} with 95 %)",
+            mm_exact(sigma0, 2),
+            mm_exact(test.statistic, 1),
+            mm_exact(test.bounds[0], 1),
+            mm_exact(test.bounds[1], 1)
+        );
+    }
+    let mut lines = vec![line];
+    if let Some(pose) = &assessment.pose {
+        lines.push(format!(
+            "the grid lies {} mm forward (sd {}), {} mm left (sd {}), turned {}° counter-clockwise (sd {})",
+            signed(pose.forward),
+            mm_exact(pose.sd[0], 1),
+            signed(pose.left),
+            mm_exact(pose.sd[1], 1),
+            mm_exact(pose.turned, 3),
+            mm_exact(pose.sd[2], 3)
+        ));
+    }
+    lines
+}
+
+/// A tenth of a mm with its sign; whole mm where it is large.
+fn signed(mm: f64) -> String {
+    let text = if mm.abs() < 1000.0 { mm_exact(mm, 1) } else { mm_text(mm) };
+    if mm > 0.0 && text != "0" { format!("+{text}") } else { text }
+}

@@ -1,0 +1,78 @@
+//! `baystencil levels`.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+use super::{
+    args::{JobArgs, LevelsArgs},
+    data::{data, message},
+    failure::Failure,
+    levels_report::report,
+    load::{Job, load},
+};
+use crate::{
+    output::pretty,
+    source::{Faults, Place},
+    survey::{FloorAssessment, FloorJson, LevelReadings, Precision, Verdict, level_places},
+    units::parse_length,
+};
+
+pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
+    let readings = read(&args.readings)?;
+    let job = job_of(args, &readings)?;
+    let job = job.as_ref();
+    let known = job.map_or_else(Vec::new, |job| level_places(&job.plan));
+    let points = readings.placed(&known)?;
+    let standard = job.map_or_else(Precision::default, |job| job.precision).level;
+    let sigma = match &args.sigma {
+        Some(text) => sigma(text)?,
+        None => readings.sigma.unwrap_or(standard),
+    };
+    let limits = job.and_then(|job| job.plan.floor.limits);
+    let floor = FloorAssessment::of(points, sigma, limits)
+        .map_err(|error| Faults::from(Place::whole(&args.readings.display().to_string()).fault(error.to_string())))?;
+    data(&if args.json { pretty(&FloorJson::from(&floor)) } else { report(&floor) })?;
+    match limits {
+        None if job.is_none() => message("no limits: name the job whose template has them (--job FILE)"),
+        None => message("no limits: the job's template has no [floor] table"),
+        Some(limits) if limits.demonstration => message(
+            "the floor limits are demonstration values; the vehicle maker's service information goes first (the job's [values])",
+        ),
+        Some(_) => (),
+    }
+    match floor.verdict() {
+        None | Some(Verdict::Inside) => Ok(()),
+        Some(verdict) => Err(Failure::Floor(verdict)),
+    }
+}
+
+fn read(path: &Path) -> Result<LevelReadings, Faults> {
+    let shown = path.display().to_string();
+    let bytes = fs::read(path).map_err(|error| {
+        Faults::from(Place::whole(&shown).fault(format!("the levels cannot be read ({error}); check the path")))
+    })?;
+    LevelReadings::read(path, &bytes)
+}
+
+/// The job of the flag, or the one that the readings name, relative to them.
+fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
+    let beside = || {
+        let folder = args.readings.parent().unwrap_or(Path::new(""));
+        readings.job.as_ref().map(|job| folder.join(&job.value))
+    };
+    let path: Option<PathBuf> = args.job.clone().or_else(beside);
+    path.map(|path| load(&JobArgs { job: Some(path), ..JobArgs::default() })).transpose()
+}
+
+fn sigma(text: &str) -> Result<f64, Faults> {
+    let place = Place::whole("--sigma");
+    let sigma = parse_length(text).map_err(|error| Faults::from(place.fault(error.to_string())))?;
+    if LevelReadings::SIGMA_MM.contains(&sigma) {
+        return Ok(sigma);
+    }
+    let message =
+        format!("\"{text}\" is out of range; expected 0.001 to 50 mm for the standard deviation of one height");
+    Err(place.fault(message).into())
+}

@@ -1,0 +1,265 @@
+//! What to do, in the words of the bay.
+
+use kurbo::{Point, Vec2};
+
+use super::{
+    cause,
+    model::{Assessment, MarkFinding, Suspect, TapedLayout},
+    whole::{WholeFault, whole_fault},
+};
+use crate::{
+    survey::{Geometry, Verdict},
+    units::{inch_text, mm_text},
+};
+
+/// A turn or shift of the grid is spoken of when it is this many times its own standard deviation.
+const CERTAIN: f64 = 3.0;
+
+/// Displacements that differ by less than this, mm, are one and the same in words.
+const SAME_MM: f64 = 1.5;
+
+/// Most sentences of one kind; the rest is counted.
+const MOST_OF_A_KIND: usize = 8;
+
+/// All sentences, the most urgent first.
+pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Vec<String> {
+    let words = Words { layout, assessment, inches };
+    let mut all = Vec::new();
+    for kind in [words.scatter(), words.suspects(), words.whole(), words.marks(), words.pose(), words.missing()] {
+        let more = kind.len().saturating_sub(MOST_OF_A_KIND);
+        all.extend(kind.into_iter().take(MOST_OF_A_KIND));
+        if more > 0 {
+            all.push(format!("… and {more} more of this kind."));
+        }
+    }
+    all
+}
+
+struct Words<'a> {
+    layout: &'a TapedLayout,
+    assessment: &'a Assessment,
+    inches: bool,
+}
+
+impl Words<'_> {
+    fn name(&self, point: usize) -> &str {
+        &self.layout.network.points[point].id
+    }
+
+    /// A length in mm without its sign, with inches where they are shown.
+    fn length(&self, mm: f64) -> String {
+        let mm = mm.abs();
+        if self.inches { format!("{} mm ({})", mm_text(mm), inch_text(mm)) } else { format!("{} mm", mm_text(mm)) }
+    }
+
+    fn reading(&self, observation: usize) -> String {
+        let name = |point: usize| self.name(point);
+        match self.layout.network.observations[observation].geometry {
+            Geometry::Distance { from, to } => format!("{}–{}", name(from), name(to)),
+            Geometry::Offset { mark, line: [start, end] } => {
+                format!("{} beside the line {}–{}", name(mark), name(start), name(end))
+            }
+            Geometry::X { point } | Geometry::Y { point } => format!("the plumbed mark {}", name(point)),
+        }
+    }
+
+    fn scatter(&self) -> Vec<String> {
+        let Some(sigma0) = self.assessment.sigma0 else {
+            let counted = "There are just enough readings to place the marks and none to check them: tape more.";
+            return vec![counted.to_owned()];
+        };
+        let passed = self.assessment.global_test.is_none_or(|test| test.passed);
+        if self.assessment.scattered {
+            return vec![format!(
+                "Too many readings contradict each other to name single ones (they scatter {sigma0:.1} times as much as \
+                 expected): check the tape, its unit and the marks' names, and tape the layout anew."
+            )];
+        }
+        if passed {
+            return Vec::new();
+        }
+        vec![format!(
+            "The readings scatter {sigma0:.1} times as much as expected of tape and hands, and no single one stands out: \
+             tape with more care, or set [precision] to what the tape really is."
+        )]
+    }
+
+    fn suspects(&self) -> Vec<String> {
+        self.assessment.suspects.iter().map(|suspect| self.suspect(suspect)).collect()
+    }
+
+    fn suspect(&self, suspect: &Suspect) -> String {
+        let (reading, error) = (self.reading(suspect.observation), self.length(suspect.error));
+        let long = if suspect.error > 0.0 { "long" } else { "short" };
+        let mut text = match self.layout.network.observations[suspect.observation].geometry {
+            Geometry::Distance { .. } => format!("Tape {reading} again: it is about {error} {long}"),
+            Geometry::Offset { .. } => {
+                let side = if suspect.error > 0.0 { "left" } else { "right" };
+                format!("Take {reading} again: it is about {error} too far to the {side}")
+            }
+            Geometry::X { point } | Geometry::Y { point } => format!(
+                "Plumb {} again: by the readings it is about {error} from where the vehicle's dimensions put it; or wheelbase \
+                 or track are not as given",
+                self.name(point)
+            ),
+        };
+        if let Some(cause) = &suspect.cause {
+            text.push_str(&format!(" ({cause})"));
+        }
+        if !suspect.or.is_empty() {
+            let others: Vec<String> = suspect.or.iter().map(|&other| self.reading(other)).collect();
+            text.push_str(&format!("; it may as well be {}: tape them again too", others.join(" or ")));
+        }
+        text + "."
+    }
+
+    fn whole(&self) -> Vec<String> {
+        match self.whole_fault() {
+            Some(WholeFault::Mirrored) => {
+                vec!["The layout is mirrored against the design: left and right are exchanged.".to_owned()]
+            }
+            Some(WholeFault::Scaled(scale)) => vec![format!(
+                "The whole layout has {:.2} % of its size: sheets printed with \"fit to page\", or a tape that is not true.",
+                scale * 100.0
+            )],
+            None => Vec::new(),
+        }
+    }
+
+    fn whole_fault(&self) -> Option<WholeFault> {
+        let pairs: Vec<(Point, Point)> =
+            self.assessment.marks.iter().filter_map(|mark| Some((mark.design?, mark.place?))).collect();
+        whole_fault(&pairs)
+    }
+
+    /// Marks to move, those that lie off alike in one sentence; then those that cannot be told.
+    fn marks(&self) -> Vec<String> {
+        if self.whole_fault().is_some() {
+            return Vec::new();
+        }
+        let with = |verdict: Verdict| {
+            self.assessment.marks.iter().filter(move |mark| mark.verdict == Some(verdict) && mark.place.is_some())
+        };
+        let mut groups: Vec<(Vec2, Vec<&MarkFinding>)> = Vec::new();
+        for mark in with(Verdict::Outside) {
+            let Some(moved) = mark.moved else { continue };
+            match groups.iter_mut().find(|(first, _)| (*first - moved).hypot() < SAME_MM) {
+                Some((_, group)) => group.push(mark),
+                None => groups.push((moved, vec![mark])),
+            }
+        }
+        let mut all: Vec<String> = self.exchanged().into_iter().collect();
+        all.extend(groups.iter().map(|(moved, group)| self.to_move(*moved, group)));
+        let doubtful: Vec<&str> =
+            with(Verdict::Undecided).filter(|mark| !mark.unchecked).map(|mark| mark.id.as_str()).collect();
+        if !doubtful.is_empty() {
+            all.push(format!(
+                "{} cannot be told: so near to the tolerance, or so weakly held, that these readings do not decide. \
+                 Tape more distances to {}, or set {} again.",
+                listed(&doubtful),
+                if doubtful.len() > 1 { "them" } else { "it" },
+                if doubtful.len() > 1 { "them" } else { "it" }
+            ));
+        }
+        all
+    }
+
+    fn to_move(&self, moved: Vec2, group: &[&MarkFinding]) -> String {
+        let names: Vec<&str> = group.iter().map(|mark| mark.id.as_str()).collect();
+        let directions = [(moved.x, "rearward", "forward"), (moved.y, "right", "left")];
+        let parts = directions.iter().filter(|(along, ..)| along.abs() >= 0.5);
+        let parts: Vec<String> = parts
+            .map(|&(along, when_more, when_less)| {
+                format!("{} {}", self.length(along), if along > 0.0 { when_more } else { when_less })
+            })
+            .collect();
+        let sd = group.iter().map(|mark| mark.moved_covariance.position()).fold(0.0, f64::max);
+        let cause = directions.iter().find_map(|&(along, ..)| cause::of_setting(along, sd));
+        let cause = cause.map_or_else(String::new, |cause| format!(" ({cause} when it was set?)"));
+        format!("Move {} {}{cause}.", listed(&names), parts.join(" and "))
+    }
+
+    /// Two marks that lie where each other should.
+    fn exchanged(&self) -> Option<String> {
+        let off: Vec<&MarkFinding> = self.assessment.marks.iter().filter(|mark| mark.displaced).collect();
+        let lies_at = |one: &MarkFinding, other: &MarkFinding| {
+            let place = one.design.zip(one.moved).map(|(design, moved)| design + moved);
+            place.zip(other.design).is_some_and(|(place, design)| {
+                place.distance(design) < other.tolerance.unwrap_or(0.0).max(SAME_MM) * 3.0
+            })
+        };
+        let pairs = off.iter().flat_map(|one| off.iter().map(move |other| (one, other)));
+        let (one, other) =
+            pairs.filter(|(one, other)| one.id < other.id).find(|(a, b)| lies_at(a, b) && lies_at(b, a))?;
+        Some(format!("{} and {} lie where each other should: their names are exchanged.", one.id, other.id))
+    }
+
+    fn pose(&self) -> Vec<String> {
+        let Some(pose) = self.assessment.pose else { return Vec::new() };
+        let against = if self.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
+        let mut parts = Vec::new();
+        if pose.turned.abs() > CERTAIN * pose.sd[2] {
+            let way = if pose.turned > 0.0 { "counter-clockwise" } else { "clockwise" };
+            parts.push(format!("turned {:.2}° {way} seen from above", pose.turned.abs()));
+        }
+        for (off, sd, more, less) in
+            [(pose.forward, pose.sd[0], "forward", "rearward"), (pose.left, pose.sd[1], "left", "right")]
+        {
+            if off.abs() > CERTAIN * sd && off.abs() >= 0.5 {
+                parts.push(format!("{} too far {}", self.length(off), if off > 0.0 { more } else { less }));
+            }
+        }
+        let in_itself = self.assessment.marks.iter().filter_map(|mark| mark.verdict).max();
+        let good = in_itself == Some(Verdict::Inside);
+        match pose.verdict {
+            Some(Verdict::Outside) => {
+                let itself = if good { ": good in itself, but not to " } else { ": not to " };
+                let how =
+                    if parts.is_empty() { "off".to_owned() } else { format!("{} against {against}", parts.join(", ")) };
+                vec![format!("The grid is {how}{itself}{against}. Lay it anew as a whole, or move the vehicle.")]
+            }
+            Some(Verdict::Undecided) if good => vec![format!(
+                "How the grid lies to {against} is near its tolerance or known too coarsely: plumb the wheels again and tape \
+                 more distances to them."
+            )],
+            _ => Vec::new(),
+        }
+    }
+
+    /// What is not held, not checked, or not used.
+    fn missing(&self) -> Vec<String> {
+        let marks = &self.assessment.marks;
+        let named = |of: &dyn Fn(&MarkFinding) -> bool| -> Vec<&str> {
+            marks.iter().filter(|mark| of(mark)).map(|mark| mark.id.as_str()).collect()
+        };
+        let pulls: Vec<String> = self
+            .assessment
+            .pulls_to_add
+            .iter()
+            .map(|&[from, to]| format!("{}–{}", self.name(from), self.name(to)))
+            .collect();
+        let add = if pulls.is_empty() {
+            "tape more distances to them".to_owned()
+        } else {
+            format!("tape {}", pulls.join(", "))
+        };
+        let loose = named(&|mark| mark.place.is_none());
+        if !loose.is_empty() {
+            return vec![format!("The readings do not fix {}: {add}.", listed(&loose))];
+        }
+        let unchecked = named(&|mark| mark.unchecked);
+        if unchecked.is_empty() {
+            return Vec::new();
+        }
+        vec![format!("Nothing checks the readings that hold {}: {add}.", listed(&unchecked))]
+    }
+}
+
+/// "1L", "1L and 1R", "1L, 1R and 2L".
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [start @ .., last] => format!("{} and {last}", start.join(", ")),
+    }
+}

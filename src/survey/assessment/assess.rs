@@ -1,0 +1,329 @@
+//! From readings to a judgement.
+
+use std::fmt;
+
+use kurbo::{Point, Vec2};
+
+use super::{
+    advice, cause,
+    displaced::{self, Fitted},
+    model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
+    snooping::{Snooped, snoop},
+};
+use crate::survey::{AdjustError, Adjustment, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile};
+
+/// Probability that right readings pass the global test, half of the rest on either side.
+const GLOBAL_CONFIDENCE: f64 = 0.95;
+
+/// A reading with less redundancy is not checked by the others: an error has to be 18 times its standard deviation
+/// (δ₀/√0.05) before it is found.
+const UNCHECKED: f64 = 0.05;
+
+/// With more readings that nothing checks, no mark counts as checked, without a closer look.
+const MOST_UNCHECKED: usize = 40;
+
+/// Why a layout cannot be judged.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum AssessError {
+    /// No three marks are held to each other; distances that would hold them.
+    NothingHeld {
+        /// Pairs of names.
+        pulls: Vec<[String; 2]>,
+    },
+    /// The adjustment came to no end from any start.
+    Unsettled,
+    /// Points of one reading lie at one place.
+    Coincident {
+        /// Their names.
+        points: Vec<String>,
+    },
+}
+
+impl fmt::Display for AssessError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NothingHeld { pulls } => {
+                write!(f, "the readings hold no three marks to each other, so nothing can be judged; ")?;
+                let pulls: Vec<String> = pulls.iter().map(|[from, to]| format!("{from}–{to}")).collect();
+                if pulls.is_empty() {
+                    write!(f, "tape more distances between the same marks, diagonals too")
+                } else {
+                    write!(f, "tape also {}", pulls.join(", "))
+                }
+            }
+            Self::Unsettled => write!(
+                f,
+                "the adjustment came to no end from any start: the readings contradict each other or the places of the marks \
+                 too much; check the unit, the marks' names and their x and y, and tape the longest distances again"
+            ),
+            Self::Coincident { points } => write!(
+                f,
+                "{} lie at one place, so a distance between them has no direction; give them places of their own",
+                points.join(" and ")
+            ),
+        }
+    }
+}
+
+impl std::error::Error for AssessError {}
+
+/// Judges a taped layout. Sentences of advice have inches beside mm when `inches` is true.
+///
+/// # Errors
+/// [`AssessError`] where there is nothing to judge.
+pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessError> {
+    let network = &layout.network;
+    let name = |point: usize| network.points[point].id.clone();
+    let part = network.held_part();
+    if part.points.is_empty() {
+        let pulls = network.pulls_to_hold(&layout.further);
+        return Err(AssessError::NothingHeld { pulls: pulls.into_iter().map(|pair| pair.map(name)).collect() });
+    }
+    let snooped = snoop(&part.network).map_err(|error| match error {
+        AdjustError::Coincident { observation } => {
+            let points = part.network.observations[observation].geometry.points();
+            AssessError::Coincident { points: points.into_iter().map(|point| name(part.points[point])).collect() }
+        }
+        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled,
+    })?;
+    let judged = Judged::of(layout, &part, &snooped);
+    let mut assessment = judged.assessment();
+    assessment.pulls_to_add = pulls_to_add(layout, &part, &snooped);
+    assessment.advice = advice::sentences(layout, &assessment, inches);
+    Ok(assessment)
+}
+
+/// The held part of a layout, adjusted and fitted to the design.
+struct Judged<'a> {
+    layout: &'a TapedLayout,
+    part: &'a HeldPart,
+    snooped: &'a Snooped,
+    global_test: Option<GlobalTest>,
+    /// Factor on all variances: σ₀² where the readings scatter more than expected, else 1.
+    scale: f64,
+    fitted: Option<Fitted>,
+    /// Points that hang on a reading that nothing checks.
+    unchecked: Vec<bool>,
+}
+
+impl<'a> Judged<'a> {
+    fn of(layout: &'a TapedLayout, part: &'a HeldPart, snooped: &'a Snooped) -> Self {
+        let adjustment = &snooped.adjustment;
+        let global_test = global_test(adjustment);
+        let scale = match global_test {
+            Some(GlobalTest { passed: false, statistic, .. }) => statistic / adjustment.dof as f64,
+            _ => 1.0,
+        };
+        let designs: Vec<Option<Point>> = part.points.iter().map(|&point| layout.designs[point]).collect();
+        let tolerances: Vec<Option<f64>> = part.points.iter().map(|&point| layout.tolerances[point]).collect();
+        let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
+        let unchecked = unchecked(snooped, &tolerances);
+        Self { layout, part, snooped, global_test, scale, fitted, unchecked }
+    }
+
+    fn assessment(&self) -> Assessment {
+        let adjustment = &self.snooped.adjustment;
+        let marks: Vec<MarkFinding> = (0..self.layout.network.points.len()).map(|point| self.mark(point)).collect();
+        let pose = self.pose(&marks);
+        let mut assessment = Assessment {
+            datum: adjustment.datum,
+            dof: adjustment.dof,
+            sigma0: adjustment.sigma0(),
+            global_test: self.global_test,
+            marks,
+            readings: self.readings(),
+            scattered: self.snooped.scattered,
+            suspects: self.suspects(),
+            pose,
+            pulls_to_add: Vec::new(),
+            advice: Vec::new(),
+            verdict: None,
+        };
+        assessment.verdict = whole_verdict(&assessment);
+        assessment
+    }
+
+    fn mark(&self, point: usize) -> MarkFinding {
+        let layout = self.layout;
+        let (design, tolerance) = (layout.designs[point], layout.tolerances[point]);
+        let mut finding = MarkFinding {
+            id: layout.network.points[point].id.clone(),
+            design,
+            tolerance,
+            place: None,
+            covariance: Covariance::default(),
+            moved: None,
+            moved_covariance: Covariance::default(),
+            to_datum: None,
+            displaced: false,
+            unchecked: false,
+            verdict: tolerance.and(design).map(|_| Verdict::Undecided),
+            datum_verdict: None,
+        };
+        let Some(own) = self.part.points.iter().position(|&kept| kept == point) else { return finding };
+        let adjustment = &self.snooped.adjustment;
+        let place = adjustment.places[own];
+        finding.place = Some(place);
+        finding.covariance = adjustment.covariance(own);
+        let judge = |covariance: Covariance, d: Vec2| {
+            tolerance.map(|tolerance| Verdict::of_probability(covariance.within(tolerance, d)))
+        };
+        if let Some((d, covariance)) = self.fitted.as_ref().and_then(|fitted| fitted.moved[own]) {
+            finding.moved = Some(d);
+            finding.moved_covariance = covariance.scaled(1.0 / self.scale);
+            finding.displaced = self.fitted.as_ref().is_some_and(|fitted| fitted.displaced[own]);
+            finding.unchecked = tolerance.is_some() && self.unchecked[own];
+            let verdict = judge(covariance, d);
+            finding.verdict =
+                verdict.map(|verdict| if finding.unchecked { verdict.max(Verdict::Undecided) } else { verdict });
+        }
+        if let (Datum::Held, Some(design), false) = (adjustment.datum, design, layout.network.points[point].fixed) {
+            let d = place - design;
+            finding.to_datum = Some(d);
+            finding.datum_verdict = judge(adjustment.covariance(own).scaled(self.scale), d);
+        }
+        finding
+    }
+
+    /// Findings on all observations; those that are not of the held part are unused.
+    fn readings(&self) -> Vec<ReadingFinding> {
+        let unused = ReadingFinding {
+            residual: 0.0,
+            redundancy: 0.0,
+            normalised: None,
+            smallest_error: None,
+            suspect: false,
+            used: false,
+        };
+        let mut all = vec![unused; self.layout.network.observations.len()];
+        for (finding, &index) in self.snooped.findings.iter().zip(&self.part.observations) {
+            all[index] = *finding;
+        }
+        all
+    }
+
+    /// The suspects by the whole network's indices, with their usual causes.
+    fn suspects(&self) -> Vec<Suspect> {
+        let whole = |index: usize| self.part.observations[index];
+        let named = |suspect: &Suspect| {
+            let observation = self.part.network.observations[suspect.observation];
+            let cause = match observation.geometry {
+                Geometry::Distance { .. } => self
+                    .taped_elsewhere(suspect)
+                    .or_else(|| cause::of_reading(observation.value, suspect.error, suspect.error_sd)),
+                _ => None,
+            };
+            let or = suspect.or.iter().map(|&other| whole(other)).collect();
+            Suspect { observation: whole(suspect.observation), cause, or, ..suspect.clone() }
+        };
+        self.snooped.suspects.iter().map(named).collect()
+    }
+
+    /// Whether the reading fits a distance to another mark instead: the mirrored one, or a neighbour.
+    fn taped_elsewhere(&self, suspect: &Suspect) -> Option<String> {
+        let observation = self.part.network.observations[suspect.observation];
+        let Geometry::Distance { from, to } = observation.geometry else { return None };
+        let (places, points) = (&self.snooped.adjustment.places, &self.part.network.points);
+        let near = 2.0 * observation.sd;
+        if suspect.error.abs() < 4.0 * near {
+            return None;
+        }
+        let beside = |one: usize, other: usize| (points[one].start.x - points[other].start.x).abs() < 10.0 * near;
+        let fits = |&(kept, replaced, other): &(usize, usize, usize)| {
+            other != kept
+                && other != replaced
+                && beside(replaced, other)
+                && (places[kept].distance(places[other]) - observation.value).abs() < near
+        };
+        let instead = |(kept, replaced)| (0..points.len()).map(move |other| (kept, replaced, other));
+        let (kept, _, other) = [(from, to), (to, from)].into_iter().flat_map(instead).find(fits)?;
+        Some(format!("it fits {}–{}: left and right exchanged", points[kept].id, points[other].id))
+    }
+
+    fn pose(&self, marks: &[MarkFinding]) -> Option<Pose> {
+        let (adjustment, fitted) = (&self.snooped.adjustment, self.fitted.as_ref()?);
+        if adjustment.datum != Datum::Held {
+            return None;
+        }
+        let covariance = adjustment.fit_covariance(&fitted.datum, fitted.fit.apply(Point::ORIGIN))?;
+        let sd = |index: usize| covariance[(index, index)].max(0.0).sqrt();
+        Some(Pose {
+            forward: fitted.fit.shift.x,
+            left: fitted.fit.shift.y,
+            turned: fitted.fit.turn.to_degrees(),
+            sd: [sd(0), sd(1), sd(2).to_degrees()],
+            verdict: marks.iter().filter(|mark| !mark.displaced).filter_map(|mark| mark.datum_verdict).max(),
+        })
+    }
+}
+
+/// Points that would be loose, or known no better than to their tolerance, without some reading that nothing checks: if that
+/// reading is wrong, nobody notices.
+fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
+    let adjustment = &snooped.adjustment;
+    let doubtful: Vec<usize> =
+        (0..adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)).collect();
+    if adjustment.dof == 0 || doubtful.len() > MOST_UNCHECKED {
+        return vec![true; tolerances.len()];
+    }
+    let mut found = vec![false; tolerances.len()];
+    for index in doubtful {
+        let mut without = snooped.network.clone();
+        without.observations.remove(index);
+        let part = without.held_part();
+        let held = part.network.adjust().ok();
+        let all: Vec<usize> = (0..part.points.len()).collect();
+        let covariances = held.and_then(|held| held.relative_covariances(&all, &all)).unwrap_or_default();
+        for (point, tolerance) in tolerances.iter().enumerate() {
+            let own = part.points.iter().position(|&kept| kept == point).and_then(|own| covariances.get(own));
+            let well =
+                own.is_some_and(|covariance| tolerance.is_none_or(|tolerance| covariance.position() <= tolerance));
+            found[point] |= !well;
+        }
+    }
+    found
+}
+
+fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
+    let taped =
+        matches!(snooped.network.observations[index].geometry, Geometry::Distance { .. } | Geometry::Offset { .. });
+    taped && snooped.adjustment.observations[index].redundancy < UNCHECKED
+}
+
+fn global_test(adjustment: &Adjustment) -> Option<GlobalTest> {
+    let tail = (1.0 - GLOBAL_CONFIDENCE) / 2.0;
+    let bounds = [tail, 1.0 - tail].map(|probability| chi_squared_quantile(adjustment.dof, probability));
+    (adjustment.dof > 0).then(|| GlobalTest {
+        statistic: adjustment.squares,
+        bounds,
+        passed: adjustment.squares <= bounds[1],
+    })
+}
+
+/// The worst of everything that has a tolerance; never inside while a reading is doubtful or a check is missing.
+fn whole_verdict(assessment: &Assessment) -> Option<Verdict> {
+    let marks = assessment.marks.iter().filter_map(|mark| mark.verdict).max()?;
+    let pose = assessment.pose.and_then(|pose| pose.verdict).unwrap_or(Verdict::Inside);
+    let sound = assessment.suspects.is_empty()
+        && !assessment.scattered
+        && assessment.global_test.is_some_and(|test| test.passed)
+        && assessment.readings.iter().all(|reading| reading.used);
+    Some(marks.max(pose).max(if sound { Verdict::Inside } else { Verdict::Undecided }))
+}
+
+/// Distances to tape besides: those that hold what is loose, else those that check what nothing checks.
+fn pulls_to_add(layout: &TapedLayout, part: &HeldPart, snooped: &Snooped) -> Vec<[usize; 2]> {
+    if part.points.len() < layout.network.points.len() {
+        return layout.network.pulls_to_hold(&layout.further);
+    }
+    let mut pulls: Vec<[usize; 2]> = Vec::new();
+    for index in (0..snooped.adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)) {
+        if !pulls.iter().any(|&pull| snooped.checks(index, pull) > UNCHECKED) {
+            let own = |pair: &&[usize; 2]| part.points.contains(&pair[0]) && part.points.contains(&pair[1]);
+            let gain = |pair: &[usize; 2]| snooped.checks(index, *pair);
+            let best = layout.further.iter().filter(own).reduce(|a, b| if gain(b) > gain(a) * 1.05 { b } else { a });
+            pulls.extend(best.filter(|pair| gain(pair) > UNCHECKED));
+        }
+    }
+    pulls
+}

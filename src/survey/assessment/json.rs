@@ -1,0 +1,249 @@
+//! The judgement for machines. Lengths in mm, angles in degrees, x forward and y left.
+
+use kurbo::Vec2;
+use serde::Serialize;
+use statrs::distribution::{ContinuousCDF, FisherSnedecor};
+
+use super::model::{Assessment, MarkFinding, Pose, Suspect, TapedLayout};
+use crate::survey::{Covariance, Geometry, Verdict};
+
+/// Decimals kept: a nanometre, so that nothing of the arithmetic is lost and −0 is 0.
+fn round(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
+}
+
+/// The document of `check --json`.
+#[derive(Serialize)]
+pub struct AssessmentJson<'a> {
+    format: &'static str,
+    datum: &'static str,
+    dof: usize,
+    sigma0: Option<f64>,
+    global_test: Option<GlobalTestJson>,
+    marks: Vec<MarkJson<'a>>,
+    readings: Vec<ReadingJson<'a>>,
+    suspects: Vec<SuspectJson<'a>>,
+    pose: Option<PoseJson>,
+    pulls_to_add: Vec<[&'a str; 2]>,
+    advice: &'a [String],
+    verdict: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct GlobalTestJson {
+    statistic: f64,
+    lower: f64,
+    upper: f64,
+    passed: bool,
+}
+
+/// `sd_*` and `ellipse` a posteriori, from the readings' own scatter; null without degrees of freedom.
+#[derive(Serialize)]
+struct MarkJson<'a> {
+    id: &'a str,
+    fixed: bool,
+    x_mm: Option<f64>,
+    y_mm: Option<f64>,
+    sd_x_mm: Option<f64>,
+    sd_y_mm: Option<f64>,
+    ellipse: Option<EllipseJson>,
+    sd_x_a_priori_mm: Option<f64>,
+    sd_y_a_priori_mm: Option<f64>,
+    ellipse_a_priori: Option<EllipseJson>,
+    design_x_mm: Option<f64>,
+    design_y_mm: Option<f64>,
+    tolerance_mm: Option<f64>,
+    moved_forward_mm: Option<f64>,
+    moved_left_mm: Option<f64>,
+    sd_moved_forward_a_priori_mm: Option<f64>,
+    sd_moved_left_a_priori_mm: Option<f64>,
+    to_datum_forward_mm: Option<f64>,
+    to_datum_left_mm: Option<f64>,
+    displaced: bool,
+    unchecked: bool,
+    verdict: Option<&'static str>,
+    datum_verdict: Option<&'static str>,
+}
+
+/// Half-axes of the 95 % ellipse, and the longer one's direction counter-clockwise from forward.
+#[derive(Serialize)]
+struct EllipseJson {
+    major_mm: f64,
+    minor_mm: f64,
+    bearing_deg: f64,
+}
+
+/// For an offset `from` is the mark and `line` holds the two marks of the line; for a wheel mark's own place `axis`
+/// is x or y.
+#[derive(Serialize)]
+struct ReadingJson<'a> {
+    kind: &'static str,
+    from: &'a str,
+    to: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<[&'a str; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    axis: Option<char>,
+    observed_mm: f64,
+    sigma_mm: f64,
+    residual_mm: Option<f64>,
+    redundancy: Option<f64>,
+    w: Option<f64>,
+    mdb_mm: Option<f64>,
+    suspect: bool,
+    used: bool,
+}
+
+#[derive(Serialize)]
+struct SuspectJson<'a> {
+    reading: usize,
+    from: &'a str,
+    to: Option<&'a str>,
+    error_mm: f64,
+    sd_mm: f64,
+    cause: Option<&'a str>,
+    or: Vec<usize>,
+}
+
+#[derive(Serialize)]
+struct PoseJson {
+    forward_mm: f64,
+    left_mm: f64,
+    turned_deg: f64,
+    sd_forward_mm: f64,
+    sd_left_mm: f64,
+    sd_turned_deg: f64,
+    verdict: Option<&'static str>,
+}
+
+impl<'a> AssessmentJson<'a> {
+    /// The document of an assessment of a layout.
+    #[must_use]
+    pub fn of(layout: &'a TapedLayout, assessment: &'a Assessment) -> Self {
+        let name = |point: usize| layout.network.points[point].id.as_str();
+        let indices = 0..layout.network.observations.len();
+        Self {
+            format: "check/1",
+            datum: assessment.datum.word(),
+            dof: assessment.dof,
+            sigma0: assessment.sigma0.map(round),
+            global_test: assessment.global_test.map(|test| GlobalTestJson {
+                statistic: round(test.statistic),
+                lower: round(test.bounds[0]),
+                upper: round(test.bounds[1]),
+                passed: test.passed,
+            }),
+            marks: (0..assessment.marks.len()).map(|point| mark(layout, assessment, point)).collect(),
+            readings: indices.map(|index| reading(layout, assessment, index)).collect(),
+            suspects: assessment.suspects.iter().map(|one| suspect(layout, one)).collect(),
+            pose: assessment.pose.as_ref().map(pose),
+            pulls_to_add: assessment.pulls_to_add.iter().map(|pull| pull.map(name)).collect(),
+            advice: &assessment.advice,
+            verdict: assessment.verdict.map(Verdict::word),
+        }
+    }
+}
+
+fn mark<'a>(layout: &TapedLayout, assessment: &'a Assessment, point: usize) -> MarkJson<'a> {
+    let finding: &MarkFinding = &assessment.marks[point];
+    let fixed = layout.network.points[point].fixed;
+    let prior = finding.place.map(|_| finding.covariance);
+    let posterior = prior.zip(assessment.sigma0).map(|(covariance, sigma0)| covariance.scaled(sigma0 * sigma0));
+    let moved = finding.moved.map(|_| finding.moved_covariance);
+    let part = |of: Option<Vec2>, axis: fn(Vec2) -> f64| of.map(|d| round(axis(d)));
+    let sd =
+        |of: Option<Covariance>, axis: fn(&Covariance) -> f64| of.as_ref().map(|covariance| round(axis(covariance)));
+    MarkJson {
+        id: &finding.id,
+        fixed,
+        x_mm: finding.place.map(|place| round(place.x)),
+        y_mm: finding.place.map(|place| round(place.y)),
+        sd_x_mm: sd(posterior, Covariance::sd_x),
+        sd_y_mm: sd(posterior, Covariance::sd_y),
+        ellipse: posterior.map(|covariance| ellipse(&covariance, posterior_factor(assessment.dof))),
+        sd_x_a_priori_mm: sd(prior, Covariance::sd_x),
+        sd_y_a_priori_mm: sd(prior, Covariance::sd_y),
+        ellipse_a_priori: prior.map(|covariance| ellipse(&covariance, 1.0)),
+        design_x_mm: finding.design.map(|design| round(design.x)),
+        design_y_mm: finding.design.map(|design| round(design.y)),
+        tolerance_mm: finding.tolerance.map(round),
+        moved_forward_mm: part(finding.moved, |d| d.x),
+        moved_left_mm: part(finding.moved, |d| d.y),
+        sd_moved_forward_a_priori_mm: sd(moved, Covariance::sd_x),
+        sd_moved_left_a_priori_mm: sd(moved, Covariance::sd_y),
+        to_datum_forward_mm: part(finding.to_datum, |d| d.x),
+        to_datum_left_mm: part(finding.to_datum, |d| d.y),
+        displaced: finding.displaced,
+        unchecked: finding.unchecked,
+        verdict: finding.verdict.map(Verdict::word),
+        datum_verdict: finding.datum_verdict.map(Verdict::word),
+    }
+}
+
+/// How much larger the axes of the 95 % ellipse are when the variance comes from `dof` residuals and not from beforehand:
+/// √(2 F(2, dof) / χ²(2)).
+fn posterior_factor(dof: usize) -> f64 {
+    FisherSnedecor::new(2.0, dof as f64).map_or(1.0, |f| (2.0 * f.inverse_cdf(0.95) / (-2.0 * 0.05_f64.ln())).sqrt())
+}
+
+fn ellipse(covariance: &Covariance, factor: f64) -> EllipseJson {
+    let ellipse = covariance.ellipse();
+    EllipseJson {
+        major_mm: round(ellipse.major * factor),
+        minor_mm: round(ellipse.minor * factor),
+        bearing_deg: round(ellipse.bearing),
+    }
+}
+
+fn reading<'a>(layout: &'a TapedLayout, assessment: &Assessment, index: usize) -> ReadingJson<'a> {
+    let name = |point: usize| layout.network.points[point].id.as_str();
+    let (observation, finding) = (&layout.network.observations[index], &assessment.readings[index]);
+    let (kind, from, to, line, axis) = match observation.geometry {
+        Geometry::Distance { from, to } => ("distance", name(from), Some(name(to)), None, None),
+        Geometry::Offset { mark, line } => ("offset", name(mark), None, Some(line.map(name)), None),
+        Geometry::X { point } => ("vehicle", name(point), None, None, Some('x')),
+        Geometry::Y { point } => ("vehicle", name(point), None, None, Some('y')),
+    };
+    let used = |value: f64| finding.used.then(|| round(value));
+    ReadingJson {
+        kind,
+        from,
+        to,
+        line,
+        axis,
+        observed_mm: round(observation.value),
+        sigma_mm: round(observation.sd),
+        residual_mm: used(finding.residual),
+        redundancy: used(finding.redundancy),
+        w: finding.normalised.map(round),
+        mdb_mm: finding.smallest_error.map(round),
+        suspect: finding.suspect,
+        used: finding.used,
+    }
+}
+
+fn suspect<'a>(layout: &'a TapedLayout, suspect: &'a Suspect) -> SuspectJson<'a> {
+    let points = layout.network.observations[suspect.observation].geometry.points();
+    let name = |slot: usize| points.get(slot).map(|&point| layout.network.points[point].id.as_str());
+    SuspectJson {
+        reading: suspect.observation,
+        from: name(0).unwrap_or_default(),
+        to: name(1),
+        error_mm: round(suspect.error),
+        sd_mm: round(suspect.error_sd),
+        cause: suspect.cause.as_deref(),
+        or: suspect.or.clone(),
+    }
+}
+
+fn pose(pose: &Pose) -> PoseJson {
+    PoseJson {
+        forward_mm: round(pose.forward),
+        left_mm: round(pose.left),
+        turned_deg: round(pose.turned),
+        sd_forward_mm: round(pose.sd[0]),
+        sd_left_mm: round(pose.sd[1]),
+        sd_turned_deg: round(pose.sd[2]),
+        verdict: pose.verdict.map(Verdict::word),
+    }
+}

@@ -1,0 +1,173 @@
+//! Readings that contradict the others, set aside one at a time.
+//!
+//! Data snooping after Baarda: while a normalised residual |w| is above its critical value, the reading with the
+//! largest one is set aside and the rest is adjusted anew. Afterwards each that was set aside is held
+//! against the final adjustment, and taken back when it fits after all.
+
+use super::model::{ReadingFinding, Suspect};
+use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value};
+
+/// Set aside at most this part of the readings: where more are suspected, it is not single readings that are wrong.
+const MOST_SUSPECTS: f64 = 0.2;
+
+/// A reading with less redundancy is not set aside: next to nothing speaks against it, and without it the rest may come
+/// loose.
+const LEAST_REDUNDANCY: f64 = 1e-4;
+
+/// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
+const TOLD_APART: f64 = 1.645;
+
+/// An adjustment without the readings that contradict it.
+pub(super) struct Snooped {
+    /// The adjustment of what was kept.
+    pub adjustment: Adjustment,
+    /// The network that was adjusted.
+    pub network: Network,
+    /// What was set aside, the worst first.
+    pub suspects: Vec<Suspect>,
+    /// Findings on all observations.
+    pub findings: Vec<ReadingFinding>,
+    /// True when more were suspected than may be set aside.
+    pub scattered: bool,
+}
+
+/// Adjusts a network that is held, and sets aside what contradicts it.
+pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
+    let first = given.adjust_from_anywhere()?;
+    let mut network = given.clone();
+    for (point, place) in network.points.iter_mut().zip(&first.places) {
+        point.start = if point.fixed { point.start } else { *place };
+    }
+    let most = ((given.observations.len() as f64 * MOST_SUSPECTS) as usize).max(1);
+    let mut kept: Vec<usize> = (0..given.observations.len()).collect();
+    let (mut adjustment, mut aside, mut scattered) = (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
+    while let Some((worst, or)) = suspected(&network, &adjustment) {
+        if aside.len() == most {
+            scattered = true;
+            break;
+        }
+        let mut without = network.clone();
+        without.observations.remove(worst);
+        let Ok(next) = without.adjust_from_anywhere() else { break };
+        aside.push((kept[worst], or.into_iter().map(|other| kept[other]).collect()));
+        kept.remove(worst);
+        (network, adjustment) = (without, next);
+    }
+    take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
+    let mut suspects: Vec<Suspect> = aside
+        .into_iter()
+        .map(|(observation, or)| {
+            let (error, error_sd) = prediction(given, observation, &network, &adjustment);
+            Suspect { observation, error, error_sd, cause: None, or }
+        })
+        .collect();
+    suspects.sort_by(|a, b| (b.error / b.error_sd).abs().total_cmp(&(a.error / a.error_sd).abs()));
+    let findings = findings(given, &first.observations, &adjustment, &kept, &suspects);
+    Ok(Snooped { adjustment, network, suspects, findings, scattered })
+}
+
+/// The observation with the largest suspicious |w|, and others that could as well be the wrong one.
+fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<usize>)> {
+    let critical = critical_value();
+    let size = |index: usize| {
+        let one = &adjustment.observations[index];
+        if one.redundancy < LEAST_REDUNDANCY { 0.0 } else { one.normalised.unwrap_or(0.0).abs() }
+    };
+    let worst = (0..network.observations.len()).reduce(|a, b| if size(b) > size(a) { b } else { a })?;
+    if size(worst) <= critical {
+        return None;
+    }
+    let variance = |index: usize| {
+        let sd = network.observations[index].sd;
+        adjustment.observations[index].redundancy * sd * sd
+    };
+    let as_likely = |&other: &usize| {
+        if other == worst || size(other) <= critical / 2.0 {
+            return false;
+        }
+        let shared = adjustment.residual_covariance((worst, network.observations[worst].sd), other);
+        let correlation = (shared / (variance(worst) * variance(other)).sqrt()).abs().min(1.0);
+        size(worst) - size(other) < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
+    };
+    let or = (0..network.observations.len()).filter(as_likely).collect();
+    Some((worst, or))
+}
+
+/// Takes back what fits after all, the first that was set aside first.
+fn take_back(
+    given: &Network,
+    network: &mut Network,
+    adjustment: &mut Adjustment,
+    kept: &mut Vec<usize>,
+    aside: &mut Vec<(usize, Vec<usize>)>,
+) {
+    let mut index = 0;
+    while index < aside.len() {
+        let observation = aside[index].0;
+        let (error, sd) = prediction(given, observation, network, adjustment);
+        let mut with = network.clone();
+        let at = kept.partition_point(|&kept| kept < observation);
+        with.observations.insert(at, given.observations[observation]);
+        match with.adjust() {
+            Ok(next) if (error / sd).abs() <= critical_value() => {
+                (*network, *adjustment) = (with, next);
+                kept.insert(at, observation);
+                aside.remove(index);
+            }
+            _ => index += 1,
+        }
+    }
+}
+
+/// How much too long an observation that is not in the adjustment is, mm, and the standard deviation of that.
+fn prediction(given: &Network, observation: usize, network: &Network, adjustment: &Adjustment) -> (f64, f64) {
+    let one = given.observations[observation];
+    debug_assert_eq!(given.points.len(), network.points.len());
+    let Some(row) = Row::at(one.geometry, |point| adjustment.places[point]) else { return (one.value, one.sd) };
+    (one.value - row.value, (one.sd.powi(2) + adjustment.variance_of(&row)).sqrt())
+}
+
+fn findings(
+    given: &Network,
+    first: &[Adjusted],
+    adjustment: &Adjustment,
+    kept: &[usize],
+    suspects: &[Suspect],
+) -> Vec<ReadingFinding> {
+    let of = |index: usize| {
+        let initial = first[index];
+        let finding = ReadingFinding {
+            residual: initial.residual,
+            redundancy: initial.redundancy,
+            normalised: initial.normalised,
+            smallest_error: initial.smallest_error,
+            suspect: false,
+            used: true,
+        };
+        if let Ok(place) = kept.binary_search(&index) {
+            let last = adjustment.observations[place];
+            return ReadingFinding { residual: last.residual, normalised: last.normalised, ..finding };
+        }
+        let suspect = suspects.iter().find(|suspect| suspect.observation == index);
+        ReadingFinding {
+            residual: suspect.map_or(initial.residual, |suspect| -suspect.error),
+            suspect: true,
+            normalised: suspect.map(|suspect| -suspect.error / suspect.error_sd),
+            ..finding
+        }
+    };
+    (0..given.observations.len()).map(of).collect()
+}
+
+impl Snooped {
+    /// Redundancy that an observation would gain from a distance taped besides, as large as its standard deviation: the
+    /// squared share of the one's cofactor in the other's, (a Q bᵀ)²/(σ_a² (σ_b² + b Q bᵀ)).
+    pub(super) fn checks(&self, observation: usize, [from, to]: [usize; 2]) -> f64 {
+        let Some(row) = Row::at(Geometry::Distance { from, to }, |point| self.adjustment.places[point]) else {
+            return 0.0;
+        };
+        let sd = self.network.observations[observation].sd;
+        let shared = self.adjustment.covariance_with(observation, &row);
+        shared * shared / (sd * sd * (sd * sd + self.adjustment.variance_of(&row)))
+    }
+}

@@ -1,0 +1,274 @@
+//! Planted mistakes on seeded layouts, and what is said of them.
+
+use kurbo::{Affine, Point, Vec2};
+
+use super::*;
+use crate::survey::{Geometry, Network, NetworkPoint, Observation, Precision, Verdict, dice::Dice};
+
+/// Names, places and tolerance of a layout of the usual kind: four stations, side rails, centreline at both ends.
+const MARKS: [(&str, f64, f64); 10] = [
+    ("1L", 1700.0, 1250.0),
+    ("1C", 1700.0, 0.0),
+    ("1R", 1700.0, -1250.0),
+    ("2L", 0.0, 1250.0),
+    ("2R", 0.0, -1250.0),
+    ("3L", -3600.0, 1250.0),
+    ("3R", -3600.0, -1250.0),
+    ("4L", -5200.0, 1250.0),
+    ("4C", -5200.0, 0.0),
+    ("4R", -5200.0, -1250.0),
+];
+
+const WHEELS: [(&str, f64, f64); 4] =
+    [("WFL", 0.0, 950.0), ("WFR", 0.0, -950.0), ("WRL", -3600.0, 940.0), ("WRR", -3600.0, -940.0)];
+
+const TOLERANCE: f64 = 5.0;
+
+/// Distances from wheel marks to grid marks.
+const TIES: [(usize, usize); 8] = [(10, 3), (10, 0), (11, 4), (11, 2), (12, 5), (12, 7), (13, 6), (13, 9)];
+
+/// A layout on the floor, its true places and how it is taped.
+struct Floor {
+    places: Vec<Point>,
+    precision: Precision,
+    tied: bool,
+}
+
+impl Floor {
+    /// Laid exactly as designed.
+    fn as_designed() -> Self {
+        let places = MARKS.iter().chain(&WHEELS).map(|&(_, x, y)| Point::new(x, y)).collect();
+        Self { places, precision: Precision::default(), tied: false }
+    }
+
+    fn tied(self) -> Self {
+        Self { tied: true, ..self }
+    }
+
+    fn moved(mut self, id: &str, by: (f64, f64)) -> Self {
+        self.places[point(id)] += Vec2::from(by);
+        self
+    }
+
+    fn grid(mut self, by: Affine) -> Self {
+        self.places[..MARKS.len()].iter_mut().for_each(|place| *place = by * *place);
+        self
+    }
+
+    /// Tapes all distances that do not run along one of the wheels' lines, with errors drawn at random.
+    fn taped(&self, dice: &mut Dice) -> TapedLayout {
+        let count = MARKS.len();
+        let mut pairs: Vec<(usize, usize)> = (0..count).flat_map(|to| (0..to).map(move |from| (from, to))).collect();
+        pairs.retain(|&(from, to)| (from + 2 * to) % 5 != 4);
+        if self.tied {
+            pairs.extend(TIES);
+        }
+        let points = if self.tied { count + WHEELS.len() } else { count };
+        let all = MARKS.iter().chain(&WHEELS).take(points);
+        let points: Vec<NetworkPoint> = all
+            .clone()
+            .map(|&(id, x, y)| NetworkPoint { id: id.to_owned(), start: Point::new(x, y), fixed: false })
+            .collect();
+        let mut observations: Vec<Observation> = pairs
+            .into_iter()
+            .map(|(from, to)| {
+                let true_length = self.places[from].distance(self.places[to]);
+                let sd = self.precision.distance(true_length);
+                Observation { geometry: Geometry::Distance { from, to }, value: true_length + dice.normal(sd), sd }
+            })
+            .collect();
+        for (point, wheel) in points.iter().enumerate().skip(count) {
+            let (sd, at) = (self.precision.plumb, wheel.start);
+            let x = Observation { geometry: Geometry::X { point }, value: at.x + dice.normal(sd), sd };
+            let y = Observation { geometry: Geometry::Y { point }, value: at.y + dice.normal(sd), sd };
+            observations.extend([x, y]);
+        }
+        TapedLayout {
+            designs: points.iter().enumerate().map(|(index, point)| (index < count).then_some(point.start)).collect(),
+            tolerances: (0..points.len()).map(|index| (index < count).then_some(TOLERANCE)).collect(),
+            wheels: (count..points.len()).collect(),
+            further: (0..count).flat_map(|to| (0..to).map(move |from| [from, to])).collect(),
+            network: Network { points, observations },
+        }
+    }
+}
+
+fn point(id: &str) -> usize {
+    MARKS.iter().chain(&WHEELS).position(|(name, ..)| *name == id).unwrap()
+}
+
+fn judged(floor: &Floor, seed: u64) -> Assessment {
+    assess(&floor.taped(&mut Dice(seed)), false).unwrap()
+}
+
+fn finding<'a>(assessment: &'a Assessment, id: &str) -> &'a MarkFinding {
+    assessment.marks.iter().find(|mark| mark.id == id).unwrap()
+}
+
+fn said(assessment: &Assessment, words: &str) -> bool {
+    assessment.advice.iter().any(|sentence| sentence.contains(words))
+}
+
+#[test]
+fn a_good_layout_is_inside_and_nothing_is_advised() {
+    let found = judged(&Floor::as_designed(), 7);
+    assert_eq!((found.verdict, found.datum), (Some(Verdict::Inside), crate::survey::Datum::Free));
+    assert!(found.advice.is_empty() && found.suspects.is_empty(), "{:?}", found.advice);
+    assert!(found.pose.is_none());
+}
+
+#[test]
+fn a_mark_that_lies_off_is_told_from_a_wrong_reading_and_gets_its_way_back() {
+    let found = judged(&Floor::as_designed().moved("4R", (9.0, -3.0)), 11);
+    assert!(found.suspects.is_empty(), "{:?}", found.suspects);
+    assert_eq!(finding(&found, "4R").verdict, Some(Verdict::Outside));
+    assert!(found.marks.iter().filter(|mark| mark.id != "4R").all(|mark| mark.verdict == Some(Verdict::Inside)));
+    let sentence = &found.advice[0];
+    assert!(
+        sentence.starts_with("Move 4R ") && sentence.contains("rearward") && sentence.contains("left"),
+        "{sentence}"
+    );
+}
+
+#[test]
+fn a_reading_100_mm_out_is_named_with_its_cause_and_no_mark_is_blamed() {
+    let floor = Floor::as_designed();
+    let mut layout = floor.taped(&mut Dice(13));
+    let wrong = layout.network.observations.iter().position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 });
+    layout.network.observations[wrong.unwrap()].value += 100.0;
+    let found = assess(&layout, false).unwrap();
+    assert_eq!(found.suspects.len(), 1);
+    assert_eq!(found.suspects[0].observation, wrong.unwrap());
+    assert!(said(&found, "Tape 1L–3R again: it is about ") && said(&found, "100 mm misread"), "{:?}", found.advice);
+    // Nothing is passed while a reading is in doubt.
+    assert_eq!(found.verdict, Some(Verdict::Undecided));
+    assert!(found.marks.iter().all(|mark| mark.verdict == Some(Verdict::Inside)));
+}
+
+#[test]
+fn a_reading_to_the_mark_on_the_other_side_is_named() {
+    let floor = Floor::as_designed();
+    let mut layout = floor.taped(&mut Dice(17));
+    let at =
+        layout.network.observations.iter().position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 }).unwrap();
+    layout.network.observations[at].value = floor.places[0].distance(floor.places[5]);
+    let found = assess(&layout, false).unwrap();
+    assert!(said(&found, "it fits 1L–3L: left and right exchanged"), "{:?}", found.advice);
+}
+
+#[test]
+fn a_grid_turned_against_the_vehicle_is_good_in_itself() {
+    let turn = Affine::rotate(0.25_f64.to_radians());
+    let found = judged(&Floor::as_designed().grid(turn).tied(), 19);
+    let pose = found.pose.unwrap();
+    assert!((pose.turned - 0.25).abs() < 4.0 * pose.sd[2], "{pose:?}");
+    assert!(found.marks.iter().filter_map(|mark| mark.verdict).all(|verdict| verdict == Verdict::Inside));
+    assert_eq!((pose.verdict, found.verdict), (Some(Verdict::Outside), Some(Verdict::Outside)));
+    assert!(
+        said(&found, "counter-clockwise") && said(&found, "good in itself, but not to the vehicle"),
+        "{:?}",
+        found.advice
+    );
+}
+
+#[test]
+fn two_names_exchanged_a_mirrored_grid_and_a_shrunk_print_are_told_for_what_they_are() {
+    let mut floor = Floor::as_designed();
+    floor.places.swap(point("2L"), point("2R"));
+    let exchanged = judged(&floor, 23);
+    assert!(said(&exchanged, "2L and 2R lie where each other should"), "{:?}", exchanged.advice);
+    let mirrored = judged(&Floor::as_designed().grid(Affine::FLIP_Y).tied(), 29);
+    assert!(said(&mirrored, "left and right are exchanged"), "{:?}", mirrored.advice);
+    assert_eq!(mirrored.verdict, Some(Verdict::Outside));
+    let shrunk = judged(&Floor::as_designed().grid(Affine::scale(0.97)), 31);
+    assert!(said(&shrunk, "97.0"), "{:?}", shrunk.advice);
+    assert_eq!(shrunk.verdict, Some(Verdict::Outside));
+}
+
+#[test]
+fn a_mark_that_too_few_readings_hold_is_named_with_the_pull_to_add() {
+    let mut layout = Floor::as_designed().taped(&mut Dice(37));
+    let of = |observation: &Observation| observation.geometry.points().contains(&point("1C"));
+    let mut left = 1;
+    layout.network.observations.retain(|observation| !of(observation) || std::mem::take(&mut left) > 0);
+    let found = assess(&layout, false).unwrap();
+    assert!(finding(&found, "1C").place.is_none());
+    assert_eq!(found.pulls_to_add.len(), 1);
+    assert!(said(&found, "The readings do not fix 1C: tape "), "{:?}", found.advice);
+    assert_eq!(found.verdict, Some(Verdict::Undecided));
+    layout.network.observations.truncate(2);
+    assert!(matches!(assess(&layout, false), Err(AssessError::NothingHeld { pulls }) if !pulls.is_empty()));
+}
+
+#[test]
+fn readings_that_just_place_the_marks_pass_nothing() {
+    // Each new mark on two distances from the first two: 2n − 3 readings.
+    let mut layout = Floor::as_designed().taped(&mut Dice(41));
+    let base = [0, 4];
+    layout.network.observations = (0..MARKS.len())
+        .flat_map(|to| {
+            base.into_iter().filter(move |&from| from != to && !(from == 4 && to == 0)).map(move |from| (from, to))
+        })
+        .map(|(from, to)| Observation {
+            geometry: Geometry::Distance { from, to },
+            value: layout.network.points[from].start.distance(layout.network.points[to].start),
+            sd: 1.0,
+        })
+        .collect();
+    let found = assess(&layout, false).unwrap();
+    assert_eq!((found.dof, found.verdict), (0, Some(Verdict::Undecided)));
+    assert!(said(&found, "none to check them"), "{:?}", found.advice);
+}
+
+/// Seeded layouts for a rate; the sampling error of a rate near 95 % is then 1 %.
+const LAYOUTS: u64 = 400;
+
+#[test]
+fn planted_mistakes_well_above_the_detectable_size_are_named_right_in_95_percent() {
+    let (mut readings, mut marks) = (0, 0);
+    for seed in 1..=LAYOUTS {
+        let mut dice = Dice(seed * 7919);
+        let floor = Floor::as_designed();
+        let mut layout = floor.taped(&mut dice);
+        let first = assess(&layout, false).unwrap();
+        let planted = (dice.unit() * layout.network.observations.len() as f64) as usize;
+        let size = 1.5 * first.readings[planted].smallest_error.unwrap();
+        layout.network.observations[planted].value += if dice.unit() < 0.5 { size } else { -size };
+        let found = assess(&layout, false).unwrap();
+        readings += u64::from(found.suspects.iter().any(|suspect| suspect.observation == planted));
+
+        let (moved, away) = ((dice.unit() * MARKS.len() as f64) as usize, 3.0 * TOLERANCE);
+        let by = Vec2::from_angle(dice.unit() * 6.3) * away;
+        let found = assess(&floor.moved(MARKS[moved].0, (by.x, by.y)).taped(&mut dice), false).unwrap();
+        let only = found
+            .marks
+            .iter()
+            .enumerate()
+            .all(|(index, mark)| (mark.verdict == Some(Verdict::Outside)) == (index == moved));
+        marks += u64::from(only && found.suspects.is_empty());
+    }
+    assert!(readings * 100 >= LAYOUTS * 95, "{readings} readings of {LAYOUTS}");
+    assert!(marks * 100 >= LAYOUTS * 95, "{marks} marks of {LAYOUTS}");
+}
+
+#[test]
+fn false_alarms_and_ellipses_keep_their_promise() {
+    let (mut suspected, mut total, mut covered, mut places) = (0, 0, 0, 0);
+    for seed in 1..=LAYOUTS {
+        let floor = Floor::as_designed();
+        let found = judged(&floor, seed * 104_729);
+        total += found.readings.len();
+        suspected += found.suspects.len();
+        assert!(found.verdict != Some(Verdict::Outside), "seed {seed}");
+        for mark in &found.marks {
+            // χ² with 2 degrees of freedom at 95 %.
+            let inside = mark.moved_covariance.squared_distance(mark.moved.unwrap()) <= -2.0 * 0.05_f64.ln();
+            (covered, places) = (covered + usize::from(inside), places + 1);
+        }
+    }
+    // 0.1 % of single tests; each reading's test is one, so within four sampling errors of it.
+    let expected = total as f64 * 0.001;
+    assert!((suspected as f64 - expected).abs() < 4.0 * expected.sqrt(), "{suspected} of {total}");
+    let rate = covered as f64 / places as f64;
+    assert!((rate - 0.95).abs() < 0.015, "{rate}");
+}

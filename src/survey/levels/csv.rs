@@ -1,0 +1,99 @@
+//! Levels in a table: the filled form of a kit, or a spreadsheet's own.
+
+use kurbo::Point;
+
+use super::{
+    LevelReading, LevelReadings,
+    read::{HEIGHT_MM, PLACE_MM},
+};
+use crate::{
+    source::{CsvCell, CsvRow, CsvTable, Fault, Faults, Placed},
+    units::mm_exact,
+};
+
+/// Longest name of a point, in characters.
+const LONGEST_NAME: usize = 40;
+
+/// Reads a table with the columns `at`, `height_mm` or `staff_mm` (or both, one of them filled in each row), and
+/// optionally `x_mm` and `y_mm`. Rows without a height are passed over: not every point of a form is read.
+pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
+    let table = CsvTable::read(file, bytes)?;
+    let mut faults = Vec::new();
+    let at = table.required(&["at", "point", "mark"]).map_err(|fault| faults.push(fault)).ok();
+    let (height, staff) = (table.column(&["height_mm", "height"]), table.column(&["staff_mm", "staff"]));
+    if height.is_none() && staff.is_none() {
+        faults.push(table.heading_place().fault(
+            "there is no column `height_mm` (heights upwards) and no `staff_mm` (readings of a staff, which grow as the floor falls); one of them holds the readings",
+        ));
+    }
+    let (x, y) = (table.column(&["x_mm", "x"]), table.column(&["y_mm", "y"]));
+    let columns = Columns { at: at.unwrap_or_default(), height, staff, x, y };
+    let mut levels = Vec::new();
+    if faults.is_empty() {
+        for row in table.rows() {
+            match columns.level(&table, row) {
+                Ok(Some(level)) => levels.push(Placed { value: level, place: table.row_place(row) }),
+                Ok(None) => (),
+                Err(fault) => faults.push(fault),
+            }
+        }
+    }
+    Faults::none_in(faults)?;
+    Ok(LevelReadings { job: None, sigma: None, levels })
+}
+
+struct Columns {
+    at: usize,
+    height: Option<usize>,
+    staff: Option<usize>,
+    x: Option<usize>,
+    y: Option<usize>,
+}
+
+impl Columns {
+    fn level(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<LevelReading>, Fault> {
+        let cell = |column: Option<usize>| column.and_then(|column| table.cell(row, column));
+        let height = match (cell(self.height), cell(self.staff)) {
+            (None, None) => return Ok(None),
+            (Some(height), None) => within(table, height, &HEIGHT_MM, "a height")?,
+            (None, Some(staff)) => -within(table, staff, &HEIGHT_MM, "a staff's reading")?,
+            (Some(_), Some(staff)) => {
+                return Err(table
+                    .place(staff)
+                    .fault("height and staff are both filled in; give the height, or what the staff reads"));
+            }
+        };
+        let name = table.cell(row, self.at).map(CsvCell::text).unwrap_or_default();
+        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
+            return Err(table.row_place(row).fault(format!(
+                "the height has no proper name beside it; write the mark or wheel, as in 1L or WFL, at most {LONGEST_NAME} letters"
+            )));
+        }
+        let place = match (cell(self.x), cell(self.y)) {
+            (None, None) => None,
+            (Some(x), Some(y)) => {
+                Some(Point::new(within(table, x, &PLACE_MM, "a place")?, within(table, y, &PLACE_MM, "a place")?))
+            }
+            (Some(cell), None) | (None, Some(cell)) => {
+                return Err(table
+                    .place(cell)
+                    .fault("a place has x (forward) and y (to the left); fill in both, or neither"));
+            }
+        };
+        Ok(Some(LevelReading { at: name.to_owned(), place, height }))
+    }
+}
+
+fn within(table: &CsvTable, cell: &CsvCell, range: &std::ops::RangeInclusive<f64>, what: &str) -> Result<f64, Fault> {
+    let length = table.length(cell)?;
+    if range.contains(&length) {
+        return Ok(length);
+    }
+    Err(table.place(cell).fault(format!(
+        "\"{}\" is {} mm; expected {} to {} mm for {what}: check the number and its unit",
+        cell.text(),
+        mm_exact(length, 1),
+        mm_exact(*range.start(), 0),
+        mm_exact(*range.end(), 0)
+    )))
+}

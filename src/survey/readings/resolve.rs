@@ -1,0 +1,215 @@
+//! The network that readings make with a layout.
+
+use kurbo::Point;
+
+use super::{GivenMark, Reading, ReadingKind, Readings, names::Names};
+use crate::{
+    plan::FloorPlan,
+    source::{Fault, Faults},
+    survey::{Geometry, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks},
+};
+
+/// Least a-priori standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an
+/// infinite weight.
+const LEAST_SD_MM: f64 = 0.01;
+
+/// Most faults told: whoever has more has given the wrong job.
+const MOST_FAULTS: usize = 100;
+
+/// A taped layout as the readings make it.
+#[derive(Clone, Debug)]
+pub struct Survey {
+    /// Points: the layout's marks in its order, then the marks given beside it, then the wheel marks that
+    /// were taped. Observations: the readings in their order, then the wheel marks' own places. What could be
+    /// taped besides (`further`) is left empty.
+    pub taped: TapedLayout,
+    /// Where each observation came from.
+    pub origins: Vec<Origin>,
+}
+
+/// Where an observation came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// Index into [`Readings::readings`].
+    Reading(usize),
+    /// A wheel mark's x or y, known from the vehicle's dimensions and plumbed to the floor.
+    Vehicle,
+}
+
+impl Readings {
+    /// Finds the marks that the readings name, among those of the layout, those that the file gives, and
+    /// the vehicle's wheel marks (`WFL`; on a mat `A:WFL`), in that order. A reading without a standard deviation of its own gets one by `precision`.
+    ///
+    /// # Errors
+    /// Faults for each unknown mark, each reading between a mark and itself, each line through one mark
+    /// twice, and each given mark without a place.
+    pub fn resolve(&self, plan: Option<&FloorPlan>, precision: &Precision) -> Result<Survey, Faults> {
+        let mut faults = Vec::new();
+        let mut points = Points::default();
+        for mark in plan.iter().flat_map(|plan| &plan.marks) {
+            points.add(&mark.id, mark.at, Some(mark.at), Some(mark.tolerance));
+        }
+        let layout = points.points.len();
+        for given in &self.marks {
+            if let Err(fault) = points.give(given, layout) {
+                faults.push(fault);
+            }
+        }
+        let wheels_from = points.points.len();
+        for (id, at) in plan.map(wheels).unwrap_or_default() {
+            points.add(&id, at, None, None);
+        }
+        let observe = |reading: &Reading| match points.geometry(&reading.kind) {
+            Ok(geometry) => Ok(Observation { geometry, value: reading.value, sd: deviation(reading, precision) }),
+            Err(message) => Err(reading.place.fault(message)),
+        };
+        let mut observations = Vec::with_capacity(self.readings.len());
+        for reading in &self.readings {
+            match observe(reading) {
+                Ok(observation) => observations.push(observation),
+                Err(fault) => faults.push(fault),
+            }
+        }
+        faults.truncate(MOST_FAULTS);
+        Faults::none_in(faults)?;
+        Ok(points.into_survey(wheels_from, observations, precision.plumb.max(LEAST_SD_MM)))
+    }
+}
+
+/// Wheel marks of the plan's vehicle, or of all vehicles of its mat, by name.
+fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
+    let of = |vehicle, prefix: String| wheel_marks(vehicle).map(|(name, at)| (format!("{prefix}{name}"), at));
+    match &plan.mat {
+        None => of(&plan.vehicle, String::new()).to_vec(),
+        Some(mat) => mat.vehicles.iter().flat_map(|one| of(&one.vehicle, format!("{}:", one.letter))).collect(),
+    }
+}
+
+fn deviation(reading: &Reading, precision: &Precision) -> f64 {
+    let length = reading.value.abs();
+    reading.sd.unwrap_or_else(|| {
+        let expected = match reading.kind {
+            ReadingKind::Distance { .. } => precision.distance(length),
+            ReadingKind::Offset { .. } => precision.offset(length),
+            ReadingKind::Inline { .. } => precision.inline(),
+        };
+        expected.max(LEAST_SD_MM)
+    })
+}
+
+/// Points as they are gathered.
+#[derive(Default)]
+struct Points {
+    names: Names,
+    points: Vec<NetworkPoint>,
+    designs: Vec<Option<Point>>,
+    tolerances: Vec<Option<f64>>,
+}
+
+impl Points {
+    /// Adds a point, unless one of this name is there already, and tells the index of the name.
+    fn add(&mut self, id: &str, start: Point, design: Option<Point>, tolerance: Option<f64>) -> usize {
+        let index = self.names.add(id);
+        if index == self.points.len() {
+            self.points.push(NetworkPoint { id: id.to_owned(), start, fixed: false });
+            self.designs.push(design);
+            self.tolerances.push(tolerance);
+        }
+        index
+    }
+
+    /// Adds a given mark, or lays it over the mark of this name of the layout (the first `layout` points),
+    /// which keeps its design.
+    fn give(&mut self, given: &GivenMark, layout: usize) -> Result<(), Fault> {
+        let found = self.names.find(&given.id);
+        let index = match (&found, given.at) {
+            (Ok(index), at) if *index < layout => {
+                self.points[*index].start = at.unwrap_or(self.points[*index].start);
+                self.tolerances[*index] = given.tolerance.or(self.tolerances[*index]);
+                *index
+            }
+            (_, Some(at)) => self.add(&given.id, at, given.tolerance.map(|_| at), given.tolerance),
+            (Ok(_), None) => {
+                return Err(given.place.fault(format!("the mark `{}` has no place; add `x` and `y`", given.id)));
+            }
+            (Err(message), None) => return Err(given.place.fault(format!("{message}; or add `x` and `y`"))),
+        };
+        self.points[index].fixed = given.fixed;
+        Ok(())
+    }
+
+    fn geometry(&self, kind: &ReadingKind) -> Result<Geometry, String> {
+        let all = |names: [&str; 3]| -> Result<[usize; 3], String> {
+            let [a, b, c] = names.map(|name| self.names.find(name));
+            Ok([a?, b?, c?])
+        };
+        match kind {
+            ReadingKind::Distance { from, to } => {
+                let [from, to, _] = all([from, to, to])?;
+                if from == to {
+                    return Err(format!(
+                        "a reading from `{}` to itself; a distance is between two marks",
+                        self.points[from].id
+                    ));
+                }
+                Ok(Geometry::Distance { from, to })
+            }
+            ReadingKind::Offset { mark, line: [start, end] } | ReadingKind::Inline { mark, line: [start, end] } => {
+                let [mark, start, end] = all([mark, start, end])?;
+                if start == end || mark == start || mark == end {
+                    let twice = if start == end { start } else { mark };
+                    return Err(format!(
+                        "the mark `{}` is named twice; a line goes through two marks, and a third one lies beside it or on it",
+                        self.points[twice].id
+                    ));
+                }
+                Ok(Geometry::Offset { mark, line: [start, end] })
+            }
+        }
+    }
+
+    /// The survey of these points, without the wheel marks (points from `wheels_from` on) that no
+    /// observation names. The others get observations of their own places, with the deviation `plumb`.
+    fn into_survey(self, wheels_from: usize, mut observations: Vec<Observation>, plumb: f64) -> Survey {
+        let mut used = vec![false; self.points.len()];
+        for index in observations.iter().flat_map(|observation| observation.geometry.points()) {
+            used[index] = true;
+        }
+        let kept: Vec<usize> = (0..self.points.len()).filter(|index| *index < wheels_from || used[*index]).collect();
+        let mut moved = vec![0; self.points.len()];
+        for (new, old) in kept.iter().enumerate() {
+            moved[*old] = new;
+        }
+        for observation in &mut observations {
+            observation.geometry = renumbered(observation.geometry, &moved);
+        }
+        let mut origins: Vec<Origin> = (0..observations.len()).map(Origin::Reading).collect();
+        let wheels: Vec<usize> = (wheels_from..kept.len()).collect();
+        let points: Vec<NetworkPoint> = kept.iter().map(|old| self.points[*old].clone()).collect();
+        for &point in &wheels {
+            let at = points[point].start;
+            observations.push(Observation { geometry: Geometry::X { point }, value: at.x, sd: plumb });
+            observations.push(Observation { geometry: Geometry::Y { point }, value: at.y, sd: plumb });
+            origins.extend([Origin::Vehicle; 2]);
+        }
+        Survey {
+            taped: TapedLayout {
+                network: Network { points, observations },
+                designs: kept.iter().map(|old| self.designs[*old]).collect(),
+                tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
+                wheels,
+                further: Vec::new(),
+            },
+            origins,
+        }
+    }
+}
+
+fn renumbered(geometry: Geometry, moved: &[usize]) -> Geometry {
+    match geometry {
+        Geometry::Distance { from, to } => Geometry::Distance { from: moved[from], to: moved[to] },
+        Geometry::Offset { mark, line } => Geometry::Offset { mark: moved[mark], line: line.map(|end| moved[end]) },
+        Geometry::X { point } => Geometry::X { point: moved[point] },
+        Geometry::Y { point } => Geometry::Y { point: moved[point] },
+    }
+}
