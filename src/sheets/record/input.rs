@@ -13,7 +13,7 @@ pub struct RecordInput<'a> {
     pub against: &'a str,
     /// What levels of the floor came to, whole sentences; empty where none were taken.
     pub levels: &'a [String],
-    /// SHA-256 of all inputs as hexadecimal digits; the first [`HASH_DIGITS`] are shown.
+    /// SHA-256 of all inputs as hexadecimal digits; the first 16 are shown.
     pub hash: &'a str,
     /// Version of the tool.
     pub version: &'a str,
