@@ -23,7 +23,9 @@ mod overview;
 #[cfg(test)]
 mod overview_fixture;
 mod placement;
+mod plan_art;
 mod printer_test;
+mod record;
 mod roll_text;
 mod scale_test;
 mod single_page;
@@ -49,6 +51,7 @@ pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use key_page::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
+pub use record::{RecordInput, RecordReading, record};
 pub use single_page::single_page;
 pub use steps::steps;
 pub use tile::{PageNumber, tile};
