@@ -7,7 +7,7 @@ use std::{
 };
 
 use super::{
-    args::{CheckArgs, JobArgs, SheetFlags},
+    args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
     check_report::report,
     data::{data, message},
     failure::Failure,
@@ -66,7 +66,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
     }
     let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    load(&JobArgs { job, layout, sheets }).map(Some)
+    load(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.

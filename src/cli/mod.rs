@@ -17,6 +17,7 @@ mod printer;
 mod printer_args;
 mod profiles;
 mod report;
+mod show_checks;
 mod show_plan;
 
 use std::process::ExitCode;

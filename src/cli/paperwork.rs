@@ -6,7 +6,7 @@ use std::{
 };
 
 use super::{
-    args::{CutArgs, JobArgs, OutArgs},
+    args::{CutArgs, JobArgs, OutArgs, PictureArgs},
     cut::cut_options,
     data::{data, message},
     failure::Failure,
@@ -18,10 +18,10 @@ use crate::{
     drawing::Drawing,
     output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, LONGEST_PAGE_MM, Margins},
-    plan::Mark,
+    plan::{FloorPlan, Mark},
     sheets::{self, Context, FloorArt, PageNumber},
     stencil::{self, CutPlan},
-    survey::{ErrorBudget, Joint},
+    survey::{CheckChoice, CheckPlan, ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
 };
 
@@ -181,6 +181,17 @@ impl Paperwork {
         Ok(())
     }
 
+    /// How to set the layout out by hand.
+    pub fn steps(&self) -> SettingOutSteps {
+        SettingOutSteps::of(&self.job.plan, &self.job.precision, self.job.inches)
+    }
+
+    pub fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), Failure> {
+        let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+        files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
+        Ok(())
+    }
+
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), Failure> {
         let paper = self.job.format.paper.office_size();
         let plans = if self.job.mat.is_empty() { std::slice::from_ref(&self.job.plan) } else { &self.job.mat[..] };
@@ -193,6 +204,31 @@ impl Paperwork {
             files.add(format!("{name}.svg"), picture);
         }
         files.add("overview.pdf", pdf(&pages, &self.info("Floor layout overview"))?);
+        Ok(())
+    }
+
+    /// What both check plans find, drawn, when that is asked for.
+    pub fn add_check_picture(
+        &self,
+        files: &mut OutputSet,
+        asked: &PictureArgs,
+        check_plans: &[(&FloorPlan, [CheckPlan; 2])],
+    ) -> Result<(), Failure> {
+        if !asked.check_picture {
+            return Ok(());
+        }
+        let paper = self.job.format.paper.office_size();
+        let drawn = |(plan, checks): &(&FloorPlan, [CheckPlan; 2])| {
+            let context = Context { plan, ..self.context() };
+            [0, 1].map(|index| sheets::check_picture(&context, &checks[index], &paper))
+        };
+        let pages: Vec<Drawing> = check_plans.iter().flat_map(drawn).collect();
+        let in_use = usize::from(self.job.checks == CheckChoice::Full);
+        for ((plan, _), pages) in check_plans.iter().zip(pages.chunks(2)) {
+            let name = plan.own_letter().map_or_else(|| "checks".to_owned(), |letter| format!("checks-{letter}"));
+            files.add(format!("{name}.svg"), svg(&pages[in_use]));
+        }
+        files.add("checks.pdf", pdf(&pages, &self.info("What the check distances find"))?);
         Ok(())
     }
 
