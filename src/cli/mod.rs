@@ -3,6 +3,7 @@
 
 mod args;
 mod check;
+mod check_record;
 mod check_report;
 mod cut;
 mod data;

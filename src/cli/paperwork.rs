@@ -19,7 +19,7 @@ use crate::{
     output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, LONGEST_PAGE_MM, Margins},
     plan::{FloorPlan, Mark},
-    sheets::{self, Context, FloorArt, PageNumber},
+    sheets::{self, Context, FloorArt, PageNumber, RecordInput},
     stencil::{self, CutPlan},
     survey::{CheckChoice, CheckPlan, ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
@@ -39,7 +39,11 @@ pub(super) struct Paperwork {
 
 impl Paperwork {
     pub fn prepare(args: &JobArgs) -> Result<Self, Failure> {
-        let job = load(args)?;
+        Self::of(load(args)?)
+    }
+
+    /// Paperwork of a job that is resolved already.
+    pub fn of(job: Job) -> Result<Self, Failure> {
         if let Some(missing) = missing_signs(&job) {
             message(&format!("no sign in the typeface for {missing}; the sheets show a box in its place"));
         }
@@ -232,8 +236,16 @@ impl Paperwork {
         Ok(())
     }
 
+    /// The record of a judged layout.
+    pub fn add_record(&self, files: &mut OutputSet, input: &RecordInput<'_>) -> Result<(), Failure> {
+        let page = sheets::record(&self.context(), input, &self.job.format.paper.office_size());
+        files.add("record.svg", svg(&page));
+        files.add("record.pdf", pdf(&[page], &self.info("Record of a floor layout"))?);
+        Ok(())
+    }
+
     /// Refuses to write over a file that the job was read from.
-    fn spare_inputs(&self, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
+    pub fn spare_inputs(&self, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
         let inputs: Vec<PathBuf> = self.job.inputs.iter().filter_map(|input| input.canonicalize().ok()).collect();
         let mut targets = files.names().map(|name| folder.join(name));
         let clash = targets.find(|target| target.canonicalize().is_ok_and(|target| inputs.contains(&target)));

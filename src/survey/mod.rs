@@ -39,8 +39,8 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, AssessmentJson, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
-    assess,
+    AssessError, Assessment, AssessmentJson, Compared, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect,
+    TapedLayout, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{

@@ -63,7 +63,9 @@ fn finding(plan: &FloorPlan, index: usize) -> MarkFinding {
         moved_covariance: covariance,
         to_datum: Some(to_datum),
         displaced: false,
+        unchecked: false,
         verdict: Some(Verdict::Inside),
+        datum_verdict: Some(Verdict::Inside),
     }
 }
 
@@ -74,7 +76,7 @@ fn readings(plan: &FloorPlan) -> Vec<RecordReading> {
         beside: None,
         design: Some(check.distance),
         measured: (check.distance + small(index).x).round(),
-        limit: Some(check.limit),
+        limit: check.limits.accept,
         verdict: Some(Verdict::Inside),
         suspect: false,
     };
@@ -90,6 +92,7 @@ fn inside(plan: FloorPlan) -> Case {
         global_test: Some(GlobalTest { statistic: 12.1, bounds: [5.6, 26.1], passed: true }),
         marks: (0..plan.marks.len()).map(|index| finding(&plan, index)).collect(),
         readings: Vec::new(),
+        scattered: false,
         suspects: Vec::new(),
         pose: Some(Pose {
             forward: 1.2,

@@ -7,6 +7,7 @@
 mod advice;
 mod assess;
 mod cause;
+mod compared;
 mod displaced;
 mod json;
 mod model;
@@ -17,5 +18,6 @@ mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};
+pub use compared::Compared;
 pub use json::AssessmentJson;
 pub use model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};

@@ -16,7 +16,7 @@ const STEP_MM: f64 = 0.1;
 /// The guard band on both sides of the tolerance is 1.645 sd, so that a reading within the acceptance limit proves the
 /// distance within its tolerance with 95 %, one beyond the rejection limit outside (JCGM 106:2012, 8.3.2;
 /// decision rule of ISO 14253-1). Both are rounded to a tenth of a mm away from the tolerance.
-pub(super) fn limits(tolerance: f64, sd: f64, expected: f64) -> Limits {
+pub fn limits(tolerance: f64, sd: f64, expected: f64) -> Limits {
     /// Arithmetic's last digits must not cost a tenth.
     const ROUNDING: f64 = 1e-9;
     let guard = guard_factor() * sd;

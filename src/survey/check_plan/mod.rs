@@ -23,6 +23,7 @@ mod vehicle;
 
 pub use candidates::LongestPull;
 pub use detectable::{Detectable, NOT_HELD_MM};
+pub(super) use limits::limits;
 pub use make::CheckPlanner;
 pub use model::{Advice, CheckChoice, CheckPlan, PoseDetectable, Pull};
 pub use square::Squareness;
