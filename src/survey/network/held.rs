@@ -153,9 +153,8 @@ impl Freedom {
         let count = self.relative.ncols();
         let mut pins = DMatrix::zeros(3, count);
         for column in 0..count {
-            let movement = |point: usize| {
-                Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)])
-            };
+            let movement =
+                |point: usize| Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)]);
             let (first, second) = (movement(from), movement(to));
             pins.set_column(column, &nalgebra::Vector3::new(first.x, first.y, across.dot(second)));
         }
