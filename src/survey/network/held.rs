@@ -153,9 +153,8 @@ impl Freedom {
         let count = self.relative.ncols();
         let mut pins = DMatrix::zeros(3, count);
         for column in 0..count {
-            let movement = |point: usize| {
-                Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)])
-            };
+            let movement =
+                |point: usize| Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)]);
             let (first, second) = (movement(from), movement(to));
             pins.set_column(column, &nalgebra::Vector3::new(first.x, first.y, across.dot(second)));
         }
@@ -263,6 +262,21 @@ mod tests {
         );
         assert_eq!(line.held_part().points, [0, 2, 3]);
         assert_eq!(line.pulls_to_hold(&[[0, 1], [1, 3]]), [[1, 3]]);
+    }
+
+    #[test]
+    fn a_stiff_grid_that_fixed_points_do_not_hold_is_a_part_without_them() {
+        let mut points = SQUARE.to_vec();
+        points.extend([(500.0, -900.0), (2500.0, -900.0)]);
+        let grid = [[0, 1], [1, 2], [2, 3], [3, 0], [0, 2], [1, 3]];
+        let mut tied = network(&points, &[grid.as_slice(), &[[4, 0], [5, 1]]].concat());
+        for point in [4, 5] {
+            tied.points[point].fixed = true;
+        }
+        let part = tied.held_part();
+        assert_eq!((part.points.as_slice(), part.observations.len()), (&[0, 1, 2, 3][..], 6));
+        assert!(part.network.adjust().is_ok());
+        assert_eq!(tied.pulls_to_hold(&[[4, 0], [4, 1]]), [[4, 1]]);
     }
 
     #[test]
