@@ -265,6 +265,21 @@ mod tests {
     }
 
     #[test]
+    fn a_stiff_grid_that_fixed_points_do_not_hold_is_a_part_without_them() {
+        let mut points = SQUARE.to_vec();
+        points.extend([(500.0, -900.0), (2500.0, -900.0)]);
+        let grid = [[0, 1], [1, 2], [2, 3], [3, 0], [0, 2], [1, 3]];
+        let mut tied = network(&points, &[grid.as_slice(), &[[4, 0], [5, 1]]].concat());
+        for point in [4, 5] {
+            tied.points[point].fixed = true;
+        }
+        let part = tied.held_part();
+        assert_eq!((part.points.as_slice(), part.observations.len()), (&[0, 1, 2, 3][..], 6));
+        assert!(part.network.adjust().is_ok());
+        assert_eq!(tied.pulls_to_hold(&[[4, 0], [4, 1]]), [[4, 1]]);
+    }
+
+    #[test]
     fn two_stiff_parts_on_a_hinge_are_two_parts() {
         let points = [(0.0, 0.0), (1000.0, 100.0), (500.0, 900.0), (-900.0, 100.0), (-400.0, 800.0), (-800.0, 700.0)];
         let hinged = network(&points, &[[0, 1], [1, 2], [2, 0], [0, 3], [3, 4], [4, 0], [5, 3], [5, 4]]);

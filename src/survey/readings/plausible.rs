@@ -7,7 +7,7 @@ use kurbo::Point;
 
 use super::{Reading, ReadingKind};
 use crate::{
-    source::Faults,
+    source::{Fault, Faults},
     units::{MM_PER_INCH, mm_exact},
 };
 
@@ -41,35 +41,59 @@ fn named(reading: &Reading) -> String {
     }
 }
 
-/// Refuses a form that was printed for another layout: what it says that a distance should be is not what the layout has.
+/// A reading's row, and what the form and the layout have for it, mm.
+struct Compared<'a> {
+    reading: &'a Reading,
+    form: f64,
+    layout: f64,
+}
+
+impl Compared<'_> {
+    fn differs(&self) -> bool {
+        (self.form - self.layout).abs() > ROUNDING_MM
+    }
+
+    fn one_row(&self) -> Fault {
+        self.reading.place.fault(format!(
+            "for {} the form has {} mm in should_be_mm, but the layout has {} mm: the marks or the number of this row were \
+             changed; put back what the form had, or clear should_be_mm where another distance was taped",
+            named(self.reading),
+            mm_exact(self.form, 1),
+            mm_exact(self.layout, 1)
+        ))
+    }
+
+    fn another_layout(&self, different: usize, all: usize) -> Fault {
+        self.reading.place.fault(format!(
+            "the form was printed for another layout: for {} it has {} mm in should_be_mm, the layout of this job has {} mm, and \
+             {different} of {all} rows differ; name the job that the form was made from, with --job FILE or the same --vehicle, \
+             --template and --set. If they are the same, the column was changed: take a new form from `kit`",
+            named(self.reading),
+            mm_exact(self.form, 1),
+            mm_exact(self.layout, 1)
+        ))
+    }
+}
+
+/// Refuses a form that was printed for another layout: what it says that distances should be is not what the layout has.
+/// Where only a few rows differ, it is these that were changed.
 ///
 /// # Errors
-/// One fault, at the first such row.
+/// One fault at the first row of another layout, or one for each row that was changed.
 pub(super) fn refuse_another_layout(
     readings: &[Reading],
     design: impl Fn(&str) -> Option<Point>,
 ) -> Result<(), Faults> {
-    let differs = |reading: &&Reading| {
-        let both = reading.should_be.zip(designed(reading, &design));
-        both.is_some_and(|(form, layout)| (form - layout).abs() > ROUNDING_MM)
-    };
-    let different: Vec<&Reading> = readings.iter().filter(differs).collect();
-    let Some(first) = different.first() else { return Ok(()) };
-    let more = match different.len() {
-        1 => String::new(),
-        count => format!(" ({count} rows differ)"),
-    };
-    Err(first
-        .place
-        .fault(format!(
-            "the form was printed for another layout: for {} it has {} mm in should_be_mm, the layout of this job has {} mm{more}; \
-             name the job that the form was made from, with --job FILE or the same --vehicle, --template and --set, or make the \
-             form anew with `kit`",
-            named(first),
-            mm_exact(first.should_be.unwrap_or_default(), 1),
-            mm_exact(designed(first, &design).unwrap_or_default(), 1)
-        ))
-        .into())
+    let compared = readings.iter().filter_map(|reading| {
+        let (form, layout) = reading.should_be.zip(designed(reading, &design))?;
+        (layout > 0.0).then_some(Compared { reading, form, layout })
+    });
+    let all: Vec<Compared<'_>> = compared.collect();
+    let different: Vec<&Compared<'_>> = all.iter().filter(|one| one.differs()).collect();
+    match different.first() {
+        Some(first) if 2 * different.len() > all.len() => Err(first.another_layout(different.len(), all.len()).into()),
+        _ => Faults::none_in(different.into_iter().map(Compared::one_row).collect()),
+    }
 }
 
 /// Refuses readings in a unit that they are not in: single ones that are absurd, and a whole form in another unit. A single

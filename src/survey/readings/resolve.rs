@@ -61,7 +61,10 @@ impl Readings {
         for (id, at) in plan.map(wheels).unwrap_or_default() {
             points.add(&id, at, None, None);
         }
-        let design = |name: &str| points.names.find(name).ok().and_then(|index| points.designs[index]);
+        let design = |name: &str| {
+            let index = points.names.find(name).ok()?;
+            points.designs[index].or((index >= wheels_from).then(|| points.points[index].start))
+        };
         plausible::refuse_another_layout(&self.readings, design)?;
         let observe = |reading: &Reading| match points.geometry(&reading.kind) {
             Ok(geometry) => Ok(Observation { geometry, value: reading.value, sd: deviation(reading, precision) }),
