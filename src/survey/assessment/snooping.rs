@@ -3,6 +3,9 @@
 //! Data snooping after Baarda: while a normalised residual |w| is above its critical value, the reading with the
 //! largest one is set aside and the rest is adjusted anew. Afterwards each that was set aside is held
 //! against the final adjustment, and taken back when it fits after all.
+//!
+//! With one degree of freedom all |w| are the same: that something is wrong can be seen, what it is cannot. Then
+//! nothing is set aside, and the suspect stays in the adjustment.
 
 use super::model::{ReadingFinding, Suspect};
 use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value};
@@ -23,7 +26,7 @@ pub(super) struct Snooped {
     pub adjustment: Adjustment,
     /// The network that was adjusted.
     pub network: Network,
-    /// What was set aside, the worst first.
+    /// What was set aside, or with one degree of freedom is suspected, the worst first.
     pub suspects: Vec<Suspect>,
     /// Findings on all observations.
     pub findings: Vec<ReadingFinding>,
@@ -41,7 +44,7 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
     let most = ((given.observations.len() as f64 * MOST_SUSPECTS) as usize).max(1);
     let mut kept: Vec<usize> = (0..given.observations.len()).collect();
     let (mut adjustment, mut aside, mut scattered) = (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
-    while let Some((worst, or)) = suspected(&network, &adjustment) {
+    while let Some((worst, or)) = suspected(&network, &adjustment).filter(|_| adjustment.dof > 1) {
         if aside.len() == most {
             scattered = true;
             break;
@@ -61,6 +64,7 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
             Suspect { observation, error, error_sd, cause: None, or }
         })
         .collect();
+    suspects.extend(untold(&network, &adjustment, &kept));
     suspects.sort_by(|a, b| (b.error / b.error_sd).abs().total_cmp(&(a.error / a.error_sd).abs()));
     let findings = findings(given, &first.observations, &adjustment, &kept, &suspects);
     Ok(Snooped { adjustment, network, suspects, findings, scattered })
@@ -91,6 +95,20 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
+}
+
+/// The suspect of an adjustment with one degree of freedom, which is still in it: its error −v/r and the standard deviation
+/// σ/√r of that are those of a prediction by the others (Baarda 1968).
+fn untold(network: &Network, adjustment: &Adjustment, kept: &[usize]) -> Option<Suspect> {
+    let (worst, or) = suspected(network, adjustment).filter(|_| adjustment.dof == 1)?;
+    let (one, sd) = (&adjustment.observations[worst], network.observations[worst].sd);
+    Some(Suspect {
+        observation: kept[worst],
+        error: -one.residual / one.redundancy,
+        error_sd: sd / one.redundancy.sqrt(),
+        cause: None,
+        or: or.into_iter().map(|other| kept[other]).collect(),
+    })
 }
 
 /// Takes back what fits after all, the first that was set aside first.
@@ -144,11 +162,12 @@ fn findings(
             suspect: false,
             used: true,
         };
+        let suspect = suspects.iter().find(|suspect| suspect.observation == index);
         if let Ok(place) = kept.binary_search(&index) {
             let last = adjustment.observations[place];
-            return ReadingFinding { residual: last.residual, normalised: last.normalised, ..finding };
+            let suspect = suspect.is_some();
+            return ReadingFinding { residual: last.residual, normalised: last.normalised, suspect, ..finding };
         }
-        let suspect = suspects.iter().find(|suspect| suspect.observation == index);
         ReadingFinding {
             residual: suspect.map_or(initial.residual, |suspect| -suspect.error),
             suspect: true,
