@@ -232,11 +232,10 @@ fn with_one_degree_of_freedom_nothing_is_set_aside_and_all_readings_are_suspecte
     ];
     let taped = |(from, value)| Observation { geometry: Geometry::Distance { from, to: 3 }, value, sd: 1.0 };
     let observations = [(0, 1020.0), (1, 1140.2), (2, 1140.2)].map(taped).to_vec();
-    let none = || vec![None; 4];
     let layout = TapedLayout {
         network: Network { points, observations },
-        designs: none(),
-        tolerances: none(),
+        designs: vec![None; 4],
+        tolerances: vec![None; 4],
         ..TapedLayout::default()
     };
     let found = assess(&layout, false).unwrap();
