@@ -49,7 +49,8 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "plan.json",
             "readings.csv",
             "sheets.json",
-            "stencils.pdf"
+            "stencils.pdf",
+            "steps.pdf"
         ]
     );
 }

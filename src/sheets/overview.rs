@@ -4,13 +4,13 @@
 //! tries sizes until the pieces fit, so nothing is ever laid over anything else.
 
 mod arrange;
-mod clear;
+pub(super) mod clear;
 mod dimension;
-mod notes;
+pub(super) mod notes;
 mod plan_view;
 #[cfg(test)]
-mod proof;
-mod scale;
+pub(super) mod proof;
+pub(super) mod scale;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -18,6 +18,7 @@ mod tests;
 use kurbo::Rect;
 
 use self::arrange::arrange;
+pub(super) use self::notes::CAUTIONS;
 use super::{
     Context,
     frame::{drawing_space, frame},

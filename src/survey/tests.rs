@@ -14,7 +14,7 @@ const SHEET_MM: f64 = 260.0;
 const DRAWS: usize = 20_000;
 
 /// Allowed difference from the sampled standard deviation: six of its sampling errors.
-const SAMPLING: f64 = 0.03;
+pub(super) const SAMPLING: f64 = 0.03;
 
 fn plan() -> FloorPlan {
     let vehicle = Source::new("van", include_str!("../../vehicle-specs/delivery-van.toml"));
@@ -258,12 +258,12 @@ fn laid(designed: [Point; 2], laid: [Point; 2]) -> Affine {
 }
 
 /// One layout laid with errors drawn at random, by what hands do and not by any formula of the room.
-struct Laying<'a> {
+pub(super) struct Laying<'a> {
     plan: &'a FloorPlan,
-    precision: Precision,
-    dice: &'a mut Dice,
+    pub(super) precision: Precision,
+    pub(super) dice: &'a mut Dice,
     /// From the frame of the plumbed and chalked line to the true frame.
-    line: Affine,
+    pub(super) line: Affine,
     /// The tape's error as a part of what is permitted.
     tape: f64,
     /// Scale of a page along x and y.
@@ -285,18 +285,18 @@ impl<'a> Laying<'a> {
         Self { plan, precision, dice, line, tape, scale }
     }
 
-    fn taped(&mut self, length: f64) -> f64 {
+    pub(super) fn taped(&mut self, length: f64) -> f64 {
         let off = self.tape * self.precision.tape_class.permissible_error(length);
         length + off.copysign(length) + self.dice.normal(self.precision.reading)
     }
 
-    fn drawn(&mut self) -> Vec2 {
+    pub(super) fn drawn(&mut self) -> Vec2 {
         let half = self.precision.mark_width / 2.0;
         Vec2::new(self.dice.rectangular(half), self.dice.rectangular(half))
     }
 
     /// A point set out by station and offset and drawn on the floor, in the line's frame.
-    fn set_out(&mut self, point: Point) -> Point {
+    pub(super) fn set_out(&mut self, point: Point) -> Point {
         let turn = self.dice.normal(self.precision.perpendicular / 1000.0);
         let station = self.taped(point.x);
         let offset = if point.y == 0.0 { 0.0 } else { self.taped(point.y) };
@@ -365,7 +365,12 @@ impl<'a> Laying<'a> {
 }
 
 /// Standard deviations along x and y, and the covariance over their product, about the true place.
-fn sampled(plan: &FloorPlan, precision: Precision, mark: Point, lay: impl Fn(&mut Laying<'_>) -> Point) -> [f64; 3] {
+pub(super) fn sampled(
+    plan: &FloorPlan,
+    precision: Precision,
+    mark: Point,
+    lay: impl Fn(&mut Laying<'_>) -> Point,
+) -> [f64; 3] {
     let mut dice = Dice(0x9E37_79B9_7F4A_7C15);
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
     for _ in 0..DRAWS {

@@ -17,9 +17,9 @@ BINARY = Path(os.environ.get(BINARY_VARIABLE, ROOT / "target" / "release" / "bay
 # The contract: what `kit` leaves in its folder.
 FILES = {
     "stencils.pdf", "floor.svg", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
-    "readings.csv", "levels.csv", "cut.svg", "cut.pdf",
+    "readings.csv", "levels.csv", "cut.svg", "cut.pdf", "steps.pdf",
 }
-PDFS = ["stencils.pdf", "overview.pdf"]
+PDFS = ["stencils.pdf", "overview.pdf", "steps.pdf"]
 
 
 def run(*arguments, folder=None):

@@ -9,8 +9,10 @@ use super::{
     displaced::{self, Fitted},
     model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
     snooping::{Snooped, snoop},
+    triangles,
 };
 use crate::survey::{AdjustError, Adjustment, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile};
+use crate::units::mm_text;
 
 /// Probability that right readings pass the global test, half of the rest on either side.
 const GLOBAL_CONFIDENCE: f64 = 0.95;
@@ -31,7 +33,10 @@ pub enum AssessError {
         pulls: Vec<[String; 2]>,
     },
     /// The adjustment came to no end from any start.
-    Unsettled,
+    Unsettled {
+        /// Sentences on triangles that cannot be.
+        triangles: Vec<String>,
+    },
     /// Points of one reading lie at one place.
     Coincident {
         /// Their names.
@@ -51,7 +56,10 @@ impl fmt::Display for AssessError {
                     write!(f, "tape also {}", pulls.join(", "))
                 }
             }
-            Self::Unsettled => write!(
+            Self::Unsettled { triangles } if !triangles.is_empty() => {
+                write!(f, "the readings contradict each other too much to be adjusted. {}", triangles.join(" "))
+            }
+            Self::Unsettled { .. } => write!(
                 f,
                 "the adjustment came to no end from any start: the readings contradict each other or the places of the marks \
                  too much; check the unit, the marks' names and their x and y, and tape the longest distances again"
@@ -84,7 +92,11 @@ pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessEr
             let points = part.network.observations[observation].geometry.points();
             AssessError::Coincident { points: points.into_iter().map(|point| name(part.points[point])).collect() }
         }
-        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled,
+        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled {
+            triangles: (triangles::impossible(network, &[]).into_iter())
+                .map(|one| triangles::sentence(network, one, |mm| format!("{} mm", mm_text(mm))))
+                .collect(),
+        },
     })?;
     let judged = Judged::of(layout, &part, &snooped);
     let mut assessment = judged.assessment();

@@ -7,14 +7,17 @@
 mod advice;
 mod assess;
 mod cause;
+mod compared;
 mod displaced;
 mod json;
 mod model;
 mod snooping;
 #[cfg(test)]
 mod tests;
+mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};
+pub use compared::Compared;
 pub use json::AssessmentJson;
 pub use model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};

@@ -1,0 +1,178 @@
+//! The setting-out steps on paper: one page for each way, more where a layout has very many marks.
+
+mod picture;
+mod row;
+#[cfg(test)]
+mod tests;
+
+use kurbo::Rect;
+
+use self::{
+    picture::picture,
+    row::{Columns, Style, headings, rows},
+};
+use super::{
+    Context,
+    fragment::Fragment,
+    frame::{drawing_space, frame},
+    overview::CAUTIONS,
+    title_block::{Title, title_block},
+    wrap::wrap,
+};
+use crate::{
+    drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    paper::Paper,
+    survey::{SettingOutSteps, Way},
+};
+
+/// Clear space between the frame and what stands in it, mm.
+const INSET: f64 = 2.0;
+/// Clear space above the title block, above the caution and around the picture, mm.
+const GAP: f64 = 2.5;
+/// Baseline to baseline of notes as a multiple of the lettering.
+const LEADING: f64 = 1.5;
+/// Most clear height that a step gets beyond what it needs, mm.
+const MOST_AIR: f64 = 3.5;
+
+/// Sizes to try until a way fits on one page: instructions, numbers, height of the picture, mm.
+const SIZES: [Style; 6] = [
+    Style { text: heights::TEXT, number: heights::HEADING, picture: 62.0 },
+    Style { text: heights::TEXT, number: heights::HEADING, picture: 50.0 },
+    Style { text: heights::TEXT, number: 3.0, picture: 50.0 },
+    Style { text: 2.2, number: 3.0, picture: 46.0 },
+    Style { text: 2.0, number: heights::TEXT, picture: 42.0 },
+    Style { text: heights::SMALL, number: heights::TEXT, picture: 38.0 },
+];
+
+/// The steps of both ways on upright sheets: a picture with the step that sets each mark, then for each step
+/// a box to tick, what to do, what to tape, and the check that follows. Made for A4, Letter and larger.
+#[must_use]
+pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> Vec<Drawing> {
+    let space = drawing_space(paper);
+    let block = title_block(context, &title(""), space.width());
+    let caution = caution(space.width() - 2.0 * INSET);
+    let foot = space.y0 + block.height + GAP;
+    let body = Rect::new(space.x0 + INSET, foot + caution.height + GAP, space.x1 - INSET, space.y1 - INSET);
+    let bodies: Vec<(Way, Vec<Fragment>)> =
+        Way::ALL.into_iter().map(|way| (way, lay_out(context, steps, way, body.width(), body.height()))).collect();
+    let of: usize = bodies.iter().map(|(_, pages)| pages.len()).sum();
+    let pages = bodies.into_iter().flat_map(|(way, pages)| pages.into_iter().map(move |page| (way, page)));
+    pages
+        .enumerate()
+        .map(|(index, (way, content))| {
+            let mut page = Drawing::new(format!("Steps, {}", way.words()), paper.width, paper.height);
+            content.place(&mut page, body.x0, body.y1);
+            caution.place(&mut page, body.x0, foot + caution.height);
+            let number = format!("{}/{of}", index + 1);
+            let block = title_block(context, &title(&number), space.width());
+            block.place(&mut page, space.x0, space.y0 + block.height);
+            frame(&mut page, paper);
+            page
+        })
+        .collect()
+}
+
+const fn title(sheet: &str) -> Title<'_> {
+    Title { document_type: "setting-out steps", scale: "", sheet }
+}
+
+fn caution(width: f64) -> Fragment {
+    note(&format!("Caution: {}", CAUTIONS.join(" ")), width, heights::SMALL)
+}
+
+/// Running text.
+fn note(text: &str, width: f64, lettering: f64) -> Fragment {
+    let mut piece = Fragment::new(width);
+    for (index, line) in wrap(text, width, lettering, Weight::Regular).into_iter().enumerate() {
+        let baseline = -lettering - lettering * LEADING * index as f64;
+        piece.canvas().text(Text::new((0.0, baseline), lettering, line));
+        piece.height = -baseline + lettering * (LEADING - 1.0);
+    }
+    piece
+}
+
+/// What stands above the steps.
+fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragment {
+    let mut piece = Fragment::new(width);
+    let number = if way == Way::Perpendicular { 1 } else { 2 };
+    let more = if continued { ", continued" } else { "" };
+    let words = format!("Way {number}: {}{more}", way.words());
+    let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold();
+    let height = heights::TITLE * (width / title.width()).min(1.0);
+    piece.canvas().text(Text { height, ..title });
+    piece.height = heights::TITLE + GAP;
+    if !continued {
+        let plan = context.plan;
+        let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
+        let what = match way {
+            Way::Perpendicular => "Stations along the chalk line from one zero point, offsets square to it.".to_owned(),
+            Way::TwoTape => format!("Each mark lies where the distances from {front} and {rear} meet, level and taut."),
+        };
+        let unit = if context.inches { "mm, inches beside" } else { "mm" };
+        let text = format!(
+            "{what} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
+             ± is what to expect of a mark against the vehicle (95 %), with its tolerance."
+        );
+        piece.stack(&note(&text, width, heights::SMALL), 0.0);
+    }
+    piece
+}
+
+/// The pages of one way: on one page if any size of lettering allows it, else on several.
+fn lay_out(context: &Context<'_>, steps: &SettingOutSteps, way: Way, width: f64, height: f64) -> Vec<Fragment> {
+    let flow = |style: Style| flow(context, steps, way, style, (width, height));
+    let [roomy, .., tight] = SIZES;
+    // What the smallest lettering does not bring onto one page goes over several in the largest.
+    if flow(tight).len() > 1 {
+        return flow(roomy);
+    }
+    let one_page = |style: &Style| Some(flow(*style)).filter(|pages| pages.len() == 1);
+    SIZES.iter().find_map(one_page).unwrap_or_else(|| flow(tight))
+}
+
+fn flow(
+    context: &Context<'_>,
+    steps: &SettingOutSteps,
+    way: Way,
+    style: Style,
+    (width, height): (f64, f64),
+) -> Vec<Fragment> {
+    let columns = Columns::new(width, context.inches);
+    let rows = rows(context, steps, way, style, &columns);
+    let headings = headings(&columns);
+    let begin = |first: bool| {
+        let mut page = head(context, way, width, !first);
+        if first {
+            page.stack(&picture(context.plan, steps.way(way), &steps.help, width, style.picture), GAP);
+        }
+        page.stack(&headings, GAP);
+        page
+    };
+    let mut pages: Vec<(Fragment, Vec<Fragment>)> = vec![(begin(true), Vec::new())];
+    let mut used = pages[0].0.height;
+    for row in rows {
+        let Some((_, last)) = pages.last_mut() else { break };
+        if used + row.height > height && !last.is_empty() {
+            let page = begin(false);
+            used = page.height + row.height;
+            pages.push((page, vec![row]));
+        } else {
+            used += row.height;
+            last.push(row);
+        }
+    }
+    pages.into_iter().map(|(page, rows)| spread(page, &rows, height)).collect()
+}
+
+/// Puts rows on a page, room that is left shared out between them, a thin line between one and the next.
+fn spread(mut page: Fragment, rows: &[Fragment], height: f64) -> Fragment {
+    let spare = height - page.height - rows.iter().map(|row| row.height).sum::<f64>();
+    let air = (spare / rows.len().max(1) as f64).clamp(0.0, MOST_AIR);
+    for row in rows {
+        page.stack(row, air / 2.0);
+        page.height += air / 2.0;
+        let (y, width) = (-page.height, page.width);
+        page.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::FINE).toned(Tone::QUIET));
+    }
+    page
+}

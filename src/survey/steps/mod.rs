@@ -1,0 +1,138 @@
+//! Setting a layout out by hand, step by step, with the check that follows each step at once.
+//!
+//! Two ways lead to every mark. *Perpendicular*: its station along the chalk line, then its offset square
+//! to the line. *Two-tape*: where two distances from the two base marks on the centreline meet. Both begin
+//! with the same datum, and all stations are taped from one zero point, so that errors do not add up.
+
+mod course;
+mod datum;
+mod errors;
+mod json;
+mod perpendicular;
+mod right_angle;
+mod sections;
+#[cfg(test)]
+mod tests;
+mod two_tape;
+
+use kurbo::Point;
+
+pub use errors::{Crossing, MarkErrors};
+pub use json::SettingOutJson;
+
+use super::Precision;
+use crate::plan::FloorPlan;
+
+/// A distance from the centreline below this is none, mm.
+const ON_LINE_MM: f64 = 1e-3;
+
+/// A way of setting out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Way {
+    /// Station along the chalk line and square offset from it.
+    Perpendicular,
+    /// Two taped distances from the base marks.
+    TwoTape,
+}
+
+impl Way {
+    /// Both, in the order of the pages.
+    pub const ALL: [Self; 2] = [Self::Perpendicular, Self::TwoTape];
+
+    /// The words for it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Perpendicular => "perpendicular from the centreline",
+            Self::TwoTape => "two tapes from the centreline",
+        }
+    }
+}
+
+/// A named floor point: a mark, or a point that only helps to set out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spot {
+    /// The mark's id, or a name in small letters: `front`, `rear`, `zero`, `foot 2`, `h1`.
+    pub name: String,
+    /// Where it lies, mm.
+    pub at: Point,
+}
+
+/// A distance to be taped.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TapedLength {
+    /// Where the tape is held.
+    pub from: Spot,
+    /// Where it is read.
+    pub to: Spot,
+    /// Name of the plan's check that it is, where it is one.
+    pub id: Option<String>,
+    /// True where the straight line runs through a wheel while the vehicle stands on the layout.
+    pub through_wheel: bool,
+}
+
+impl TapedLength {
+    /// What the tape reads, mm.
+    #[must_use]
+    pub fn distance(&self) -> f64 {
+        self.from.at.distance(self.to.at)
+    }
+}
+
+/// One step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Number on the page, from 1.
+    pub number: usize,
+    /// What to do, in plain words.
+    pub text: String,
+    /// Indices of the marks that it makes.
+    pub marks: Vec<usize>,
+    /// What to tape.
+    pub tape: Vec<TapedLength>,
+    /// What to tape at once as a check, with what it should read.
+    pub check: Vec<TapedLength>,
+}
+
+/// The steps of both ways, with what to expect of them.
+#[derive(Clone, Debug)]
+pub struct SettingOutSteps {
+    /// Points that are no marks, in the order in which they are set.
+    pub help: Vec<Spot>,
+    /// Steps of the perpendicular way.
+    pub perpendicular: Vec<Step>,
+    /// Steps of the two-tape way.
+    pub two_tape: Vec<Step>,
+    /// Expected errors of the plan's marks, in their order.
+    pub errors: Vec<MarkErrors>,
+}
+
+impl SettingOutSteps {
+    /// The steps for a layout. With `inches`, right angles come in whole inches and lengths in the words
+    /// of a step have inches beside the millimetres.
+    #[must_use]
+    pub fn of(plan: &FloorPlan, precision: &Precision, inches: bool) -> Self {
+        let carried = sections::carried(plan);
+        let errors = errors::errors(plan, precision, &carried);
+        let (perpendicular, help) = perpendicular::steps(plan, &carried, inches);
+        let two_tape = two_tape::steps(plan, &errors, &perpendicular);
+        Self { help, perpendicular, two_tape, errors }
+    }
+
+    /// The steps of one way.
+    #[must_use]
+    pub fn way(&self, way: Way) -> &[Step] {
+        match way {
+            Way::Perpendicular => &self.perpendicular,
+            Way::TwoTape => &self.two_tape,
+        }
+    }
+
+    /// Position error in mm that holds in at least 95 % for the worst mark of a step, and that mark; `None`
+    /// where the step makes no mark or the way cannot set it.
+    #[must_use]
+    pub fn worst(&self, way: Way, step: &Step) -> Option<(usize, f64)> {
+        let errors = step.marks.iter().filter_map(|&mark| Some((mark, self.errors[mark].expanded(way)?)));
+        errors.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
+    }
+}
