@@ -7,6 +7,8 @@
 //! With one degree of freedom all |w| are the same: that something is wrong can be seen, what it is cannot. Then
 //! nothing is set aside, and the suspect stays in the adjustment.
 
+use kurbo::Point;
+
 use super::model::{ReadingFinding, Suspect};
 use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value};
 
@@ -63,7 +65,12 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
         kept.remove(worst);
         (network, adjustment) = (without, next);
     }
-    take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
+    if !aside.is_empty() {
+        take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
+        // The later adjustments started where the first one ended.
+        let starts: Vec<Point> = given.points.iter().map(|point| point.start).collect();
+        adjustment = adjustment.laid_near(&network, &starts)?;
+    }
     let mut suspects: Vec<Suspect> = aside
         .into_iter()
         .map(|(observation, or)| {

@@ -107,7 +107,8 @@ impl Network {
         HeldPart { network, points: points.to_vec(), observations: from }
     }
 
-    fn starts(&self) -> Vec<Point> {
+    /// Where the points are said to be.
+    pub(super) fn starts(&self) -> Vec<Point> {
         self.points.iter().map(|point| point.start).collect()
     }
 }
