@@ -22,6 +22,12 @@ const LEAST_REDUNDANCY: f64 = 1e-4;
 /// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
 const TOLD_APART: f64 = 1.645;
 
+/// From this |w| on an error is gross: it may bend the whole adjustment.
+const GROSS: f64 = 20.0;
+
+/// Suspects of a gross error that are tried.
+const MOST_TRIED: usize = 6;
+
 /// An adjustment without the readings that contradict it.
 pub(super) struct Snooped {
     /// The adjustment of what was kept.
@@ -51,6 +57,7 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
             scattered = true;
             break;
         }
+        let (worst, or) = by_trial(&network, &adjustment, worst).unwrap_or((worst, or));
         let mut without = network.clone();
         without.observations.remove(worst);
         let Ok(next) = without.adjust_from_anywhere() else { break };
@@ -102,6 +109,30 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
+}
+
+/// Which of the largest suspects leaves the least squares when it is set aside, and those that leave hardly more. A gross error
+/// bends the adjustment so far that the |w| at its solution can point at a neighbour; trying tells. `None` where the
+/// largest |w| is not that of a gross error.
+fn by_trial(network: &Network, adjustment: &Adjustment, worst: usize) -> Option<(usize, Vec<usize>)> {
+    let size = |index: usize| adjustment.observations[index].normalised.unwrap_or(0.0).abs();
+    let checked = |index: &usize| adjustment.observations[*index].redundancy >= LEAST_REDUNDANCY;
+    if size(worst) < GROSS {
+        return None;
+    }
+    let mut likely: Vec<usize> =
+        (0..network.observations.len()).filter(checked).filter(|&index| 2.0 * size(index) > size(worst)).collect();
+    likely.sort_by(|a, b| size(*b).total_cmp(&size(*a)));
+    likely.truncate(MOST_TRIED);
+    let squares = |&index: &usize| {
+        let mut without = network.clone();
+        without.observations.remove(index);
+        without.adjust_from_anywhere().ok().map(|found| (found.squares, index))
+    };
+    let tried: Vec<(f64, usize)> = likely.iter().filter_map(squares).collect();
+    let best = tried.iter().copied().reduce(|best, one| if one.0 < best.0 { one } else { best })?;
+    let alike = |one: &&(f64, usize)| one.1 != best.1 && one.0 - best.0 < TOLD_APART.powi(2);
+    Some((best.1, tried.iter().filter(alike).map(|one| one.1).collect()))
 }
 
 /// The suspect of an adjustment with one degree of freedom, which is still in it: its error −v/r and the standard deviation
