@@ -25,6 +25,16 @@ const GLOBAL_CONFIDENCE: f64 = 0.95;
 /// (δ₀/√0.05) before it is found.
 const UNCHECKED: f64 = 0.05;
 
+/// A reading is taken for one to another mark when it fits that distance within so many of its standard deviations: with
+/// normal errors 3 in 1000 do not.
+const FITS: f64 = 3.0;
+
+/// Only errors of so many standard deviations are looked for at other marks: smaller ones would fit by chance.
+const FAR_OFF: f64 = 8.0;
+
+/// Marks whose stations differ by less than this, mm, lie beside each other across the vehicle.
+const BESIDE_MM: f64 = 25.0;
+
 /// With more readings that nothing checks, no mark counts as checked, without a closer look.
 const MOST_UNCHECKED: usize = 40;
 
@@ -241,11 +251,12 @@ impl<'a> Judged<'a> {
         let observation = self.part.network.observations[suspect.observation];
         let Geometry::Distance { from, to } = observation.geometry else { return None };
         let (places, points) = (&self.snooped.adjustment.places, &self.part.network.points);
-        let near = 2.0 * observation.sd;
-        if suspect.error.abs() < 4.0 * near {
+        if suspect.error.abs() < FAR_OFF * observation.sd {
             return None;
         }
-        let beside = |one: usize, other: usize| (points[one].start.x - points[other].start.x).abs() < 10.0 * near;
+        // What the others say of the reading is about as well known as what they say of one to the mark beside.
+        let near = FITS * suspect.error_sd;
+        let beside = |one: usize, other: usize| (points[one].start.x - points[other].start.x).abs() < BESIDE_MM;
         let fits = |&(kept, replaced, other): &(usize, usize, usize)| {
             other != kept
                 && other != replaced
