@@ -76,9 +76,16 @@ fn readings(marks: usize) -> String {
 fn run(path: &Path) -> (Duration, Option<f64>) {
     let start = Instant::now();
     let program = env!("CARGO_BIN_EXE_baystencil");
-    let mut child = Command::new(program).arg("check").arg(path).arg("--json").stdout(Stdio::piped()).spawn().unwrap();
+    let mut child = Command::new(program)
+        .arg("check")
+        .arg(path)
+        .arg("--json")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
     let mut output = vec![0];
-    let stdout = child.stdout.as_mut().unwrap();
+    let mut stdout = child.stdout.take().unwrap();
     stdout.read_exact(&mut output).unwrap();
     let status = fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap_or_default();
     let memory =
