@@ -228,12 +228,12 @@ impl Words<'_> {
         let doubtful: Vec<&str> =
             with(Verdict::Undecided).filter(|mark| !mark.unchecked).map(|mark| mark.id.as_str()).collect();
         if !doubtful.is_empty() {
+            let it = if doubtful.len() > 1 { "them" } else { "it" };
             all.push(format!(
                 "{} cannot be told: so near to the tolerance, or so weakly held, that these readings do not decide. \
-                 Tape more distances to {}, or set {} again.",
+                 Tape more distances to {it}, sight {it} on one string with two other marks (a reading of the kind inline), or \
+                 set {it} again.",
                 listed(&doubtful),
-                if doubtful.len() > 1 { "them" } else { "it" },
-                if doubtful.len() > 1 { "them" } else { "it" }
             ));
         }
         all
