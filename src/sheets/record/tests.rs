@@ -93,6 +93,7 @@ fn inside(plan: FloorPlan) -> Case {
         marks: (0..plan.marks.len()).map(|index| finding(&plan, index)).collect(),
         readings: Vec::new(),
         scattered: false,
+        constant_error: None,
         suspects: Vec::new(),
         pose: Some(Pose {
             forward: 1.2,

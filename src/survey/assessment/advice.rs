@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     survey::{Geometry, Verdict},
-    units::{inch_text, mm_text},
+    units::{inch_text, mm_exact, mm_text},
 };
 
 /// A turn or shift of the grid is spoken of when it is this many times its own standard deviation.
@@ -29,15 +29,19 @@ const MOST_OF_A_KIND: usize = 8;
 pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Vec<String> {
     let words = Words { layout, assessment, inches };
     let mut all = Vec::new();
-    for kind in [
-        words.scatter(),
-        words.triangles(),
-        words.suspects(),
-        words.whole(),
-        words.marks(),
-        words.pose(),
-        words.missing(),
-    ] {
+    let kinds = match words.constant() {
+        Some(constant) => vec![vec![constant], words.missing()],
+        None => vec![
+            words.scatter(),
+            words.triangles(),
+            words.suspects(),
+            words.whole(),
+            words.marks(),
+            words.pose(),
+            words.missing(),
+        ],
+    };
+    for kind in kinds {
         let more = kind.len().saturating_sub(MOST_OF_A_KIND);
         all.extend(kind.into_iter().take(MOST_OF_A_KIND));
         if more > 0 {
@@ -178,6 +182,16 @@ impl Words<'_> {
         let all_fixed = points.iter().all(|&point| network.points[point].fixed);
         let names: Vec<&str> = points.iter().map(|&point| self.name(point)).collect();
         all_fixed.then(|| format!(", or the places at which {} are fixed are wrong", listed(&names)))
+    }
+
+    fn constant(&self) -> Option<String> {
+        let off = self.assessment.constant_error?;
+        let long = if off > 0.0 { "long" } else { "short" };
+        Some(format!(
+            "All readings are about {} mm too {long}, the short ones as much as the long ones: a tape hooked from a worn or bent \
+             end, or started from a wrong mark of its own. Tape again from a graduation; move no mark before.",
+            mm_exact(off.abs(), 1)
+        ))
     }
 
     fn whole(&self) -> Vec<String> {

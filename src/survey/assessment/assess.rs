@@ -6,6 +6,7 @@ use kurbo::{Point, Vec2};
 
 use super::{
     advice, cause,
+    constant::constant_error,
     displaced::{self, Fitted},
     model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
     snooping::{Snooped, snoop},
@@ -128,6 +129,8 @@ struct Judged<'a> {
     /// Factor on all variances: σ₀² where the readings scatter more than expected, else 1.
     scale: f64,
     fitted: Option<Fitted>,
+    /// See [`Assessment::constant_error`].
+    constant_error: Option<f64>,
     /// Points that hang on a reading that nothing checks.
     unchecked: Vec<bool>,
 }
@@ -144,7 +147,7 @@ impl<'a> Judged<'a> {
         let tolerances: Vec<Option<f64>> = part.points.iter().map(|&point| layout.tolerances[point]).collect();
         let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
         let unchecked = unchecked(snooped, &tolerances);
-        Self { layout, part, snooped, global_test, scale, fitted, unchecked }
+        Self { layout, part, snooped, global_test, scale, fitted, constant_error: constant_error(layout), unchecked }
     }
 
     fn assessment(&self) -> Assessment {
@@ -159,6 +162,7 @@ impl<'a> Judged<'a> {
             marks,
             readings: self.readings(),
             scattered: self.snooped.scattered,
+            constant_error: self.constant_error,
             suspects: self.suspects(),
             pose,
             pulls_to_add: Vec::new(),
@@ -200,14 +204,18 @@ impl<'a> Judged<'a> {
             finding.displaced = self.fitted.as_ref().is_some_and(|fitted| fitted.displaced[own]);
             finding.unchecked = tolerance.is_some() && self.unchecked[own];
             let verdict = judge(covariance, d);
-            finding.verdict =
-                verdict.map(|verdict| if finding.unchecked { verdict.max(Verdict::Undecided) } else { verdict });
+            finding.verdict = verdict.map(|verdict| match verdict {
+                Verdict::Inside if finding.unchecked => Verdict::Undecided,
+                Verdict::Outside if self.constant_error.is_some() => Verdict::Undecided,
+                verdict => verdict,
+            });
         }
         if let (Datum::Held, Some(design), false) = (adjustment.datum, design, layout.network.points[point].fixed) {
             let d = place - design;
             finding.to_datum = Some(d);
-            finding.datum_verdict =
-                tolerance.map(|tolerance| against_datum(adjustment.covariance(own).scaled(self.scale), d, tolerance));
+            finding.datum_verdict = tolerance
+                .filter(|_| self.constant_error.is_none())
+                .map(|tolerance| against_datum(adjustment.covariance(own).scaled(self.scale), d, tolerance));
         }
         finding
     }
@@ -348,6 +356,7 @@ fn whole_verdict(assessment: &Assessment) -> Option<Verdict> {
     let pose = assessment.pose.and_then(|pose| pose.verdict).unwrap_or(Verdict::Inside);
     let sound = assessment.suspects.is_empty()
         && !assessment.scattered
+        && assessment.constant_error.is_none()
         && assessment.global_test.is_some_and(|test| test.passed)
         && assessment.marks.iter().all(|mark| mark.tolerance.is_none() || mark.place.is_some());
     Some(marks.max(pose).max(if sound { Verdict::Inside } else { Verdict::Undecided }))

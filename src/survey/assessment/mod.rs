@@ -8,6 +8,7 @@ mod advice;
 mod assess;
 mod cause;
 mod compared;
+mod constant;
 mod displaced;
 mod json;
 mod model;

@@ -36,6 +36,9 @@ pub struct Assessment {
     pub readings: Vec<ReadingFinding>,
     /// True when more readings contradict each other than single mistakes explain.
     pub scattered: bool,
+    /// How much too long all distances are by the same amount, mm, where that explains most of their differences from the
+    /// design: then the tape is in doubt, and no mark is outside.
+    pub constant_error: Option<f64>,
     /// Readings that contradict the others, worst first.
     pub suspects: Vec<Suspect>,
     /// How the grid as a whole lies: against the vehicle, or against fixed points.

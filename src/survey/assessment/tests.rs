@@ -186,6 +186,27 @@ fn two_names_exchanged_a_mirrored_grid_and_a_shrunk_print_are_told_for_what_they
 }
 
 #[test]
+fn a_worn_hook_blames_the_tape_and_no_mark() {
+    for (seed, hook) in [(43, 3.0), (47, -4.0), (53, 2.5)] {
+        let mut layout = Floor::as_designed().taped(&mut Dice(seed));
+        layout.network.observations.iter_mut().for_each(|observation| observation.value += hook);
+        let found = assess(&layout, false).unwrap();
+        let constant = found.constant_error.unwrap();
+        assert!((constant - hook).abs() < 1.0, "{constant}");
+        assert!(found.marks.iter().all(|mark| mark.verdict != Some(Verdict::Outside)));
+        assert_eq!(found.verdict, Some(Verdict::Undecided));
+        assert!(found.advice[0].contains("worn or bent"), "{:?}", found.advice);
+    }
+    for floor in [
+        Floor::as_designed(),
+        Floor::as_designed().moved("4R", (30.0, 20.0)),
+        Floor::as_designed().grid(Affine::scale(1.003)),
+    ] {
+        assert_eq!(judged(&floor, 59).constant_error, None);
+    }
+}
+
+#[test]
 fn a_mark_that_too_few_readings_hold_is_named_with_the_pull_to_add() {
     let mut layout = Floor::as_designed().taped(&mut Dice(37));
     let of = |observation: &Observation| observation.geometry.points().contains(&point("1C"));
