@@ -137,18 +137,18 @@ def test_limits_keep_a_guard_band_of_95_percent(any_kit, name):
 
 
 def test_the_plan_in_use_is_the_one_on_every_paper(any_kit):
-    quick = {pull["id"]: pull for pull in any_kit.plan["check_plans"]["quick"]["pulls"]}
-    assert [check["id"] for check in any_kit.plan["checks"]] == list(quick)
+    full = {pull["id"]: pull for pull in any_kit.plan["check_plans"]["full"]["pulls"]}
+    assert [check["id"] for check in any_kit.plan["checks"]] == list(full)
     for check in any_kit.plan["checks"]:
-        assert check["limit_mm"] == quick[check["id"]]["limit_mm"]
+        assert check["limit_mm"] == full[check["id"]]["limit_mm"]
 
 
-def test_the_full_plan_is_taken_when_it_is_asked_for():
-    made = kit.made("--checks", "full", "--check-picture")
-    full = made.plan["check_plans"]["full"]["pulls"]
-    assert [check["id"] for check in made.plan["checks"]] == [pull["id"] for pull in full]
+def test_the_quick_plan_is_taken_when_it_is_asked_for():
+    made = kit.made("--checks", "quick", "--check-picture")
+    quick = made.plan["check_plans"]["quick"]["pulls"]
+    assert [check["id"] for check in made.plan["checks"]] == [pull["id"] for pull in quick]
     rows = list(csv.DictReader(io.StringIO(made.read("readings.csv"))))
-    assert [row["check"] for row in rows if row["kind"] != "vehicle"] == [pull["id"] for pull in full]
+    assert [row["check"] for row in rows if row["kind"] != "vehicle"] == [pull["id"] for pull in quick]
     assert made.path("checks.pdf").is_file() and made.path("checks.svg").is_file()
 
 

@@ -124,7 +124,8 @@ def test_diagonals_of_the_rectangle_are_equal(vehicle):
     plan = perimeter(vehicle)
     marks = places(plan)
     along, across = marks["1L"][0] - marks["4L"][0], marks["1L"][1] - marks["1R"][1]
-    checks = {frozenset((check["from"], check["to"])): check["distance_mm"] for check in plan["checks"]}
+    pulls = plan["check_plans"]["quick"]["pulls"]
+    checks = {frozenset((pull["from"], pull["to"])): pull["distance_mm"] for pull in pulls}
     # A rectangle a × b has both diagonals √(a² + b²) (elementary geometry).
     expected = math.sqrt(along**2 + across**2)
     assert checks[frozenset(("1L", "4R"))] == pytest.approx(expected, abs=NUMBER_MM)

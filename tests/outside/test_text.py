@@ -66,16 +66,21 @@ def double_lines_of(path):
     return lines
 
 
-def assert_rows(kit, rounded, lines):
-    """Every mark's and every check's row is on the overview, rounded as told."""
+def assert_rows(kit, rounded, lines, most_left_out=0):
+    """Every mark's and every check's row is on the overview, rounded as told; the page says how many checks it leaves out."""
     front, rear = tape_base(kit)
     for name, (x, y) in kit.marks.items():
         columns = [rounded(x), rounded(y), rounded(distance(kit, front, name)), rounded(distance(kit, rear, name))]
         assert row_of(lines, name, columns), f"no row for mark {name} with {columns}"
+    left_out = []
     for check in kit.plan["checks"]:
         should = rounded(distance(kit, check["from"], check["to"]))
-        columns = [{check["from"]}, {check["to"]}, should]
-        assert row_of(lines, check["id"], columns), f"no row for check {check['id']} with {columns}"
+        if not row_of(lines, check["id"], [{check["from"]}, {check["to"]}, should]):
+            left_out.append(check)
+    assert len(left_out) <= most_left_out, f"no rows for checks {[check['id'] for check in left_out]}"
+    # Ties are many, and the first to go.
+    assert all(check["kind"] == "tie" for check in left_out)
+    assert not left_out or any(f"and {len(left_out)} more in readings.csv" in line for line in lines)
 
 
 def test_the_overview_has_every_mark_and_check_in_whole_millimetres(demo):
@@ -89,8 +94,8 @@ def test_the_overview_has_every_mark_and_check_on_letter_paper_too(letter):
 def test_the_overview_shows_inches_to_the_sixteenth_when_asked(inch):
     # The inches stand in a second line below the millimetres.
     lines = double_lines_of(inch.path("overview.pdf"))
-    assert_rows(inch, tape.mm_texts, lines)
-    assert_rows(inch, tape.inch_texts, lines)
+    assert_rows(inch, tape.mm_texts, lines, most_left_out=15)
+    assert_rows(inch, tape.inch_texts, lines, most_left_out=15)
 
 
 def test_the_overview_names_every_limit(demo):

@@ -229,16 +229,15 @@ fn accepted(limits: Limits) -> String {
     limits.accept.map_or_else(|| "–".to_owned(), |accept| mm_exact(accept, 1))
 }
 
-/// At most `most` checks: ends and diagonals first, since diagonals alone show a skew, then ties, which
-/// hold the rails to the centreline, then sides; within a rank the longest, because a long line shows
-/// a turn best and the short steps of a side are held by diagonals too. Given back by kind and in the
-/// order of the plan.
+/// At most `most` checks: ends and diagonals first, since diagonals alone show a skew, then sides, then ties, of which a
+/// full check plan has many; within a rank the longest, because a long line shows a turn best. Given back by
+/// kind and in the order of the plan.
 #[must_use]
 pub fn most_telling(checks: &[Check], most: usize) -> Vec<&Check> {
     let rank = |kind: CheckKind| match kind {
         CheckKind::End | CheckKind::Diagonal => 0,
-        CheckKind::Tie => 1,
-        CheckKind::Side => 2,
+        CheckKind::Side => 1,
+        CheckKind::Tie => 2,
     };
     let mut order: Vec<usize> = (0..checks.len()).collect();
     order.sort_by(|&a, &b| {

@@ -134,8 +134,9 @@ impl Words<'_> {
             _ => false,
         };
         (!suspect.or.is_empty() && suspect.or.iter().all(|&other| same(other))).then(|| {
-            let both = [suspect.observation].into_iter().chain(suspect.or.iter().copied());
-            let values: Vec<String> = both.map(|index| self.length(observations[index].value)).collect();
+            let mut both: Vec<usize> = [suspect.observation].into_iter().chain(suspect.or.iter().copied()).collect();
+            both.sort_unstable();
+            let values: Vec<String> = both.into_iter().map(|index| self.length(observations[index].value)).collect();
             format!(
                 "Tape {} again: its readings {} contradict each other, and nothing else tells which is wrong.",
                 self.reading(suspect.observation),
