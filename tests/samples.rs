@@ -40,6 +40,24 @@ fn kit(folder: &Path, flags: &[&str]) {
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }
 
+/// The record of a layout with one mark off, from readings that were made up.
+fn record(folder: &Path) {
+    let readings = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/inputs/filled-readings.csv");
+    let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
+        .arg("check")
+        .arg(&readings)
+        .arg("--out")
+        .arg(folder)
+        .env_remove("SOURCE_DATE_EPOCH")
+        .output()
+        .expect("the program starts");
+    assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+    fs::write(folder.join("report.txt"), output.stdout).unwrap();
+    fs::copy(readings, folder.join("filled-readings.csv")).unwrap();
+    let page = fs::read_to_string(folder.join("record.svg")).unwrap();
+    fs::write(folder.join("record.png"), png(&page, MAP_DPI).unwrap()).unwrap();
+}
+
 fn assembly_map() -> Vec<u8> {
     let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
     let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
@@ -64,6 +82,7 @@ fn assembly_map() -> Vec<u8> {
 fn make(folder: &Path) {
     kit(&folder.join("A4"), &[]);
     kit(&folder.join("Letter"), &["--paper", "Letter", "--units", "inch"]);
+    record(&folder.join("check"));
     fs::write(folder.join("assembly-map.png"), assembly_map()).unwrap();
 }
 

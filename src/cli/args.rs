@@ -231,6 +231,9 @@ pub(super) struct CheckArgs {
     /// Folder for the record of the layout, record.pdf and record.svg; made when missing
     #[arg(long, short, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Heights of the floor for the record, as for `levels`
+    #[arg(long, value_name = "FILE", requires = "out")]
+    pub levels: Option<PathBuf>,
     /// Paper of the record: A4 or Letter goes with it
     #[arg(long, value_name = "PAPER", requires = "out")]
     pub paper: Option<String>,

@@ -12,6 +12,7 @@ use super::{
     check_report::report,
     data::{data, message},
     failure::Failure,
+    levels::summary,
     load::{Job, load},
 };
 use crate::{
@@ -41,7 +42,12 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     };
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;
-        record(job, &args.readings, &bytes, &Judged { layout: &layout, assessment: &assessment }, out)?;
+        let levels = match &args.levels {
+            Some(path) => summary(path, &job)?,
+            None => Vec::new(),
+        };
+        let judged = Judged { layout: &layout, assessment: &assessment, levels: &levels };
+        record(job, &args.readings, &bytes, &judged, out)?;
     }
     data(&text)?;
     conclude(&assessment)

@@ -16,6 +16,8 @@ use crate::{
 pub(super) struct Judged<'a> {
     pub layout: &'a TapedLayout,
     pub assessment: &'a Assessment,
+    /// What heights of the floor came to; empty where none were given.
+    pub levels: &'a [String],
 }
 
 /// Writes `record.pdf` and `record.svg` into a folder.
@@ -35,7 +37,7 @@ pub(super) fn record(
         assessment: judged.assessment,
         readings: &rows,
         against,
-        levels: &[],
+        levels: judged.levels,
         hash: &hash,
         version: env!("CARGO_PKG_VERSION"),
     };

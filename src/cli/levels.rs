@@ -9,7 +9,7 @@ use super::{
     args::{JobArgs, LevelsArgs},
     data::{data, message},
     failure::Failure,
-    levels_report::report,
+    levels_report::{report, sentences},
     load::{Job, load},
 };
 use crate::{
@@ -46,6 +46,16 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
         None | Some(Verdict::Inside) => Ok(()),
         Some(verdict) => Err(Failure::Floor(verdict)),
     }
+}
+
+/// What heights say of a job's floor, in sentences for its record.
+pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
+    let readings = read(path)?;
+    let points = readings.placed(&level_places(&job.plan))?;
+    let sigma = readings.sigma.unwrap_or(job.precision.level);
+    let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits)
+        .map_err(|error| Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string())))?;
+    Ok(sentences(&floor))
 }
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {

@@ -142,6 +142,21 @@ fn verdict_lines(floor: &FloorAssessment) -> Vec<String> {
     lines
 }
 
+/// The floor in two sentences.
+pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
+    let slope = &floor.plane.slope;
+    let (farthest, deviation) = floor.plane.largest_deviation();
+    let falls = slope.falls_in_words().map_or_else(String::new, |words| format!(", falls {words}"));
+    let mut all = vec![format!(
+        "Greatest slope {} mm/m{falls}; farthest from the plane {}, {}.",
+        mm_exact(slope.steepest(), 2),
+        floor.points[farthest].name,
+        beside_plane(deviation)
+    )];
+    all.extend(floor.verdict().map(|verdict| format!("Against the floor limits: {}.", verdict.word())));
+    all
+}
+
 fn judged_in_words(judgement: &Judgement, floor: &FloorAssessment) -> String {
     let surface = match judgement.surface {
         FloorSurface::Floor => "floor".to_owned(),
