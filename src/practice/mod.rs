@@ -1,0 +1,19 @@
+//! Paper exercises with their answers, made from real layouts by the rooms of the real work.
+//!
+//! An [`Exercise`] is data: blocks of text, tables with blanks, figures, and the worked answers. Which
+//! paper it goes on and how it looks is not known here. Everything is drawn from one [`Draw`], so that the same seed
+//! makes the same sheet, and a key can be made again from what stands on the sheet.
+
+mod draw;
+mod exercise;
+mod figure;
+mod kind;
+mod level;
+mod vehicle;
+
+pub use draw::Draw;
+pub use exercise::{Block, Cell, Exercise, Fact, Question, Worked, WrongAnswer};
+pub use figure::{Figure, FigureMark, FigureScale};
+pub use kind::Kind;
+pub use level::{Level, LevelError};
+pub use vehicle::varied;
