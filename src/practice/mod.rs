@@ -9,9 +9,13 @@ mod error;
 mod exercise;
 mod figure;
 mod kind;
+mod layout;
 mod level;
 mod make;
+mod set_out;
 mod setting;
+mod table;
+mod units;
 mod vehicle;
 
 pub use draw::Draw;
