@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use super::printer_args::PrinterArgs;
-use crate::cover::Mode;
+use crate::{cover::Mode, survey::CheckChoice};
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
 /// the workshop floor. It lays out marks; whether a system is calibrated, the vehicle maker's
@@ -48,6 +48,8 @@ pub(super) struct JobArgs {
     pub layout: LayoutFlags,
     #[command(flatten)]
     pub sheets: SheetFlags,
+    #[command(flatten)]
+    pub pulls: PullFlags,
 }
 
 /// Flags that say what lies on the floor.
@@ -88,6 +90,17 @@ pub(super) struct SheetFlags {
     pub printer: Option<String>,
 }
 
+/// Which distances are to be taped once the layout lies.
+#[derive(clap::Args, Clone, Default)]
+pub(super) struct PullFlags {
+    /// Check distances: quick (sides, ends, diagonals), or full, which proves every mark
+    #[arg(long, value_name = "PLAN", value_parser = checks)]
+    pub checks: Option<CheckChoice>,
+    /// Longest distance to tape when checking, e.g. 5m
+    #[arg(long, value_name = "LENGTH")]
+    pub longest_pull: Option<String>,
+}
+
 #[derive(Clone, Copy, ValueEnum)]
 pub(super) enum Units {
     Mm,
@@ -106,6 +119,8 @@ pub(super) struct WriteArgs {
     /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few readers print it true
     #[arg(long)]
     pub single_page: bool,
+    #[command(flatten)]
+    pub picture: PictureArgs,
     #[command(flatten)]
     pub cut: CutArgs,
 }
@@ -153,6 +168,15 @@ pub(super) struct OverviewArgs {
     pub job: JobArgs,
     #[command(flatten)]
     pub to: OutArgs,
+    #[command(flatten)]
+    pub picture: PictureArgs,
+}
+
+#[derive(clap::Args)]
+pub(super) struct PictureArgs {
+    /// Add checks.pdf and checks.svg: what the check distances find of each mark, drawn
+    #[arg(long)]
+    pub check_picture: bool,
 }
 
 #[derive(clap::Args)]
@@ -225,6 +249,12 @@ pub(super) struct LibraryArgs {
 fn mode(text: &str) -> Result<Mode, String> {
     let found = Mode::ALL.into_iter().find(|(word, _)| *word == text);
     found.map(|(_, mode)| mode).ok_or_else(|| format!("expected one of {}", Mode::ALL.map(|(word, _)| word).join(", ")))
+}
+
+fn checks(text: &str) -> Result<CheckChoice, String> {
+    let found = CheckChoice::ALL.into_iter().find(|(word, _)| *word == text);
+    let words = || CheckChoice::ALL.map(|(word, _)| word).join(", ");
+    found.map(|(_, choice)| choice).ok_or_else(|| format!("expected one of {}", words()))
 }
 
 fn setting(text: &str) -> Result<(String, String), String> {

@@ -7,7 +7,8 @@ use std::{
 };
 
 use super::{
-    args::{CheckArgs, JobArgs, SheetFlags},
+    args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
+    check_record::{Judged, record},
     check_report::report,
     data::{data, message},
     failure::Failure,
@@ -32,12 +33,17 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
     let layout = taped(&readings, plan, &precision)?;
     let inches = job.as_ref().is_some_and(|job| job.inches);
-    let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown.clone(), error })?;
-    data(&if args.json {
+    let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
+    let text = if args.json {
         pretty(&AssessmentJson::of(&layout, &assessment))
     } else {
         report(&layout, &assessment, readings.blank)
-    })?;
+    };
+    if let Some(out) = &args.out {
+        let job = job.ok_or(Failure::RecordWithoutJob)?;
+        record(job, &args.readings, &bytes, &Judged { layout: &layout, assessment: &assessment }, out)?;
+    }
+    data(&text)?;
     conclude(&assessment)
 }
 
@@ -66,7 +72,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
     }
     let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    load(&JobArgs { job, layout, sheets }).map(Some)
+    load(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.

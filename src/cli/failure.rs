@@ -27,6 +27,8 @@ pub(super) enum Failure {
     Floor(Verdict),
     /// The layout cannot be judged.
     Assess { file: String, error: AssessError },
+    /// A record is asked for, but nothing says of which layout.
+    RecordWithoutJob,
     /// The layout is not proven to be within its tolerances. The report is out already.
     Layout(Option<Verdict>),
     /// A file could not be made or written.
@@ -61,6 +63,10 @@ impl fmt::Display for Failure {
             ),
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
             Self::Assess { file, error } => write!(f, "{file}: {error}"),
+            Self::RecordWithoutJob => write!(
+                f,
+                "a record is of a job's layout, and these readings bring marks of their own and no job; nothing was written: name the job with --job, or leave --out away"
+            ),
             Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
             Self::Layout(None) => write!(f, "the readings contradict each other; see the report"),
             Self::Output(error) => write!(f, "{error}"),

@@ -2,6 +2,7 @@
 
 use std::{
     fs,
+    ops::RangeInclusive,
     path::{Path, PathBuf},
 };
 
@@ -12,11 +13,14 @@ use super::{
 };
 use crate::{
     cover::{Mode, SheetFormat},
-    job::{BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES},
+    job::{
+        BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record, TEMPLATES,
+        VEHICLES,
+    },
     paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, Setting, join},
     source::{Fault, Faults, Place, Placed, Source},
-    survey::Precision,
+    survey::{CheckChoice, CheckPlan, CheckPlanner, LongestPull, Precision},
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
@@ -28,6 +32,10 @@ pub(super) struct Job {
     pub plan: FloorPlan,
     /// For a mat, the layout of each vehicle alone; else empty.
     pub mat: Vec<FloorPlan>,
+    /// The layout of each vehicle as it was resolved: what check plans are made from.
+    layouts: Vec<FloorPlan>,
+    pub checks: CheckChoice,
+    pub longest_pull: LongestPull,
     pub format: SheetFormat,
     /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
     pub roll: Option<SheetFormat>,
@@ -68,7 +76,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
             printer
         }
     };
-    let (plan, mat) = resolve(&vehicles, &template, &spec)?;
+    let Resolved { plan, mat, layouts } = resolve(&vehicles, &template, &spec)?;
     let format = SheetFormat {
         paper: spec.paper,
         margins: printer.margins,
@@ -84,6 +92,9 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     Ok(Job {
         plan,
         mat,
+        layouts,
+        checks: spec.checks,
+        longest_pull: spec.longest_pull,
         format,
         roll,
         mode: spec.mode,
@@ -95,20 +106,41 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
     })
 }
 
-/// The layout of one vehicle, or the mat of several with each one's own layout.
-fn resolve(
-    vehicles: &[VehicleSpec],
-    template: &TemplateSpec,
-    spec: &JobSpec,
-) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
+/// What a job lays on the floor.
+struct Resolved {
+    plan: FloorPlan,
+    mat: Vec<FloorPlan>,
+    layouts: Vec<FloorPlan>,
+}
+
+/// The layout of one vehicle, or the mat of several with each one's own layout, with the checks of the job's plan.
+fn resolve(vehicles: &[VehicleSpec], template: &TemplateSpec, spec: &JobSpec) -> Result<Resolved, Faults> {
     let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
-    if let [vehicle] = vehicles {
-        return Ok((one(vehicle)?, Vec::new()));
-    }
     // What is wrong with a setting is wrong for every vehicle, and is told once.
-    let plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+    let layouts = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+    let with_checks = |layout: &FloorPlan| {
+        let planner = CheckPlanner { plan: layout, precision: &spec.precision, longest: spec.longest_pull };
+        planner.make(spec.checks).applied(layout.clone())
+    };
+    let mut plans: Vec<FloorPlan> = layouts.iter().map(with_checks).collect();
+    if plans.len() == 1 {
+        let plan = plans.remove(0);
+        return Ok(Resolved { plan, mat: Vec::new(), layouts });
+    }
     let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
-    Ok((whole, each))
+    Ok(Resolved { plan: whole, mat: each, layouts })
+}
+
+impl Job {
+    /// The quick and the full check plan of each vehicle, with the layout whose marks they name.
+    pub fn check_plans(&self) -> Vec<(&FloorPlan, [CheckPlan; 2])> {
+        let plans = if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat[..] };
+        let both = |(plan, layout): (_, &FloorPlan)| {
+            let planner = CheckPlanner { plan: layout, precision: &self.precision, longest: self.longest_pull };
+            (plan, CheckChoice::ALL.map(|(_, choice)| planner.make(choice)))
+        };
+        plans.iter().zip(&self.layouts).map(both).collect()
+    }
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -151,8 +183,17 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         }
     }
     if let Some(text) = &args.sheets.overlap {
-        match overlap(text) {
+        match length_within(text, "--overlap", &OVERLAP_MM, "an overlap") {
             Ok(overlap) => spec.overlap = overlap,
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if let Some(checks) = args.pulls.checks {
+        spec.checks = checks;
+    }
+    if let Some(text) = &args.pulls.longest_pull {
+        match length_within(text, "--longest-pull", &LONGEST_PULL_MM, "a longest distance to tape") {
+            Ok(longest) => spec.longest_pull = Some(longest),
             Err(fault) => faults.push(fault),
         }
     }
@@ -169,17 +210,17 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     Faults::none_in(faults)
 }
 
-fn overlap(text: &str) -> Result<f64, Fault> {
-    let place = Place::whole("--overlap");
-    let overlap = parse_length(text).map_err(|error| place.fault(error.to_string()))?;
-    if OVERLAP_MM.contains(&overlap) {
-        return Ok(overlap);
+fn length_within(text: &str, flag: &str, range: &RangeInclusive<f64>, what: &str) -> Result<f64, Fault> {
+    let place = Place::whole(flag);
+    let length = parse_length(text).map_err(|error| place.fault(error.to_string()))?;
+    if range.contains(&length) {
+        return Ok(length);
     }
     Err(place.fault(format!(
-        "an overlap of {} mm is out of range; expected {} to {} mm",
-        mm_exact(overlap, 1),
-        OVERLAP_MM.start(),
-        OVERLAP_MM.end()
+        "{what} of {} mm is out of range; expected {} to {} mm",
+        mm_exact(length, 1),
+        range.start(),
+        range.end()
     )))
 }
 

@@ -3,6 +3,7 @@
 
 mod args;
 mod check;
+mod check_record;
 mod check_report;
 mod cut;
 mod data;
@@ -17,6 +18,7 @@ mod printer;
 mod printer_args;
 mod profiles;
 mod report;
+mod show_checks;
 mod show_plan;
 
 use std::process::ExitCode;

@@ -6,7 +6,7 @@ use std::{
 };
 
 use super::{
-    args::{CutArgs, JobArgs, OutArgs},
+    args::{CutArgs, JobArgs, OutArgs, PictureArgs},
     cut::cut_options,
     data::{data, message},
     failure::Failure,
@@ -18,10 +18,10 @@ use crate::{
     drawing::Drawing,
     output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, LONGEST_PAGE_MM, Margins},
-    plan::Mark,
-    sheets::{self, Context, FloorArt, PageNumber},
+    plan::{FloorPlan, Mark},
+    sheets::{self, Context, FloorArt, PageNumber, RecordInput},
     stencil::{self, CutPlan},
-    survey::{ErrorBudget, Joint, SettingOutSteps},
+    survey::{CheckChoice, CheckPlan, ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
 };
 
@@ -39,7 +39,11 @@ pub(super) struct Paperwork {
 
 impl Paperwork {
     pub fn prepare(args: &JobArgs) -> Result<Self, Failure> {
-        let job = load(args)?;
+        Self::of(load(args)?)
+    }
+
+    /// Paperwork of a job that is resolved already.
+    pub fn of(job: Job) -> Result<Self, Failure> {
         if let Some(missing) = missing_signs(&job) {
             message(&format!("no sign in the typeface for {missing}; the sheets show a box in its place"));
         }
@@ -207,8 +211,41 @@ impl Paperwork {
         Ok(())
     }
 
+    /// What both check plans find, drawn, when that is asked for.
+    pub fn add_check_picture(
+        &self,
+        files: &mut OutputSet,
+        asked: &PictureArgs,
+        check_plans: &[(&FloorPlan, [CheckPlan; 2])],
+    ) -> Result<(), Failure> {
+        if !asked.check_picture {
+            return Ok(());
+        }
+        let paper = self.job.format.paper.office_size();
+        let drawn = |(plan, checks): &(&FloorPlan, [CheckPlan; 2])| {
+            let context = Context { plan, ..self.context() };
+            [0, 1].map(|index| sheets::check_picture(&context, &checks[index], &paper))
+        };
+        let pages: Vec<Drawing> = check_plans.iter().flat_map(drawn).collect();
+        let in_use = usize::from(self.job.checks == CheckChoice::Full);
+        for ((plan, _), pages) in check_plans.iter().zip(pages.chunks(2)) {
+            let name = plan.own_letter().map_or_else(|| "checks".to_owned(), |letter| format!("checks-{letter}"));
+            files.add(format!("{name}.svg"), svg(&pages[in_use]));
+        }
+        files.add("checks.pdf", pdf(&pages, &self.info("What the check distances find"))?);
+        Ok(())
+    }
+
+    /// The record of a judged layout.
+    pub fn add_record(&self, files: &mut OutputSet, input: &RecordInput<'_>) -> Result<(), Failure> {
+        let page = sheets::record(&self.context(), input, &self.job.format.paper.office_size());
+        files.add("record.svg", svg(&page));
+        files.add("record.pdf", pdf(&[page], &self.info("Record of a floor layout"))?);
+        Ok(())
+    }
+
     /// Refuses to write over a file that the job was read from.
-    fn spare_inputs(&self, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
+    pub fn spare_inputs(&self, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
         let inputs: Vec<PathBuf> = self.job.inputs.iter().filter_map(|input| input.canonicalize().ok()).collect();
         let mut targets = files.names().map(|name| folder.join(name));
         let clash = targets.find(|target| target.canonicalize().is_ok_and(|target| inputs.contains(&target)));

@@ -5,18 +5,20 @@ use super::{
     data::data,
     failure::Failure,
     load::{Job, load},
+    show_checks::{check_plan_tables, limit, vehicle_row},
 };
-use crate::plan::FloorPlan;
 use crate::{
     output::{marks_csv, plan_json},
-    survey::SettingOutSteps,
-    units::{inch_text, mm_exact, mm_text},
+    plan::FloorPlan,
+    survey::{CheckPlan, SettingOutSteps, Squareness},
+    units::{inch_text, mm_text},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     let job = load(&args.job)?;
     if args.json {
-        data(&plan_json(&job.plan, &SettingOutSteps::of(&job.plan, &job.precision, job.inches)))
+        let steps = SettingOutSteps::of(&job.plan, &job.precision, job.inches);
+        data(&plan_json(&job.plan, &steps, &job.check_plans()))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {
@@ -26,14 +28,12 @@ pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
 
 /// Marks and checks as text; for a mat, one vehicle after the other.
 fn tables(job: &Job) -> String {
-    if job.mat.is_empty() {
-        return plan_tables(&job.plan, job);
-    }
-    let each = job.mat.iter().map(|plan| plan_tables(plan, job));
+    let check_plans = job.check_plans();
+    let each = check_plans.iter().map(|(plan, checks)| plan_tables(plan, checks, job));
     each.collect::<Vec<_>>().join("\n")
 }
 
-fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
+fn plan_tables(plan: &FloorPlan, checks: &[CheckPlan; 2], job: &Job) -> String {
     let mut lines = Vec::new();
     let length = |mm: f64| if job.inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) };
     let width = if job.inches { 22 } else { 9 };
@@ -70,9 +70,12 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
             "{:8}{ends:16}{:>width$}{:>7}{wheel}",
             check.id,
             length(check.distance),
-            format!("±{}", mm_exact(check.limit, 1))
+            limit(check.limits.accept)
         ));
     }
+    lines.extend(plan.vehicle_checks.iter().map(|check| vehicle_row(plan, check, width, length)));
+    lines.extend(Squareness::of(plan).map(|square| square.sentence()));
+    lines.extend(check_plan_tables(plan, checks, job.checks));
     let needed = plan.floor.needed;
     lines.push(format!("\nfloor needed: {} × {} mm", mm_text(needed.width()), mm_text(needed.height())));
     if let Some(bay) = &plan.floor.bay {

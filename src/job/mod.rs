@@ -8,5 +8,5 @@ mod vehicles;
 
 pub use library::{BuiltIn, DEMONSTRATION, TEMPLATES, VEHICLES};
 pub use record::Record;
-pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, OVERLAP_MM, PrinterChoice};
+pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice};
 pub use vehicles::JobVehicles;

@@ -10,7 +10,7 @@ use crate::{
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
-    survey::Precision,
+    survey::{CheckChoice, LongestPull, Precision},
 };
 
 /// Version of the format that is read.
@@ -21,6 +21,9 @@ pub const DEFAULT_OVERLAP_MM: f64 = 10.0;
 
 /// Sensible overlaps, mm: a registration mark needs 8 mm; half a sheet is a waste.
 pub const OVERLAP_MM: RangeInclusive<f64> = 8.0..=60.0;
+
+/// Sensible longest distances to tape, mm: from a pocket tape to the longest on a reel.
+pub const LONGEST_PULL_MM: RangeInclusive<f64> = 2000.0..=100_000.0;
 
 /// Most obstacles in a bay that the overview can name.
 const MOST_OBSTACLES: usize = 20;
@@ -51,6 +54,10 @@ pub struct JobSpec {
     pub printer: PrinterChoice,
     /// A-priori precision of tools, hands and paper.
     pub precision: Precision,
+    /// Which check distances are to be taped.
+    pub checks: CheckChoice,
+    /// Longest distance that is taped, mm.
+    pub longest_pull: LongestPull,
     /// Show inches beside mm.
     pub inches: bool,
     /// The bay, where one is given.
@@ -94,6 +101,10 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let mode = table.entry("mode").map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
     let printer = read_printer(table);
     let precision = read_precision(table);
+    let checks = table.entry("checks").map_or(Some(CheckChoice::default()), |entry| entry.choice(&CheckChoice::ALL));
+    let longest_pull = table
+        .entry("longest_pull")
+        .map_or(Some(None), |entry| entry.length_within(LONGEST_PULL_MM, "the longest distance to tape").map(Some));
     let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
     let bay = read_bay(table);
     let record = read_record(table);
@@ -107,6 +118,8 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         mode: mode?,
         printer: printer?,
         precision: precision?,
+        checks: checks?,
+        longest_pull: longest_pull?,
         inches: inches?,
         bay: bay?,
         record: record?,
@@ -241,6 +254,17 @@ mod tests {
         let job = read(SMALL).unwrap();
         assert_eq!((job.paper.name.as_str(), job.overlap, job.inches), ("A4", 10.0, false));
         assert!(job.bay.is_none() && job.record == Record::default());
+    }
+
+    #[test]
+    fn a_job_names_its_check_plan_and_its_longest_tape() {
+        let job = read(&format!("{SMALL}checks = \"full\"\nlongest_pull = \"5 m\"\n")).unwrap();
+        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Full, Some(5000.0)));
+        let job = read(SMALL).unwrap();
+        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Quick, None));
+        let list = read(&format!("{SMALL}checks = \"all\"\nlongest_pull = \"5 mm\"\n")).unwrap_err();
+        assert!(list.contains("\"all\" is not a known `checks`; expected one of \"quick\", \"full\""), "{list}");
+        assert!(list.contains("`longest_pull` is 5 mm; expected 2000 to 100000 mm"), "{list}");
     }
 
     #[test]

@@ -2,7 +2,8 @@
 
 use crate::{plan::FloorPlan, survey::level_places, units::inch_text};
 
-/// The form to fill in once the layout lies: a row per check distance with an empty reading.
+/// The form to fill in once the layout lies: a row per check distance with an empty reading, then those from the
+/// wheel marks. The limit is empty where the tape cannot prove the distance.
 #[must_use]
 pub fn readings_csv(plan: &FloorPlan) -> String {
     let heading = ["check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
@@ -14,11 +15,22 @@ pub fn readings_csv(plan: &FloorPlan) -> String {
             from.clone(),
             to.clone(),
             tenths(check.distance),
-            tenths(check.limit),
+            check.limits.accept.map_or_else(String::new, tenths),
             String::new(),
         ]
     });
-    table(&heading, rows)
+    let from_wheels = plan.vehicle_checks.iter().map(|check| {
+        vec![
+            check.id.clone(),
+            "vehicle".to_owned(),
+            check.wheel.clone(),
+            plan.marks[check.mark].id.clone(),
+            tenths(check.distance),
+            check.limits.accept.map_or_else(String::new, tenths),
+            String::new(),
+        ]
+    });
+    table(&heading, rows.chain(from_wheels))
 }
 
 /// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff

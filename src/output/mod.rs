@@ -10,6 +10,7 @@
 //! then sets what printpdf cannot: page boxes, viewer preferences, layers, subset fonts, the
 //! document information and the file identifier.
 
+mod check_plans;
 mod csv;
 mod cut_svg;
 mod error;

@@ -3,8 +3,9 @@
 use kurbo::{Point, Rect};
 
 use super::{
+    limits::Limits,
     marks::FoundMark,
-    model::{Check, CheckKind, VehicleOnFloor, Wheel},
+    model::{Check, CheckKind, VehicleOnFloor},
 };
 use crate::template::Side;
 
@@ -14,8 +15,8 @@ use crate::template::Side;
 /// each mark to the next; ends run from a mark to the one mirrored across; diagonals join all left
 /// and right marks of a rail pair on different stations, and, where a rail has a single station,
 /// its marks with the centreline marks of the other stations. Ties hold what these leave loose: see
-/// [`ties`]. The limit is the larger tolerance of the two marks.
-pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel; 4]) -> Vec<Check> {
+/// [`ties`]. The tolerance is the larger one of the two marks.
+pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], vehicle: &VehicleOnFloor) -> Vec<Check> {
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
     pairs.extend(diagonals(marks));
@@ -37,8 +38,8 @@ pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], wheels: &[Wheel
                 from,
                 to,
                 distance: a.at.distance(b.at),
-                limit: a.tolerance.max(b.tolerance),
-                through_wheel: runs_through(wheels, a.at, b.at),
+                limits: Limits::exact(a.tolerance.max(b.tolerance)),
+                through_wheel: vehicle.through_wheel(a.at, b.at),
             }
         })
         .collect()
@@ -145,16 +146,12 @@ fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
 }
 
 impl VehicleOnFloor {
-    /// True where a tape held straight between two floor points would run through a wheel while the vehicle
-    /// stands there.
+    /// True when the straight line between two floor points runs through a wheel: no tape lies there while
+    /// the vehicle stands on the layout. A line along a wheel's edge does not.
     #[must_use]
-    pub fn blocks_tape(&self, from: Point, to: Point) -> bool {
-        runs_through(&self.wheels, from, to)
+    pub fn through_wheel(&self, from: Point, to: Point) -> bool {
+        self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
     }
-}
-
-fn runs_through(wheels: &[Wheel; 4], from: Point, to: Point) -> bool {
-    wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
 }
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).

@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::{
+    limits::VehicleCheck,
     mat::{Mat, MatVehicle},
     model::{Check, FloorPlan, Line, Mark, Panel, VehicleOnFloor},
 };
@@ -31,6 +32,7 @@ pub struct PlanJson<'p> {
     lines: Vec<LineJson<'p>>,
     panels: Vec<PanelJson<'p>>,
     checks: Vec<CheckJson<'p>>,
+    vehicle_checks: Vec<VehicleCheckJson<'p>>,
     floor: FloorJson<'p>,
 }
 
@@ -116,10 +118,28 @@ struct CheckJson<'p> {
     from: &'p str,
     to: &'p str,
     distance_mm: f64,
-    limit_mm: f64,
+    tolerance_mm: f64,
+    /// `null` where the tape cannot prove the distance.
+    limit_mm: Option<f64>,
+    reject_mm: f64,
+    expected_mm: f64,
     through_wheel: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     vehicle: Option<char>,
+}
+
+/// A distance from a wheel mark, which is no mark of the layout.
+#[derive(Serialize)]
+struct VehicleCheckJson<'p> {
+    id: &'p str,
+    wheel: &'p str,
+    wheel_mm: [f64; 2],
+    mark: &'p str,
+    distance_mm: f64,
+    tolerance_mm: f64,
+    limit_mm: Option<f64>,
+    reject_mm: f64,
+    expected_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -185,6 +205,7 @@ impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
                     self::check(check, name, vehicle)
                 })
                 .collect(),
+            vehicle_checks: plan.vehicle_checks.iter().map(|check| vehicle_check(plan, check)).collect(),
             floor: floor(plan),
         }
     }
@@ -268,9 +289,26 @@ fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str, vehicle: Option<
         from: name(check.from),
         to: name(check.to),
         distance_mm: round(check.distance),
-        limit_mm: round(check.limit),
+        tolerance_mm: round(check.limits.tolerance),
+        limit_mm: check.limits.accept.map(round),
+        reject_mm: round(check.limits.reject),
+        expected_mm: round(check.limits.expected),
         through_wheel: check.through_wheel,
         vehicle,
+    }
+}
+
+fn vehicle_check<'p>(plan: &'p FloorPlan, check: &'p VehicleCheck) -> VehicleCheckJson<'p> {
+    VehicleCheckJson {
+        id: &check.id,
+        wheel: &check.wheel,
+        wheel_mm: [round(check.wheel_at.x), round(check.wheel_at.y)],
+        mark: &plan.marks[check.mark].id,
+        distance_mm: round(check.distance),
+        tolerance_mm: round(check.limits.tolerance),
+        limit_mm: check.limits.accept.map(round),
+        reject_mm: round(check.limits.reject),
+        expected_mm: round(check.limits.expected),
     }
 }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
+use super::limits::VehicleCheck;
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Line, Mark, Panel, VehicleOnFloor};
 use crate::{
     source::{Fault, Faults, Place},
@@ -95,6 +96,7 @@ pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults>
     let mut whole = FloorPlan {
         vehicle: longest(&vehicles),
         checks: joined_checks(&each, &index_of),
+        vehicle_checks: joined_vehicle_checks(&each, &index_of),
         tape_base: outermost_base(&each, &marks, &index_of),
         floor: joined_floor(&each),
         marks,
@@ -313,6 +315,10 @@ fn renamed(
     for check in &mut plan.checks {
         check.id = format!("{}:{}", LETTERS[v], check.id);
     }
+    for check in &mut plan.vehicle_checks {
+        check.id = format!("{}:{}", LETTERS[v], check.id);
+        check.wheel = format!("{}:{}", LETTERS[v], check.wheel);
+    }
     plan.mat = Some(Mat {
         vehicles: vehicles.to_vec(),
         marks: index_of.iter().map(|&index| users[index].clone()).collect(),
@@ -328,6 +334,14 @@ fn joined_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Check> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
         let checks = plan.checks.iter();
         checks.map(|check| Check { from: index[check.from], to: index[check.to], ..check.clone() }).collect::<Vec<_>>()
+    };
+    each.iter().zip(index_of).flat_map(mapped).collect()
+}
+
+fn joined_vehicle_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<VehicleCheck> {
+    let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
+        let checks = plan.vehicle_checks.iter();
+        checks.map(|check| VehicleCheck { mark: index[check.mark], ..check.clone() }).collect::<Vec<_>>()
     };
     each.iter().zip(index_of).flat_map(mapped).collect()
 }

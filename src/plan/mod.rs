@@ -4,6 +4,7 @@
 mod bay;
 mod checks;
 mod json;
+mod limits;
 mod marks;
 mod mat;
 mod model;
@@ -18,6 +19,7 @@ mod tests;
 
 pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;
+pub use limits::{Limits, VehicleCheck};
 pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
     BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,

@@ -2,7 +2,11 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::{mat::Mat, panel::PanelShape};
+use super::{
+    limits::{Limits, VehicleCheck},
+    mat::Mat,
+    panel::PanelShape,
+};
 use crate::units::mm_text;
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
@@ -24,6 +28,8 @@ pub struct FloorPlan {
     pub tape_base: [usize; 2],
     /// Distances that prove the layout once it is taped.
     pub checks: Vec<Check>,
+    /// Distances that tie the layout to the vehicle's wheels; none until a check plan has chosen them.
+    pub vehicle_checks: Vec<VehicleCheck>,
     /// The clear floor that the layout needs, and how the bay answers.
     pub floor: FloorNeed,
     /// Lines of the preparation checklist.
@@ -165,7 +171,7 @@ pub enum CheckKind {
     End,
     /// From one side to the other between two stations.
     Diagonal,
-    /// From a tape base mark to a mark that the others leave loose.
+    /// Between marks that the others leave loose against each other.
     Tie,
 }
 
@@ -195,8 +201,8 @@ pub struct Check {
     pub to: usize,
     /// What the tape should read, mm.
     pub distance: f64,
-    /// How far the reading may differ, mm, either way.
-    pub limit: f64,
+    /// How far the reading may differ.
+    pub limits: Limits,
     /// True where the straight line runs through a wheel while the vehicle stands on the layout.
     pub through_wheel: bool,
 }

@@ -86,7 +86,7 @@ fn build(
     let tape_base = tape_base?;
     let vehicle = on_floor(vehicle, origin_x);
     let mut plan = FloorPlan {
-        checks: checks(&found, tape_base, &vehicle.wheels),
+        checks: checks(&found, tape_base, &vehicle),
         marks: finish_marks(found, tape_base),
         template: TemplateEcho {
             name: template.name.clone(),
@@ -97,6 +97,7 @@ fn build(
         lines,
         panels,
         tape_base,
+        vehicle_checks: Vec::new(),
         floor: FloorNeed { needed: Rect::ZERO, bay: None, limits: None },
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),

@@ -113,7 +113,10 @@ fn both_diagonals_of_a_rectangle_are_the_root_of_its_squared_sides() {
 fn a_check_is_limited_by_the_larger_tolerance_of_its_marks() {
     let plan = resolve(TEMPLATE, &[], None).unwrap();
     let limit = |from: &str, to: &str| {
-        plan.checks.iter().find(|c| plan.marks[c.from].id == from && plan.marks[c.to].id == to).map(|c| c.limit)
+        plan.checks
+            .iter()
+            .find(|c| plan.marks[c.from].id == from && plan.marks[c.to].id == to)
+            .map(|c| c.limits.tolerance)
     };
     assert_eq!((limit("1L", "2L"), limit("2L", "2R")), (Some(4.0), Some(2.0)));
 }

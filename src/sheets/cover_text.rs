@@ -137,7 +137,8 @@ fn long_checks(plan: &FloorPlan, inches: bool) -> String {
     let texts = checks.iter().take(NAMED_CHECKS).map(|check| {
         let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
         let also = if inches { format!(" ({} in)", inch_text(check.distance)) } else { String::new() };
-        format!("{from}–{to} {} ± {} mm{also}", mm_text(check.distance), mm_exact(check.limit, 1))
+        let within = check.limits.accept.map_or_else(String::new, |accept| format!(" ± {}", mm_exact(accept, 1)));
+        format!("{from}–{to} {}{within} mm{also}", mm_text(check.distance))
     });
     texts.collect::<Vec<_>>().join(", ")
 }

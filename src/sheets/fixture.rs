@@ -8,8 +8,8 @@ use crate::{
     job::Record,
     paper::{Correction, Margins, Paper},
     plan::{
-        Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho, ValueEcho, VehicleOnFloor,
-        Wheel,
+        Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape, TemplateEcho, ValueEcho,
+        VehicleOnFloor, Wheel,
     },
 };
 
@@ -64,9 +64,10 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
             from: 0,
             to: marks.len() - 1,
             distance: 5000.0,
-            limit: 4.0,
+            limits: Limits::exact(4.0),
             through_wheel: false,
         }],
+        vehicle_checks: Vec::new(),
         floor: FloorNeed { needed: Rect::new(-5000.0, -2000.0, 2500.0, 2000.0), bay: None, limits: None },
         preparation: vec!["Level floor, tyres at pressure".to_owned()],
         closing: vec!["Check the picture in reverse gear".to_owned()],

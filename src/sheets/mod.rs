@@ -2,6 +2,8 @@
 
 mod assembly_map;
 mod budget_table;
+mod check_picture;
+mod check_plot;
 mod clip;
 mod context;
 mod cover_page;
@@ -21,7 +23,9 @@ mod overview;
 #[cfg(test)]
 mod overview_fixture;
 mod placement;
+mod plan_art;
 mod printer_test;
+mod record;
 mod roll_text;
 mod scale_test;
 mod single_page;
@@ -38,6 +42,7 @@ mod vehicle_lines;
 mod wrap;
 
 pub use budget_table::budget_table;
+pub use check_picture::check_picture;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
@@ -46,6 +51,7 @@ pub use floor_art::{FloorArt, MarkArt, SheetArt};
 pub use key_page::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
+pub use record::{RecordInput, RecordReading, record};
 pub use single_page::single_page;
 pub use steps::steps;
 pub use tile::{PageNumber, tile};

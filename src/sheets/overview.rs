@@ -4,13 +4,13 @@
 //! tries sizes until the pieces fit, so nothing is ever laid over anything else.
 
 mod arrange;
-mod clear;
+pub(super) mod clear;
 mod dimension;
-mod notes;
+pub(super) mod notes;
 mod plan_view;
 #[cfg(test)]
-mod proof;
-mod scale;
+pub(super) mod proof;
+pub(super) mod scale;
 mod tables;
 #[cfg(test)]
 mod tests;

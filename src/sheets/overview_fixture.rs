@@ -5,8 +5,8 @@ use kurbo::{Point, Rect};
 use crate::{
     job::Record,
     plan::{
-        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho, ValueEcho,
-        VehicleOnFloor, Wheel,
+        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape, TemplateEcho,
+        ValueEcho, VehicleOnFloor, Wheel,
     },
 };
 
@@ -77,7 +77,7 @@ fn check(marks: &[Mark], kind: CheckKind, number: usize, from: &str, to: &str) -
         from,
         to,
         distance: (marks[from].at - marks[to].at).hypot(),
-        limit: 3.0,
+        limits: Limits::exact(3.0),
         through_wheel: false,
     }
 }
@@ -111,6 +111,7 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
         panels: Vec::new(),
         tape_base,
         checks: Vec::new(),
+        vehicle_checks: Vec::new(),
         floor: FloorNeed {
             needed: extent.inflate(1000.0, 800.0),
             bay: Some(BayVerdict {

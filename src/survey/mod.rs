@@ -12,6 +12,7 @@
 mod assessment;
 mod budget;
 mod chain;
+mod check_plan;
 mod covariance;
 #[cfg(test)]
 mod dice;
@@ -38,10 +39,14 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, AssessmentJson, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
-    assess,
+    AssessError, Assessment, AssessmentJson, Compared, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect,
+    TapedLayout, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
+pub use check_plan::{
+    Advice, CheckChoice, CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, NOT_HELD_MM,
+    PoseDetectable, Pull, Squareness,
+};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
@@ -63,7 +68,7 @@ pub use reliability::{
 };
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
-pub use steps::{Crossing, MarkErrors, Pull, SettingOutJson, SettingOutSteps, Spot, Step, Way};
+pub use steps::{Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way};
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;

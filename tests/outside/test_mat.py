@@ -233,12 +233,13 @@ def test_each_vehicle_has_its_overview_as_svg_and_png(mat):
 def test_the_readings_form_has_every_vehicles_checks_between_the_mats_marks(mat):
     rows = list(csv.DictReader(io.StringIO(mat.kit.read("readings.csv"))))
     places = {name: Point(at) for name, at in mat.kit.marks.items()}
+    places |= {check["wheel"]: Point(check["wheel_mm"]) for check in mat.kit.plan["vehicle_checks"]}
     for row in rows:
         taped = places[row["from"]].distance(places[row["to"]])
         assert float(row["should_be_mm"]) == pytest.approx(taped, abs=0.06)
     for letter, alone in mat.alone.items():
         ids = [row["check"] for row in rows if row["check"].startswith(f"{letter}:")]
-        assert ids == [f"{letter}:{check['id']}" for check in alone["checks"]]
+        assert sorted(ids) == sorted(f"{letter}:{check['id']}" for check in alone["checks"] + alone["vehicle_checks"])
 
 
 def test_a_mark_or_a_strip_given_to_the_wrong_vehicle_would_be_noticed():

@@ -88,7 +88,7 @@ def test_distances_follow_from_the_coordinates(any_kit):
     for check in any_kit.plan["checks"]:
         distance = math.dist(any_kit.marks[check["from"]], any_kit.marks[check["to"]])
         assert check["distance_mm"] == pytest.approx(distance, abs=NUMBER_MM), check["id"]
-        assert check["limit_mm"] > 0
+        assert check["limit_mm"] is None or 0 < check["limit_mm"] < check["tolerance_mm"]
 
 
 def test_two_tape_distances_run_from_the_ends_of_the_centreline(any_kit):
@@ -147,12 +147,16 @@ def test_the_checks_hold_every_mark_so_that_none_can_move_unseen(any_kit):
 def test_the_readings_form_has_one_row_for_each_check(any_kit):
     rows = list(csv.DictReader(io.StringIO(any_kit.read("readings.csv"), newline="")))
     checks = any_kit.plan["checks"]
-    assert [row["check"] for row in rows] == [check["id"] for check in checks]
+    wheels = any_kit.plan["vehicle_checks"]
+    assert [row["check"] for row in rows] == [check["id"] for check in checks + wheels]
+    for row, check in zip(rows[len(checks):], wheels):
+        assert (row["kind"], row["from"], row["to"]) == ("vehicle", check["wheel"], check["mark"])
     for row, check in zip(rows, checks):
         assert (row["from"], row["to"]) == (check["from"], check["to"])
         # Written to a tenth of a millimetre; plan.json's own rounding can tip a tie.
         assert float(row["should_be_mm"]) == pytest.approx(check["distance_mm"], abs=0.0501)
-        assert float(row["limit_mm"]) == pytest.approx(check["limit_mm"], abs=0.0501)
+        limit = float(row["limit_mm"]) if row["limit_mm"] else None
+        assert limit == check["limit_mm"]
         assert row["reading_mm"] == "", "what is to be filled in is not blank"
 
 

@@ -8,7 +8,7 @@ use super::{
     notes::{footnotes, sections},
     plan_view::plan_view,
     scale::{SCALES, Scale, choose},
-    tables::{TableStyle, checks_table, marks_table},
+    tables::{TableStyle, checks_table, marks_table, vehicle_table},
 };
 use crate::{
     drawing::{Drawing, heights},
@@ -93,6 +93,19 @@ impl Column {
 }
 
 impl Body {
+    /// Adds a piece below the column that is less full, where it fits.
+    fn add_if_room(&mut self, height: f64, piece: impl Fn(f64) -> Option<Fragment>) {
+        let mut columns = [&mut self.right, &mut self.left];
+        columns.sort_by(|a, b| a.height().total_cmp(&b.height()));
+        for column in columns {
+            let Some(piece) = piece(column.width) else { continue };
+            if column.height() + SECTION_GAP + piece.height <= height {
+                column.parts.push(piece);
+                return;
+            }
+        }
+    }
+
     /// Draws the body into `space`.
     pub fn place(&self, page: &mut Drawing, space: Rect) {
         self.footnotes.place(page, space.x0, space.y0 + self.footnotes.height);
@@ -133,7 +146,8 @@ pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body 
         .first_fit(near, comfortable, Cut::NONE)
         .or_else(|| desk.first_fit(near, tight, Cut::NONE))
         .or_else(|| far.iter().find_map(|&scale| desk.first_fit(&[scale], &LETTERING, Cut::NONE)));
-    if let Some(body) = whole {
+    if let Some(mut body) = whole {
+        body.add_if_room(height, |width| vehicle_table(plan, inches, width));
         return body;
     }
     let smallest = &LETTERING[LETTERING.len() - 1..];

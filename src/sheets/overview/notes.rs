@@ -27,7 +27,7 @@ const INDENT: f64 = 1.9;
 /// What is cut ends in an ellipsis; plan.json has all of it.
 const MOST_FOOTNOTE_LINES: usize = 6;
 /// Clear height between a heading and what stands below it, mm.
-const HEADING_GAP: f64 = 1.3;
+pub const HEADING_GAP: f64 = 1.3;
 /// Clear space within the box of a warning, mm.
 const WARNING_PADDING: f64 = 1.5;
 /// A badge less than this off the true centre, mm, is not worth a warning: nobody plumbs finer.
@@ -78,7 +78,9 @@ pub fn sections(plan: &FloorPlan, inches: bool, lettering: f64, width: f64, entr
     sections
 }
 
-fn list(title: &str, entries: &[String], width: f64, lettering: f64, most: usize) -> Option<Fragment> {
+/// Entries to tick under a heading, at most `most` of them; `None` when there are none.
+#[must_use]
+pub fn list(title: &str, entries: &[String], width: f64, lettering: f64, most: usize) -> Option<Fragment> {
     if entries.is_empty() {
         return None;
     }
@@ -113,14 +115,20 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
         piece.stack(&mat_note(mat, width), HEADING_GAP);
     }
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
-        let mut note = Fragment::new(width);
-        let lines = wrap_to(text, width - FOOTNOTE_LABEL, heights::SMALL, Weight::Regular, MOST_FOOTNOTE_LINES);
-        note.height = height_of(lines.len(), heights::SMALL);
-        note.canvas().text(Text::new((0.0, -heights::SMALL), heights::SMALL, *label).bold());
-        write_lines(&mut note, lines, FOOTNOTE_LABEL, heights::SMALL, Weight::Regular);
-        piece.stack(&note, HEADING_GAP);
+        piece.stack(&labelled(label, text, width, heights::SMALL, MOST_FOOTNOTE_LINES), HEADING_GAP);
     }
     piece
+}
+
+/// Running text behind the bold word that it begins with; at most `most` lines.
+#[must_use]
+pub fn labelled(label: &str, text: &str, width: f64, lettering: f64, most: usize) -> Fragment {
+    let mut note = Fragment::new(width);
+    let lines = wrap_to(text, width - FOOTNOTE_LABEL, lettering, Weight::Regular, most);
+    note.height = height_of(lines.len(), lettering);
+    note.canvas().text(Text::new((0.0, -lettering), lettering, label).bold());
+    write_lines(&mut note, lines, FOOTNOTE_LABEL, lettering, Weight::Regular);
+    note
 }
 
 /// Which lines on the mat are whose.
@@ -158,7 +166,8 @@ fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
 }
 
 /// The template's values in one run of text, demonstration values named as such.
-fn values(values: &[ValueEcho], inches: bool) -> String {
+#[must_use]
+pub fn values(values: &[ValueEcho], inches: bool) -> String {
     let one = |value: &ValueEcho| {
         let mut text = format!("{} {} {}", value.meaning, mm_exact(value.value, 1), value.unit);
         if inches && value.unit == "mm" {

@@ -1,6 +1,6 @@
 //! The plan: the layout to scale with the vehicle's front up, names and dimension chains.
 
-use kurbo::{Line, Point, Rect, RoundedRect, Shape};
+use kurbo::{Line, Point, Rect};
 
 use super::{
     clear::{FORBIDDEN, Obstacles, Place},
@@ -10,7 +10,10 @@ use super::{
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
     plan::{FloorPlan, Mark},
-    sheets::fragment::Fragment,
+    sheets::{
+        fragment::Fragment,
+        plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
+    },
     units::{inch_text, mm_text},
 };
 
@@ -24,18 +27,10 @@ const MARK_REACH: f64 = 1.5;
 const CHAIN_GAP: f64 = 2.5;
 /// How far the centreline runs on past everything on it, mm on paper.
 const CENTRELINE_OVERRUN: f64 = 3.0;
-/// Rounding of the body's corners as a fraction of its half width; for the drawing alone.
-const BODY_ROUNDING: f64 = 0.35;
-/// Place of the mirrors behind the foremost point as a fraction of the length, and their size
-/// along, mm; for the drawing alone.
-const MIRROR_PLACE: f64 = 0.27;
-const MIRROR_DEPTH: f64 = 180.0;
 /// Costs of running a name over a line: the clear floor's, an edge, the centreline.
 const OVER_FLOOR: f64 = 20.0;
 const OVER_EDGE: f64 = 40.0;
 const OVER_CENTRELINE: f64 = 60.0;
-/// Curve accuracy on paper, mm: far below what a printer resolves.
-const ACCURACY: f64 = 0.01;
 
 /// Draws the plan at a scale. `clear_floor` adds the rectangle of the needed clear floor.
 #[must_use]
@@ -74,7 +69,7 @@ struct View<'a> {
 impl View<'_> {
     /// A floor point on paper: forward is up, left is left.
     fn at(&self, p: Point) -> Point {
-        Point::new(-self.scale.on_paper(p.y), self.scale.on_paper(p.x))
+        self.scale.front_up(p)
     }
 
     /// A floor rectangle symmetric to the centreline on paper.
@@ -83,60 +78,27 @@ impl View<'_> {
     }
 
     fn panels(&mut self) {
-        for panel in &self.plan.panels {
-            for field in self.plan.panel_fields(panel) {
-                let corners: Vec<Point> = field.outline.iter().map(|&p| self.at(p)).collect();
-                let fill = field.dark.then_some(Tone::PANEL);
-                self.canvas.polygon(Layer::Panels, &corners, fill, Some(Stroke::solid(widths::FINE)));
-                self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
-                let around = corners.iter().fold(Rect::from_points(corners[0], corners[0]), |r, &p| r.union_pt(p));
-                self.obstacles.add_outline(around, OVER_EDGE);
-            }
+        for corners in draw_panels(&mut self.canvas, self.plan, self.scale, Tone::PANEL) {
+            self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
+            let around = corners.iter().fold(Rect::from_points(corners[0], corners[0]), |r, &p| r.union_pt(p));
+            self.obstacles.add_outline(around, OVER_EDGE);
         }
     }
 
-    /// Bands as one shape: all edges first, at double width, then all fills over their inner half,
-    /// so that no edge shows where two bands meet.
     fn bands(&mut self) {
-        let bands: Vec<[Point; 4]> =
-            self.plan.lines.iter().map(|line| self.plan.band(line).map(|p| self.at(p))).collect();
-        for corners in &bands {
-            let edge = Stroke::solid(2.0 * widths::FINE);
-            self.canvas.polygon(Layer::Lines, corners, None, Some(edge));
+        for corners in draw_bands(&mut self.canvas, self.plan, self.scale) {
             self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
-            self.obstacles.add_polygon(corners, OVER_EDGE);
-        }
-        for corners in &bands {
-            self.canvas.polygon(Layer::Lines, corners, Some(Tone::BAND), None);
+            self.obstacles.add_polygon(&corners, OVER_EDGE);
         }
     }
 
     fn vehicle(&mut self) {
-        let vehicle = &self.plan.vehicle;
-        let body = self.rect(vehicle.rear_x, vehicle.front_x, vehicle.half_width);
-        let rounding = self.scale.on_paper(vehicle.half_width * BODY_ROUNDING);
-        let outline = RoundedRect::from_rect(body, rounding).to_path(ACCURACY);
-        self.canvas.path(Layer::Vehicle, outline, None, Some(Stroke::solid(widths::MEDIUM)));
+        let VehicleArt { body, mirrors, tyres } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
         self.obstacles.add_outline(body, OVER_EDGE);
-        let mirror_x = vehicle.front_x - MIRROR_PLACE * (vehicle.front_x - vehicle.rear_x);
-        let spread = vehicle.half_width_over_mirrors - vehicle.half_width;
-        if spread > 0.0 {
-            for side in [1.0, -1.0] {
-                let inner = self.at(Point::new(mirror_x, side * vehicle.half_width));
-                let outer = self.at(Point::new(mirror_x - MIRROR_DEPTH, side * vehicle.half_width_over_mirrors));
-                let mirror = Rect::from_points(inner, outer);
-                self.canvas.rect(Layer::Vehicle, mirror, None, Some(Stroke::solid(widths::FINE)));
-                self.obstacles.add_outline(mirror, OVER_EDGE);
-            }
+        for mirror in mirrors {
+            self.obstacles.add_outline(mirror, OVER_EDGE);
         }
-        for wheel in vehicle.wheels {
-            let footprint = wheel.footprint();
-            let (a, b) = (Point::new(footprint.x0, footprint.y0), Point::new(footprint.x1, footprint.y1));
-            let tyre = Rect::from_points(self.at(a), self.at(b));
-            let fill = Some(Tone::PANEL);
-            self.canvas.rect(Layer::Vehicle, tyre, fill, Some(Stroke::solid(widths::THIN)));
-            self.obstacles.hard.push(tyre);
-        }
+        self.obstacles.hard.extend(tyres);
     }
 
     fn marks(&mut self) {

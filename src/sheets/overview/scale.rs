@@ -1,5 +1,7 @@
 //! The scale of the plan.
 
+use kurbo::Point;
+
 /// Scales, as 1 : n, from the largest to the smallest. 1:10, 1:20, 1:50, 1:100, 1:200 and 1:500 are
 /// those of ISO 5455:1979, 5.1; 1:25, 1:30 and 1:40 are common practice outside the standard.
 pub const SCALES: [Scale; 9] = [
@@ -38,6 +40,12 @@ impl Scale {
     #[must_use]
     pub fn on_paper(self, floor_mm: f64) -> f64 {
         floor_mm / f64::from(self.ratio)
+    }
+
+    /// A floor point on paper, the vehicle's front up: forward is up, left is left.
+    #[must_use]
+    pub fn front_up(self, p: Point) -> Point {
+        Point::new(-self.on_paper(p.y), self.on_paper(p.x))
     }
 }
 

@@ -3,11 +3,12 @@
 use super::notes::{heading, paragraph};
 use crate::{
     drawing::heights,
-    plan::{Check, CheckKind, FloorPlan, Mark},
+    plan::{Check, CheckKind, FloorPlan, Limits, Mark},
     sheets::{
         fragment::Fragment,
         table::{Align, Cell, Column, Room, Row, Table},
     },
+    survey::Squareness,
     units::{inch_text, mm_exact, mm_text},
 };
 
@@ -126,6 +127,46 @@ pub fn checks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize
         let note = "* runs through a wheel: tape it before the vehicle stands there, or leave it out";
         piece.stack(&paragraph(note, width, heights::SMALL), NOTE_GAP);
     }
+    if let Some(square) = Squareness::of(plan) {
+        piece.stack(&paragraph(&square.sentence(), width, heights::SMALL), NOTE_GAP);
+    }
+    if shown.iter().any(|check| check.limits.accept.is_none()) {
+        let note = "– the tape is too coarse to prove this distance within its tolerance";
+        piece.stack(&paragraph(note, width, heights::SMALL), NOTE_GAP);
+    }
+    Some(piece)
+}
+
+/// Distances from the plumbed wheel marks; `None` when there are none or `width` mm do not hold the table.
+#[must_use]
+pub fn vehicle_table(plan: &FloorPlan, inches: bool, width: f64) -> Option<Fragment> {
+    if plan.vehicle_checks.is_empty() {
+        return None;
+    }
+    let mut columns = vec![
+        Column::new("", Align::Left, Room::Content),
+        Column::new("check", Align::Left, Room::Content),
+        Column::new("from–to", Align::Left, Room::Content),
+        Column::new("should\nbe, mm", Align::Right, Room::Content),
+    ];
+    if inches {
+        columns.push(Column::new("in", Align::Right, Room::Content));
+    }
+    columns.push(Column::new("±\nmm", Align::Right, Room::Content));
+    columns.push(Column::new("measured", Align::Left, Room::Rest(LEAST_READING)));
+    let rows = plan.vehicle_checks.iter().map(|check| {
+        let ends = format!("{}–{}", check.wheel, plan.marks[check.mark].id);
+        let mut cells = vec![Cell::Tick, Cell::Bold(check.id.clone()), Cell::Text(ends)];
+        cells.push(Cell::Text(mm_text(check.distance)));
+        if inches {
+            cells.push(Cell::Text(inch_text(check.distance)));
+        }
+        cells.extend([Cell::Text(accepted(check.limits)), Cell::Write]);
+        Row { cells, starts_group: false }
+    });
+    let table = Table { columns, rows: rows.collect(), lettering: heights::SMALL, row_height: LEAST_WRITING_ROW };
+    let mut piece = heading("Against the vehicle", "from below the tyres' outer faces", width);
+    piece.stack(&table.lay_out(width)?, NOTE_GAP);
     Some(piece)
 }
 
@@ -179,8 +220,13 @@ fn check_row(plan: &FloorPlan, check: &Check, starts_group: bool, inches: bool, 
         (true, true) => cells.extend([Cell::Text(mm), Cell::Text(inch)]),
         (true, false) => cells.push(Cell::Double(mm, inch)),
     }
-    cells.extend([Cell::Text(mm_exact(check.limit, 1)), Cell::Write, Cell::Write]);
+    cells.extend([Cell::Text(accepted(check.limits)), Cell::Write, Cell::Write]);
     Row { cells, starts_group }
+}
+
+/// The limit as a table shows it; a dash where the tape cannot prove the distance.
+fn accepted(limits: Limits) -> String {
+    limits.accept.map_or_else(|| "–".to_owned(), |accept| mm_exact(accept, 1))
 }
 
 /// At most `most` checks: ends and diagonals first, since diagonals alone show a skew, then ties, which
@@ -209,7 +255,7 @@ mod tests {
     use super::*;
 
     fn check(id: &str, kind: CheckKind, distance: f64) -> Check {
-        Check { id: id.to_owned(), kind, from: 0, to: 1, distance, limit: 3.0, through_wheel: false }
+        Check { id: id.to_owned(), kind, from: 0, to: 1, distance, limits: Limits::exact(3.0), through_wheel: false }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use kurbo::Point;
 use crate::{
     drawing::{Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
     sheets::{Context, fragment::Fragment, table::tick_box, wrap::wrap},
-    survey::{Pull, SettingOutSteps, Step, Way},
+    survey::{SettingOutSteps, Step, TapedLength, Way},
     units::{inch_text, mm_exact, mm_text},
 };
 
@@ -156,7 +156,7 @@ struct Entry {
 }
 
 /// Distances of one number put together: `1C → 1L, 1R`.
-fn entries(pulls: &[Pull], joint: &str) -> Vec<Entry> {
+fn entries(pulls: &[TapedLength], joint: &str) -> Vec<Entry> {
     let mut entries: Vec<(Entry, String)> = Vec::new();
     for pull in pulls {
         let flag = if pull.through_wheel { " *" } else { "" };

@@ -7,6 +7,7 @@
 mod advice;
 mod assess;
 mod cause;
+mod compared;
 mod displaced;
 mod json;
 mod model;
@@ -16,5 +17,6 @@ mod tests;
 mod whole;
 
 pub use assess::{AssessError, assess};
+pub use compared::Compared;
 pub use json::AssessmentJson;
 pub use model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Pull, Spot, Step, sections::spot};
+use super::{Spot, Step, TapedLength, sections::spot};
 use crate::plan::{CheckKind, FloorPlan};
 
 /// Most checks after one step: what is done at once, the rest is on the checklist.
@@ -25,20 +25,26 @@ impl<'p> Course<'p> {
     }
 
     /// A distance between two spots.
-    pub fn pull(&self, from: &Spot, to: &Spot) -> Pull {
-        let through_wheel = self.plan.vehicle.blocks_tape(from.at, to.at);
-        Pull { from: from.clone(), to: to.clone(), id: None, through_wheel }
+    pub fn pull(&self, from: &Spot, to: &Spot) -> TapedLength {
+        let through_wheel = self.plan.vehicle.through_wheel(from.at, to.at);
+        TapedLength { from: from.clone(), to: to.clone(), id: None, through_wheel }
     }
 
     /// Adds a step with the checks given.
-    pub fn add_checked(&mut self, text: impl Into<String>, marks: Vec<usize>, tape: Vec<Pull>, check: Vec<Pull>) {
+    pub fn add_checked(
+        &mut self,
+        text: impl Into<String>,
+        marks: Vec<usize>,
+        tape: Vec<TapedLength>,
+        check: Vec<TapedLength>,
+    ) {
         self.placed.extend(&marks);
         let number = self.steps.len() + 1;
         self.steps.push(Step { number, text: text.into(), marks, tape, check });
     }
 
     /// Adds a step with the checks that it makes possible.
-    pub fn add(&mut self, text: impl Into<String>, marks: Vec<usize>, tape: Vec<Pull>) {
+    pub fn add(&mut self, text: impl Into<String>, marks: Vec<usize>, tape: Vec<TapedLength>) {
         self.placed.extend(&marks);
         let check = self.checks(&marks, &tape);
         self.add_checked(text, marks, tape, check);
@@ -46,7 +52,7 @@ impl<'p> Course<'p> {
 
     /// Checks between a step's marks and what lies already: ends, diagonals, sides, ties, the long ones first,
     /// none that was just taped and none through a wheel.
-    fn checks(&mut self, marks: &[usize], tape: &[Pull]) -> Vec<Pull> {
+    fn checks(&mut self, marks: &[usize], tape: &[TapedLength]) -> Vec<TapedLength> {
         let mut order: Vec<usize> =
             (0..self.plan.checks.len()).filter(|&check| self.offers(check, marks, tape)).collect();
         let rank = |kind: CheckKind| match kind {
@@ -76,26 +82,26 @@ impl<'p> Course<'p> {
         let pulls = chosen.into_iter().map(|index| {
             let check = &self.plan.checks[index];
             let pull = self.pull(&spot(self.plan, check.from), &spot(self.plan, check.to));
-            Pull { id: Some(check.id.clone()), ..pull }
+            TapedLength { id: Some(check.id.clone()), ..pull }
         });
         pulls.collect()
     }
 
-    fn offers(&self, check: usize, marks: &[usize], tape: &[Pull]) -> bool {
+    fn offers(&self, check: usize, marks: &[usize], tape: &[TapedLength]) -> bool {
         let found = &self.plan.checks[check];
         let ends = [found.from, found.to];
         let names = ends.map(|mark| self.plan.marks[mark].id.as_str());
         !self.used.contains(&check)
             && !found.through_wheel
             // On a mat a check is free of its own vehicle's wheels, but another vehicle may stand there.
-            && !self.plan.vehicle.blocks_tape(self.plan.marks[found.from].at, self.plan.marks[found.to].at)
+            && !self.plan.vehicle.through_wheel(self.plan.marks[found.from].at, self.plan.marks[found.to].at)
             && ends.iter().all(|mark| self.placed.contains(mark))
             && ends.iter().any(|mark| marks.contains(mark))
             && !taped(tape, names)
     }
 
     /// Where the plan has no check to offer: the longest free distance from a new mark to one that lies.
-    fn longest(&self, marks: &[usize], tape: &[Pull]) -> Option<Pull> {
+    fn longest(&self, marks: &[usize], tape: &[TapedLength]) -> Option<TapedLength> {
         let spots = |mark: &usize| spot(self.plan, *mark);
         let pairs = marks.iter().flat_map(|new| self.placed.iter().map(move |old| (old, new)));
         let free = pairs.filter(|(old, new)| old != new).map(|(old, new)| self.pull(&spots(old), &spots(new)));
@@ -105,7 +111,7 @@ impl<'p> Course<'p> {
 }
 
 /// True where a distance is one of those that were taped to set the marks: it would check nothing.
-fn taped(tape: &[Pull], [a, b]: [&str; 2]) -> bool {
+fn taped(tape: &[TapedLength], [a, b]: [&str; 2]) -> bool {
     tape.iter().any(|pull| {
         let names = [pull.from.name.as_str(), pull.to.name.as_str()];
         names == [a, b] || names == [b, a]

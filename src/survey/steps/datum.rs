@@ -1,7 +1,7 @@
 //! What both ways begin with: the vehicle's centreline, the zero point, stations along the line.
 
 use super::{
-    ON_LINE_MM, Pull, Spot,
+    ON_LINE_MM, Spot, TapedLength,
     course::Course,
     sections::{Section, middles, zero},
 };
@@ -27,7 +27,7 @@ pub(super) fn begin(course: &mut Course<'_>) {
     let zero = zero();
     let origin = plan.template.origin;
     let pulls = [&front, &rear].map(|end| course.pull(&zero, end));
-    let check: Vec<Pull> = pulls.into_iter().filter(|pull| pull.distance() > ON_LINE_MM).collect();
+    let check: Vec<TapedLength> = pulls.into_iter().filter(|pull| pull.distance() > ON_LINE_MM).collect();
     let text = format!("Mark zero on the line, {origin}: plumb it from the vehicle. Every station is taped from here.");
     course.add_checked(text, Vec::new(), Vec::new(), check);
 }
@@ -45,7 +45,7 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
     let foremost = ahead.last().map(|section| section.foot.clone());
     for (side, word, from) in [(ahead, "forward", None), (behind, "rearward", foremost)] {
         let Some(last) = side.last() else { continue };
-        let tape: Vec<Pull> = side.iter().map(|section| course.pull(&zero, &section.foot)).collect();
+        let tape: Vec<TapedLength> = side.iter().map(|section| course.pull(&zero, &section.foot)).collect();
         let marks: Vec<usize> = side.iter().filter_map(|section| section.centre).collect();
         let check = station_check(course, &last.foot, from.as_ref(), &zero);
         let what = if side.len() == 1 { "this station" } else { "these stations in one go, never from mark to mark" };
@@ -60,7 +60,7 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
 }
 
 /// The outermost station against the foremost one, or against the vehicle's end on its side.
-fn station_check(course: &Course<'_>, last: &Spot, foremost: Option<&Spot>, zero: &Spot) -> Option<Pull> {
+fn station_check(course: &Course<'_>, last: &Spot, foremost: Option<&Spot>, zero: &Spot) -> Option<TapedLength> {
     let [front, rear] = middles(course.plan);
     let end = if last.at.x > 0.0 { front } else { rear };
     let far = if end.at.distance(zero.at) > ON_LINE_MM { Some(&end) } else { None };

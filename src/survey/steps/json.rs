@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{MarkErrors, Pull, SettingOutSteps, Spot, Step, Way};
+use super::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way};
 use crate::plan::FloorPlan;
 
 /// Decimals kept of a length, as in the rest of the file: a tenth of a micrometre.
@@ -96,7 +96,7 @@ fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
     }
 }
 
-fn pull(pull: &Pull) -> PullJson<'_> {
+fn pull(pull: &TapedLength) -> PullJson<'_> {
     PullJson {
         id: pull.id.as_deref(),
         from: &pull.from.name,

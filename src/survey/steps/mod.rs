@@ -60,7 +60,7 @@ pub struct Spot {
 
 /// A distance to be taped.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Pull {
+pub struct TapedLength {
     /// Where the tape is held.
     pub from: Spot,
     /// Where it is read.
@@ -71,7 +71,7 @@ pub struct Pull {
     pub through_wheel: bool,
 }
 
-impl Pull {
+impl TapedLength {
     /// What the tape reads, mm.
     #[must_use]
     pub fn distance(&self) -> f64 {
@@ -89,9 +89,9 @@ pub struct Step {
     /// Indices of the marks that it makes.
     pub marks: Vec<usize>,
     /// What to tape.
-    pub tape: Vec<Pull>,
+    pub tape: Vec<TapedLength>,
     /// What to tape at once as a check, with what it should read.
-    pub check: Vec<Pull>,
+    pub check: Vec<TapedLength>,
 }
 
 /// The steps of both ways, with what to expect of them.

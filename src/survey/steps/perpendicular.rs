@@ -3,7 +3,7 @@
 use kurbo::Point;
 
 use super::{
-    ON_LINE_MM, Pull, Spot, Step,
+    ON_LINE_MM, Spot, Step, TapedLength,
     course::Course,
     datum::{begin, stations},
     right_angle::{Arcs, RightAngle, length},
@@ -141,7 +141,7 @@ impl Work<'_> {
         if ends.iter().any(|end| self.help.contains(end)) {
             text.push_str(" Points in small letters (h) only hold strings.");
         }
-        let tape: Vec<Pull> = ends.iter().map(|end| self.course.pull(foot, end)).collect();
+        let tape: Vec<TapedLength> = ends.iter().map(|end| self.course.pull(foot, end)).collect();
         if marks.is_empty() {
             self.course.add_checked(text, marks, tape, Vec::new());
         } else {

@@ -109,7 +109,7 @@ fn has_room(plan: &FloorPlan, foot: Point, across: f64, along: f64) -> bool {
     let end = Point::new(foot.x + along, 0.0);
     let free = |side: f64| {
         let top = Point::new(foot.x, side * across);
-        !plan.vehicle.blocks_tape(foot, top) && !plan.vehicle.blocks_tape(end, top)
+        !plan.vehicle.through_wheel(foot, top) && !plan.vehicle.through_wheel(end, top)
     };
     (floor.x0..=floor.x1).contains(&end.x) && free(1.0) && free(-1.0)
 }

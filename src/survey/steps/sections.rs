@@ -105,7 +105,7 @@ pub(super) fn carried(plan: &FloorPlan) -> Vec<Carried> {
     let ends = carriers(plan).map(|foot| foot.at.x);
     let blocked = |mark: &usize| {
         let at = plan.marks[*mark].at;
-        plan.vehicle.blocks_tape(Point::new(at.x, 0.0), at)
+        plan.vehicle.through_wheel(Point::new(at.x, 0.0), at)
     };
     let carry = |mark: usize| {
         let y = plan.marks[mark].at.y;

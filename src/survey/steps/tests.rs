@@ -124,7 +124,7 @@ fn right_angles_are_3_4_5_lie_on_the_needed_floor_and_suit_the_offset() {
         for mark in plan.marks.iter().filter(|mark| mark.at.y > 0.0) {
             for inches in [false, true] {
                 let foot = Point::new(mark.at.x, 0.0);
-                if plan.vehicle.blocks_tape(foot, mark.at) {
+                if plan.vehicle.through_wheel(foot, mark.at) {
                     continue;
                 }
                 let Some(angle) = RightAngle::at(&plan, foot, mark.at.y, inches) else { continue };

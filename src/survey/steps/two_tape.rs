@@ -1,7 +1,7 @@
 //! The two-tape way: where two distances from the base marks meet.
 
 use super::{
-    MarkErrors, ON_LINE_MM, Pull, Step,
+    MarkErrors, ON_LINE_MM, Step, TapedLength,
     course::Course,
     datum::{begin, stations},
     sections::{Section, sections, spot},
@@ -50,7 +50,7 @@ fn alike(plan: &FloorPlan, marks: &[usize]) -> Vec<Vec<usize>> {
 fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
     let plan = course.plan;
     let bases = plan.tape_base.map(|base| spot(plan, base));
-    let mut tape: Vec<Pull> = Vec::new();
+    let mut tape: Vec<TapedLength> = Vec::new();
     for base in &bases {
         tape.extend(marks.iter().map(|&mark| course.pull(base, &spot(plan, mark))));
     }

@@ -1,0 +1,83 @@
+//! The record that `baystencil check` leaves for the customer's file.
+
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use super::{data::message, failure::Failure, load::Job, paperwork::Paperwork};
+use crate::{
+    output::{OutputSet, pretty},
+    plan::PlanJson,
+    sheets::{RecordInput, RecordReading},
+    survey::{Assessment, Geometry, TapedLayout},
+};
+
+/// A taped layout and what was found of it.
+pub(super) struct Judged<'a> {
+    pub layout: &'a TapedLayout,
+    pub assessment: &'a Assessment,
+}
+
+/// Writes `record.pdf` and `record.svg` into a folder.
+pub(super) fn record(
+    mut job: Job,
+    file: &Path,
+    readings: &[u8],
+    judged: &Judged<'_>,
+    out: &Path,
+) -> Result<(), Failure> {
+    job.inputs.push(file.to_owned());
+    let paper = Paperwork::of(job)?;
+    let hash = hash(&paper.job, readings);
+    let rows = rows(judged);
+    let against = if judged.layout.wheels.is_empty() { "fixed points" } else { "the vehicle" };
+    let input = RecordInput {
+        assessment: judged.assessment,
+        readings: &rows,
+        against,
+        levels: &[],
+        hash: &hash,
+        version: env!("CARGO_PKG_VERSION"),
+    };
+    let mut files = OutputSet::new();
+    paper.add_record(&mut files, &input)?;
+    paper.spare_inputs(&files, out)?;
+    let written = files.write(out)?;
+    message(&format!("{}: {} files", out.display(), written.len()));
+    Ok(())
+}
+
+/// SHA-256 in hexadecimal digits of everything that the judgement rests on: the resolved layout, the precision of tools
+/// and hands, and the readings as they were given.
+fn hash(job: &Job, readings: &[u8]) -> String {
+    let mut digest = Sha256::new();
+    digest.update(pretty(&PlanJson::from(&job.plan)));
+    digest.update(format!("{:?}", job.precision));
+    digest.update(readings);
+    digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The taped readings by the marks' names.
+fn rows(judged: &Judged<'_>) -> Vec<RecordReading> {
+    let network = &judged.layout.network;
+    let name = |point: usize| network.points[point].id.clone();
+    let row = |index: usize| {
+        let compared = judged.layout.compared(index)?;
+        let (from, to, beside) = match network.observations[index].geometry {
+            Geometry::Distance { from, to } => (name(from), name(to), None),
+            Geometry::Offset { mark, line: [start, end] } => (name(start), name(end), Some(name(mark))),
+            Geometry::X { .. } | Geometry::Y { .. } => return None,
+        };
+        Some(RecordReading {
+            from,
+            to,
+            beside,
+            design: compared.design,
+            measured: network.observations[index].value,
+            limit: compared.limits.and_then(|limits| limits.accept),
+            verdict: compared.verdict,
+            suspect: judged.assessment.readings[index].suspect,
+        })
+    };
+    (0..network.observations.len()).filter_map(row).collect()
+}

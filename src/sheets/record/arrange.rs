@@ -1,0 +1,229 @@
+//! Which size of picture and lettering the middle of the page holds, and what stands where.
+
+use std::{cell::RefCell, collections::BTreeMap};
+
+use kurbo::Rect;
+
+use super::{
+    SECTION_GAP,
+    input::RecordInput,
+    picture::picture,
+    symbols::Standing,
+    tables::{TableStyle, marks_table, readings_table},
+};
+use crate::{
+    drawing::{Drawing, heights},
+    plan::FloorPlan,
+    sheets::{Context, fragment::Fragment, overview::scale::Scale},
+    survey::MarkFinding,
+};
+
+/// Scales of the picture, 1 : n. Nothing is measured off it, so that steps between those of ISO 5455 do no harm.
+const SCALES: [u32; 13] = [10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500];
+/// Clear width between the two columns, mm.
+const GUTTER: f64 = 5.0;
+/// The picture may take this fraction of the width when its scale is chosen.
+const PICTURE_WIDTH: f64 = 0.55;
+/// Narrowest column that still holds the picture's legend, and narrowest that holds tables, mm.
+const LEAST_PICTURE: f64 = 50.0;
+const LEAST_TABLES: f64 = 62.0;
+/// How many scales from the chosen one down are as good, and how much smaller a picture may become before rows
+/// are rather left out.
+const AS_GOOD: usize = 2;
+const SMALLEST_PICTURE: u32 = 2;
+/// Lettering in mm, the largest first, and how many of these are comfortable to read.
+const LETTERING: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
+const COMFORTABLE: usize = 3;
+/// Heights of rows as multiples of the lettering, the airiest first; the last is for the smallest lettering alone,
+/// and leaves descenders just clear of the next row's capitals.
+const AIRINESS: [f64; 3] = [1.85, 1.6, 1.45];
+/// No page holds more rows than this, so that very long lists are not laid out over and over.
+const MOST_ROWS: usize = 180;
+/// Readings and marks that stay when both have to be left out.
+const FEWEST_READINGS: usize = 6;
+const FEWEST_MARKS: usize = 3;
+
+/// The middle of the page, laid out.
+#[derive(Debug)]
+pub struct Body {
+    /// Scale of the picture.
+    pub scale: Scale,
+    /// Pieces with their distance from the left edge and from the top.
+    pieces: Vec<(f64, f64, Fragment)>,
+}
+
+impl Body {
+    /// Draws the body into `space`, from its top.
+    pub fn place(&self, page: &mut Drawing, space: Rect) {
+        for (left, down, piece) in &self.pieces {
+            piece.place(page, space.x0 + left, space.y1 - down);
+        }
+    }
+}
+
+/// One way to draw the middle of the page.
+#[derive(Clone, Copy, Debug)]
+struct Attempt {
+    scale: Scale,
+    lettering: f64,
+    airiness: f64,
+    inches: bool,
+    /// Readings below picture and marks instead of below the marks alone.
+    readings_below: bool,
+    marks: usize,
+    readings: usize,
+}
+
+/// Lays the middle out in `width` × `height` mm, falling back in steps: the next scale, smaller lettering, smaller
+/// pictures, no inches, then fewer readings, then fewer marks.
+#[must_use]
+pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, height: f64) -> Body {
+    let marks: Vec<&MarkFinding> =
+        input.assessment.marks.iter().filter(|mark| mark.design.is_some() || mark.tolerance.is_some()).collect();
+    let tied = marks.iter().any(|mark| mark.to_datum.is_some());
+    let desk = Desk { plan: context.plan, input, marks, tied, width, height, views: RefCell::default() };
+    let scales = SCALES.map(|ratio| Scale { ratio, standard: true });
+    let home = scales.iter().position(|&scale| desk.holds(scale)).unwrap_or(scales.len() - 1);
+    let small = |scale: &&Scale| scale.ratio <= SMALLEST_PICTURE * scales[home].ratio;
+    let near = &scales[home..home + scales[home..].iter().take_while(small).count()];
+    let (good, smaller) = near.split_at(AS_GOOD.min(near.len()));
+    let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
+    let units: &[bool] = if context.inches { &[true, false] } else { &[false] };
+    let (all_marks, all_readings) = (desk.marks.len(), input.readings.len());
+    let whole = units.iter().find_map(|&inches| {
+        let fit = |scales, lettering| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
+        fit(good, comfortable).or_else(|| fit(good, tight)).or_else(|| fit(smaller, &LETTERING))
+    });
+    if let Some(body) = whole {
+        return body;
+    }
+    let cuts = cuts(all_marks, all_readings);
+    let cut = |scales, least| {
+        let fit = |&(marks, readings): &(usize, usize)| desk.first_fit(scales, least, false, marks, readings);
+        cuts.iter().find_map(fit)
+    };
+    cut(near, tight)
+        .or_else(|| cut(&scales[home + near.len()..], tight))
+        .unwrap_or_else(|| desk.bare(scales[scales.len() - 1]))
+}
+
+/// Numbers of marks and readings from the mildest cut to the hardest: first fewer readings, then fewer marks,
+/// then fewer of both. Counts fall by a tenth at a time, so that a long list is not tried a hundred times.
+fn cuts(marks: usize, readings: usize) -> Vec<(usize, usize)> {
+    let falling = |most: usize, least: usize| {
+        let next = |&count: &usize| Some((count * 9 / 10).min(count.saturating_sub(1)));
+        std::iter::successors(Some(most.min(MOST_ROWS)), next).take_while(move |&count| count >= least)
+    };
+    let many_readings = falling(readings, FEWEST_READINGS * 3).map(|readings| (marks.min(MOST_ROWS), readings));
+    let some = readings.min(FEWEST_READINGS * 3);
+    let many_marks = falling(marks, FEWEST_MARKS * 4).map(|marks| (marks, some));
+    let few = marks.min(FEWEST_MARKS * 4);
+    let few_readings = falling(some, FEWEST_READINGS).map(|readings| (few, readings));
+    let few_marks = falling(few, FEWEST_MARKS).map(|marks| (marks, readings.min(FEWEST_READINGS)));
+    many_readings.chain(many_marks).chain(few_readings).chain(few_marks).collect()
+}
+
+struct Desk<'a> {
+    plan: &'a FloorPlan,
+    input: &'a RecordInput<'a>,
+    /// Marks of the table.
+    marks: Vec<&'a MarkFinding>,
+    /// True where marks are known against the vehicle.
+    tied: bool,
+    width: f64,
+    height: f64,
+    /// Pictures drawn so far, by scale.
+    views: RefCell<BTreeMap<u32, Fragment>>,
+}
+
+impl Desk<'_> {
+    fn view(&self, scale: Scale) -> Fragment {
+        let mut views = self.views.borrow_mut();
+        let view =
+            views.entry(scale.ratio).or_insert_with(|| picture(self.plan, self.input, self.tied, scale, LEAST_PICTURE));
+        view.clone()
+    }
+
+    fn holds(&self, scale: Scale) -> bool {
+        let body = self.plan.extent_with(self.plan.vehicle.body());
+        // The cheap part first; spares drawing it.
+        if scale.on_paper(body.height()) > PICTURE_WIDTH * self.width || scale.on_paper(body.width()) > self.height {
+            return false;
+        }
+        let view = self.view(scale);
+        view.width <= PICTURE_WIDTH * self.width && view.height <= self.height
+    }
+
+    fn first_fit(
+        &self,
+        scales: &[Scale],
+        lettering: &[f64],
+        inches: bool,
+        marks: usize,
+        readings: usize,
+    ) -> Option<Body> {
+        for &scale in scales {
+            for &lettering in lettering {
+                let airiness = if lettering > heights::SMALL { &AIRINESS[..2] } else { &AIRINESS };
+                for &airiness in airiness {
+                    for readings_below in [false, true] {
+                        let attempt = Attempt { scale, lettering, airiness, inches, readings_below, marks, readings };
+                        if let Some(body) = self.attempt(attempt) {
+                            return Some(body);
+                        }
+                    }
+                }
+            }
+        }
+        None
+    }
+
+    fn attempt(&self, attempt: Attempt) -> Option<Body> {
+        let Attempt { scale, lettering, airiness, inches, readings_below, .. } = attempt;
+        let view = self.view(scale);
+        let left = view.width + GUTTER;
+        let right = self.width - left;
+        if right < LEAST_TABLES || view.height > self.height {
+            return None;
+        }
+        let style = TableStyle { lettering, airiness, inches };
+        // The cheap part first: rows alone tell most of what cannot fit.
+        if style.rows_height(self.marks.len().min(attempt.marks)) > self.height {
+            return None;
+        }
+        let marks = marks_table(&self.marks, self.tied, style, right, attempt.marks)?;
+        let mut pieces = vec![(left, 0.0, marks)];
+        let beside = pieces[0].2.height + SECTION_GAP;
+        let mut bottom = view.height.max(pieces[0].2.height);
+        if !self.input.readings.is_empty() {
+            let (at, down, width, columns): (f64, f64, f64, &[usize]) = if readings_below {
+                (0.0, bottom + SECTION_GAP, self.width, &[3, 2])
+            } else {
+                (left, beside, right, &[2, 1])
+            };
+            let room = self.height - down;
+            let rows = self.input.readings.len().min(attempt.readings);
+            let table = columns.iter().find_map(|&columns| {
+                if style.rows_height(rows.div_ceil(columns)) > room {
+                    return None;
+                }
+                readings_table(self.input.readings, style, width, columns, attempt.readings)
+                    .filter(|table| table.height <= room)
+            })?;
+            bottom = bottom.max(down + table.height);
+            pieces.push((at, down, table));
+        }
+        pieces.push((0.0, 0.0, view));
+        (bottom <= self.height).then_some(Body { scale, pieces })
+    }
+
+    /// What is left where a page holds no table beside any picture: the worst marks alone.
+    fn bare(&self, scale: Scale) -> Body {
+        let style = TableStyle { lettering: heights::SMALL, airiness: AIRINESS[2], inches: false };
+        let worst = self.marks.iter().filter(|mark| Standing::of(mark) != Standing::Inside).count();
+        let tries = (0..=worst.clamp(FEWEST_MARKS, MOST_ROWS)).rev();
+        let table = tries.filter_map(|most| marks_table(&self.marks, self.tied, style, self.width, most));
+        let table = table.into_iter().find(|table| table.height <= self.height);
+        Body { scale, pieces: table.map(|table| (0.0, 0.0, table)).into_iter().collect() }
+    }
+}

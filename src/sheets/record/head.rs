@@ -1,0 +1,70 @@
+//! The top of the record: the verdict in large letters, what it means, and what it does not.
+
+use kurbo::Rect;
+
+use super::{
+    input::RecordInput,
+    words::{NOT_SAID, advice, headline, meaning, pose},
+};
+use crate::drawing::Weight;
+use crate::{
+    drawing::{Layer, Stroke, Text, heights, widths},
+    sheets::{
+        Context,
+        fragment::Fragment,
+        overview::notes::{labelled, paragraph},
+        wrap::shorten,
+    },
+};
+
+/// Clear space within the verdict's box, mm.
+const PADDING: f64 = 2.2;
+/// Clear height between two paragraphs, mm.
+const GAP: f64 = 1.4;
+/// Lettering of what the verdict means, mm.
+const MEANING: f64 = 2.2;
+/// Lettering of the notes below the box, mm.
+const NOTE: f64 = 2.0;
+/// Most lines of one note: what is longer ends in an ellipsis and is in the report of the check.
+const MOST_LINES: usize = 3;
+
+/// Heading, verdict and the notes on the whole.
+#[must_use]
+pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragment {
+    let mut piece = heading(context, width);
+    piece.stack(&verdict(input, width), GAP);
+    let notes =
+        [("Whole grid", pose(input)), ("Still to do", advice(input.assessment)), ("Floor", input.levels.join(" "))];
+    for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
+        piece.stack(&labelled(label, text, width, NOTE, MOST_LINES), GAP);
+    }
+    piece
+}
+
+fn heading(context: &Context<'_>, width: f64) -> Fragment {
+    let mut piece = Fragment::new(width);
+    let title = Text::new((0.0, -heights::TITLE), heights::TITLE, "Record of a floor layout").bold();
+    let after = title.width() + 4.0;
+    piece.canvas().text(title);
+    let of = shorten(&context.plan.vehicle.name, width - after, heights::HEADING, Weight::Regular);
+    piece.canvas().text(Text::new((after, -heights::TITLE), heights::HEADING, of));
+    piece.height = heights::TITLE + 1.0;
+    piece
+}
+
+fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {
+    let inner = width - 2.0 * PADDING;
+    let mut content = Fragment::new(inner);
+    let words = headline(input.assessment, inner, heights::TITLE);
+    content.canvas().text(Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold());
+    content.height = heights::TITLE + 0.6;
+    for text in [meaning(input).as_str(), NOT_SAID] {
+        content.stack(&paragraph(text, inner, MEANING), GAP);
+    }
+    let mut piece = Fragment::new(width);
+    piece.height = content.height + 2.0 * PADDING;
+    let frame = Rect::new(0.0, -piece.height, width, 0.0);
+    piece.canvas().rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::WIDE)));
+    content.place(piece.canvas(), PADDING, -PADDING);
+    piece
+}

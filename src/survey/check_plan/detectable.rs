@@ -1,0 +1,78 @@
+//! The smallest displacement of a mark that readings find.
+
+use kurbo::Vec2;
+
+use crate::survey::Covariance;
+
+/// A displacement above this, mm, is not found in earnest: nobody sets a mark a metre off and needs a tape to tell.
+pub const NOT_HELD_MM: f64 = 1000.0;
+
+/// The smallest displacements of a mark that are found, by direction.
+///
+/// With Q the covariance of the mark's place against the best rigid fit of the other marks, a displacement δ in the
+/// direction u is found at α = 0.001 with 80 % when δ² uᵀQ⁻¹u reaches λ₀, the non-centrality with
+/// two degrees of freedom: the ellipse with half axes `worst` and `least`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Detectable {
+    /// Tolerance of the mark, mm.
+    pub tolerance: f64,
+    /// Covariance of the mark's place against the others, mm².
+    pub covariance: Covariance,
+    /// The size that is found in every direction, mm: √(λ₀ · larger eigenvalue).
+    pub worst: f64,
+    /// The direction in which only that is found, degrees from x (forward) counter-clockwise, above −90 up to 90.
+    pub direction: f64,
+    /// The size that is found in the best direction, at a right angle to it, mm.
+    pub least: f64,
+}
+
+impl Detectable {
+    pub(super) fn of(covariance: Covariance, tolerance: f64, non_centrality: f64) -> Self {
+        let [major, minor] = eigenvalues(covariance);
+        let turn = 0.5 * (2.0 * covariance.xy).atan2(covariance.xx - covariance.yy);
+        Self {
+            tolerance,
+            covariance,
+            worst: (non_centrality * major).sqrt(),
+            direction: turn.to_degrees(),
+            least: (non_centrality * minor.max(0.0)).sqrt(),
+        }
+    }
+
+    /// True when every displacement as large as the tolerance is found.
+    #[must_use]
+    pub fn proven(&self) -> bool {
+        self.worst <= self.tolerance
+    }
+
+    /// True when some displacement of the mark changes no reading worth speaking of.
+    #[must_use]
+    pub fn loose(&self) -> bool {
+        self.worst > NOT_HELD_MM
+    }
+
+    /// The worst direction as a unit vector.
+    #[must_use]
+    pub fn worst_direction(&self) -> Vec2 {
+        Vec2::from_angle(self.direction.to_radians())
+    }
+
+    /// The worst direction in words.
+    #[must_use]
+    pub fn direction_word(&self) -> &'static str {
+        /// Within this many degrees of an axis of the floor a direction has its name.
+        const NEAR: f64 = 22.5;
+        match self.direction.abs() {
+            turn if turn <= NEAR => "along",
+            turn if turn >= 90.0 - NEAR => "across",
+            _ => "slantwise",
+        }
+    }
+}
+
+/// Eigenvalues of a covariance, the larger first, mm².
+pub(super) fn eigenvalues(covariance: Covariance) -> [f64; 2] {
+    let (middle, half) = (f64::midpoint(covariance.xx, covariance.yy), (covariance.xx - covariance.yy) / 2.0);
+    let radius = half.hypot(covariance.xy);
+    [middle + radius, middle - radius]
+}
