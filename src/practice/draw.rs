@@ -21,6 +21,15 @@ impl Draw {
         Self(generator)
     }
 
+    /// The draw of a sheet number's random vehicle, the same for all kinds and levels.
+    #[must_use]
+    pub fn of_vehicle(seed: u64, number: usize) -> Self {
+        let mut generator = ChaCha8Rng::seed_from_u64(seed);
+        // No kind has this number.
+        generator.set_stream((0xff << 40) | number as u64);
+        Self(generator)
+    }
+
     /// A whole number from `least` to `most`, both included.
     pub fn whole(&mut self, least: i64, most: i64) -> i64 {
         self.0.random_range(least..=most)

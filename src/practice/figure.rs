@@ -1,6 +1,6 @@
 //! What an exercise shows as a picture.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Size};
 
 use crate::plan::VehicleOnFloor;
 
@@ -22,6 +22,10 @@ pub struct Figure {
     /// Words below the figure.
     pub caption: String,
 }
+
+/// Largest figure on paper, mm, that every office paper has room for beside a few questions; a scale is chosen by it, so
+/// that a sheet is the same on all of them.
+pub const FIGURE_ROOM: Size = Size::new(170.0, 110.0);
 
 /// How large a figure is drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -5,15 +5,21 @@
 //! makes the same sheet, and a key can be made again from what stands on the sheet.
 
 mod draw;
+mod error;
 mod exercise;
 mod figure;
 mod kind;
 mod level;
+mod make;
+mod setting;
 mod vehicle;
 
 pub use draw::Draw;
+pub use error::PracticeError;
 pub use exercise::{Block, Cell, Exercise, Fact, Question, Worked, WrongAnswer};
-pub use figure::{Figure, FigureMark, FigureScale};
+pub use figure::{FIGURE_ROOM, Figure, FigureMark, FigureScale};
 pub use kind::Kind;
 pub use level::{Level, LevelError};
+pub use make::{GENERATORS, Generator, MOST_SHEETS, Request, Vehicle, make};
+pub use setting::Setting;
 pub use vehicle::varied;
