@@ -12,6 +12,7 @@ mod kind;
 mod level;
 mod make;
 mod setting;
+pub mod square;
 mod vehicle;
 
 pub use draw::Draw;
