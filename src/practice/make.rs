@@ -88,6 +88,13 @@ impl Request {
             }
         };
         let plan = FloorPlan::resolve(&vehicle, &self.template, &self.values, None)?;
-        Ok(Setting { plan, vehicle, precision: self.precision, inches: self.inches })
+        Ok(Setting {
+            plan,
+            vehicle,
+            template: self.template.clone(),
+            values: self.values.clone(),
+            precision: self.precision,
+            inches: self.inches,
+        })
     }
 }

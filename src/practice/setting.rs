@@ -1,6 +1,11 @@
 //! What a sheet's exercises are about.
 
-use crate::{plan::FloorPlan, survey::Precision, vehicle::VehicleSpec};
+use crate::{
+    plan::{FloorPlan, Setting as Value},
+    survey::Precision,
+    template::TemplateSpec,
+    vehicle::VehicleSpec,
+};
 
 /// A vehicle on a resolved layout, with everything else that a generator may ask for.
 #[derive(Clone, Debug)]
@@ -9,6 +14,10 @@ pub struct Setting {
     pub plan: FloorPlan,
     /// The vehicle's dimensions as they were checked.
     pub vehicle: VehicleSpec,
+    /// The template, for generators that resolve it anew with drawn values.
+    pub template: TemplateSpec,
+    /// The values that the job sets for it.
+    pub values: Vec<Value>,
     /// A-priori precision of tools and hands.
     pub precision: Precision,
     /// Inches to 1/16 beside mm are wanted.
