@@ -115,8 +115,7 @@ fn along_an_axis(mm: f64, draw: &mut Draw) -> Vec2 {
 }
 
 fn moved(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Mistake> {
-    let (least, most, step) =
-        level.of([(40.0, 80.0, 10.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0)]);
+    let (least, most, step) = level.of([(40.0, 80.0, 10.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0)]);
     let marks: Vec<usize> = (0..ground.plan.marks.len()).collect();
     let mark = *draw.choose(&marks)?;
     let mm = draw.stepped(least, most, step);

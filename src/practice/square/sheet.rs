@@ -41,7 +41,9 @@ impl Case<'_> {
     fn task(&self) -> String {
         let laid = match self.level.number() {
             1 => "Four marks should be a rectangle. The bay is empty, so all six distances could be taped.",
-            2 => "A rectangle with two marks on its sides has been taped. The bay is empty, so all fifteen distances could be taped.",
+            2 => {
+                "A rectangle with two marks on its sides has been taped. The bay is empty, so all fifteen distances could be taped."
+            }
             3 => "The whole grid has been taped while the vehicle stands on it: no tape runs through a wheel.",
             _ => {
                 "The whole grid has been taped while the vehicle stands on it, and the grid against the wheel marks: \
@@ -105,9 +107,8 @@ impl Case<'_> {
         let wheels = self.ground.wheels().into_iter().map(|(name, at)| (name.to_owned(), at));
         let all: Vec<_> = marks.chain(wheels).collect();
         let columns = ["mark", "forward", "left"].map(str::to_owned);
-        let cells = all.iter().map(|(name, at)| {
-            [name.clone(), mm_exact(at.x, 1), mm_exact(at.y, 1)].map(Cell::Given).to_vec()
-        });
+        let cells =
+            all.iter().map(|(name, at)| [name.clone(), mm_exact(at.x, 1), mm_exact(at.y, 1)].map(Cell::Given).to_vec());
         side_by_side(&columns, cells.collect(), PLACE_COLUMNS)
     }
 
@@ -132,18 +133,10 @@ impl Case<'_> {
         } else {
             "What is wrong? Tick all that apply."
         };
-        questions.push(Question {
-            text: text.to_owned(),
-            points: 2,
-            blocks: vec![Block::Choices { options, right }],
-        });
+        questions.push(Question { text: text.to_owned(), points: 2, blocks: vec![Block::Choices { options, right }] });
         let which = if self.level.number() == 1 { "How far and which way" } else { "Which one, how far and which way" };
         let turn = if self.ground.has_wheels() { " A turn in tenths of a degree." } else { "" };
-        questions.push(Question {
-            text: format!("{which}?{turn}"),
-            points: 4,
-            blocks: vec![Block::Lines(2)],
-        });
+        questions.push(Question { text: format!("{which}?{turn}"), points: 4, blocks: vec![Block::Lines(2)] });
         questions.push(Question { text: "What do you do?".to_owned(), points: 2, blocks: vec![Block::Lines(1)] });
         questions
     }
@@ -216,5 +209,8 @@ fn side_by_side(columns: &[String], rows: Vec<Vec<Cell>>, groups: usize) -> Bloc
         };
         (0..groups).flat_map(of_group).collect()
     };
-    Block::Table { columns: columns.iter().cycle().take(columns.len() * groups).cloned().collect(), rows: (0..height).map(row).collect() }
+    Block::Table {
+        columns: columns.iter().cycle().take(columns.len() * groups).cloned().collect(),
+        rows: (0..height).map(row).collect(),
+    }
 }

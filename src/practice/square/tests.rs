@@ -45,9 +45,12 @@ pub(in crate::practice) fn text(exercise: &Exercise) -> String {
         block(&Block::Text(question.text.clone()));
         question.blocks.iter().for_each(&mut block);
     }
-    lines.extend(exercise.worked.iter().flat_map(|worked| {
-        worked.lines.iter().map(|line| format!("  {}: {line}", worked.question))
-    }));
+    lines.extend(
+        exercise
+            .worked
+            .iter()
+            .flat_map(|worked| worked.lines.iter().map(|line| format!("  {}: {line}", worked.question))),
+    );
     lines.extend(exercise.wrong.iter().map(|wrong| format!("  wrong: {} ({})", wrong.answer, wrong.meaning)));
     lines.extend(exercise.facts.iter().map(|fact| format!("  fact {} {}: {}", fact.question, fact.of, fact.answer)));
     lines.join("\n")
@@ -80,7 +83,12 @@ fn rates() {
                 let made: Vec<_> = (1..=10).map(|number| exercise(&setting, level, 3, number)).collect();
                 let sound = made.iter().filter(|made| made.is_ok()).count();
                 let error = made.iter().find_map(|made| made.as_ref().err()).map(ToString::to_string);
-                println!("{} level {}: {sound}/10 in {:?} {error:?}", setting.subject(), level.number(), start.elapsed());
+                println!(
+                    "{} level {}: {sound}/10 in {:?} {error:?}",
+                    setting.subject(),
+                    level.number(),
+                    start.elapsed()
+                );
             }
         }
     }
