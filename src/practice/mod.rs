@@ -14,6 +14,7 @@ mod level;
 mod make;
 mod set_out;
 mod setting;
+pub mod square;
 mod table;
 mod units;
 mod vehicle;
