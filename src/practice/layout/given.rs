@@ -51,7 +51,7 @@ pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code:
     }
     let rules = relations.rules().into_iter().map(|rule| vec![rule.marks, rule.what, rule.place]);
     blocks.push(Block::Table {
-        columns: ["Marks", "What", "Where"].map(str::to_owned).to_vec(),
+        columns: ["Station, rail", "What", "Where"].map(str::to_owned).to_vec(),
         rows: rules.map(|row| row.into_iter().map(Cell::Given).collect()).collect(),
     });
     blocks

@@ -31,7 +31,7 @@ pub(in crate::practice) struct Reckoned {
 /// A sentence of the layout: which marks, what they are, where they lie.
 #[derive(Clone, Debug)]
 pub(in crate::practice) struct Rule {
-    /// "Station 1", "L, R", "P1L, P1R".
+    /// A station's number "1", rails "L, R", or free marks "P1L, P1R".
     pub marks: String,
     /// What it is; empty for rails.
     pub what: String,
@@ -87,7 +87,7 @@ impl<'a> Relations<'a> {
     /// The layout in sentences: stations, rails, free marks.
     pub(in crate::practice) fn rules(&self) -> Vec<Rule> {
         let stations = self.template.stations.iter().zip(&self.numbers).map(|(station, number)| Rule {
-            marks: number.map_or_else(|| station.name.replace('_', " "), |number| format!("Station {number}")),
+            marks: number.map_or_else(|| station.name.replace('_', " "), |number| number.to_string()),
             what: station.meaning.clone(),
             place: self.station_place(&station.from),
         });

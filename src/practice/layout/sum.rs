@@ -85,7 +85,8 @@ impl Sum {
         if self.0.is_empty() {
             return result;
         }
-        format!("{} = {} = {result}", self.words(), self.numbers())
+        let (words, numbers) = (self.words(), self.numbers());
+        if numbers == result { format!("{words} = {result}") } else { format!("{words} = {numbers} = {result}") }
     }
 
     /// What comes out when the factor of a number whose name holds `part` is changed, where it is there.

@@ -48,9 +48,8 @@ impl Builder<'_> {
             let slip = |part: &str, factor, meaning: &str| {
                 Some((format!("{id} offset"), offset.mistaken(part, factor)?, meaning.to_owned()))
             };
-            let other = |name: &str, track: f64, other: f64| {
-                slip(name, other / track, "took front and rear track as equal, and the narrower one counts")
-            };
+            let other =
+                |name: &str, track: f64, other: f64| slip(name, other / track, "took front and rear track as equal");
             let (front, rear) = (vehicle.front_track, vehicle.rear_track);
             [
                 slip("tyre width", 0.0, "forgot half the tyre width: the track ends at the tyre's middle"),
