@@ -175,14 +175,14 @@ impl<'a> Relations<'a> {
         }
     }
 
-    fn from_origin(&self, datum: Datum, side: Side) -> Sum {
+    fn past_origin(&self, datum: Datum, side: Side) -> Sum {
         self.datum(datum, side).plus(self.datum(self.template.origin, Side::Centre).times(-1.0))
     }
 
     fn station(&self, index: usize, side: Side, depth: usize) -> Option<Sum> {
         let base = |name: &Placed<String>| match Datum::WORDS.iter().find(|(word, _)| *word == name.value) {
             // A straight section has one x on both sides, and only the rear axle is not one.
-            Some((_, datum)) => Some(self.from_origin(*datum, side)),
+            Some((_, datum)) => Some(self.past_origin(*datum, side)),
             None if depth > DEEPEST => None,
             None => {
                 let other = self.template.stations.iter().position(|station| station.name == name.value)?;
@@ -235,12 +235,12 @@ impl<'a> Relations<'a> {
         let point = &self.template.points[index];
         let width = Sum::of("overall width", self.vehicle.overall_width).times(0.5);
         let (x, y) = match &point.from.value {
-            PointOrigin::Centre(datum) => (self.from_origin(*datum, Side::Centre), Sum::default()),
-            PointOrigin::Corner(datum) => (self.from_origin(*datum, side), width.times(side.sign())),
+            PointOrigin::Centre(datum) => (self.past_origin(*datum, Side::Centre), Sum::default()),
+            PointOrigin::Corner(datum) => (self.past_origin(*datum, side), width.times(side.sign())),
             PointOrigin::Wheel(datum) => {
                 let axle = if *datum == Datum::FrontAxle { AxleChoice::Front } else { AxleChoice::Rear };
                 let (name, track) = self.track(axle);
-                (self.from_origin(*datum, side), Sum::of(name, track).times(0.5 * side.sign()))
+                (self.past_origin(*datum, side), Sum::of(name, track).times(0.5 * side.sign()))
             }
             PointOrigin::Mark(_) if depth > DEEPEST => return None,
             PointOrigin::Mark(mark) => {
