@@ -95,7 +95,7 @@ pub(super) struct SheetFlags {
 /// Which distances are to be taped once the layout lies.
 #[derive(clap::Args, Clone, Default)]
 pub(super) struct PullFlags {
-    /// Check distances: quick (sides, ends, diagonals), or full, which proves every mark
+    /// Check distances: full, which proves every mark [default], or quick (sides, ends, diagonals)
     #[arg(long, value_name = "PLAN", value_parser = checks)]
     pub checks: Option<CheckChoice>,
     /// Longest distance to tape when checking, e.g. 5m

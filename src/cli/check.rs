@@ -86,9 +86,9 @@ fn taped(readings: &Readings, plan: Option<&FloorPlan>, precision: &Precision) -
     Ok(layout)
 }
 
-/// Success is what is proven: all inside, or, where nothing has a tolerance, no doubt about any reading.
+/// Success is what is proven: all inside, or, where nothing has a tolerance, readings that check each other and agree.
 fn conclude(assessment: &Assessment) -> Result<(), Failure> {
-    let sound = || assessment.suspects.is_empty() && assessment.global_test.is_none_or(|test| test.passed);
+    let sound = || assessment.suspects.is_empty() && assessment.global_test.is_some_and(|test| test.passed);
     match assessment.verdict {
         Some(Verdict::Inside) => Ok(()),
         None if sound() => Ok(()),

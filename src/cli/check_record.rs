@@ -30,7 +30,7 @@ pub(super) fn record(
     let paper = Paperwork::of(job)?;
     let hash = hash(&paper.job, readings);
     let rows = rows(judged);
-    let against = if judged.layout.wheels.is_empty() { "fixed points" } else { "the vehicle" };
+    let against = if judged.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
     let input = RecordInput {
         assessment: judged.assessment,
         readings: &rows,

@@ -1,7 +1,7 @@
 //! What `check` says in plain words.
 
 use crate::{
-    survey::{Assessment, Geometry, MarkFinding, TapedLayout, Verdict},
+    survey::{Assessment, Datum, Geometry, MarkFinding, TapedLayout, Verdict},
     units::{mm_exact, mm_text},
 };
 
@@ -121,6 +121,12 @@ fn statistics(assessment: &Assessment) -> Vec<String> {
         );
     }
     let mut lines = vec![line];
+    if assessment.datum == Datum::Free {
+        lines.push(
+            "distances between marks alone: how the grid lies to the vehicle, and which side is left, they cannot tell"
+                .to_owned(),
+        );
+    }
     if let Some(pose) = &assessment.pose {
         lines.push(format!(
             "the grid lies {} mm forward (sd {}), {} mm left (sd {}), turned {}° counter-clockwise (sd {})",

@@ -71,7 +71,9 @@ impl fmt::Display for Failure {
                 "a record is of a job's layout, and these readings bring marks of their own and no job; nothing was written: name the job with --job, or leave --out away"
             ),
             Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
-            Self::Layout(None) => write!(f, "the readings contradict each other; see the report"),
+            Self::Layout(None) => {
+                write!(f, "the readings contradict each other, or nothing checks them; see the report")
+            }
             Self::Practice(error) => write!(f, "{error}; nothing was written"),
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(

@@ -258,10 +258,10 @@ mod tests {
 
     #[test]
     fn a_job_names_its_check_plan_and_its_longest_tape() {
-        let job = read(&format!("{SMALL}checks = \"full\"\nlongest_pull = \"5 m\"\n")).unwrap();
-        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Full, Some(5000.0)));
+        let job = read(&format!("{SMALL}checks = \"quick\"\nlongest_pull = \"5 m\"\n")).unwrap();
+        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Quick, Some(5000.0)));
         let job = read(SMALL).unwrap();
-        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Quick, None));
+        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Full, None));
         let list = read(&format!("{SMALL}checks = \"all\"\nlongest_pull = \"5 mm\"\n")).unwrap_err();
         assert!(list.contains("\"all\" is not a known `checks`; expected one of \"quick\", \"full\""), "{list}");
         assert!(list.contains("`longest_pull` is 5 mm; expected 2000 to 100000 mm"), "{list}");

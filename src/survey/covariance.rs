@@ -68,6 +68,12 @@ impl Covariance {
         }
     }
 
+    /// Standard deviation in mm in the direction in which it is largest.
+    #[must_use]
+    pub fn largest_sd(&self) -> f64 {
+        (f64::midpoint(self.xx, self.yy) + ((self.xx - self.yy) / 2.0).hypot(self.xy)).sqrt()
+    }
+
     /// All variances and covariances times a factor.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {

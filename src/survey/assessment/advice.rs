@@ -5,6 +5,7 @@ use kurbo::{Point, Vec2};
 use super::{
     cause,
     model::{Assessment, MarkFinding, Suspect, TapedLayout},
+    triangles,
     whole::{WholeFault, whole_fault},
 };
 use crate::{
@@ -18,6 +19,9 @@ const CERTAIN: f64 = 3.0;
 /// Displacements that differ by less than this, mm, are one and the same in words.
 const SAME_MM: f64 = 1.5;
 
+/// Readings that scatter this many times as much as expected, with none set aside for it, are no matter of care.
+const CONTRADICTORY: f64 = 5.0;
+
 /// Most sentences of one kind; the rest is counted.
 const MOST_OF_A_KIND: usize = 8;
 
@@ -25,7 +29,15 @@ const MOST_OF_A_KIND: usize = 8;
 pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Vec<String> {
     let words = Words { layout, assessment, inches };
     let mut all = Vec::new();
-    for kind in [words.scatter(), words.suspects(), words.whole(), words.marks(), words.pose(), words.missing()] {
+    for kind in [
+        words.scatter(),
+        words.triangles(),
+        words.suspects(),
+        words.whole(),
+        words.marks(),
+        words.pose(),
+        words.missing(),
+    ] {
         let more = kind.len().saturating_sub(MOST_OF_A_KIND);
         all.extend(kind.into_iter().take(MOST_OF_A_KIND));
         if more > 0 {
@@ -78,17 +90,60 @@ impl Words<'_> {
         if passed {
             return Vec::new();
         }
+        if self.contradictory() {
+            return vec![format!(
+                "The readings contradict each other (they scatter {sigma0:.1} times as much as expected), and they are too few \
+                 to tell which is wrong: hold each against what it should be, and tape again those that differ most. Move no \
+                 mark before the readings agree."
+            )];
+        }
         vec![format!(
             "The readings scatter {sigma0:.1} times as much as expected of tape and hands, and no single one stands out: \
              tape with more care, or set [precision] to what the tape really is."
         )]
     }
 
+    /// True where no mark can be told from these readings, because they contradict each other.
+    fn contradictory(&self) -> bool {
+        let failed = self.assessment.global_test.is_some_and(|test| !test.passed);
+        self.assessment.scattered || failed && self.assessment.sigma0.is_some_and(|sigma0| sigma0 > CONTRADICTORY)
+    }
+
+    /// Triangles that cannot be, of readings that are not suspected anyway.
+    fn triangles(&self) -> Vec<String> {
+        let network = &self.layout.network;
+        let aside: Vec<usize> = self.assessment.suspects.iter().map(|suspect| suspect.observation).collect();
+        let found = triangles::impossible(network, &aside);
+        found.into_iter().map(|one| triangles::sentence(network, one, |mm| self.length(mm))).collect()
+    }
+
     fn suspects(&self) -> Vec<String> {
         self.assessment.suspects.iter().map(|suspect| self.suspect(suspect)).collect()
     }
 
+    /// The same distance taped twice, and the two readings alone disagree.
+    fn twice(&self, suspect: &Suspect) -> Option<String> {
+        let observations = &self.layout.network.observations;
+        let Geometry::Distance { from, to } = observations[suspect.observation].geometry else { return None };
+        let same = |other: usize| match observations[other].geometry {
+            Geometry::Distance { from: a, to: b } => [a, b] == [from, to] || [b, a] == [from, to],
+            _ => false,
+        };
+        (!suspect.or.is_empty() && suspect.or.iter().all(|&other| same(other))).then(|| {
+            let both = [suspect.observation].into_iter().chain(suspect.or.iter().copied());
+            let values: Vec<String> = both.map(|index| self.length(observations[index].value)).collect();
+            format!(
+                "Tape {} again: its readings {} contradict each other, and nothing else tells which is wrong.",
+                self.reading(suspect.observation),
+                values.join(" and ")
+            )
+        })
+    }
+
     fn suspect(&self, suspect: &Suspect) -> String {
+        if let Some(text) = self.twice(suspect) {
+            return text;
+        }
         let (reading, error) = (self.reading(suspect.observation), self.length(suspect.error));
         let long = if suspect.error > 0.0 { "long" } else { "short" };
         let mut text = match self.layout.network.observations[suspect.observation].geometry {
@@ -103,6 +158,9 @@ impl Words<'_> {
                 self.name(point)
             ),
         };
+        if let Some(fixed) = self.fixed_ends(suspect) {
+            text.push_str(&fixed);
+        }
         if let Some(cause) = &suspect.cause {
             text.push_str(&format!(" ({cause})"));
         }
@@ -113,8 +171,25 @@ impl Words<'_> {
         text + "."
     }
 
+    /// A reading between fixed marks may be right, and their places wrong.
+    fn fixed_ends(&self, suspect: &Suspect) -> Option<String> {
+        let network = &self.layout.network;
+        let points = network.observations[suspect.observation].geometry.points();
+        let all_fixed = points.iter().all(|&point| network.points[point].fixed);
+        let names: Vec<&str> = points.iter().map(|&point| self.name(point)).collect();
+        all_fixed.then(|| format!(", or the places at which {} are fixed are wrong", listed(&names)))
+    }
+
     fn whole(&self) -> Vec<String> {
+        if self.contradictory() {
+            return Vec::new();
+        }
         match self.whole_fault() {
+            Some(WholeFault::Unlike(off)) => vec![format!(
+                "These readings do not give this layout: most marks would lie {} off or more. Check that the readings stand in \
+                 their rows, their unit, and that this is the job that was laid. Move no mark before.",
+                self.length(off)
+            )],
             Some(WholeFault::Mirrored) => {
                 vec!["The layout is mirrored against the design: left and right are exchanged.".to_owned()]
             }
@@ -134,7 +209,7 @@ impl Words<'_> {
 
     /// Marks to move, those that lie off alike in one sentence; then those that cannot be told.
     fn marks(&self) -> Vec<String> {
-        if self.whole_fault().is_some() {
+        if self.whole_fault().is_some() || self.contradictory() {
             return Vec::new();
         }
         let with = |verdict: Verdict| {
@@ -153,12 +228,12 @@ impl Words<'_> {
         let doubtful: Vec<&str> =
             with(Verdict::Undecided).filter(|mark| !mark.unchecked).map(|mark| mark.id.as_str()).collect();
         if !doubtful.is_empty() {
+            let it = if doubtful.len() > 1 { "them" } else { "it" };
             all.push(format!(
                 "{} cannot be told: so near to the tolerance, or so weakly held, that these readings do not decide. \
-                 Tape more distances to {}, or set {} again.",
+                 Tape more distances to {it}, sight {it} on one string with two other marks (a reading of the kind inline), or \
+                 set {it} again.",
                 listed(&doubtful),
-                if doubtful.len() > 1 { "them" } else { "it" },
-                if doubtful.len() > 1 { "them" } else { "it" }
             ));
         }
         all
@@ -176,7 +251,12 @@ impl Words<'_> {
         let sd = group.iter().map(|mark| mark.moved_covariance.position()).fold(0.0, f64::max);
         let cause = directions.iter().find_map(|&(along, ..)| cause::of_setting(along, sd));
         let cause = cause.map_or_else(String::new, |cause| format!(" ({cause} when it was set?)"));
-        format!("Move {} {}{cause}.", listed(&names), parts.join(" and "))
+        let unsure = if group.iter().any(|mark| mark.unchecked) {
+            "But first tape what is named below: nothing checks the readings that say so, and one of them may be wrong."
+        } else {
+            ""
+        };
+        format!("Move {} {}{cause}. {unsure}", listed(&names), parts.join(" and ")).trim_end().to_owned()
     }
 
     /// Two marks that lie where each other should.
@@ -195,7 +275,7 @@ impl Words<'_> {
     }
 
     fn pose(&self) -> Vec<String> {
-        let Some(pose) = self.assessment.pose else { return Vec::new() };
+        let Some(pose) = self.assessment.pose.filter(|_| !self.contradictory()) else { return Vec::new() };
         let against = if self.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
         let mut parts = Vec::new();
         if pose.turned.abs() > CERTAIN * pose.sd[2] {
@@ -213,10 +293,10 @@ impl Words<'_> {
         let good = in_itself == Some(Verdict::Inside);
         match pose.verdict {
             Some(Verdict::Outside) => {
-                let itself = if good { ": good in itself, but not to " } else { ": not to " };
-                let how =
-                    if parts.is_empty() { "off".to_owned() } else { format!("{} against {against}", parts.join(", ")) };
-                vec![format!("The grid is {how}{itself}{against}. Lay it anew as a whole, or move the vehicle.")]
+                let itself = if good { format!(": good in itself, but not to {against}") } else { String::new() };
+                let how = if parts.is_empty() { "off".to_owned() } else { parts.join(", ") };
+                let remedy = if self.layout.wheels.is_empty() { "" } else { ", or move the vehicle" };
+                vec![format!("The grid is {how} against {against}{itself}. Lay it anew as a whole{remedy}.")]
             }
             Some(Verdict::Undecided) if good => vec![format!(
                 "How the grid lies to {against} is near its tolerance or known too coarsely: plumb the wheels again and tape \

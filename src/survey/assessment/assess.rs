@@ -9,8 +9,14 @@ use super::{
     displaced::{self, Fitted},
     model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
     snooping::{Snooped, snoop},
+    triangles,
 };
-use crate::survey::{AdjustError, Adjustment, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile};
+use crate::{
+    survey::{
+        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile,
+    },
+    units::mm_text,
+};
 
 /// Probability that right readings pass the global test, half of the rest on either side.
 const GLOBAL_CONFIDENCE: f64 = 0.95;
@@ -31,7 +37,10 @@ pub enum AssessError {
         pulls: Vec<[String; 2]>,
     },
     /// The adjustment came to no end from any start.
-    Unsettled,
+    Unsettled {
+        /// Sentences on triangles that cannot be.
+        triangles: Vec<String>,
+    },
     /// Points of one reading lie at one place.
     Coincident {
         /// Their names.
@@ -51,7 +60,10 @@ impl fmt::Display for AssessError {
                     write!(f, "tape also {}", pulls.join(", "))
                 }
             }
-            Self::Unsettled => write!(
+            Self::Unsettled { triangles } if !triangles.is_empty() => {
+                write!(f, "the readings contradict each other too much to be adjusted. {}", triangles.join(" "))
+            }
+            Self::Unsettled { .. } => write!(
                 f,
                 "the adjustment came to no end from any start: the readings contradict each other or the places of the marks \
                  too much; check the unit, the marks' names and their x and y, and tape the longest distances again"
@@ -84,7 +96,11 @@ pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessEr
             let points = part.network.observations[observation].geometry.points();
             AssessError::Coincident { points: points.into_iter().map(|point| name(part.points[point])).collect() }
         }
-        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled,
+        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled {
+            triangles: (triangles::impossible(network, &[]).into_iter())
+                .map(|one| triangles::sentence(network, one, |mm| format!("{} mm", mm_text(mm))))
+                .collect(),
+        },
     })?;
     let judged = Judged::of(layout, &part, &snooped);
     let mut assessment = judged.assessment();
@@ -180,7 +196,8 @@ impl<'a> Judged<'a> {
         if let (Datum::Held, Some(design), false) = (adjustment.datum, design, layout.network.points[point].fixed) {
             let d = place - design;
             finding.to_datum = Some(d);
-            finding.datum_verdict = judge(adjustment.covariance(own).scaled(self.scale), d);
+            finding.datum_verdict =
+                tolerance.map(|tolerance| against_datum(adjustment.covariance(own).scaled(self.scale), d, tolerance));
         }
         finding
     }
@@ -290,6 +307,20 @@ fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
     taped && snooped.adjustment.observations[index].redundancy < UNCHECKED
 }
 
+/// The decision on a mark against the vehicle, measured `d` from where it should be.
+///
+/// Plumbing alone puts a far mark off by a good part of a tolerance of a few millimetres, so a guard band would leave the best
+/// of layouts undecided. What is measured within the tolerance is therefore taken as inside as long as twice the standard
+/// deviation is no more than the tolerance, in every direction (simple acceptance with a bound on the uncertainty,
+/// JCGM 106:2012, 8.2); outside has to be proven as everywhere.
+fn against_datum(covariance: Covariance, d: Vec2, tolerance: f64) -> Verdict {
+    let known = COVERAGE_FACTOR * covariance.largest_sd() <= tolerance;
+    match Verdict::of_probability(covariance.within(tolerance, d)) {
+        Verdict::Undecided if known && d.hypot() <= tolerance => Verdict::Inside,
+        verdict => verdict,
+    }
+}
+
 fn global_test(adjustment: &Adjustment) -> Option<GlobalTest> {
     let tail = (1.0 - GLOBAL_CONFIDENCE) / 2.0;
     let bounds = [tail, 1.0 - tail].map(|probability| chi_squared_quantile(adjustment.dof, probability));
@@ -307,7 +338,7 @@ fn whole_verdict(assessment: &Assessment) -> Option<Verdict> {
     let sound = assessment.suspects.is_empty()
         && !assessment.scattered
         && assessment.global_test.is_some_and(|test| test.passed)
-        && assessment.readings.iter().all(|reading| reading.used);
+        && assessment.marks.iter().all(|mark| mark.tolerance.is_none() || mark.place.is_some());
     Some(marks.max(pose).max(if sound { Verdict::Inside } else { Verdict::Undecided }))
 }
 

@@ -21,7 +21,8 @@ const SLIPS: [(f64, &str); 7] = [
 ];
 
 /// Factors between what was written and what was meant: written times factor is the length.
-const UNITS: [(f64, &str); 4] = [
+const UNITS: [(f64, &str); 5] = [
+    (1000.0, "metres written for mm"),
     (10.0, "cm written for mm"),
     (0.1, "mm written for cm"),
     (MM_PER_INCH, "inches written for mm"),

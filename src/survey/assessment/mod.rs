@@ -14,6 +14,7 @@ mod model;
 mod snooping;
 #[cfg(test)]
 mod tests;
+mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};

@@ -3,6 +3,11 @@
 //! Data snooping after Baarda: while a normalised residual |w| is above its critical value, the reading with the
 //! largest one is set aside and the rest is adjusted anew. Afterwards each that was set aside is held
 //! against the final adjustment, and taken back when it fits after all.
+//!
+//! With one degree of freedom all |w| are the same: that something is wrong can be seen, what it is cannot. Then
+//! nothing is set aside, and the suspect stays in the adjustment.
+
+use kurbo::Point;
 
 use super::model::{ReadingFinding, Suspect};
 use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value};
@@ -17,13 +22,19 @@ const LEAST_REDUNDANCY: f64 = 1e-4;
 /// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
 const TOLD_APART: f64 = 1.645;
 
+/// From this |w| on an error is gross: it may bend the whole adjustment.
+const GROSS: f64 = 20.0;
+
+/// Suspects of a gross error that are tried.
+const MOST_TRIED: usize = 6;
+
 /// An adjustment without the readings that contradict it.
 pub(super) struct Snooped {
     /// The adjustment of what was kept.
     pub adjustment: Adjustment,
     /// The network that was adjusted.
     pub network: Network,
-    /// What was set aside, the worst first.
+    /// What was set aside, or with one degree of freedom is suspected, the worst first.
     pub suspects: Vec<Suspect>,
     /// Findings on all observations.
     pub findings: Vec<ReadingFinding>,
@@ -41,11 +52,12 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
     let most = ((given.observations.len() as f64 * MOST_SUSPECTS) as usize).max(1);
     let mut kept: Vec<usize> = (0..given.observations.len()).collect();
     let (mut adjustment, mut aside, mut scattered) = (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
-    while let Some((worst, or)) = suspected(&network, &adjustment) {
+    while let Some((worst, or)) = suspected(&network, &adjustment).filter(|_| adjustment.dof > 1) {
         if aside.len() == most {
             scattered = true;
             break;
         }
+        let (worst, or) = by_trial(&network, &adjustment, worst).unwrap_or((worst, or));
         let mut without = network.clone();
         without.observations.remove(worst);
         let Ok(next) = without.adjust_from_anywhere() else { break };
@@ -53,7 +65,12 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
         kept.remove(worst);
         (network, adjustment) = (without, next);
     }
-    take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
+    if !aside.is_empty() {
+        take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
+        // The later adjustments started where the first one ended.
+        let starts: Vec<Point> = given.points.iter().map(|point| point.start).collect();
+        adjustment = adjustment.laid_near(&network, &starts)?;
+    }
     let mut suspects: Vec<Suspect> = aside
         .into_iter()
         .map(|(observation, or)| {
@@ -61,6 +78,7 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
             Suspect { observation, error, error_sd, cause: None, or }
         })
         .collect();
+    suspects.extend(untold(&network, &adjustment, &kept));
     suspects.sort_by(|a, b| (b.error / b.error_sd).abs().total_cmp(&(a.error / a.error_sd).abs()));
     let findings = findings(given, &first.observations, &adjustment, &kept, &suspects);
     Ok(Snooped { adjustment, network, suspects, findings, scattered })
@@ -91,6 +109,44 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
+}
+
+/// Which of the largest suspects leaves the least squares when it is set aside, and those that leave hardly more. A gross error
+/// bends the adjustment so far that the |w| at its solution can point at a neighbour; trying tells. `None` where the
+/// largest |w| is not that of a gross error.
+fn by_trial(network: &Network, adjustment: &Adjustment, worst: usize) -> Option<(usize, Vec<usize>)> {
+    let size = |index: usize| adjustment.observations[index].normalised.unwrap_or(0.0).abs();
+    let checked = |index: &usize| adjustment.observations[*index].redundancy >= LEAST_REDUNDANCY;
+    if size(worst) < GROSS {
+        return None;
+    }
+    let mut likely: Vec<usize> =
+        (0..network.observations.len()).filter(checked).filter(|&index| 2.0 * size(index) > size(worst)).collect();
+    likely.sort_by(|a, b| size(*b).total_cmp(&size(*a)));
+    likely.truncate(MOST_TRIED);
+    let squares = |&index: &usize| {
+        let mut without = network.clone();
+        without.observations.remove(index);
+        without.adjust_from_anywhere().ok().map(|found| (found.squares, index))
+    };
+    let tried: Vec<(f64, usize)> = likely.iter().filter_map(squares).collect();
+    let best = tried.iter().copied().reduce(|best, one| if one.0 < best.0 { one } else { best })?;
+    let alike = |one: &&(f64, usize)| one.1 != best.1 && one.0 - best.0 < TOLD_APART.powi(2);
+    Some((best.1, tried.iter().filter(alike).map(|one| one.1).collect()))
+}
+
+/// The suspect of an adjustment with one degree of freedom, which is still in it: its error −v/r and the standard deviation
+/// σ/√r of that are those of a prediction by the others (Baarda 1968).
+fn untold(network: &Network, adjustment: &Adjustment, kept: &[usize]) -> Option<Suspect> {
+    let (worst, or) = suspected(network, adjustment).filter(|_| adjustment.dof == 1)?;
+    let (one, sd) = (&adjustment.observations[worst], network.observations[worst].sd);
+    Some(Suspect {
+        observation: kept[worst],
+        error: -one.residual / one.redundancy,
+        error_sd: sd / one.redundancy.sqrt(),
+        cause: None,
+        or: or.into_iter().map(|other| kept[other]).collect(),
+    })
 }
 
 /// Takes back what fits after all, the first that was set aside first.
@@ -144,11 +200,12 @@ fn findings(
             suspect: false,
             used: true,
         };
+        let suspect = suspects.iter().find(|suspect| suspect.observation == index);
         if let Ok(place) = kept.binary_search(&index) {
             let last = adjustment.observations[place];
-            return ReadingFinding { residual: last.residual, normalised: last.normalised, ..finding };
+            let suspect = suspect.is_some();
+            return ReadingFinding { residual: last.residual, normalised: last.normalised, suspect, ..finding };
         }
-        let suspect = suspects.iter().find(|suspect| suspect.observation == index);
         ReadingFinding {
             residual: suspect.map_or(initial.residual, |suspect| -suspect.error),
             suspect: true,

@@ -220,6 +220,30 @@ fn readings_that_just_place_the_marks_pass_nothing() {
     assert!(said(&found, "none to check them"), "{:?}", found.advice);
 }
 
+#[test]
+fn with_one_degree_of_freedom_nothing_is_set_aside_and_all_readings_are_suspected_alike() {
+    // A point on three distances from fixed points, one of them 20 standard deviations long.
+    let point = |id: &str, x, y, fixed| NetworkPoint { id: id.to_owned(), start: Point::new(x, y), fixed };
+    let points = vec![
+        point("1", 0.0, 1000.0, true),
+        point("2", -900.0, -700.0, true),
+        point("3", 900.0, -700.0, true),
+        point("P", 10.0, -20.0, false),
+    ];
+    let taped = |(from, value)| Observation { geometry: Geometry::Distance { from, to: 3 }, value, sd: 1.0 };
+    let observations = [(0, 1020.0), (1, 1140.2), (2, 1140.2)].map(taped).to_vec();
+    let layout = TapedLayout {
+        network: Network { points, observations },
+        designs: vec![None; 4],
+        tolerances: vec![None; 4],
+        ..TapedLayout::default()
+    };
+    let found = assess(&layout, false).unwrap();
+    assert_eq!((found.dof, found.suspects.len(), found.suspects[0].or.len()), (1, 1, 2));
+    assert!(found.sigma0.unwrap() > 3.3 && !found.global_test.unwrap().passed);
+    assert_eq!(found.readings.iter().filter(|reading| reading.suspect).count(), 1);
+}
+
 /// Seeded layouts for a rate; the sampling error of a rate near 95 % is then 1 %.
 const LAYOUTS: u64 = 400;
 

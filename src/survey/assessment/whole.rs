@@ -13,11 +13,16 @@ const LEAST_SCALE: f64 = 2e-3;
 /// Displacements are looked into when their root mean square is above this, mm.
 const WORTH_A_LOOK_MM: f64 = 5.0;
 
+/// Where half of all marks would lie further off than this part of the grid's extent, nobody has laid this grid.
+const UNLIKE: f64 = 0.05;
+
 /// What is wrong with a grid as a whole.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum WholeFault {
     /// Left and right are exchanged.
     Mirrored,
+    /// Most marks would lie this far off, mm: the readings are of something else.
+    Unlike(f64),
     /// All lengths are this many times the designed ones.
     Scaled(f64),
 }
@@ -40,7 +45,19 @@ pub(super) fn whole_fault(pairs: &[(Point, Point)]) -> Option<WholeFault> {
     if (scale - 1.0).abs() > LEAST_SCALE && through(Affine::scale(scale))? < MUCH_BETTER * plain {
         return Some(WholeFault::Scaled(scale));
     }
-    (through(Affine::FLIP_Y)? < MUCH_BETTER * plain).then_some(WholeFault::Mirrored)
+    if through(Affine::FLIP_Y)? < MUCH_BETTER * plain {
+        return Some(WholeFault::Mirrored);
+    }
+    unlike(pairs, &fit).map(WholeFault::Unlike)
+}
+
+/// The middle one of all displacements, mm, where it is out of all proportion.
+fn unlike(pairs: &[(Point, Point)], fit: &RigidFit) -> Option<f64> {
+    let extent = pairs.iter().map(|(p, _)| p.distance(pairs[0].0)).fold(0.0, f64::max);
+    let mut off: Vec<f64> = pairs.iter().map(|(p, q)| fit.apply(*p).distance(*q)).collect();
+    off.sort_by(f64::total_cmp);
+    let middle = off[(off.len() - 1) / 2];
+    (middle > UNLIKE * extent).then_some(middle)
 }
 
 /// The scale of the best similarity with the turn of a rigid fit: Σ (R p)·q / Σ p², both about their middles.
@@ -80,5 +97,14 @@ mod tests {
         let mut one_off = laid(turn);
         one_off[2].1.x += 100.0;
         assert_eq!(whole_fault(&one_off), None);
+    }
+
+    #[test]
+    fn places_that_have_nothing_to_do_with_the_design_are_no_displaced_marks() {
+        let mut other = laid(Affine::IDENTITY);
+        for (index, pair) in other.iter_mut().enumerate() {
+            pair.1 += kurbo::Vec2::new(900.0, 0.0) * [1.0, -1.0, 0.5, -2.0, 1.5][index];
+        }
+        assert!(matches!(whole_fault(&other), Some(WholeFault::Unlike(off)) if off > 300.0));
     }
 }

@@ -7,9 +7,9 @@ use crate::plan::{Check, FloorPlan, VehicleCheck};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CheckChoice {
     /// Sides, ends, diagonals and ties: what people do.
-    #[default]
     Quick,
     /// The fewest found that prove every mark.
+    #[default]
     Full,
 }
 

@@ -215,21 +215,3 @@ fn a_layout_of_many_marks_is_planned_as_well() {
     assert!(full.unmet.is_empty() && full.marks.iter().all(Detectable::proven), "{:?}", full.unmet);
     assert!(full.pulls.len() < full.candidates / 2, "{} of {}", full.pulls.len(), full.candidates);
 }
-
-#[test]
-#[ignore = "takes long without optimisation"]
-fn a_layout_of_hundreds_of_marks_takes_seconds() {
-    for count in [60, 120, 300] {
-        let plan = large(count);
-        let start = std::time::Instant::now();
-        let full = full(&plan);
-        println!(
-            "{count} marks: {} of {}, at least {:?}, {} unmet, {:?}",
-            full.pulls.len(),
-            full.candidates,
-            full.lower_bound,
-            full.unmet.len(),
-            start.elapsed()
-        );
-    }
-}

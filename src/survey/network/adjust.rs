@@ -8,14 +8,14 @@
 //! network lie as near to the given ones as they can (Krumm, *Geodetic Network Adjustment
 //! Examples*, has the formulas for free and for fixed networks).
 
-use kurbo::{Point, Vec2};
+use kurbo::{Affine, Point, Vec2};
 use nalgebra::DMatrix;
 
 use super::{
     Network, Row,
     normal::{Linearised, Unknowns},
 };
-use crate::survey::{Covariance, non_centrality};
+use crate::survey::{Covariance, RigidFit, non_centrality};
 
 /// Steps after which an adjustment that still moves is given up.
 const MOST_STEPS: usize = 100;
@@ -112,7 +112,7 @@ impl Network {
     /// [`AdjustError::Loose`].
     pub fn adjust(&self) -> Result<Adjustment, AdjustError> {
         let unknowns = Unknowns::of(self);
-        let mut places: Vec<Point> = self.points.iter().map(|point| point.start).collect();
+        let mut places = self.starts();
         let extent = extent(&places);
         let coincident = |observation| AdjustError::Coincident { observation };
         let mut linear = Linearised::at(self, &unknowns, &places).map_err(coincident)?;
@@ -121,7 +121,7 @@ impl Network {
             let moved = step.places.iter().zip(&places).map(|(new, old)| new.distance(*old)).fold(0.0, f64::max);
             (places, linear) = (step.places, step.linear);
             if moved <= SETTLED * extent {
-                return self.concluded(unknowns, places, linear);
+                return self.concluded(unknowns, places, &self.starts());
             }
         }
         // No step lessens the squares any more: either at the minimum to the last digit, or stuck.
@@ -129,7 +129,7 @@ impl Network {
         if factor.solve(&linear.right).amax() > RESTING * extent {
             return Err(AdjustError::Unsettled);
         }
-        self.concluded(unknowns, places, linear)
+        self.concluded(unknowns, places, &self.starts())
     }
 
     /// The next places, with the squares lessened; `None` when no step lessens them.
@@ -157,7 +157,25 @@ impl Network {
         None
     }
 
-    fn concluded(&self, unknowns: Unknowns, places: Vec<Point>, linear: Linearised) -> Result<Adjustment, AdjustError> {
+    /// What follows from the places of the minimum. What nothing holds is first moved as a whole to where the squares of
+    /// the distances to `given` places are least: that is what inner constraints mean, and without it the heading
+    /// would depend on the way that the steps took.
+    fn concluded(
+        &self,
+        unknowns: Unknowns,
+        mut places: Vec<Point>,
+        given: &[Point],
+    ) -> Result<Adjustment, AdjustError> {
+        let linearised = |places: &[Point]| {
+            Linearised::at(self, &unknowns, places).map_err(|observation| AdjustError::Coincident { observation })
+        };
+        let mut linear = linearised(&places)?;
+        if let Some(motion) = free_motion(&unknowns, &linear.loose, &places, given) {
+            let moved =
+                |(place, point): (&Point, &super::NetworkPoint)| if point.fixed { *place } else { motion * *place };
+            places = places.iter().zip(&self.points).map(moved).collect();
+            linear = linearised(&places)?;
+        }
         let factor = linear.factorised().ok_or(AdjustError::Loose)?;
         let held = self.observations.len() + linear.loose.ncols();
         let dof = held.checked_sub(unknowns.count).ok_or(AdjustError::Loose)?;
@@ -192,6 +210,15 @@ struct Step {
 }
 
 impl Adjustment {
+    /// The adjustment of `network` moved as a whole, as far as nothing holds it, so that the squares of the distances to
+    /// `given` places are least. The residuals stay as they are.
+    ///
+    /// # Errors
+    /// As [`Network::adjust`].
+    pub fn laid_near(self, network: &Network, given: &[Point]) -> Result<Self, AdjustError> {
+        network.concluded(self.unknowns, self.places, given)
+    }
+
     /// Standard deviation of an observation of weight 1 as the residuals show it, √(vᵀPv/f): 1 where the a-priori
     /// deviations are right. `None` without degrees of freedom.
     #[must_use]
@@ -234,6 +261,38 @@ impl Adjustment {
     pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
         quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(row))
     }
+}
+
+/// The rigid motion of `places` nearest to `given` ones, by what is loose: any motion, or a turn about the point that a single
+/// loose movement leaves where it is. `None` where nothing is loose.
+fn free_motion(unknowns: &Unknowns, loose: &DMatrix<f64>, places: &[Point], given: &[Point]) -> Option<Affine> {
+    let free: Vec<usize> = (0..given.len()).filter(|&point| unknowns.column(point).is_some()).collect();
+    if loose.ncols() == 3 {
+        let pairs: Vec<_> = free.iter().map(|&point| (places[point], given[point])).collect();
+        return RigidFit::of(&pairs).map(|fit| Affine::translate(fit.shift) * Affine::rotate(fit.turn));
+    }
+    if loose.ncols() != 1 {
+        return None;
+    }
+    let movement = |point: usize| {
+        let column = unknowns.column(point)?;
+        Some(Vec2::new(loose[(column, 0)], loose[(column + 1, 0)]))
+    };
+    let first = *free.first()?;
+    let away = |point: usize| places[point] - places[first];
+    let other = free.iter().copied().reduce(|a, b| if away(b).hypot() > away(a).hypot() { b } else { a })?;
+    // A turn at the rate ω about c moves p by ω (p − c) turned by 90°.
+    let (shift, arm) = (movement(first)?, away(other));
+    let rate = arm.turn_90().dot(movement(other)? - shift) / arm.hypot2();
+    let pivot = places[first] + shift.turn_90() / rate;
+    if !pivot.is_finite() {
+        return None;
+    }
+    let (dot, cross) = free.iter().fold((0.0, 0.0), |(dot, cross), &point| {
+        let (p, q) = (places[point] - pivot, given[point] - pivot);
+        (dot + p.dot(q), cross + p.cross(q))
+    });
+    Some(Affine::rotate_about(cross.atan2(dot), pivot))
 }
 
 /// aᵀQb for sparse a and b.

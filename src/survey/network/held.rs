@@ -38,7 +38,7 @@ impl Network {
         let Some(free) = Freedom::of(self).filter(|freedom| freedom.unhindered.ncols() > freedom.rigid) else {
             return self.part(&all);
         };
-        let mut best = free.still(&DMatrix::identity(free.unhindered.ncols(), free.unhindered.ncols()));
+        let mut best = free.still(&free.lifted);
         let mut seen: Vec<Vec<usize>> = vec![best.clone()];
         for observation in &self.observations {
             let Geometry::Distance { from, to } = observation.geometry else { continue };
@@ -107,7 +107,8 @@ impl Network {
         HeldPart { network, points: points.to_vec(), observations: from }
     }
 
-    fn starts(&self) -> Vec<Point> {
+    /// Where the points are said to be.
+    pub(super) fn starts(&self) -> Vec<Point> {
         self.points.iter().map(|point| point.start).collect()
     }
 }
@@ -121,50 +122,52 @@ struct Freedom {
     /// How many of them move the whole as one body.
     rigid: usize,
     loose: DMatrix<f64>,
+    /// The unhindered movements over the x and y of all points, those that are fixed too.
+    lifted: DMatrix<f64>,
+    /// The same and the motions of all points as one body: whatever the points may do as seen from any of them.
+    relative: DMatrix<f64>,
 }
 
 impl Freedom {
-    /// `None` where points of one observation coincide.
+    /// `None` where points of one observation coincide, and where no point can move.
     fn of(network: &Network) -> Option<Self> {
         let (unknowns, places) = (Unknowns::of(network), network.starts());
+        if unknowns.count == 0 {
+            return None;
+        }
         let linear = Linearised::at(network, &unknowns, &places).ok()?;
         let eigen = linear.normal.symmetric_eigen();
         let most = eigen.eigenvalues.iter().fold(f64::MIN_POSITIVE, |most, value| most.max(*value));
         let free = (0..unknowns.count).filter(|&index| eigen.eigenvalues[index] < UNHINDERED * most);
         let free: Vec<_> = free.map(|index| eigen.eigenvectors.column(index).into_owned()).collect();
         let unhindered = if free.is_empty() { DMatrix::zeros(unknowns.count, 0) } else { DMatrix::from_columns(&free) };
-        Some(Self { rigid: linear.loose.ncols(), loose: linear.loose, unknowns, places, unhindered })
+        let lifted = lifted(&unknowns, &unhindered, places.len());
+        let relative = with_rigid(&lifted, &places);
+        Some(Self { rigid: linear.loose.ncols(), loose: linear.loose, unknowns, places, unhindered, lifted, relative })
     }
 
-    fn movement(&self, point: usize, of: &DVector<f64>) -> Vec2 {
-        self.unknowns.column(point).map_or(Vec2::ZERO, |column| Vec2::new(of[column], of[column + 1]))
-    }
-
-    /// Combinations of the movements in which `from` rests and `to` does not go round it.
+    /// Movements in which `from` rests and `to` does not go round it. They are looked for among those that move the whole as
+    /// well: points that are held to each other need not be held to what is fixed.
     fn pinned(&self, from: usize, to: usize) -> DMatrix<f64> {
         let across = (self.places[to] - self.places[from]).turn_90();
         let across = across / across.hypot().max(f64::MIN_POSITIVE);
-        let count = self.unhindered.ncols();
+        let count = self.relative.ncols();
         let mut pins = DMatrix::zeros(3, count);
         for column in 0..count {
-            let movement = self.unhindered.column(column).into_owned();
-            let (first, second) = (self.movement(from, &movement), self.movement(to, &movement));
+            let movement =
+                |point: usize| Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)]);
+            let (first, second) = (movement(from), movement(to));
             pins.set_column(column, &nalgebra::Vector3::new(first.x, first.y, across.dot(second)));
         }
         let eigen = (pins.transpose() * &pins).symmetric_eigen();
         let kept = (0..count).filter(|&index| eigen.eigenvalues[index] < STILL * STILL);
-        let kept: Vec<_> = kept.map(|index| eigen.eigenvectors.column(index).into_owned()).collect();
-        if kept.is_empty() { DMatrix::zeros(count, 0) } else { DMatrix::from_columns(&kept) }
+        let kept: Vec<_> = kept.map(|index| &self.relative * eigen.eigenvectors.column(index)).collect();
+        if kept.is_empty() { DMatrix::zeros(2 * self.places.len(), 0) } else { DMatrix::from_columns(&kept) }
     }
 
-    /// Points that rest in all of the given combinations of movements.
-    fn still(&self, combinations: &DMatrix<f64>) -> Vec<usize> {
-        let movements = &self.unhindered * combinations;
-        let rests = |point: &usize| {
-            self.unknowns
-                .column(*point)
-                .is_none_or(|column| movements.rows(column, 2).iter().all(|by| by.abs() < STILL))
-        };
+    /// Points that rest in all of the given movements.
+    fn still(&self, movements: &DMatrix<f64>) -> Vec<usize> {
+        let rests = |point: &usize| movements.rows(2 * point, 2).iter().all(|by| by.abs() < STILL);
         (0..self.places.len()).filter(rests).collect()
     }
 
@@ -176,6 +179,30 @@ impl Freedom {
         let kept: Vec<_> = kept.map(|index| &projected * eigen.eigenvectors.column(index)).collect();
         if kept.is_empty() { DMatrix::zeros(self.unknowns.count, 0) } else { DMatrix::from_columns(&kept) }
     }
+}
+
+/// Movements of the unknowns as movements of all points, two rows each; fixed points rest.
+fn lifted(unknowns: &Unknowns, movements: &DMatrix<f64>, points: usize) -> DMatrix<f64> {
+    DMatrix::from_fn(2 * points, movements.ncols(), |row, column| {
+        unknowns.column(row / 2).map_or(0.0, |first| movements[(first + row % 2, column)])
+    })
+}
+
+/// Movements of all points with the two shifts and the turn of all points as one body, each of length 1.
+fn with_rigid(movements: &DMatrix<f64>, places: &[Point]) -> DMatrix<f64> {
+    let count = places.len().max(1) as f64;
+    let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count).to_point();
+    let motion = |of: &dyn Fn(Point) -> Vec2| {
+        let all: Vec<f64> = places.iter().flat_map(|&place| [of(place).x, of(place).y]).collect();
+        let all = DVector::from_vec(all);
+        let length = all.norm().max(f64::MIN_POSITIVE);
+        all / length
+    };
+    let mut columns: Vec<DVector<f64>> = movements.column_iter().map(|column| column.into_owned()).collect();
+    columns.push(motion(&|_| Vec2::new(1.0, 0.0)));
+    columns.push(motion(&|_| Vec2::new(0.0, 1.0)));
+    columns.push(motion(&|place| (place - middle).turn_90()));
+    DMatrix::from_columns(&columns)
 }
 
 /// Orthonormal columns that are all square to a unit vector.
@@ -236,6 +263,21 @@ mod tests {
         );
         assert_eq!(line.held_part().points, [0, 2, 3]);
         assert_eq!(line.pulls_to_hold(&[[0, 1], [1, 3]]), [[1, 3]]);
+    }
+
+    #[test]
+    fn a_stiff_grid_that_fixed_points_do_not_hold_is_a_part_without_them() {
+        let mut points = SQUARE.to_vec();
+        points.extend([(500.0, -900.0), (2500.0, -900.0)]);
+        let grid = [[0, 1], [1, 2], [2, 3], [3, 0], [0, 2], [1, 3]];
+        let mut tied = network(&points, &[grid.as_slice(), &[[4, 0], [5, 1]]].concat());
+        for point in [4, 5] {
+            tied.points[point].fixed = true;
+        }
+        let part = tied.held_part();
+        assert_eq!((part.points.as_slice(), part.observations.len()), (&[0, 1, 2, 3][..], 6));
+        assert!(part.network.adjust().is_ok());
+        assert_eq!(tied.pulls_to_hold(&[[4, 0], [4, 1]]), [[4, 1]]);
     }
 
     #[test]

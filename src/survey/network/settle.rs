@@ -13,6 +13,9 @@ const DOUBTFUL: f64 = 10.0;
 /// Distances of a point that are tried in pairs for where it lies; more would only agree with these.
 const MOST_CIRCLES: usize = 12;
 
+/// Rounds in which single points are put right after the best start.
+const MOST_ROUNDS: usize = 10;
+
 /// Another minimum is taken when it leaves less than this part of the squares: a mirrored network fits its distances just
 /// as well, and is no better.
 const MUCH_BETTER: f64 = 0.25;
@@ -25,25 +28,44 @@ impl Network {
     /// As [`Network::adjust`].
     pub fn adjust_from_anywhere(&self) -> Result<Adjustment, AdjustError> {
         let first = self.adjust();
+        let doubtful = DOUBTFUL.powi(2) * self.observations.len() as f64;
         match &first {
             Err(AdjustError::Unsettled) => {}
-            Ok(found) if found.squares > DOUBTFUL.powi(2) * self.observations.len() as f64 => {}
+            Ok(found) if found.squares > doubtful => {}
             _ => return first,
         }
         let mut best = first;
         for start in self.other_starts() {
-            let mut network = self.clone();
-            for (point, place) in network.points.iter_mut().zip(start) {
-                if !point.fixed {
-                    point.start = place;
-                }
-            }
-            let Ok(found) = network.adjust() else { continue };
+            let Some(found) = self.adjusted_at(start) else { continue };
             if best.as_ref().map_or(true, |best| found.squares < MUCH_BETTER * best.squares) {
                 best = Ok(found);
             }
         }
+        // Single points that came to lie on the wrong side of others are put where their distances meet, once the rest is
+        // about right.
+        for _ in 0..MOST_ROUNDS {
+            let Ok(found) = best.as_ref() else { break };
+            if found.squares <= doubtful {
+                break;
+            }
+            let Some(next) = self.adjusted_at(self.resected(&found.places)) else { break };
+            if next.squares >= found.squares {
+                break;
+            }
+            best = Ok(next);
+        }
         best
+    }
+
+    /// The adjustment from other starting places, laid near the given ones.
+    fn adjusted_at(&self, start: Vec<Point>) -> Option<Adjustment> {
+        let mut network = self.clone();
+        for (point, place) in network.points.iter_mut().zip(start) {
+            if !point.fixed {
+                point.start = place;
+            }
+        }
+        network.adjust().and_then(|found| found.laid_near(self, &self.starts())).ok()
     }
 
     /// The given places with each point put where most of its distances meet, the given places mirrored about the x axis,

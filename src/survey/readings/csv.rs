@@ -33,6 +33,7 @@ struct Columns {
     to: usize,
     readings: Vec<(usize, &'static str)>,
     sigma: Option<usize>,
+    should_be: Option<usize>,
 }
 
 impl Readings {
@@ -55,6 +56,11 @@ impl Readings {
             }
         }
         Faults::none_in(faults)?;
+        if table.rows().is_empty() {
+            return Err(Place::whole(file)
+                .fault("there is a heading and no row below it; save the kit's readings.csv again, with all its rows")
+                .into());
+        }
         if readings.is_empty() {
             return Err(Place::whole(file)
                 .fault(format!(
@@ -89,6 +95,7 @@ fn columns(table: &CsvTable) -> Result<Columns, Faults> {
             to,
             readings,
             sigma: table.column(&["sigma_mm", "sigma"]),
+            should_be: table.column(&["should_be_mm"]),
         }),
         (from, to, any_reading) => {
             let faults = [from.err(), to.err(), any_reading.err()].into_iter().flatten().collect();
@@ -120,7 +127,9 @@ impl Columns {
         }
         let sd = self.sigma.and_then(|column| table.cell(row, column)).map(|cell| sigma(table, cell)).transpose()?;
         let label = self.label.and_then(|column| table.cell(row, column)).map(clipped);
-        Ok(Some(Reading { label, kind, value, sd, place: table.row_place(row) }))
+        let should_be = self.should_be.and_then(|column| table.cell(row, column));
+        let should_be = should_be.map(|cell| table.length(cell)).transpose()?;
+        Ok(Some(Reading { label, kind, value, sd, should_be, place: table.row_place(row) }))
     }
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {

@@ -6,6 +6,7 @@
 mod csv;
 mod model;
 mod names;
+mod plausible;
 mod resolve;
 #[cfg(test)]
 mod tests;

@@ -59,6 +59,8 @@ pub struct Reading {
     pub value: f64,
     /// Its standard deviation, mm, where it was given.
     pub sd: Option<f64>,
+    /// What the form that it was written into says that it should be, mm.
+    pub should_be: Option<f64>,
     /// Where it is written.
     pub place: Place,
 }

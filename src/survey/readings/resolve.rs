@@ -2,11 +2,12 @@
 
 use kurbo::Point;
 
-use super::{GivenMark, Reading, ReadingKind, Readings, names::Names};
+use super::{GivenMark, Reading, ReadingKind, Readings, names::Names, plausible};
 use crate::{
     plan::FloorPlan,
     source::{Fault, Faults},
     survey::{Geometry, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks},
+    units::mm_exact,
 };
 
 /// Least a-priori standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an
@@ -55,10 +56,16 @@ impl Readings {
                 faults.push(fault);
             }
         }
+        faults.extend(points.refuse_fixed(&self.marks));
         let wheels_from = points.points.len();
         for (id, at) in plan.map(wheels).unwrap_or_default() {
             points.add(&id, at, None, None);
         }
+        let design = |name: &str| {
+            let index = points.names.find(name).ok()?;
+            points.designs[index].or((index >= wheels_from).then(|| points.points[index].start))
+        };
+        plausible::refuse_another_layout(&self.readings, design)?;
         let observe = |reading: &Reading| match points.geometry(&reading.kind) {
             Ok(geometry) => Ok(Observation { geometry, value: reading.value, sd: deviation(reading, precision) }),
             Err(message) => Err(reading.place.fault(message)),
@@ -72,6 +79,7 @@ impl Readings {
         }
         faults.truncate(MOST_FAULTS);
         Faults::none_in(faults)?;
+        plausible::refuse_units(&self.readings, design)?;
         Ok(points.into_survey(wheels_from, observations, precision.plumb.max(LEAST_SD_MM)))
     }
 }
@@ -136,6 +144,27 @@ impl Points {
         };
         self.points[index].fixed = given.fixed;
         Ok(())
+    }
+
+    /// Fixed marks that nothing can be adjusted by: two at one place, or all there are.
+    fn refuse_fixed(&self, given: &[GivenMark]) -> Option<Fault> {
+        let fixed: Vec<&NetworkPoint> = self.points.iter().filter(|point| point.fixed).collect();
+        let last = given.iter().rfind(|mark| mark.fixed)?;
+        if fixed.len() == self.points.len() {
+            return Some(last.place.fault(
+                "every mark is fixed, so there is nothing to judge; leave `fixed` out for the marks that were laid",
+            ));
+        }
+        let mut places: Vec<&NetworkPoint> = fixed;
+        places.sort_by(|a, b| a.start.x.total_cmp(&b.start.x).then(a.start.y.total_cmp(&b.start.y)));
+        let twice = places.windows(2).find(|pair| pair[0].start == pair[1].start)?;
+        Some(last.place.fault(format!(
+            "the marks `{}` and `{}` are fixed at one place, x {} mm and y {} mm; correct one of them, or give them one name",
+            twice[0].id,
+            twice[1].id,
+            mm_exact(twice[0].start.x, 1),
+            mm_exact(twice[0].start.y, 1)
+        )))
     }
 
     fn geometry(&self, kind: &ReadingKind) -> Result<Geometry, String> {

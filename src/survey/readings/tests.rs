@@ -55,6 +55,7 @@ fn a_filled_form_gives_its_readings_and_counts_what_is_not_taped() {
     assert_eq!(readings.blank, 2);
     let place = |line| Place { file: "readings.csv".into(), line, column: 1 };
     let reading = |label: &str, kind, value, line| Reading {
+        should_be: Some(if label == "E1" { 1500.0 } else { 4990.0 }),
         label: Some(label.into()),
         kind,
         value,
@@ -171,7 +172,7 @@ fn all_faults_of_a_file_are_told_at_once() {
 #[test]
 fn a_layouts_marks_come_first_and_are_what_they_should_be() {
     let plan = plan();
-    let survey = resolved(&form("E1,end,1L,1R,1500.0,3.0,1501\nE1,end,1L,1R,1500.0,3.0,1502\n"), Some(&plan));
+    let survey = resolved(&form("E1,end,1L,1R,,3.0,1501\nE1,end,1L,1R,,3.0,1502\n"), Some(&plan));
     assert_eq!(survey.taped.network.points.len(), plan.marks.len());
     for (index, mark) in plan.marks.iter().enumerate() {
         assert_eq!(

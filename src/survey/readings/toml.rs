@@ -136,7 +136,7 @@ fn distance(table: &Table<'_>) -> Option<Reading> {
     });
     let (sd, label) = (sigma(table), label(table));
     let kind = ReadingKind::Distance { from: from?, to: to? };
-    Some(Reading { label: label?, kind, value: value?, sd: sd?, place: table.place() })
+    Some(Reading { label: label?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
 }
 
 fn offset(table: &Table<'_>) -> Option<Reading> {
@@ -147,7 +147,7 @@ fn offset(table: &Table<'_>) -> Option<Reading> {
         .and_then(|entry| entry.length());
     let (sd, label) = (sigma(table), label(table));
     let kind = ReadingKind::Offset { mark: mark?, line: line? };
-    Some(Reading { label: label?, kind, value: value?, sd: sd?, place: table.place() })
+    Some(Reading { label: label?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
 }
 
 /// The middle one of the marks in the order listed is judged against the line through the outer ones.
@@ -157,7 +157,7 @@ fn inline(table: &Table<'_>) -> Option<Reading> {
     let (sd, label) = (sigma(table), label(table));
     let [start, mark, end] = marks?;
     let kind = ReadingKind::Inline { mark, line: [start, end] };
-    Some(Reading { label: label?, kind, value: 0.0, sd: sd?, place: table.place() })
+    Some(Reading { label: label?, kind, value: 0.0, sd: sd?, should_be: None, place: table.place() })
 }
 
 fn names<const N: usize>(table: &Table<'_>, key: &'static str, expected: &str) -> Option<[String; N]> {
