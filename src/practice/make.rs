@@ -16,7 +16,8 @@ use crate::{
 pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
 
 /// The generators, in the order of [`Kind`].
-pub const GENERATORS: [(Kind, Generator); 1] = [(Kind::Square, super::square::exercise)];
+pub const GENERATORS: [(Kind, Generator); 2] =
+    [(Kind::Square, super::square::exercise), (Kind::Levels, super::levels::exercise)];
 
 /// Most sheets of a kind in one run: a school's year, and still little paper for a slip of the pen.
 pub const MOST_SHEETS: usize = 1000;

@@ -10,6 +10,7 @@ mod exercise;
 mod figure;
 mod kind;
 mod level;
+pub mod levels;
 mod make;
 mod setting;
 pub mod square;

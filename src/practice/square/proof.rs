@@ -4,7 +4,6 @@ use kurbo::Vec2;
 
 use super::{ground::Ground, mistake::Mistake};
 use crate::{
-    practice::Level,
     source::Place,
     survey::{
         Assessment, MarkFinding, Precision, Reading, ReadingKind, Readings, Verdict, assess, critical_displacement,
@@ -43,7 +42,6 @@ pub(super) struct Proof<'a> {
     pub ground: &'a Ground,
     pub mistakes: &'a [Mistake],
     pub readings: &'a [f64],
-    pub level: Level,
     /// The judgement on readings without any error.
     pub faultless: &'a Assessment,
 }
