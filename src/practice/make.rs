@@ -1,6 +1,6 @@
 //! From what is asked for to exercises: the generators and the vehicle of each sheet.
 
-use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, set_out, square, table, units, varied};
+use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, levels, set_out, square, table, units, varied};
 use crate::{
     plan::{FloorPlan, Setting as Value},
     survey::Precision,
@@ -16,11 +16,12 @@ use crate::{
 pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
 
 /// The generators, in the order of [`Kind`].
-pub const GENERATORS: [(Kind, Generator); 4] = [
+pub const GENERATORS: [(Kind, Generator); 5] = [
     (Kind::SetOut, set_out::exercise),
     (Kind::Table, table::exercise),
     (Kind::Square, square::exercise),
     (Kind::Units, units::exercise),
+    (Kind::Levels, levels::exercise),
 ];
 
 /// Most sheets of a kind in one run: a school's year, and still little paper for a slip of the pen.

@@ -11,6 +11,7 @@ mod figure;
 mod kind;
 mod layout;
 mod level;
+pub mod levels;
 mod make;
 mod set_out;
 mod setting;

@@ -63,7 +63,12 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
         let pieces = Writer { reader, style, width: page.body.width() }.exercise(exercise);
         flow::flow(pieces, page.first_room(), page.next_room())
     };
-    let [.., tight] = STYLES;
+    let [roomy, .., tight] = STYLES;
+    // Most exercises need no second try.
+    let first = flow(roomy);
+    if first.len() == 1 {
+        return draw(&page, &first);
+    }
     let fewest = flow(tight).len();
     let bodies = STYLES.into_iter().map(flow).find(|bodies| bodies.len() <= fewest);
     draw(&page, &bodies.unwrap_or_else(|| flow(tight)))

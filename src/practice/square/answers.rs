@@ -93,7 +93,7 @@ impl Case<'_> {
                      between the others are not."
                 ),
                 Mistake::Misread { pull, .. } => format!(
-                    "{0} alone is off: other readings to both of its marks agree, so the marks lie right.",
+                    "{0} alone is off: other readings to both of its marks agree, so the marks are where they should be.",
                     self.ground.pulls[*pull].name()
                 ),
                 Mistake::Turned { .. } => "Readings between marks of the grid agree, those from the wheel marks do not: \
@@ -157,7 +157,7 @@ impl Case<'_> {
         };
         let change = if difference > 0.0 { "long" } else { "short" };
         let mut lines = vec![format!(
-            "{} is {} mm too {change}, and {} lies {seen} {}, which lies right.",
+            "{} is {} mm too {change}, and {} lies {seen} {}, which is where it should be.",
             pull.name(),
             mm_text(difference.abs()),
             self.id(mark),
@@ -342,7 +342,7 @@ impl Diagonals {
                 mm_text(short),
                 mm_text(a),
                 mm_text(b),
-                mm_exact(self.degrees.to_radians().sin(), 5)
+                format_args!("{:.5}", self.degrees.to_radians().sin())
             ),
             format!("γ = {:.2}° out of square", self.degrees),
         ]

@@ -20,6 +20,8 @@ mod mistake;
 mod proof;
 mod sheet;
 #[cfg(test)]
+pub(super) mod test_help;
+#[cfg(test)]
 mod tests;
 
 use ground::Ground;
@@ -77,8 +79,7 @@ impl<'a> Case<'a> {
                 continue;
             };
             let Some(found) = judged(&ground, &readings, &setting.precision) else { continue };
-            let proof =
-                Proof { ground: &ground, mistakes: &mistakes, readings: &readings, level, faultless: &faultless };
+            let proof = Proof { ground: &ground, mistakes: &mistakes, readings: &readings, faultless: &faultless };
             if proof.holds(&found) && gauge::readable(&ground, &mistakes, &readings) {
                 return Ok(Self { setting, level, ground, mistakes, readings });
             }

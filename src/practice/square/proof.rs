@@ -4,7 +4,6 @@ use kurbo::Vec2;
 
 use super::{ground::Ground, mistake::Mistake};
 use crate::{
-    practice::Level,
     source::Place,
     survey::{
         Assessment, MarkFinding, Precision, Reading, ReadingKind, Readings, Verdict, assess, critical_displacement,
@@ -28,6 +27,7 @@ pub(super) const NEAR_DEGREES: f64 = 0.05;
 pub(super) fn judged(ground: &Ground, readings: &[f64], precision: &Precision) -> Option<Assessment> {
     let reading = |(pull, value): (&super::ground::Pull, &f64)| Reading {
         label: None,
+        should_be: None,
         kind: ReadingKind::Distance { from: pull.ends[0].name.clone(), to: pull.ends[1].name.clone() },
         value: *value,
         sd: None,
@@ -43,7 +43,6 @@ pub(super) struct Proof<'a> {
     pub ground: &'a Ground,
     pub mistakes: &'a [Mistake],
     pub readings: &'a [f64],
-    pub level: Level,
     /// The judgement on readings without any error.
     pub faultless: &'a Assessment,
 }

@@ -43,7 +43,7 @@ pub struct Writer {
 impl Writer {
     /// Everything of an exercise below its head.
     pub fn exercise(&self, exercise: &Exercise) -> Vec<Piece> {
-        let mut pieces: Vec<Piece> = exercise.given.iter().flat_map(|block| self.block(block, self.width)).collect();
+        let mut pieces: Vec<Piece> = self.blocks(&exercise.given, self.width);
         for (number, question) in (1..).zip(&exercise.questions) {
             pieces.extend(self.question(number, question));
             if self.reader == Reader::Teacher {
@@ -69,12 +69,27 @@ impl Writer {
             first.fragment.canvas().text(points);
             (first.gap, first.airy) = (self.style.gap, true);
         }
-        let blocks = question.blocks.iter().flat_map(|block| self.block(block, self.width - INDENT));
-        let blocks: Vec<Piece> = blocks.collect();
+        let blocks = self.blocks(&question.blocks, self.width - INDENT);
         if !blocks.is_empty() {
             pieces.iter_mut().for_each(|piece| piece.keep = true);
         }
         pieces.into_iter().chain(blocks).map(|piece| Piece { indent: piece.indent + INDENT, ..piece }).collect()
+    }
+
+    /// Blocks one below the other.
+    fn blocks(&self, blocks: &[Block], width: f64) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        let mut after_text = true;
+        for block in blocks {
+            let start = pieces.len();
+            pieces.extend(self.block(block, width));
+            let is_text = matches!(block, Block::Text(_));
+            if let Some(first) = pieces.get_mut(start).filter(|_| is_text && !after_text) {
+                first.gap = BLOCK_GAP;
+            }
+            after_text = is_text;
+        }
+        pieces
     }
 
     /// A block as pieces no wider than `width` mm.

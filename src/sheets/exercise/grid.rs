@@ -1,10 +1,10 @@
 //! A ruled table: every cell has its borders, so that a hand finds its place.
 
-use std::rc::Rc;
+use std::{ops::RangeInclusive, rc::Rc};
 
 use super::flow::Piece;
 use crate::{
-    drawing::{Layer, Stroke, Text, Tone, Weight, text_width, widths},
+    drawing::{Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
     sheets::{fragment::Fragment, wrap::wrap},
 };
 
@@ -22,6 +22,12 @@ const WRITE_LEAST: f64 = 14.0;
 const WRITE_USUAL: f64 = 24.0;
 /// Fill of the headings: pale enough for a copy of a copy.
 const HEADING: Tone = Tone(0.92);
+
+/// Numbers of rows for which a narrow table stands in two halves: fewer are no gain, more may run over a page's end, and
+/// nobody looks for the next row at the top of another half.
+const HALVED_ROWS: RangeInclusive<usize> = 8..=40;
+/// Clear space between the halves, mm.
+const HALVES_GAP: f64 = 5.0;
 
 /// What stands in a cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -67,18 +73,58 @@ struct Wish {
 
 impl Grid {
     /// The table as pieces, headings first, none wider than `width` mm. Text that is wider than its column runs on over
-    /// several lines.
+    /// several lines; where not even single words fit, the lettering gets smaller. A long narrow table stands in two
+    /// halves side by side.
     pub fn pieces(&self, width: f64, gap: f64) -> Vec<Piece> {
+        if self.lettering > heights::TEXT && self.least_width() > width {
+            return self.lettered(heights::TEXT).pieces(width, gap);
+        }
+        let half = (width - HALVES_GAP) / 2.0;
+        if HALVED_ROWS.contains(&self.rows.len()) && self.least_width() <= half {
+            return self.halves(half, gap);
+        }
         let widths = self.column_widths(width);
-        let headings: Vec<Entry> = self.columns.iter().map(|heading| Entry::Bold(heading.clone())).collect();
-        let head = Rc::new(self.row(&headings, &widths, true));
-        let rows = self
-            .rows
-            .iter()
-            .map(|row| Piece { repeat: Some(Rc::clone(&head)), ..Piece::new(self.row(row, &widths, false), 0.0) });
-        let mut pieces = vec![Piece::new((*head).clone(), gap).kept()];
-        pieces.extend(rows);
-        pieces
+        let head = Rc::new(self.row(&self.headings(), &widths, true));
+        let rows = self.rows.iter().map(|row| self.row(row, &widths, false));
+        below(&head, rows.collect(), gap)
+    }
+
+    /// Two halves of `width` mm each, the first rows on the left.
+    fn halves(&self, width: f64, gap: f64) -> Vec<Piece> {
+        let widths = self.column_widths(width);
+        let table_width: f64 = widths.iter().sum();
+        let beside = |left: &[Entry], right: Option<&Vec<Entry>>, heading: bool| {
+            let mut piece = Fragment::new(2.0 * table_width + HALVES_GAP);
+            let pair = [Some(left), right.map(Vec::as_slice)];
+            let rows = pair.map(|row| row.map(|row| self.row(row, &widths, heading)));
+            let height = rows.iter().flatten().map(|row| row.height).fold(0.0, f64::max);
+            for (left, entries) in [0.0, table_width + HALVES_GAP].into_iter().zip(pair) {
+                // Drawn again at the height of the higher one, so that the borders of both meet.
+                if let Some(entries) = entries {
+                    self.row_at_least(entries, &widths, heading, height).place(piece.canvas(), left, 0.0);
+                }
+            }
+            piece.height = height;
+            piece
+        };
+        let headings = self.headings();
+        let head = Rc::new(beside(&headings, Some(&headings), true));
+        let (first, second) = self.rows.split_at(self.rows.len().div_ceil(2));
+        let rows = first.iter().enumerate().map(|(index, row)| beside(row, second.get(index), false));
+        below(&head, rows.collect(), gap)
+    }
+
+    fn headings(&self) -> Vec<Entry> {
+        self.columns.iter().map(|heading| Entry::Bold(heading.clone())).collect()
+    }
+
+    fn lettered(&self, lettering: f64) -> Self {
+        Self { columns: self.columns.clone(), rows: self.rows.clone(), lettering, write_row: self.write_row }
+    }
+
+    /// Width that keeps every word in one piece, mm.
+    fn least_width(&self) -> f64 {
+        (0..self.columns.len()).map(|index| self.wish(index).least).sum()
     }
 
     fn column_widths(&self, width: f64) -> Vec<f64> {
@@ -123,13 +169,17 @@ impl Grid {
     }
 
     fn row(&self, entries: &[Entry], columns: &[f64], heading: bool) -> Fragment {
+        self.row_at_least(entries, columns, heading, 0.0)
+    }
+
+    fn row_at_least(&self, entries: &[Entry], columns: &[f64], heading: bool, least: f64) -> Fragment {
         let total = columns.iter().sum();
         let mut piece = Fragment::new(total);
         let lines: Vec<Vec<String>> =
             entries.iter().zip(columns).map(|(entry, &width)| self.lines(entry, width)).collect();
         let most = lines.iter().map(Vec::len).max().unwrap_or(0).max(1) as f64;
         let lettering = self.lettering * (1.0 + LEADING * (most - 1.0));
-        let mut height = lettering + 2.0 * AIR * self.lettering;
+        let mut height = least.max(lettering + 2.0 * AIR * self.lettering);
         if entries.iter().any(|entry| matches!(entry, Entry::Blank(_))) {
             height = height.max(self.write_row);
         }
@@ -160,4 +210,11 @@ impl Grid {
             _ => wrap(entry.text(), width - 2.0 * PADDING, self.lettering, entry.weight()),
         }
     }
+}
+
+/// Rows below their headings.
+fn below(head: &Rc<Fragment>, rows: Vec<Fragment>, gap: f64) -> Vec<Piece> {
+    let heading = Piece::new((**head).clone(), gap).kept();
+    let rows = rows.into_iter().map(|row| Piece { repeat: Some(Rc::clone(head)), ..Piece::new(row, 0.0) });
+    std::iter::once(heading).chain(rows).collect()
 }

@@ -23,8 +23,8 @@ fn figure(scale: FigureScale) -> Block {
     let mark = |index: usize, mark: &crate::plan::Mark| FigureMark {
         id: mark.id.clone(),
         at: mark.at,
-        answer: index % 3 == 0,
-        note: if index % 2 == 0 { "+12 mm".to_owned() } else { String::new() },
+        answer: index.is_multiple_of(3),
+        note: if index.is_multiple_of(2) { "+12 mm".to_owned() } else { String::new() },
     };
     let marks: Vec<FigureMark> = plan.marks.iter().enumerate().map(|(index, at)| mark(index, at)).collect();
     let extent = marks.iter().fold(plan.vehicle.body(), |extent, mark| extent.union_pt(mark.at)).inflate(200.0, 200.0);
