@@ -39,10 +39,8 @@ impl Case<'_> {
         let (options, right) = self.low();
         let low: Vec<&str> = right.iter().map(|&index| options[index].as_str()).collect();
         let falls = slope.falls_in_words().unwrap_or("nowhere");
-        worked.push(Worked {
-            question: first + 3,
-            lines: vec![format!("{}: the floor falls {falls}.", low.join(" "))],
-        });
+        worked
+            .push(Worked { question: first + 3, lines: vec![format!("{}: the floor falls {falls}.", low.join(" "))] });
         if let Some((options, right)) = self.verdicts() {
             let sign = if right == 0 { "<" } else { ">" };
             worked.push(Worked {
@@ -73,7 +71,8 @@ impl Case<'_> {
     ) -> Worked {
         let (one, other) = self.paired(one, other);
         let list = |side: &[usize]| {
-            side.iter().map(|&index| self.points[index].name.clone()).collect::<Vec<_>>().join(" and ")
+            let names: Vec<&str> = side.iter().map(|&index| self.points[index].name.as_str()).collect();
+            if let [single] = names[..] { single.to_owned() } else { format!("mean of {}", names.join(" and ")) }
         };
         let numbers = |side: &[usize]| match side {
             [single] => mm_text(self.printed(*single)),
@@ -92,11 +91,7 @@ impl Case<'_> {
         Worked {
             question,
             lines: vec![
-                format!(
-                    "slope {word} = (mean of {} − mean of {}) / distance, the distance in m",
-                    list(to),
-                    list(from)
-                ),
+                format!("slope {word} = ({} − {}) / distance, the distance in m", list(to), list(from)),
                 format!(
                     "= ({} − {}) / {} = {} / {} = {} mm/m: {way} {:.2} mm/m",
                     numbers(to),
@@ -188,7 +183,11 @@ impl Case<'_> {
         let mut wrong = Vec::new();
         if let Some((bump, over)) = self.bump {
             wrong.push(answer(
-                format!("{} mm {} the plane", mm_exact(over.abs() / 2.0, 1), if over > 0.0 { "above" } else { "below" }),
+                format!(
+                    "{} mm {} the plane",
+                    mm_exact(over.abs() / 2.0, 1),
+                    if over > 0.0 { "above" } else { "below" }
+                ),
                 "The difference of the diagonals' means was taken; a corner changes its diagonal's mean by half.",
             ));
             wrong.push(answer(
@@ -229,7 +228,9 @@ impl Case<'_> {
             facts.push(fact(2, "point beside the plane", self.points[bump].name.clone()));
             facts.push(fact(2, "height over the plane", format!("{} mm", mm_text(over))));
         }
-        let signed = |value: f64| if value.abs() < 0.005 { "0.00".to_owned() } else { format!("{value:+.2}").replace('-', "\u{2212}") };
+        let signed = |value: f64| {
+            if value.abs() < 0.005 { "0.00".to_owned() } else { format!("{value:+.2}").replace('-', "\u{2212}") }
+        };
         facts.push(fact(first, "slope along, positive when it rises forward", format!("{} mm/m", signed(slope.along))));
         facts.push(fact(
             first + 1,

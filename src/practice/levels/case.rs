@@ -175,7 +175,7 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
 fn half_metres(floor: Rect) -> Rect {
     let up = |mm: f64, step: f64| (mm / step).ceil() * step;
     let size = (up(floor.width(), 2.0 * HALF_METRE_MM), up(floor.height(), HALF_METRE_MM));
-    Rect::from_center_size(floor.center(), size)
+    Rect::from_center_size(floor.center().round(), size)
 }
 
 /// The largest rectangle of marks of the layout.

@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use super::exercise;
 use crate::{
-    practice::{Exercise, Level, Setting, square::test_help::{settings, text}},
+    practice::{
+        Exercise, Level, Setting,
+        square::test_help::{settings, text},
+    },
     survey::{LevelPoint, Plane},
 };
 
@@ -33,11 +36,7 @@ fn printed(exercise: &Exercise) -> Vec<LevelPoint> {
     let up = if exercise.level.number() == 3 { -1.0 } else { 1.0 };
     let point = |row: &Vec<Cell>| {
         let row: Vec<String> = row.iter().map(cell).collect();
-        LevelPoint {
-            name: row[0].clone(),
-            at: (number(&row[1]), number(&row[2])).into(),
-            height: up * number(&row[3]),
-        }
+        LevelPoint { name: row[0].clone(), at: (number(&row[1]), number(&row[2])).into(), height: up * number(&row[3]) }
     };
     rows.unwrap().iter().map(point).collect()
 }

@@ -119,7 +119,8 @@ impl Case<'_> {
                 lines
             }
             Mistake::Station { number, marks, by } => {
-                let tells = |mark: &&usize| gauge(&self.ground, &self.mistakes, **mark, *by).map(|gauge| gauge.share.abs());
+                let tells =
+                    |mark: &&usize| gauge(&self.ground, &self.mistakes, **mark, *by).map(|gauge| gauge.share.abs());
                 let by_share = |a: &&usize, b: &&usize| tells(a).unwrap_or(0.0).total_cmp(&tells(b).unwrap_or(0.0));
                 let mut lines = marks.iter().max_by(by_share).map_or_else(Vec::new, |mark| self.gauged(*mark, *by));
                 lines.push(format!("Station {number} ({}) lies {}.", self.listed(marks), off(*by)));
@@ -309,9 +310,9 @@ impl Case<'_> {
                     format!("reading {}", self.ground.pulls[*pull].name()),
                     format!("{} mm", signed(self.difference(*pull))),
                 ),
-                Mistake::Turned { degrees } => ("grid turned counter-clockwise".to_owned(), {
-                    format!("{}°", mm_exact(*degrees, 1))
-                }),
+                Mistake::Turned { degrees } => {
+                    ("grid turned counter-clockwise".to_owned(), { format!("{}°", mm_exact(*degrees, 1)) })
+                }
             };
             facts.push(fact(sort + 1, &of, answer));
         }

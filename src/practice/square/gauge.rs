@@ -35,10 +35,12 @@ pub(super) struct Gauge {
 
 /// The reading that lies best along the way by which a mark lies off.
 pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2) -> Option<Gauge> {
-    let misread = |pull: usize| mistakes.iter().any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull));
+    let misread =
+        |pull: usize| mistakes.iter().any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull));
     let off = |mark: usize| mistakes.iter().flat_map(Mistake::moves).any(|(moved, _)| moved == mark);
     let mut best: Option<Gauge> = None;
-    for (index, pull) in ground.pulls.iter().enumerate().filter(|(index, pull)| pull.touches(mark) && !misread(*index)) {
+    for (index, pull) in ground.pulls.iter().enumerate().filter(|(index, pull)| pull.touches(mark) && !misread(*index))
+    {
         let [one, other] = &pull.ends;
         let (from, to) = if other.mark == Some(mark) { (one, other) } else { (other, one) };
         if from.mark.is_none_or(off) {

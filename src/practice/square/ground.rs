@@ -93,7 +93,8 @@ impl Ground {
                     continue;
                 }
                 if between {
-                    choices.extend(pairs_between(plan, corners).into_iter().map(|inner| [&corners[..], &inner].concat()));
+                    choices
+                        .extend(pairs_between(plan, corners).into_iter().map(|inner| [&corners[..], &inner].concat()));
                 } else {
                     choices.push(corners.to_vec());
                 }
@@ -109,7 +110,10 @@ impl Ground {
         // As people tape: along the sides, across the ends, then the diagonals.
         pulls.sort_by_key(|pull| {
             let along = pull.ends[1].at - pull.ends[0].at;
-            (u8::from(along.y.abs() > SAME_MM) + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM), pull.name())
+            (
+                u8::from(along.y.abs() > SAME_MM) + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
+                pull.name(),
+            )
         });
         Ok(Self { plan, pulls, corners: Some([0, 1, 2, 3]) })
     }
@@ -172,9 +176,8 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
 
 /// Left and right marks that mirror each other, foremost first.
 fn mirrored_pairs(marks: &[Mark]) -> Vec<[usize; 2]> {
-    let mirrors = |a: &Mark, b: &Mark| {
-        a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM
-    };
+    let mirrors =
+        |a: &Mark, b: &Mark| a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM;
     let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
     let mut pairs: Vec<[usize; 2]> = all.filter(|&[left, right]| mirrors(&marks[left], &marks[right])).collect();
     pairs.sort_by(|a, b| marks[b[0]].at.x.total_cmp(&marks[a[0]].at.x).then(a.cmp(b)));
@@ -190,7 +193,9 @@ fn is_rectangle(marks: &[Mark], [front, right, rear, _]: [usize; 4]) -> bool {
 fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[usize; 2]> {
     let marks = &plan.marks;
     let lies_on = |mark: &Mark, corner: usize| {
-        (mark.at.y - marks[corner].at.y).abs() < SAME_MM && mark.at.x < marks[front].at.x && mark.at.x > marks[rear].at.x
+        (mark.at.y - marks[corner].at.y).abs() < SAME_MM
+            && mark.at.x < marks[front].at.x
+            && mark.at.x > marks[rear].at.x
     };
     let on = |corner: usize| (0..marks.len()).filter(move |&mark| lies_on(&marks[mark], corner));
     on(front)

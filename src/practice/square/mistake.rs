@@ -81,7 +81,7 @@ impl Mistake {
     pub fn draw(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Vec<Self>> {
         use Sort::{Exchanged, Inches, Misread, Moved, MovedAndMisread, Nothing, Station, Turned, TwoMoved};
         let sorts: &[Sort] = level.of([
-            &[Nothing, Moved, Moved, Moved][..],
+            &[Nothing, Moved, Moved, Moved, Moved, Moved][..],
             &[Nothing, Moved, Moved, Moved, Misread, Misread],
             &[Nothing, Moved, Moved, Moved, Misread, Exchanged, Inches, Station, Station],
             &[Nothing, Moved, TwoMoved, TwoMoved, Station, MovedAndMisread, MovedAndMisread, Turned, Turned],
@@ -115,8 +115,7 @@ fn along_an_axis(mm: f64, draw: &mut Draw) -> Vec2 {
 }
 
 fn moved(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Mistake> {
-    let (least, most, step) =
-        level.of([(40.0, 80.0, 10.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0)]);
+    let (least, most, step) = level.of([(40.0, 80.0, 10.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0)]);
     let marks: Vec<usize> = (0..ground.plan.marks.len()).collect();
     let mark = *draw.choose(&marks)?;
     let mm = draw.stepped(least, most, step);
@@ -158,7 +157,8 @@ fn two(one: Mistake, other: Mistake, ground: &Ground) -> Option<Vec<Mistake>> {
 
 /// The readings, whole mm, in the order of the distances; `None` where a slip cannot be made of a number.
 ///
-/// Levels 1 and 2 are without noise, level 3 has one of −1, 0 and 1 mm, level 4 that of a real tape and hand.
+/// Up to level 3 the noise is one of −1, 0 and 1 mm, which makes sheets without a mistake differ as well; level 4 has that of
+/// a real tape and hand.
 pub(super) fn readings(
     ground: &Ground,
     mistakes: &[Mistake],
@@ -170,8 +170,7 @@ pub(super) fn readings(
     let taped = |pull: &Pull| {
         let distance = place(&pull.ends[0]).distance(place(&pull.ends[1]));
         let noise = match level.number() {
-            1 | 2 => 0.0,
-            3 => draw.whole(-1, 1) as f64,
+            1..=3 => draw.whole(-1, 1) as f64,
             _ => draw.normal(precision.distance(distance)),
         };
         (distance + noise).round()

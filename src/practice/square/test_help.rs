@@ -9,7 +9,7 @@ use crate::{
     vehicle::VehicleSpec,
 };
 
-pub(in crate::practice) fn settings(template: &str) -> Vec<Setting> {
+pub fn settings(template: &str) -> Vec<Setting> {
     let template = TEMPLATES.iter().find(|one| one.name == template).unwrap();
     let template = TemplateSpec::read(&template.source()).unwrap();
     let setting = |vehicle: VehicleSpec| Setting {
@@ -23,7 +23,7 @@ pub(in crate::practice) fn settings(template: &str) -> Vec<Setting> {
     VEHICLES.iter().map(|vehicle| setting(VehicleSpec::read(&vehicle.source()).unwrap())).collect()
 }
 
-pub(in crate::practice) fn text(exercise: &Exercise) -> String {
+pub fn text(exercise: &Exercise) -> String {
     let mut lines = vec![format!("{} level {}", exercise.subject, exercise.level.number())];
     let mut block = |block: &Block| match block {
         Block::Text(text) => lines.push(text.clone()),
@@ -46,11 +46,13 @@ pub(in crate::practice) fn text(exercise: &Exercise) -> String {
         block(&Block::Text(question.text.clone()));
         question.blocks.iter().for_each(&mut block);
     }
-    lines.extend(exercise.worked.iter().flat_map(|worked| {
-        worked.lines.iter().map(|line| format!("  {}: {line}", worked.question))
-    }));
+    lines.extend(
+        exercise
+            .worked
+            .iter()
+            .flat_map(|worked| worked.lines.iter().map(|line| format!("  {}: {line}", worked.question))),
+    );
     lines.extend(exercise.wrong.iter().map(|wrong| format!("  wrong: {} ({})", wrong.answer, wrong.meaning)));
     lines.extend(exercise.facts.iter().map(|fact| format!("  fact {} {}: {}", fact.question, fact.of, fact.answer)));
     lines.join("\n")
 }
-
