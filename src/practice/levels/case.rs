@@ -155,10 +155,10 @@ fn is_clear(value: f64) -> bool {
 
 /// The points of a level, with heights of 0.
 fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
-    if level.number() == 3 {
-        if let Some(marks) = rectangle_of_marks(setting) {
-            return marks;
-        }
+    if level.number() == 3
+        && let Some(marks) = rectangle_of_marks(setting)
+    {
+        return marks;
     }
     let floor = half_metres(setting.plan.floor.needed);
     let names: &[&str] = if level.number() == 4 { &SIX } else { &CORNERS };

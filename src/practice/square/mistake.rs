@@ -127,7 +127,7 @@ fn slip_by(draw: &mut Draw) -> Option<Slip> {
 }
 
 fn misread(ground: &Ground, slip: Slip, draw: &mut Draw) -> Option<Mistake> {
-    let taped: Vec<usize> = (0..ground.pulls.len()).filter(|&pull| !ground.pulls[pull].from_wheel()).collect();
+    let taped: Vec<usize> = (0..ground.pulls.len()).filter(|&pull| !ground.pulls[pull].has_wheel_end()).collect();
     draw.choose(&taped).map(|&pull| Mistake::Misread { pull, slip })
 }
 

@@ -9,6 +9,7 @@ use crate::{
     vehicle::VehicleSpec,
 };
 
+/// Every built-in vehicle on a built-in template.
 pub fn settings(template: &str) -> Vec<Setting> {
     let template = TEMPLATES.iter().find(|one| one.name == template).unwrap();
     let template = TemplateSpec::read(&template.source()).unwrap();
@@ -23,6 +24,7 @@ pub fn settings(template: &str) -> Vec<Setting> {
     VEHICLES.iter().map(|vehicle| setting(VehicleSpec::read(&vehicle.source()).unwrap())).collect()
 }
 
+/// Everything of a sheet and its key, line by line.
 pub fn text(exercise: &Exercise) -> String {
     let mut lines = vec![format!("{} level {}", exercise.subject, exercise.level.number())];
     let mut block = |block: &Block| match block {
