@@ -71,7 +71,8 @@ impl Case<'_> {
     ) -> Worked {
         let (one, other) = self.paired(one, other);
         let list = |side: &[usize]| {
-            side.iter().map(|&index| self.points[index].name.clone()).collect::<Vec<_>>().join(" and ")
+            let names: Vec<&str> = side.iter().map(|&index| self.points[index].name.as_str()).collect();
+            if let [single] = names[..] { single.to_owned() } else { format!("mean of {}", names.join(" and ")) }
         };
         let numbers = |side: &[usize]| match side {
             [single] => mm_text(self.printed(*single)),
@@ -90,7 +91,7 @@ impl Case<'_> {
         Worked {
             question,
             lines: vec![
-                format!("slope {word} = (mean of {} − mean of {}) / distance, the distance in m", list(to), list(from)),
+                format!("slope {word} = ({} − {}) / distance, the distance in m", list(to), list(from)),
                 format!(
                     "= ({} − {}) / {} = {} / {} = {} mm/m: {way} {:.2} mm/m",
                     numbers(to),

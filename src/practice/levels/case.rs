@@ -155,10 +155,10 @@ fn is_clear(value: f64) -> bool {
 
 /// The points of a level, with heights of 0.
 fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
-    if level.number() == 3 {
-        if let Some(marks) = rectangle_of_marks(setting) {
-            return marks;
-        }
+    if level.number() == 3
+        && let Some(marks) = rectangle_of_marks(setting)
+    {
+        return marks;
     }
     let floor = half_metres(setting.plan.floor.needed);
     let names: &[&str] = if level.number() == 4 { &SIX } else { &CORNERS };
@@ -175,7 +175,7 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
 fn half_metres(floor: Rect) -> Rect {
     let up = |mm: f64, step: f64| (mm / step).ceil() * step;
     let size = (up(floor.width(), 2.0 * HALF_METRE_MM), up(floor.height(), HALF_METRE_MM));
-    Rect::from_center_size(floor.center(), size)
+    Rect::from_center_size(floor.center().round(), size)
 }
 
 /// The largest rectangle of marks of the layout.

@@ -5,7 +5,7 @@
 //! | 1 | four corners of the needed floor, a rectangle with sides of whole half metres | a plane that falls in one direction | slope along and across, percent, the low side |
 //! | 2 | the same | a plane that falls in both | slope along and across, the greatest slope, percent, the low corner |
 //! | 3 | four marks of the layout, else the same corners | staff readings, which grow as the floor falls, each up to 1 mm beside the plane | the same, and whether the floor is within its limit |
-//! | 4 | six points, two on each side between the corners | a plane in both directions, one point 6 to 15 mm beside it | the point, how far, and the slopes of the rest |
+//! | 4 | six points: the corners, and the middle of each long side | a plane in both directions, one point 6 to 15 mm beside it | the point, how far, and the slopes of the rest |
 //!
 //! Answers are those of [`Plane`](crate::survey::Plane), [`WheelStance`](crate::survey::WheelStance) and
 //! [`FloorAssessment`](crate::survey::FloorAssessment). For the corners of a rectangle the best plane has as its slope the difference of

@@ -11,6 +11,9 @@ use crate::{
 /// Floor about the figure, mm.
 const ABOUT_MM: f64 = 600.0;
 
+/// A figure shows a floor at least this many times as long as it is wide, so that it leaves the page to the questions.
+const FLAT: f64 = 3.0;
+
 /// The ends and sides that may be low, at level 1.
 pub(super) const SIDES: [&str; 4] = ["front", "rear", "left", "right"];
 
@@ -39,6 +42,7 @@ impl Case<'_> {
     fn figure(&self) -> Figure {
         let first = self.points[0].at;
         let extent = self.points.iter().fold(Rect::from_points(first, first), |all, point| all.union_pt(point.at));
+        let ahead = ((extent.height() + 2.0 * ABOUT_MM) * FLAT / 2.0 - extent.width() / 2.0).max(ABOUT_MM);
         let mark = |(index, point): (usize, &crate::survey::LevelPoint)| FigureMark {
             id: point.name.clone(),
             at: point.at,
@@ -53,7 +57,7 @@ impl Case<'_> {
             lines: (0..4).map(|index| [corners[index], corners[(index + 1) % 4]]).collect(),
             answer_lines: Vec::new(),
             scale: FigureScale::Fitting,
-            extent: extent.inflate(ABOUT_MM, ABOUT_MM),
+            extent: extent.inflate(ahead, ABOUT_MM),
             caption: format!("Seen from above, front to the right, left up; {} in mm", self.what()),
         }
     }

@@ -65,7 +65,7 @@ pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
         let lever = (mark.at.y * wheel.at.x - mark.at.x * wheel.at.y) / wheel.at.distance(mark.at) / 1000.0;
         (index, lever)
     };
-    let wheels = ground.pulls.iter().enumerate().filter(|(_, pull)| pull.from_wheel());
+    let wheels = ground.pulls.iter().enumerate().filter(|(_, pull)| pull.has_wheel_end());
     wheels.map(of).reduce(|a, b| if b.1.abs() > a.1.abs() + 1e-6 { b } else { a })
 }
 

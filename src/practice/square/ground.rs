@@ -64,7 +64,7 @@ impl Pull {
     }
 
     /// True when one of its ends is a wheel mark.
-    pub fn from_wheel(&self) -> bool {
+    pub fn has_wheel_end(&self) -> bool {
         self.ends.iter().any(|end| end.mark.is_none())
     }
 }
@@ -140,7 +140,7 @@ impl Ground {
 
     /// True when readings from the wheel marks are among the distances.
     pub fn has_wheels(&self) -> bool {
-        self.pulls.iter().any(Pull::from_wheel)
+        self.pulls.iter().any(Pull::has_wheel_end)
     }
 
     /// Wheel marks that are taped from, with their places as printed.

@@ -81,7 +81,7 @@ impl Mistake {
     pub fn draw(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Vec<Self>> {
         use Sort::{Exchanged, Inches, Misread, Moved, MovedAndMisread, Nothing, Station, Turned, TwoMoved};
         let sorts: &[Sort] = level.of([
-            &[Nothing, Moved, Moved, Moved][..],
+            &[Nothing, Moved, Moved, Moved, Moved, Moved][..],
             &[Nothing, Moved, Moved, Moved, Misread, Misread],
             &[Nothing, Moved, Moved, Moved, Misread, Exchanged, Inches, Station, Station],
             &[Nothing, Moved, TwoMoved, TwoMoved, Station, MovedAndMisread, MovedAndMisread, Turned, Turned],
@@ -127,7 +127,7 @@ fn slip_by(draw: &mut Draw) -> Option<Slip> {
 }
 
 fn misread(ground: &Ground, slip: Slip, draw: &mut Draw) -> Option<Mistake> {
-    let taped: Vec<usize> = (0..ground.pulls.len()).filter(|&pull| !ground.pulls[pull].from_wheel()).collect();
+    let taped: Vec<usize> = (0..ground.pulls.len()).filter(|&pull| !ground.pulls[pull].has_wheel_end()).collect();
     draw.choose(&taped).map(|&pull| Mistake::Misread { pull, slip })
 }
 
@@ -157,7 +157,8 @@ fn two(one: Mistake, other: Mistake, ground: &Ground) -> Option<Vec<Mistake>> {
 
 /// The readings, whole mm, in the order of the distances; `None` where a slip cannot be made of a number.
 ///
-/// Levels 1 and 2 are without noise, level 3 has one of −1, 0 and 1 mm, level 4 that of a real tape and hand.
+/// Up to level 3 the noise is one of −1, 0 and 1 mm, which makes sheets without a mistake differ as well; level 4 has that of
+/// a real tape and hand.
 pub(super) fn readings(
     ground: &Ground,
     mistakes: &[Mistake],
@@ -169,8 +170,7 @@ pub(super) fn readings(
     let taped = |pull: &Pull| {
         let distance = place(&pull.ends[0]).distance(place(&pull.ends[1]));
         let noise = match level.number() {
-            1 | 2 => 0.0,
-            3 => draw.whole(-1, 1) as f64,
+            1..=3 => draw.whole(-1, 1) as f64,
             _ => draw.normal(precision.distance(distance)),
         };
         (distance + noise).round()

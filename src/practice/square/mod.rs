@@ -2,8 +2,8 @@
 //!
 //! | level | marks and distances | mistakes | noise of a reading |
 //! |---|---|---|---|
-//! | 1 | a rectangle of four marks, all six distances | none, or one corner off by 40 to 80 mm | none |
-//! | 2 | a rectangle with two marks on its sides, all fifteen | none, or one: a mark off by 25 to 60 mm; a reading misread by 10 or 100 mm | none |
+//! | 1 | a rectangle of four marks, all six distances | none, or one corner off by 40 to 80 mm | −1, 0 or 1 mm |
+//! | 2 | a rectangle with two marks on its sides, all fifteen | none, or one: a mark off by 25 to 60 mm; a reading misread by 10 or 100 mm | −1, 0 or 1 mm |
 //! | 3 | all marks, the full check plan | none, or one: a mark off by 25 to 60 mm; a station set 30 to 120 mm from its place; a reading misread by 10 or 100 mm, with digits exchanged, or in inches for centimetres | −1, 0 or 1 mm |
 //! | 4 | the same and distances from the wheel marks | none, one or two of these, or the grid turned by 0.3 to 0.8° against the vehicle | as tape and hand have it |
 //!
@@ -11,7 +11,7 @@
 //! empty, so that diagonals can be taped; at 3 and 4 the vehicle stands there, and no distance runs through a wheel.
 //!
 //! A sheet is sound when the judgement of the real work, [`assess`](crate::survey::assess), names on the readings as printed
-//! exactly what was planted: see [`proof`].
+//! exactly what was planted: see the module `proof`.
 
 mod answers;
 mod gauge;
@@ -20,7 +20,7 @@ mod mistake;
 mod proof;
 mod sheet;
 #[cfg(test)]
-pub(super) mod test_help;
+pub mod test_help;
 #[cfg(test)]
 mod tests;
 

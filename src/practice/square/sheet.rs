@@ -9,13 +9,16 @@ use crate::{
 };
 
 /// Readings beyond this stand in two columns side by side.
-const ONE_COLUMN: usize = 15;
+const ONE_COLUMN: usize = 8;
 
 /// Places stand in this many columns side by side.
 const PLACE_COLUMNS: usize = 3;
 
 /// Floor about a figure, as part of its length.
 const ABOUT: f64 = 0.08;
+
+/// A figure shows a floor at least this many times as long as it is wide, so that it leaves the page to the questions.
+const FLAT: f64 = 4.0;
 
 /// What may be wrong, in the words of the boxes.
 pub(super) const NOTHING: &str = "Nothing is wrong";
@@ -28,10 +31,10 @@ const TURNED: &str = "The grid is turned against the vehicle";
 impl Case<'_> {
     pub(super) fn given(&self) -> Vec<Block> {
         let mut given = vec![Block::Text(self.task())];
-        if self.ground.corners.is_some() {
+        // Four marks are seen at a glance; of more, places to reckon with take the room.
+        if self.level.number() == 1 {
             given.push(Block::Figure(Box::new(self.figure())));
-        }
-        if self.level.number() > 1 {
+        } else {
             given.push(self.places());
         }
         given.push(Block::Text(self.tape()));
@@ -68,8 +71,7 @@ impl Case<'_> {
         let tolerance = tolerances.fold(0.0, f64::max);
         let class = self.setting.precision.tape_class.word();
         let noise = match self.level.number() {
-            1 | 2 => "These readings are free of scatter; a rounded mm is possible".to_owned(),
-            3 => "These readings scatter by up to 1 mm beside a rounded one".to_owned(),
+            1..=3 => "These readings scatter by up to 1 mm, and are rounded".to_owned(),
             _ => format!("Differences up to {} mm are scatter", mm_text((3.0 * most).ceil())),
         };
         format!(
@@ -84,6 +86,7 @@ impl Case<'_> {
         let marks = &self.ground.plan.marks;
         let extent = marks.iter().fold(Rect::from_points(marks[0].at, marks[0].at), |all, mark| all.union_pt(mark.at));
         let about = extent.width() * ABOUT;
+        let ahead = ((extent.height() + 2.0 * about) * FLAT / 2.0 - extent.width() / 2.0).max(about);
         let mark = |mark: &crate::plan::Mark| FigureMark {
             id: mark.id.clone(),
             at: mark.at,
@@ -96,7 +99,7 @@ impl Case<'_> {
             lines: self.ground.pulls.iter().map(|pull| [pull.ends[0].at, pull.ends[1].at]).collect(),
             answer_lines: Vec::new(),
             scale: FigureScale::Fitting,
-            extent: extent.inflate(about, about),
+            extent: extent.inflate(ahead, about),
             caption: "Seen from above, front to the right, left up; every line was taped".to_owned(),
         }
     }
@@ -114,7 +117,7 @@ impl Case<'_> {
 
     pub(super) fn questions(&self) -> Vec<Question> {
         let mut questions = vec![Question {
-            text: "Fill in the differences: reading less what it should be, with the sign. All in mm.".to_owned(),
+            text: "Fill in the differences: what was read less what it should be, with the sign. All in mm.".to_owned(),
             points: 4,
             blocks: vec![self.readings_table()],
         }];
@@ -124,7 +127,7 @@ impl Case<'_> {
                        of a degree? d1² − d2² = 4 · a · b · sin γ, with the sides a and b as they should be."
                     .to_owned(),
                 points: 3,
-                blocks: vec![Block::Lines(2)],
+                blocks: vec![Block::Lines(1)],
             });
         }
         let (options, right) = self.choices();
@@ -136,16 +139,20 @@ impl Case<'_> {
         questions.push(Question { text: text.to_owned(), points: 2, blocks: vec![Block::Choices { options, right }] });
         let which = if self.level.number() == 1 { "How far and which way" } else { "Which one, how far and which way" };
         let turn = if self.ground.has_wheels() { " A turn in tenths of a degree." } else { "" };
-        questions.push(Question { text: format!("{which}?{turn}"), points: 4, blocks: vec![Block::Lines(2)] });
+        questions.push(Question {
+            text: format!("{which}?{turn}"),
+            points: 4,
+            blocks: vec![Block::Lines(if self.level.number() == 4 { 2 } else { 1 })],
+        });
         questions.push(Question { text: "What do you do?".to_owned(), points: 2, blocks: vec![Block::Lines(1)] });
         questions
     }
 
     fn readings_table(&self) -> Block {
-        let columns = ["from – to", "should be", "reading", "difference"].map(str::to_owned);
+        let columns = ["from", "to", "should", "read", "diff."].map(str::to_owned);
         let row = |(index, pull): (usize, &super::ground::Pull)| {
-            let given = [pull.name(), mm_text(pull.should), mm_text(self.readings[index])].map(Cell::Given);
-            let mut row = given.to_vec();
+            let [from, to] = [0, 1].map(|end: usize| pull.ends[end].name.clone());
+            let mut row = [from, to, mm_text(pull.should), mm_text(self.readings[index])].map(Cell::Given).to_vec();
             row.push(Cell::Blank(signed(self.difference(index))));
             row
         };

@@ -9,7 +9,8 @@ use crate::{
     vehicle::VehicleSpec,
 };
 
-pub(in crate::practice) fn settings(template: &str) -> Vec<Setting> {
+/// Every built-in vehicle on a built-in template.
+pub fn settings(template: &str) -> Vec<Setting> {
     let template = TEMPLATES.iter().find(|one| one.name == template).unwrap();
     let template = TemplateSpec::read(&template.source()).unwrap();
     let setting = |vehicle: VehicleSpec| Setting {
@@ -23,7 +24,8 @@ pub(in crate::practice) fn settings(template: &str) -> Vec<Setting> {
     VEHICLES.iter().map(|vehicle| setting(VehicleSpec::read(&vehicle.source()).unwrap())).collect()
 }
 
-pub(in crate::practice) fn text(exercise: &Exercise) -> String {
+/// Everything of a sheet and its key, line by line.
+pub fn text(exercise: &Exercise) -> String {
     let mut lines = vec![format!("{} level {}", exercise.subject, exercise.level.number())];
     let mut block = |block: &Block| match block {
         Block::Text(text) => lines.push(text.clone()),
