@@ -40,6 +40,7 @@ fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) 
     let printed = printed(exercise);
     let names = printed.iter().map(|(from, to, ..)| format!("{from} – {to}")).collect();
     let readings = printed.into_iter().map(|(from, to, _, value)| Reading {
+        should_be: None,
         label: None,
         kind: ReadingKind::Distance { from, to },
         value,
