@@ -5,7 +5,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
-//! `stencil` → `drawing` → `sheets` → `output` → `cli`
+//! `practice` → `stencil` → `drawing` → `sheets` → `output` → `cli`
 
 pub mod cli;
 pub mod cover;
@@ -14,6 +14,7 @@ pub mod job;
 pub mod output;
 pub mod paper;
 pub mod plan;
+pub mod practice;
 pub mod sheets;
 pub mod source;
 pub mod stencil;

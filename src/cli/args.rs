@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::printer_args::PrinterArgs;
+use super::{practice_args::PracticeArgs, printer_args::PrinterArgs};
 use crate::{cover::Mode, survey::CheckChoice};
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
@@ -33,6 +33,8 @@ pub(super) enum Command {
     Levels(LevelsArgs),
     /// Judge a taped layout from its readings: which mark to move, which reading to tape again
     Check(CheckArgs),
+    /// Write paper exercises for trainees, and their answers
+    Practice(PracticeArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
     /// Write the scale test of a printer; store what was measured on it

@@ -5,6 +5,7 @@ use std::{fmt, path::PathBuf};
 use crate::{
     cover::CoverError,
     output::OutputError,
+    practice::PracticeError,
     source::Faults,
     stencil::CutError,
     survey::{AssessError, Verdict},
@@ -31,6 +32,8 @@ pub(super) enum Failure {
     RecordWithoutJob,
     /// The layout is not proven to be within its tolerances. The report is out already.
     Layout(Option<Verdict>),
+    /// Exercises cannot be made.
+    Practice(PracticeError),
     /// A file could not be made or written.
     Output(OutputError),
     /// A file to be written is one that was read.
@@ -71,6 +74,7 @@ impl fmt::Display for Failure {
             Self::Layout(None) => {
                 write!(f, "the readings contradict each other, or nothing checks them; see the report")
             }
+            Self::Practice(error) => write!(f, "{error}; nothing was written"),
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,
@@ -89,6 +93,15 @@ impl fmt::Display for Failure {
 impl From<Faults> for Failure {
     fn from(faults: Faults) -> Self {
         Self::Input(faults)
+    }
+}
+
+impl From<PracticeError> for Failure {
+    fn from(error: PracticeError) -> Self {
+        match error {
+            PracticeError::Layout(faults) => Self::Input(faults),
+            error @ PracticeError::Unsound { .. } => Self::Practice(error),
+        }
     }
 }
 

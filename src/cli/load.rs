@@ -7,8 +7,9 @@ use std::{
 };
 
 use super::{
-    args::{JobArgs, Units},
+    args::{JobArgs, SheetFlags, Units},
     failure::Failure,
+    practice_args::PracticeArgs,
     profiles,
 };
 use crate::{
@@ -19,6 +20,7 @@ use crate::{
     },
     paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, Setting, join},
+    practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
     survey::{CheckChoice, CheckPlan, CheckPlanner, LongestPull, Precision},
     template::TemplateSpec,
@@ -104,6 +106,46 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
         record: spec.record,
         inputs,
     })
+}
+
+/// What exercises are made from.
+pub(super) struct PracticeJob {
+    pub vehicle: Vehicle,
+    pub template: TemplateSpec,
+    pub values: Vec<Setting>,
+    pub precision: Precision,
+    pub inches: bool,
+    pub paper: Paper,
+}
+
+/// The vehicle that stands for one of the built-in body classes, varied.
+const RANDOM: &str = "random";
+
+/// Reads what the exercises are about: as [`load`], but for one vehicle alone, which may be left to the draw.
+pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure> {
+    let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
+    let job = JobArgs { job: args.job.clone(), layout: args.layout.clone(), sheets, ..JobArgs::default() };
+    let mut spec = JobSpec::read(&job_source(&job)?)?;
+    let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
+    lay_flags_over(&mut spec, &job)?;
+    let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
+    let [name] = &spec.vehicles.names[..] else {
+        let message = "exercises are about one vehicle, not about a mat of several; name one of them (--vehicle)";
+        return Err(Faults::from(spec.vehicles.at.fault(message)).into());
+    };
+    let template = open(&spec.template, &TEMPLATES, &from(args.layout.template.is_some()), "template")
+        .and_then(|source| TemplateSpec::read(&source));
+    let vehicle = if name.value == RANDOM && !args.layout.vehicles.is_empty() {
+        all(VEHICLES.iter().map(|class| VehicleSpec::read(&class.source()))).map(Vehicle::Random)
+    } else {
+        open(name, &VEHICLES, &from(!args.layout.vehicles.is_empty()), "vehicle")
+            .and_then(|source| VehicleSpec::read(&source))
+            .map(|vehicle| Vehicle::Given(Box::new(vehicle)))
+    };
+    let (vehicle, template) = both(vehicle, template)?;
+    let paper = spec.paper.office_size();
+    let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
+    Ok(PracticeJob { vehicle, template, values, precision, inches, paper })
 }
 
 /// What a job lays on the floor.

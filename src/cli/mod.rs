@@ -14,6 +14,8 @@ mod levels_report;
 mod library;
 mod load;
 mod paperwork;
+mod practice;
+mod practice_args;
 mod printer;
 mod printer_args;
 mod profiles;
@@ -49,6 +51,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Overview(args) => kit::overview(&args),
         Command::Levels(args) => levels::levels(&args),
         Command::Check(args) => check::check(&args),
+        Command::Practice(args) => practice::practice(&args),
         Command::Library(args) => library::library(&args),
         Command::Printer(args) => printer::printer(&args),
     }

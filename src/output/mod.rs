@@ -10,6 +10,7 @@
 //! then sets what printpdf cannot: page boxes, viewer preferences, layers, subset fonts, the
 //! document information and the file identifier.
 
+mod answers;
 mod check_plans;
 mod csv;
 mod cut_svg;
@@ -24,6 +25,7 @@ mod pdf_page;
 mod png;
 mod svg;
 
+pub use answers::answers_json;
 pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use error::OutputError;

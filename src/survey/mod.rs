@@ -45,7 +45,7 @@ pub use assessment::{
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{
     Advice, CheckChoice, CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, NOT_HELD_MM,
-    PoseDetectable, Pull, Squareness,
+    PoseDetectable, Pull, Squareness, out_of_square,
 };
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};

@@ -7,4 +7,4 @@ mod write;
 
 pub use angle::{is_sane_angle, parse_angle};
 pub use length::{LengthError, MM_PER_INCH, is_sane_length, parse_length};
-pub use write::{inch_text, mm_exact, mm_text};
+pub use write::{feet_text_to, inch_text, inch_text_to, mm_exact, mm_text};

@@ -22,16 +22,36 @@ pub fn mm_exact(mm: f64, decimals: usize) -> String {
 /// Inches to the nearest 1/16, as a tape shows them, without a unit sign: `35 7/16`, `−9/16`, `12`.
 #[must_use]
 pub fn inch_text(mm: f64) -> String {
-    let sixteenths = (mm / MM_PER_INCH * GRADUATIONS_PER_INCH as f64).round() as i64;
-    signed(sixteenths, |magnitude| {
-        let (whole, rest) = (magnitude / GRADUATIONS_PER_INCH, magnitude % GRADUATIONS_PER_INCH);
-        let (top, bottom) = reduce(rest, GRADUATIONS_PER_INCH);
-        match (whole, rest) {
-            (_, 0) => whole.to_string(),
-            (0, _) => format!("{top}/{bottom}"),
-            _ => format!("{whole} {top}/{bottom}"),
-        }
+    inch_text_to(mm, GRADUATIONS_PER_INCH)
+}
+
+/// Inches to the nearest of `per_inch` graduations (a power of two), in lowest terms, without a unit sign.
+#[must_use]
+pub fn inch_text_to(mm: f64, per_inch: i64) -> String {
+    signed(graduations(mm, per_inch), |magnitude| mixed(magnitude, per_inch))
+}
+
+/// Feet and inches to the nearest of `per_inch` graduations, with their unit signs: `6 ft 3 7/8 in`, `0 ft 11 in`.
+#[must_use]
+pub fn feet_text_to(mm: f64, per_inch: i64) -> String {
+    let per_foot = 12 * per_inch;
+    signed(graduations(mm, per_inch), |magnitude| {
+        format!("{} ft {} in", magnitude / per_foot, mixed(magnitude % per_foot, per_inch))
     })
+}
+
+fn graduations(mm: f64, per_inch: i64) -> i64 {
+    (mm / MM_PER_INCH * per_inch as f64).round() as i64
+}
+
+fn mixed(graduations: i64, per_inch: i64) -> String {
+    let (whole, rest) = (graduations / per_inch, graduations % per_inch);
+    let (top, bottom) = reduce(rest, per_inch);
+    match (whole, rest) {
+        (_, 0) => whole.to_string(),
+        (0, _) => format!("{top}/{bottom}"),
+        _ => format!("{whole} {top}/{bottom}"),
+    }
 }
 
 fn signed(value: i64, magnitude: impl Fn(i64) -> String) -> String {
@@ -60,6 +80,16 @@ mod tests {
         assert_eq!(inch_text(304.8), "12");
         assert_eq!(inch_text(0.2), "0");
         assert_eq!(inch_text(-0.2), "0");
+    }
+
+    #[test]
+    fn other_graduations_and_feet_are_shown_in_lowest_terms() {
+        // 1/32 in = 0.79375 mm, 1 ft = 304.8 mm (arithmetic on 25.4 mm exactly).
+        assert_eq!(inch_text_to(1000.0, 8), "39 3/8");
+        assert_eq!(inch_text_to(0.793_75, 32), "1/32");
+        assert_eq!(feet_text_to(1000.0, 16), "3 ft 3 3/8 in");
+        assert_eq!(feet_text_to(304.7, 16), "1 ft 0 in");
+        assert_eq!(feet_text_to(-279.4, 32), "\u{2212}0 ft 11 in");
     }
 
     #[test]

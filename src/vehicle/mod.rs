@@ -4,4 +4,4 @@ mod spec;
 mod tyre;
 
 pub use spec::{DIMENSIONS, VehicleSpec};
-pub use tyre::{Tyre, TyreError};
+pub use tyre::{Tyre, TyreCode, TyreError};

@@ -200,7 +200,7 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
                 rim.fault("`rim_width` goes with a `tyre` size code; beside a measured `tyre_width` leave it out");
                 return None;
             }
-            within(&measured, "tyre_width").map(|width| Tyre { width, diameter: None })
+            within(&measured, "tyre_width").map(|width| Tyre { width, diameter: None, code: None })
         }
         (None, Some(code)) => match Tyre::from_code(&code.text()?, rim_width?) {
             Ok(tyre) => Some(tyre),

@@ -11,6 +11,35 @@ pub struct Tyre {
     pub width: f64,
     /// Outer diameter, if known.
     pub diameter: Option<f64>,
+    /// The size code that both came from, if any.
+    pub code: Option<TyreCode>,
+}
+
+/// A tyre size code with its rim.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TyreCode {
+    /// Nominal section width S1, mm.
+    pub nominal: u16,
+    /// Height over width, percent.
+    pub aspect: u16,
+    /// Code of the rim's diameter, inches.
+    pub rim: u16,
+    /// Width of the rim in mm, where it is known.
+    pub rim_width: Option<f64>,
+}
+
+impl TyreCode {
+    /// Width of the theoretical rim over the nominal section width, as UN Regulation No. 30 has it by aspect ratio.
+    #[must_use]
+    pub const fn theoretical_rim_ratio(self) -> f64 {
+        theoretical_rim_ratio(self.aspect)
+    }
+}
+
+impl fmt::Display for TyreCode {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}/{}R{}", self.nominal, self.aspect, self.rim)
+    }
 }
 
 /// Why a text is no tyre size code.
@@ -52,13 +81,14 @@ impl Tyre {
         if !(105..=425).contains(&nominal) || !(20..=95).contains(&aspect) || !(10..=26).contains(&rim) {
             return Err(fail());
         }
+        let code = TyreCode { nominal, aspect, rim, rim_width };
         let nominal = f64::from(nominal);
         let theoretical_rim = theoretical_rim_ratio(aspect) * nominal;
         let width = (nominal + 0.4 * (rim_width.unwrap_or(theoretical_rim) - theoretical_rim)).round();
         let section_height = (nominal * f64::from(aspect) / 100.0).round();
         // Rim diameters are 25.4 × code to the nearest mm: 356, 381, 406, 432, 457, 483 for 14 to 19.
         let diameter = (MM_PER_INCH * f64::from(rim)).round() + 2.0 * section_height;
-        Ok(Self { width, diameter: Some(diameter) })
+        Ok(Self { width, diameter: Some(diameter), code: Some(code) })
     }
 }
 

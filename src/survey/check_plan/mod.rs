@@ -26,7 +26,7 @@ pub use detectable::{Detectable, NOT_HELD_MM};
 pub(super) use limits::limits;
 pub use make::CheckPlanner;
 pub use model::{Advice, CheckChoice, CheckPlan, PoseDetectable, Pull};
-pub use square::Squareness;
+pub use square::{Squareness, out_of_square};
 
 /// Least redundancy of a reading in the full plan: an error of 13 standard deviations (4.13/√0.1), a finger's breadth on a
 /// tape, is then found with 80 %.

@@ -40,9 +40,10 @@ impl Squareness {
     }
 }
 
-/// Degrees off a right angle of a parallelogram with the given diagonals and sides: d₁² − d₂² = 4ab sin γ (elementary
+/// Degrees off a right angle of a parallelogram with the given diagonals and sides, mm: d₁² − d₂² = 4ab sin γ (elementary
 /// geometry). `None` where there is no such parallelogram.
-fn out_of_square(long: f64, short: f64, [a, b]: [f64; 2]) -> Option<f64> {
+#[must_use]
+pub fn out_of_square(long: f64, short: f64, [a, b]: [f64; 2]) -> Option<f64> {
     let sine = (long * long - short * short) / (4.0 * a * b);
     (sine.abs() <= 1.0).then(|| sine.asin().to_degrees())
 }

@@ -1,0 +1,73 @@
+//! What can be typed after `practice`.
+
+use std::path::PathBuf;
+
+use super::args::LayoutFlags;
+use crate::practice::{GENERATORS, Generator, Kind, Level, MOST_SHEETS};
+
+/// Highest number of a first sheet: more than any school has trainees.
+const MOST_NUMBER: u64 = 1_000_000;
+
+/// Exercises are bound by trainee: all kinds of sheet 1, then all kinds of sheet 2. With --count above 1 the answers
+/// begin with a table of all short answers. `--vehicle random` gives each sheet number a vehicle of its own: a
+/// built-in body class, its dimensions varied.
+#[derive(clap::Args)]
+pub(super) struct PracticeArgs {
+    /// Job file (TOML) whose vehicle and template the exercises are about; without it the built-in demonstration job
+    pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
+    /// Paper: A4 or Letter
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+    /// Number that everything random is drawn from: the same seed makes the same sheets
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How many different sheets of each kind, all equally hard
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=MOST_SHEETS as u64))]
+    pub count: u64,
+    /// Number of the first sheet: `--first 7` makes sheet 7 again without the six before it
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=MOST_NUMBER))]
+    pub first: u64,
+    /// Kinds of exercises, with commas [default: all but desk, which takes many pages]
+    #[arg(long, value_name = "KINDS", value_delimiter = ',', value_parser = kind)]
+    pub kinds: Vec<Kind>,
+    /// How hard, from 1 (first steps) to 4 (as on a real floor)
+    #[arg(long, value_name = "1-4", default_value = "1", value_parser = level)]
+    pub level: Level,
+    /// Folder to write; made when missing, files of the same name are replaced
+    #[arg(long, short, value_name = "DIR", default_value = "practice")]
+    pub out: PathBuf,
+    /// Print what was written as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl PracticeArgs {
+    /// The generators that are asked for, in the order in which kinds are taught.
+    pub fn generators(&self) -> Vec<(Kind, Generator)> {
+        let wanted = |kind| if self.kinds.is_empty() { kind != Kind::Desk } else { self.kinds.contains(&kind) };
+        GENERATORS.into_iter().filter(|(kind, _)| wanted(*kind)).collect()
+    }
+
+    /// What has to be typed beside seed, level, kind and number to make a sheet again.
+    pub fn origin(&self) -> String {
+        let layout = &self.layout;
+        let mut words: Vec<String> = self.job.iter().map(|job| job.display().to_string()).collect();
+        words.extend(layout.vehicles.iter().map(|vehicle| format!("--vehicle {vehicle}")));
+        words.extend(layout.template.iter().map(|template| format!("--template {template}")));
+        words.extend(layout.settings.iter().map(|(name, value)| format!("--set \"{name}={value}\"")));
+        words.join(" ")
+    }
+}
+
+fn kind(text: &str) -> Result<Kind, String> {
+    let found = GENERATORS.into_iter().find(|(kind, _)| kind.word() == text.trim());
+    let words = || GENERATORS.map(|(kind, _)| kind.word()).join(", ");
+    found.map(|(kind, _)| kind).ok_or_else(|| format!("there is no such kind; expected one of {}", words()))
+}
+
+fn level(text: &str) -> Result<Level, String> {
+    let number = text.trim().parse().map_err(|_| "expected 1, 2, 3 or 4".to_owned())?;
+    Level::new(number).map_err(|error| error.to_string())
+}

@@ -1,0 +1,111 @@
+//! The sheet's own layout: the setting's template resolved anew with drawn gaps.
+
+use crate::{
+    plan::{FloorPlan, Setting as Value},
+    practice::{Draw, PracticeError, Setting},
+    source::Place,
+    template::{Amount, NamedValue, StationFrom, TemplateSpec, ValueKind},
+    units::mm_exact,
+    vehicle::VehicleSpec,
+};
+
+/// Drawn lengths are whole multiples of this, mm, and drawn bearings of this many degrees: numbers for a pocket calculator.
+const STEP_MM: f64 = 10.0;
+const STEP_DEGREES: f64 = 5.0;
+
+/// How far a length may be drawn from the one that is set, as part of it, and a bearing, degrees. The layout stays
+/// recognisable, and a class still gets 30 different sheets.
+const SPREAD: f64 = 0.2;
+const SPREAD_DEGREES: f64 = 10.0;
+
+/// Least spread of a length, mm, for small gaps.
+const LEAST_SPREAD_MM: f64 = 50.0;
+
+/// Draws of values that may fall foul of the template's own order before the sheet takes the values as they are set.
+const ATTEMPTS: usize = 20;
+
+/// A vehicle in whole mm on a layout with drawn values.
+#[derive(Clone, Debug)]
+pub(in crate::practice) struct Drawn {
+    /// The vehicle.
+    pub vehicle: VehicleSpec,
+    /// Its layout.
+    pub plan: FloorPlan,
+}
+
+impl Drawn {
+    /// The layout of a sheet.
+    pub(in crate::practice) fn new(setting: &Setting, draw: &mut Draw) -> Result<Self, PracticeError> {
+        let vehicle = in_whole_mm(&setting.vehicle);
+        for _ in 0..ATTEMPTS {
+            let mut values = setting.values.clone();
+            values.extend(drawn_values(setting, draw));
+            if let Ok(plan) = FloorPlan::resolve(&vehicle, &setting.template, &values, None) {
+                return Ok(Self { vehicle, plan });
+            }
+        }
+        let plan = FloorPlan::resolve(&vehicle, &setting.template, &setting.values, None)?;
+        Ok(Self { vehicle, plan })
+    }
+}
+
+/// The vehicle with its dimensions rounded to whole mm: inches in a spec would leave fractions that nobody types.
+fn in_whole_mm(vehicle: &VehicleSpec) -> VehicleSpec {
+    let mut whole = vehicle.clone();
+    for mm in [
+        &mut whole.wheelbase_left,
+        &mut whole.wheelbase_right,
+        &mut whole.front_overhang,
+        &mut whole.rear_overhang,
+        &mut whole.front_track,
+        &mut whole.rear_track,
+        &mut whole.tyre.width,
+        &mut whole.overall_width,
+        &mut whole.width_over_mirrors,
+        &mut whole.badge_offset,
+    ] {
+        *mm = mm.round();
+    }
+    whole
+}
+
+fn drawn_values(setting: &Setting, draw: &mut Draw) -> Vec<Value> {
+    let used = placing(&setting.template);
+    let values = setting.template.values.iter().zip(&setting.plan.template.values).enumerate();
+    values
+        .filter(|(index, _)| used.contains(index))
+        .filter_map(|(_, (value, set))| drawn_value(value, set.value, draw))
+        .collect()
+}
+
+fn drawn_value(value: &NamedValue, set: f64, draw: &mut Draw) -> Option<Value> {
+    let (step, spread) = match value.kind {
+        ValueKind::Length => (STEP_MM, (set * SPREAD).max(LEAST_SPREAD_MM)),
+        ValueKind::Angle => (STEP_DEGREES, SPREAD_DEGREES),
+    };
+    let least = ((set - spread).max(value.least) / step).ceil() * step;
+    let most = ((set + spread).min(value.most) / step).floor() * step;
+    if least > most {
+        return None;
+    }
+    let text = format!("{} {}", mm_exact(draw.stepped(least, most, step), 0), value.kind.unit());
+    Some(Value { name: value.name.clone(), text, place: Place::whole("exercise") })
+}
+
+/// Indices of the values that say where marks lie.
+fn placing(template: &TemplateSpec) -> Vec<usize> {
+    let stations = template.stations.iter().filter_map(|station| match &station.from {
+        StationFrom::Offset { distance, .. } => distance.as_ref(),
+        StationFrom::Between { .. } => None,
+    });
+    let rails = template.rails.iter().filter_map(|rail| rail.outward.as_ref());
+    let points = template.points.iter().flat_map(|point| [&point.bearing, &point.distance]);
+    stations
+        .chain(rails)
+        .chain(points)
+        .filter_map(|amount| match amount.value {
+            Amount::Value(index) => Some(index),
+            Amount::Fixed(_) => None,
+        })
+        .collect()
+}

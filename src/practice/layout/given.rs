@@ -1,0 +1,70 @@
+//! What is given on a sheet: dimensions and the layout's rules, in a regular form that can be read back from it.
+
+use super::{Drawn, Relations};
+use crate::{
+    practice::{Block, Cell},
+    units::mm_exact,
+    vehicle::TyreCode,
+};
+
+/// A given number as it stands, mm, without rounding it further.
+pub(in crate::practice) fn exact(mm: f64) -> String {
+    mm_exact(mm, 3)
+}
+
+/// How stations and offsets count.
+pub(in crate::practice) fn frame(drawn: &Drawn) -> String {
+    format!(
+        "Stations count along the centreline from the point {}: ahead positive, rearward negative. Offsets count square to it: left positive, right negative.",
+        drawn.plan.template.origin
+    )
+}
+
+/// The vehicle's dimensions, where `code` is given the tyre's size code instead of its width, and the layout's rules.
+pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code: Option<TyreCode>) -> Vec<Block> {
+    let vehicle = &drawn.vehicle;
+    let mm = |name: &str, value: f64| (name.to_owned(), format!("{} mm", exact(value)));
+    let mut dimensions = vec![mm("front overhang", vehicle.front_overhang)];
+    if vehicle.wheelbase_left == vehicle.wheelbase_right {
+        dimensions.push(mm("wheelbase", vehicle.wheelbase_left));
+    } else {
+        dimensions.push(mm("wheelbase left", vehicle.wheelbase_left));
+        dimensions.push(mm("wheelbase right", vehicle.wheelbase_right));
+    }
+    dimensions.push(mm("rear overhang", vehicle.rear_overhang));
+    dimensions.push(mm("front track", vehicle.front_track));
+    dimensions.push(mm("rear track", vehicle.rear_track));
+    dimensions.push(match code {
+        Some(code) => ("tyre size".to_owned(), code.to_string()),
+        None => mm("tyre width", vehicle.tyre.width),
+    });
+    if let Some(rim) = code.and_then(|code| code.rim_width) {
+        dimensions.push(mm("rim width", rim));
+    }
+    dimensions.push(mm("overall width", vehicle.overall_width));
+    dimensions.push(mm("width over mirrors", vehicle.width_over_mirrors));
+    let mut blocks = vec![Block::Text(frame(drawn)), in_two_columns(&dimensions)];
+    if vehicle.wheelbase_left != vehicle.wheelbase_right {
+        blocks.push(Block::Text(
+            "Left and right wheelbase differ; the rear overhang counts from the mean of both.".to_owned(),
+        ));
+    }
+    let rules = relations.rules().into_iter().map(|rule| vec![rule.marks, rule.what, rule.place]);
+    blocks.push(Block::Table {
+        columns: ["Station, rail", "What", "Where"].map(str::to_owned).to_vec(),
+        rows: rules.map(|row| row.into_iter().map(Cell::Given).collect()).collect(),
+    });
+    blocks
+}
+
+fn in_two_columns(dimensions: &[(String, String)]) -> Block {
+    let half = dimensions.len().div_ceil(2);
+    let cell = |index: usize| {
+        let (name, value) = dimensions.get(index).cloned().unwrap_or_default();
+        [Cell::Given(name), Cell::Given(value)]
+    };
+    Block::Table {
+        columns: ["Vehicle", "", "Vehicle", ""].map(str::to_owned).to_vec(),
+        rows: (0..half).map(|row| [cell(row), cell(row + half)].concat()).collect(),
+    }
+}

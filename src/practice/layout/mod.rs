@@ -1,0 +1,43 @@
+//! A layout as an exercise needs it: with drawn values, and with every number spelled out as a sum of what was given.
+
+mod drawn;
+#[cfg(test)]
+pub(super) mod fixture;
+mod given;
+mod pair;
+mod relations;
+mod sum;
+
+pub(super) use drawn::Drawn;
+pub(super) use given::{exact, frame, given};
+pub(super) use pair::{Pair, longest_pair};
+pub(super) use relations::Relations;
+pub(super) use sum::Sum;
+
+use crate::units::{mm_exact, mm_text};
+
+/// Whole mm, half a millimetre away from zero. Rounded to a millionth first, so that a half that binary numbers miss by
+/// a hair is a half.
+pub(super) fn whole(mm: f64) -> String {
+    mm_text(hair_off(mm))
+}
+
+/// To the nearest half mm, a quarter away from zero.
+pub(super) fn half(mm: f64) -> String {
+    mm_exact(hair_off(mm * 2.0).round() / 2.0, 1)
+}
+
+fn hair_off(mm: f64) -> f64 {
+    (mm * 1e6).round() / 1e6
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_half_is_rounded_away_from_zero_also_when_binary_numbers_miss_it() {
+        assert_eq!((whole(876.499_999_999_9), whole(-876.5)), ("877".to_owned(), "\u{2212}877".to_owned()));
+        assert_eq!((half(21.75), half(-21.75), half(3.2)), ("22".into(), "\u{2212}22".into(), "3".into()));
+    }
+}

@@ -1,0 +1,131 @@
+//! A number as the sum of what was given.
+
+use crate::units::mm_exact;
+
+/// One given number, taken some times.
+#[derive(Clone, Debug)]
+struct Term {
+    factor: f64,
+    /// In words: "front overhang".
+    name: String,
+    /// As it is typed into a calculator: "870".
+    number: String,
+    /// Its value, mm.
+    mm: f64,
+}
+
+/// A station or an offset in mm as a sum, in words and in numbers.
+#[derive(Clone, Debug, Default)]
+pub(in crate::practice) struct Sum(Vec<Term>);
+
+/// A factor below this is none: halves and hundredths that cancel.
+const NO_FACTOR: f64 = 1e-9;
+
+impl Sum {
+    /// A given number of mm, once.
+    pub(super) fn of(name: &str, mm: f64) -> Self {
+        Self::named(name.to_owned(), mm_exact(mm, 3), mm)
+    }
+
+    /// A number that is typed in its own way, such as `1500 × cos 10°`.
+    pub(super) fn named(name: String, number: String, mm: f64) -> Self {
+        Self(vec![Term { factor: 1.0, name, number, mm }])
+    }
+
+    pub(super) fn times(mut self, factor: f64) -> Self {
+        for term in &mut self.0 {
+            term.factor *= factor;
+        }
+        self
+    }
+
+    /// Both together; what cancels goes away.
+    pub(super) fn plus(mut self, other: Self) -> Self {
+        for term in other.0 {
+            match self.0.iter_mut().find(|known| known.name == term.name && known.mm == term.mm) {
+                Some(known) => known.factor += term.factor,
+                None => self.0.push(term),
+            }
+        }
+        self.0.retain(|term| term.factor.abs() > NO_FACTOR);
+        self
+    }
+
+    /// Its value, mm.
+    pub(in crate::practice) fn value(&self) -> f64 {
+        self.0.iter().map(|term| term.factor * term.mm).sum()
+    }
+
+    /// Without its signs: what is said of both sides at once.
+    pub(in crate::practice) fn magnitude(self) -> Self {
+        if self.value() < 0.0 { self.times(-1.0) } else { self }
+    }
+
+    /// In words: `front overhang + front gap`.
+    pub(in crate::practice) fn words(&self) -> String {
+        self.written(|term, factor| match factor {
+            1.0 => term.name.clone(),
+            0.5 => format!("½ {}", term.name),
+            _ => format!("{} × {}", mm_exact(factor, 4), term.name),
+        })
+    }
+
+    /// In numbers: `870 + 750`.
+    pub(in crate::practice) fn numbers(&self) -> String {
+        self.written(|term, factor| match factor {
+            1.0 => term.number.clone(),
+            0.5 => format!("{}/2", term.number),
+            _ => format!("{} × {}", mm_exact(factor, 4), term.number),
+        })
+    }
+
+    /// Words and numbers with the exact result behind them.
+    pub(in crate::practice) fn worked(&self) -> String {
+        let result = mm_exact(self.value(), 3);
+        if self.0.is_empty() {
+            return result;
+        }
+        let (words, numbers) = (self.words(), self.numbers());
+        if numbers == result { format!("{words} = {result}") } else { format!("{words} = {numbers} = {result}") }
+    }
+
+    /// What comes out when the factor of a number whose name holds `part` is changed, where it is there.
+    pub(in crate::practice) fn mistaken(&self, part: &str, factor: f64) -> Option<f64> {
+        let mut wrong = self.clone();
+        let term = wrong.0.iter_mut().find(|term| term.name.contains(part))?;
+        term.factor *= factor;
+        Some(wrong.value())
+    }
+
+    fn written(&self, one: impl Fn(&Term, f64) -> String) -> String {
+        let mut text = String::new();
+        for (index, term) in self.0.iter().enumerate() {
+            let negative = (term.factor < 0.0) != term.number.starts_with('\u{2212}') && term.factor < 0.0;
+            text.push_str(match (index, negative) {
+                (0, false) => "",
+                (0, true) => "\u{2212}",
+                (_, false) => " + ",
+                (_, true) => " \u{2212} ",
+            });
+            text.push_str(&one(term, if negative { -term.factor } else { term.factor }));
+        }
+        if text.is_empty() { "0".to_owned() } else { text }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sum_reads_as_it_is_reckoned_and_what_cancels_is_left_out() {
+        let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5);
+        let offset = half("track", 1540.0).plus(half("tyre width", 213.0)).plus(Sum::of("gap", 300.0));
+        assert_eq!(offset.worked(), "½ track + ½ tyre width + gap = 1540/2 + 213/2 + 300 = 1176.5");
+        assert_eq!(offset.mistaken("tyre", 0.0), Some(1070.0));
+        let back = offset.clone().plus(offset.times(-1.0));
+        assert_eq!((back.worked().as_str(), back.value()), ("0", 0.0));
+        let rear = Sum::of("wheelbase", 2620.0).times(-1.0).plus(Sum::of("rear overhang", 790.0).times(-1.0));
+        assert_eq!(rear.numbers(), "\u{2212}2620 \u{2212} 790");
+    }
+}

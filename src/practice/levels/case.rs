@@ -1,0 +1,243 @@
+//! Points and heights of a sheet.
+
+use kurbo::{Point, Rect};
+
+use crate::{
+    plan::FloorLimits,
+    practice::{Draw, Level, Setting},
+    survey::{FloorAssessment, FloorQuantity, LevelPoint, Plane, Verdict, WheelStance},
+};
+
+/// Sides of the floor are rounded up to whole half metres.
+const HALF_METRE_MM: f64 = 500.0;
+
+/// A rectangle of marks needs sides of this length, mm.
+const LEAST_SIDE_MM: f64 = 1000.0;
+
+/// Marks that should mirror each other are as near as this, mm; printed places have tenths.
+const SAME_MM: f64 = 0.05;
+
+/// Greatest slope where a template states none, mm per metre: the demonstration value of the built-in ones.
+const USUAL_SLOPE: f64 = 5.0;
+
+/// Answers have two decimals; a value nearer than this part of the last one to the edge of rounding is not asked for.
+const CLEAR: f64 = 0.02;
+
+/// Slopes along and across are at least this, mm per metre, where there are any: less is lost in rounding.
+const LEAST_SLOPE: f64 = 0.5;
+
+/// The low corner lies lower than the next one by at least this, mm.
+const LEAST_FALL_MM: f64 = 3.0;
+
+/// A height that differs by less than this from its plane lies on it, mm; heights are whole mm.
+const ON_PLANE_MM: f64 = 1e-6;
+
+/// Names of the corners of the floor; at level 4 with the middles of the long sides between.
+const CORNERS: [&str; 4] = ["FL", "FR", "RL", "RR"];
+const SIX: [&str; 6] = ["FL", "FR", "ML", "MR", "RL", "RR"];
+
+/// A sound sheet.
+pub(super) struct Case<'a> {
+    pub setting: &'a Setting,
+    pub level: Level,
+    /// Points with their heights, whole mm: by rows from the front, left before right.
+    pub points: Vec<LevelPoint>,
+    /// The staff's reading at a height of 0, where the sheet shows readings.
+    pub staff: Option<f64>,
+    /// The plane of all points, at level 4 of all but one.
+    pub plane: Plane,
+    /// At level 4: the point beside the plane and its height over it.
+    pub bump: Option<(usize, f64)>,
+    /// Most that the floor may slope, mm per metre.
+    pub slope_limit: f64,
+    /// At level 3: inside or outside.
+    pub verdict: Option<Verdict>,
+}
+
+impl<'a> Case<'a> {
+    /// Draws a sheet; `None` where an answer would not be sure.
+    pub fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Option<Self> {
+        let limits = setting.plan.floor.limits;
+        let slope_limit = limits.and_then(|limits| limits.slope).unwrap_or(USUAL_SLOPE);
+        let mut points = places(setting, level);
+        let bump = heights(&mut points, level, slope_limit, draw);
+        let staff = (level.number() == 3).then(|| draw.stepped(1300.0, 1600.0, 1.0));
+        let plane = match bump {
+            None => Plane::fit(&points).ok()?,
+            Some((bump, _)) => {
+                let mut rest = points.clone();
+                rest.remove(bump);
+                Plane::fit(&rest).ok()?
+            }
+        };
+        let mut case = Self { setting, level, points, staff, plane, bump, slope_limit, verdict: None };
+        if level.number() == 3 {
+            case.verdict = Some(case.judged(limits)?);
+        }
+        case.is_sound().then_some(case)
+    }
+
+    /// The verdict on the slope, and only where it is one.
+    fn judged(&self, limits: Option<FloorLimits>) -> Option<Verdict> {
+        let limits = FloorLimits {
+            slope: Some(self.slope_limit),
+            flatness: limits.and_then(|limits| limits.flatness),
+            demonstration: limits.is_none_or(|limits| limits.demonstration),
+        };
+        let floor = FloorAssessment::of(self.points.clone(), self.setting.precision.level, Some(limits)).ok()?;
+        let of = |quantity| floor.judgements.iter().find(|one| one.quantity == quantity).map(|one| one.verdict);
+        let even = of(FloorQuantity::Flatness).is_none_or(|verdict| verdict == Verdict::Inside);
+        of(FloorQuantity::Slope).filter(|verdict| even && *verdict != Verdict::Undecided)
+    }
+
+    fn is_sound(&self) -> bool {
+        let slope = &self.plane.slope;
+        let parts = [slope.along.abs(), slope.across.abs()];
+        let falls = if self.level.number() == 1 {
+            parts.iter().any(|part| *part >= LEAST_SLOPE)
+        } else {
+            parts.iter().all(|part| *part >= LEAST_SLOPE) && self.fall_to_next() >= LEAST_FALL_MM
+        };
+        let values = [parts[0], parts[1], slope.steepest(), slope.percent()];
+        falls && values.into_iter().all(is_clear) && self.bump_is_sure()
+    }
+
+    /// By how much the lowest corner of the plane lies below the next one, mm.
+    fn fall_to_next(&self) -> f64 {
+        let mut heights: Vec<f64> = self.points.iter().map(|point| self.plane.height_at(point.at)).collect();
+        heights.sort_by(f64::total_cmp);
+        heights[1] - heights[0]
+    }
+
+    /// True when the rest lies in a plane without the point, and without no other one.
+    fn bump_is_sure(&self) -> bool {
+        let Some((bump, over)) = self.bump else { return true };
+        let found = self.points[bump].height - self.plane.height_at(self.points[bump].at);
+        let even = |without: usize| {
+            let mut rest = self.points.clone();
+            rest.remove(without);
+            Plane::fit(&rest).is_ok_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
+        };
+        (found - over).abs() < ON_PLANE_MM && (0..self.points.len()).all(|index| even(index) == (index == bump))
+    }
+
+    /// Index of the corner at which the plane is lowest.
+    pub fn low_corner(&self) -> usize {
+        let height = |index: &usize| self.plane.height_at(self.points[*index].at);
+        (0..self.points.len()).min_by(|a, b| height(a).total_cmp(&height(b))).expect("there are points")
+    }
+
+    /// Length and width of the rectangle, mm.
+    pub fn size(&self) -> (f64, f64) {
+        let last = self.points.len() - 1;
+        (self.points[0].at.x - self.points[last].at.x, self.points[0].at.y - self.points[1].at.y)
+    }
+
+    /// By how much the diagonal from the left of `row` to the right of the next row of those given passes over the other one.
+    pub fn twist(&self, rows: [usize; 2]) -> Option<f64> {
+        let [front, rear] = rows.map(|row| 2 * row);
+        let four = [front, front + 1, rear, rear + 1].map(|index| self.points[index].clone());
+        WheelStance::of(four).ok().map(|stance| stance.twist)
+    }
+
+    /// What the sheet prints for a point, whole mm: its height, or what the staff reads there.
+    pub fn printed(&self, index: usize) -> f64 {
+        let height = self.points[index].height;
+        self.staff.map_or(height, |staff| staff - height)
+    }
+}
+
+/// True when a value is not on the edge of rounding to two decimals.
+fn is_clear(value: f64) -> bool {
+    let cents = value * 100.0;
+    ((cents - cents.floor()) - 0.5).abs() >= CLEAR
+}
+
+/// The points of a level, with heights of 0.
+fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
+    if level.number() == 3
+        && let Some(marks) = rectangle_of_marks(setting)
+    {
+        return marks;
+    }
+    let floor = half_metres(setting.plan.floor.needed);
+    let names: &[&str] = if level.number() == 4 { &SIX } else { &CORNERS };
+    let rows = names.len() / 2 - 1;
+    let place = |(index, name): (usize, &&str)| {
+        let x = floor.x1 - floor.width() * (index / 2) as f64 / rows as f64;
+        let y = if index % 2 == 0 { floor.y1 } else { floor.y0 };
+        LevelPoint { name: (*name).to_owned(), at: Point::new(x, y), height: 0.0 }
+    };
+    names.iter().enumerate().map(place).collect()
+}
+
+/// A floor about the same middle with sides of whole half metres, whole metres along so that half of it is round too.
+fn half_metres(floor: Rect) -> Rect {
+    let up = |mm: f64, step: f64| (mm / step).ceil() * step;
+    let size = (up(floor.width(), 2.0 * HALF_METRE_MM), up(floor.height(), HALF_METRE_MM));
+    Rect::from_center_size(floor.center().round(), size)
+}
+
+/// The largest rectangle of marks of the layout.
+fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
+    let marks = &setting.plan.marks;
+    let point = |mark: usize| {
+        let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
+        let at = Point::new(tenths(marks[mark].at.x), tenths(marks[mark].at.y));
+        LevelPoint { name: marks[mark].id.clone(), at, height: 0.0 }
+    };
+    let mut pairs = Vec::new();
+    for left in 0..marks.len() {
+        let (a, y) = (marks[left].at, marks[left].at.y);
+        let mirrored = |&right: &usize| (marks[right].at - Point::new(a.x, -y)).hypot() < SAME_MM;
+        if y >= LEAST_SIDE_MM / 2.0 {
+            pairs.extend((0..marks.len()).find(mirrored).map(|right| [left, right]));
+        }
+    }
+    let mut best: Option<(f64, [usize; 4])> = None;
+    for front in &pairs {
+        for rear in &pairs {
+            let (a, b) = (marks[front[0]].at, marks[rear[0]].at);
+            let area = (a.x - b.x) * a.y;
+            if (a.y - b.y).abs() < SAME_MM && a.x - b.x >= LEAST_SIDE_MM && best.is_none_or(|(most, _)| area > most) {
+                best = Some((area, [front[0], front[1], rear[0], rear[1]]));
+            }
+        }
+    }
+    best.map(|(_, corners)| corners.map(point).to_vec())
+}
+
+/// Draws the heights, and at level 4 the point that lies beside the plane.
+fn heights(points: &mut [LevelPoint], level: Level, limit: f64, draw: &mut Draw) -> Option<(usize, f64)> {
+    let rows = points.len() / 2 - 1;
+    let row_mm = (points[0].at.x - points[points.len() - 1].at.x) / rows as f64;
+    let width_mm = points[0].at.y - points[1].at.y;
+    // The greatest slope lies about the limit: at most one and a half times it in each direction.
+    let most = |mm: f64| ((1.5 * limit * mm / 1000.0) as i64).max(2);
+    let mut along = draw.whole(-most(row_mm), most(row_mm)) as f64;
+    let mut across = draw.whole(-most(width_mm), most(width_mm)) as f64;
+    if level.number() == 1 {
+        if draw.coin() { along = 0.0 } else { across = 0.0 }
+    }
+    let base = draw.whole(0, 20) as f64;
+    for (index, point) in points.iter_mut().enumerate() {
+        let row = (index / 2) as f64;
+        let beside = if level.number() == 3 { draw.whole(-1, 1) as f64 } else { 0.0 };
+        point.height = base - along * row + if index % 2 == 0 { across } else { 0.0 } + beside;
+    }
+    let least = points.iter().map(|point| point.height).fold(f64::INFINITY, f64::min);
+    let bump = (level.number() == 4).then(|| {
+        let over = draw.whole(6, 15) as f64;
+        (draw.whole(0, points.len() as i64 - 1) as usize, if draw.coin() { over } else { -over })
+    });
+    for point in points.iter_mut() {
+        // No height is negative: the lowest stands at the base, or above where a hollow comes off it.
+        point.height += base - least;
+    }
+    let (index, over) = bump?;
+    for point in points.iter_mut() {
+        point.height += (-over).max(0.0);
+    }
+    points[index].height += over;
+    Some((index, over))
+}

@@ -1,0 +1,106 @@
+//! From what is asked for to exercises: the generators and the vehicle of each sheet.
+
+use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, levels, set_out, square, table, units, varied};
+use crate::{
+    plan::{FloorPlan, Setting as Value},
+    survey::Precision,
+    template::TemplateSpec,
+    vehicle::VehicleSpec,
+};
+
+/// Makes one exercise of a kind from setting, level, seed and number of the sheet. Everything random comes
+/// from [`Draw::of_sheet`] of these.
+///
+/// # Errors
+/// [`PracticeError::Unsound`] when no exercise with one sure answer can be made.
+pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
+
+/// The generators, in the order of [`Kind`].
+pub const GENERATORS: [(Kind, Generator); 5] = [
+    (Kind::SetOut, set_out::exercise),
+    (Kind::Table, table::exercise),
+    (Kind::Square, square::exercise),
+    (Kind::Units, units::exercise),
+    (Kind::Levels, levels::exercise),
+];
+
+/// Most sheets of a kind in one run: a school's year, and still little paper for a slip of the pen.
+pub const MOST_SHEETS: usize = 1000;
+
+/// What is asked for.
+#[derive(Clone, Debug)]
+pub struct Request {
+    /// Seed of everything random.
+    pub seed: u64,
+    /// Number of the first sheet, from 1.
+    pub first: usize,
+    /// How many different sheets of each kind, 1 to [`MOST_SHEETS`].
+    pub count: usize,
+    /// How hard.
+    pub level: Level,
+    /// The generators of the kinds, in the order in which a trainee gets them.
+    pub kinds: Vec<(Kind, Generator)>,
+    /// The vehicle.
+    pub vehicle: Vehicle,
+    /// Layout template.
+    pub template: TemplateSpec,
+    /// Values set for the template.
+    pub values: Vec<Value>,
+    /// A-priori precision of tools and hands.
+    pub precision: Precision,
+    /// Inches to 1/16 beside mm are wanted.
+    pub inches: bool,
+}
+
+/// The vehicle of the sheets.
+#[derive(Clone, Debug)]
+pub enum Vehicle {
+    /// The same for all.
+    Given(Box<VehicleSpec>),
+    /// For each sheet number one of these body classes, varied.
+    Random(Vec<VehicleSpec>),
+}
+
+/// Makes the exercises, all kinds of one sheet number together: a set for one trainee, who has the same vehicle
+/// in all of them.
+///
+/// # Errors
+/// The first exercise that cannot be made.
+pub fn make(request: &Request) -> Result<Vec<Exercise>, PracticeError> {
+    let mut exercises = Vec::with_capacity(request.count * request.kinds.len());
+    let mut given = None;
+    for number in request.first..request.first + request.count {
+        let setting = match (&request.vehicle, given.take()) {
+            (Vehicle::Given(_), Some(setting)) => setting,
+            _ => request.setting(number)?,
+        };
+        for (_, generator) in &request.kinds {
+            exercises.push(generator(&setting, request.level, request.seed, number)?);
+        }
+        given = Some(setting);
+    }
+    Ok(exercises)
+}
+
+impl Request {
+    /// Vehicle and layout of a sheet.
+    fn setting(&self, number: usize) -> Result<Setting, PracticeError> {
+        let vehicle = match &self.vehicle {
+            Vehicle::Given(vehicle) => (**vehicle).clone(),
+            Vehicle::Random(classes) => {
+                let mut draw = Draw::of_vehicle(self.seed, number);
+                let class = draw.choose(classes).expect("there is at least one body class");
+                varied(class, &mut draw)
+            }
+        };
+        let plan = FloorPlan::resolve(&vehicle, &self.template, &self.values, None)?;
+        Ok(Setting {
+            plan,
+            vehicle,
+            template: self.template.clone(),
+            values: self.values.clone(),
+            precision: self.precision,
+            inches: self.inches,
+        })
+    }
+}

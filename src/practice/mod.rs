@@ -1,0 +1,31 @@
+//! Paper exercises with their answers, made from real layouts by the rooms of the real work.
+//!
+//! An [`Exercise`] is data: blocks of text, tables with blanks, figures, and the worked answers. Which
+//! paper it goes on and how it looks is not known here. Everything is drawn from one [`Draw`], so that the same seed
+//! makes the same sheet, and a key can be made again from what stands on the sheet.
+
+mod draw;
+mod error;
+mod exercise;
+mod figure;
+mod kind;
+mod layout;
+mod level;
+pub mod levels;
+mod make;
+mod set_out;
+mod setting;
+pub mod square;
+mod table;
+mod units;
+mod vehicle;
+
+pub use draw::Draw;
+pub use error::PracticeError;
+pub use exercise::{Block, Cell, Exercise, Fact, Question, Worked, WrongAnswer};
+pub use figure::{FIGURE_ROOM, Figure, FigureMark, FigureScale};
+pub use kind::Kind;
+pub use level::{Level, LevelError};
+pub use make::{GENERATORS, Generator, MOST_SHEETS, Request, Vehicle, make};
+pub use setting::Setting;
+pub use vehicle::varied;

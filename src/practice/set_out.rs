@@ -1,0 +1,89 @@
+//! Set out on paper: the layout about a vehicle on squared paper, with ruler and set square or with compasses.
+//!
+//! | level | marks | given |
+//! |---|---|---|
+//! | 1 | the four corners | dimensions and the layout's rules |
+//! | 2 | the inner rail with all its stations, the centreline | the same |
+//! | 3 | all | the same |
+//! | 4 | all beside the centreline | two-tape distances alone, for compasses |
+//!
+//! A layout without four corners takes its base marks and its first two marks beside the centreline at level 1, and
+//! counts half of its free marks to level 2.
+
+mod scale;
+mod tasks;
+#[cfg(test)]
+mod tests;
+
+use super::{
+    Block, Draw, Exercise, Kind, Level, PracticeError, Setting,
+    layout::{Drawn, Relations, frame, given},
+};
+use scale::{Sheet, marks_of_level};
+
+const KIND: Kind = Kind::SetOut;
+
+/// How far a pencil mark may be off, mm on paper: what a ruler is read to.
+const MARKING_MM: f64 = 0.5;
+
+/// Layouts that are drawn until one fits; one that is small enough as it is set fits sooner.
+const ATTEMPTS: usize = 20;
+
+/// Makes one exercise; see the table of levels above.
+///
+/// # Errors
+/// [`PracticeError::Unsound`] when the layout fits at no scale, when marks lie too close together on the paper, or when its
+/// numbers do not come out as sums of what is given.
+pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
+    let unsound = |reason: String| PracticeError::Unsound { kind: KIND, level, reason };
+    let (drawn, marks, sheet) = fitting(setting, level, &mut Draw::of_sheet(seed, KIND, level, number))?;
+    let relations = Relations::new(&setting.template, &drawn).ok_or_else(|| {
+        unsound("the layout's stations and offsets cannot be written as sums of its dimensions".to_owned())
+    })?;
+    let compasses = level.number() == 4;
+    let mut blocks = if compasses { vec![Block::Text(frame(&drawn))] } else { given(&drawn, &relations, None) };
+    blocks.push(Block::Text(format!(
+        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor, a 5 mm square {square} mm. Paper measures to the nearest 0.5 mm, floor to whole mm; half a step is rounded away from zero. Marks count as right within {MARKING_MM} mm on paper, {off} mm on the floor.",
+        n = sheet.n,
+        square = 5 * sheet.n,
+        off = MARKING_MM * f64::from(sheet.n),
+    )));
+    let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
+    let mut exercise = Exercise {
+        kind: KIND,
+        level,
+        seed,
+        number,
+        subject: setting.subject(),
+        given: blocks,
+        questions: Vec::new(),
+        worked: Vec::new(),
+        wrong: tasks.wrong(),
+        facts: Vec::new(),
+    };
+    if compasses {
+        tasks.by_compasses(&mut exercise);
+    } else {
+        tasks.by_set_square(&mut exercise);
+    }
+    tasks.diagonals(&mut exercise);
+    Ok(exercise)
+}
+
+/// A drawn layout that fits a sheet, with the marks that are asked for.
+fn fitting(setting: &Setting, level: Level, draw: &mut Draw) -> Result<(Drawn, Vec<usize>, Sheet), PracticeError> {
+    let mut reason = String::new();
+    for _ in 0..ATTEMPTS {
+        let drawn = Drawn::new(setting, draw)?;
+        let marks = marks_of_level(&drawn.plan, level);
+        if marks.is_empty() {
+            reason = "the layout has no mark beside the centreline".to_owned();
+            break;
+        }
+        match Sheet::new(&drawn.plan, &marks) {
+            Ok(sheet) => return Ok((drawn, marks, sheet)),
+            Err(fault) => reason = fault,
+        }
+    }
+    Err(PracticeError::Unsound { kind: KIND, level, reason })
+}

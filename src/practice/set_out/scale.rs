@@ -1,0 +1,130 @@
+//! Which marks, at which scale, on which part of the floor.
+
+use kurbo::{Point, Rect};
+
+use crate::{
+    plan::FloorPlan,
+    practice::{FIGURE_ROOM, Level},
+};
+
+/// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice.
+const SCALES: [u32; 4] = [20, 25, 40, 50];
+
+/// Side of a square of the paper, mm.
+const SQUARE_MM: f64 = 5.0;
+
+/// Clear paper about the outermost mark, for its name, mm.
+const MARGIN_MM: f64 = 2.0;
+
+/// Least distance of two marks on paper, mm: two pencil crosses that can still be told apart.
+const APART_MM: f64 = 2.0;
+
+/// Offsets below this are on the centreline, mm.
+const ON_CENTRELINE_MM: f64 = 1e-6;
+
+/// Scale and room of the figure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Sheet {
+    /// n of 1:n.
+    pub n: u32,
+    /// The floor that is shown; its edges lie on lines of the squared paper, and so do zero point and centreline.
+    pub extent: Rect,
+}
+
+/// The marks that a level asks for; none where the layout has no mark beside the centreline.
+pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
+    let all: Vec<usize> = (0..plan.marks.len()).collect();
+    let beside: Vec<usize> =
+        all.iter().copied().filter(|mark| plan.marks[*mark].at.y.abs() > ON_CENTRELINE_MM).collect();
+    if beside.is_empty() {
+        return beside;
+    }
+    match level.number() {
+        1 => corners(plan, &beside),
+        2 => {
+            // A rail further out has its number behind the letter; of free marks the first half.
+            let inner = |mark: &usize| {
+                plan.marks[*mark].station.is_some() && !plan.marks[*mark].id.ends_with(|c: char| c.is_ascii_digit())
+            };
+            let free: Vec<usize> = all.iter().copied().filter(|mark| plan.marks[*mark].station.is_none()).collect();
+            let half = free.len().div_ceil(4) * 2;
+            all.iter().copied().filter(inner).chain(free.into_iter().take(half)).collect()
+        }
+        3 => all,
+        _ => beside,
+    }
+}
+
+fn corners(plan: &FloorPlan, beside: &[usize]) -> Vec<usize> {
+    let last = plan.marks.iter().filter_map(|mark| mark.station).max();
+    let at_end = |mark: &&usize| {
+        let mark = &plan.marks[**mark];
+        (mark.station == Some(1) || mark.station == last) && !mark.id.ends_with(|c: char| c.is_ascii_digit())
+    };
+    let ends: Vec<usize> = beside.iter().filter(at_end).copied().collect();
+    if ends.len() == 4 {
+        return ends;
+    }
+    let mut marks: Vec<usize> = plan.tape_base.into_iter().chain(beside.iter().copied().take(2)).collect();
+    marks.sort_unstable();
+    marks
+}
+
+impl Sheet {
+    /// The largest scale at which vehicle and marks fit.
+    ///
+    /// # Errors
+    /// A reason when they fit at none, or when the scale is too small for them.
+    pub fn new(plan: &FloorPlan, marks: &[usize]) -> Result<Self, String> {
+        let [front, rear] = plan.tape_base.map(|base| plan.marks[base].at);
+        let start = plan.vehicle.body().union_pt(Point::ZERO).union_pt(front).union_pt(rear);
+        let wheels = plan.vehicle.wheels.iter().fold(start, |rect, wheel| rect.union(wheel.footprint()));
+        let taken = marks.iter().fold(wheels, |rect, mark| rect.union_pt(plan.marks[*mark].at));
+        let fits = |n: &u32| {
+            let extent = squared(taken, *n);
+            let (width, height) = (extent.width() / f64::from(*n), extent.height() / f64::from(*n));
+            width <= FIGURE_ROOM.width && height <= FIGURE_ROOM.height
+        };
+        let Some(n) = SCALES.into_iter().find(fits) else {
+            return Err(format!(
+                "vehicle and layout take {:.1} × {:.1} m, and at 1:50 a sheet has room for {:.1} × {:.1} m: set smaller distances",
+                taken.width() / 1000.0,
+                taken.height() / 1000.0,
+                FIGURE_ROOM.width * 50.0 / 1000.0,
+                FIGURE_ROOM.height * 50.0 / 1000.0
+            ));
+        };
+        refuse_crowded(plan, marks, n)?;
+        Ok(Self { n, extent: squared(taken, n) })
+    }
+
+    /// mm on paper of mm on the floor.
+    pub fn paper(&self, mm: f64) -> f64 {
+        mm / f64::from(self.n)
+    }
+}
+
+fn squared(taken: Rect, n: u32) -> Rect {
+    let (square, margin) = (SQUARE_MM * f64::from(n), MARGIN_MM * f64::from(n));
+    let wide = taken.inflate(margin, margin);
+    let [x0, y0] = [wide.x0, wide.y0].map(|mm| (mm / square).floor() * square);
+    let [x1, y1] = [wide.x1, wide.y1].map(|mm| (mm / square).ceil() * square);
+    Rect::new(x0, y0, x1, y1)
+}
+
+fn refuse_crowded(plan: &FloorPlan, marks: &[usize], n: u32) -> Result<(), String> {
+    let paper = |mm: f64| mm / f64::from(n);
+    for (at, &one) in marks.iter().enumerate() {
+        for &other in &marks[at + 1..] {
+            let (one, other) = (&plan.marks[one], &plan.marks[other]);
+            let apart = paper(one.at.distance(other.at));
+            if apart < APART_MM {
+                return Err(format!(
+                    "at 1:{n} the marks {} and {} would be {apart:.1} mm apart on paper, and {APART_MM} mm can be told apart: the layout is too small for the scale",
+                    one.id, other.id
+                ));
+            }
+        }
+    }
+    Ok(())
+}

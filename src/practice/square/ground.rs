@@ -1,0 +1,205 @@
+//! What is taped on a sheet: which marks, which distances.
+
+use kurbo::Point;
+
+use crate::{
+    plan::{FloorPlan, Mark},
+    practice::{Draw, Level, Setting},
+    survey::{CheckChoice, CheckPlanner, wheel_marks},
+};
+
+/// Sides of a rectangle are at least this long, mm: shorter ones show nothing of an angle.
+const LEAST_SIDE_MM: f64 = 1000.0;
+
+/// Places that should be one or mirrored differ by less than this, mm.
+const SAME_MM: f64 = 0.01;
+
+/// Printed places have tenths of a mm.
+const PER_MM: f64 = 10.0;
+
+/// The marks of a sheet and the distances between them.
+pub(super) struct Ground {
+    /// The layout with the sheet's marks alone, each at its place as printed.
+    pub plan: FloorPlan,
+    /// The distances in the order of the sheet.
+    pub pulls: Vec<Pull>,
+    /// Front left, front right, rear left and rear right mark of the rectangle, where the sheet is about one.
+    pub corners: Option<[usize; 4]>,
+}
+
+/// A distance to be taped.
+#[derive(Clone)]
+pub(super) struct Pull {
+    /// Both ends.
+    pub ends: [End; 2],
+    /// What the tape should read, whole mm.
+    pub should: f64,
+}
+
+/// An end of a distance.
+#[derive(Clone)]
+pub(super) struct End {
+    /// Name of the mark or wheel mark.
+    pub name: String,
+    /// Where it should be.
+    pub at: Point,
+    /// Index of the mark; `None` for a wheel mark, which stays with the vehicle.
+    pub mark: Option<usize>,
+}
+
+impl Pull {
+    fn new(ends: [End; 2]) -> Self {
+        let should = ends[0].at.distance(ends[1].at).round();
+        Self { ends, should }
+    }
+
+    /// Both ends: "1L – 4R".
+    pub fn name(&self) -> String {
+        format!("{} – {}", self.ends[0].name, self.ends[1].name)
+    }
+
+    /// True when one of its ends is this mark.
+    pub fn touches(&self, mark: usize) -> bool {
+        self.ends.iter().any(|end| end.mark == Some(mark))
+    }
+
+    /// True when one of its ends is a wheel mark.
+    pub fn has_wheel_end(&self) -> bool {
+        self.ends.iter().any(|end| end.mark.is_none())
+    }
+}
+
+impl Ground {
+    /// What a sheet of this level is about.
+    ///
+    /// # Errors
+    /// A sentence on what the layout lacks.
+    pub fn of(setting: &Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
+        match level.number() {
+            1 => Self::rectangle(&setting.plan, false, draw),
+            2 => Self::rectangle(&setting.plan, true, draw),
+            number => Ok(Self::grid(setting, number == 4)),
+        }
+    }
+
+    /// A rectangle of four marks, all six distances; with two marks on its sides in between, all fifteen.
+    fn rectangle(plan: &FloorPlan, between: bool, draw: &mut Draw) -> Result<Self, String> {
+        let pairs = mirrored_pairs(&plan.marks);
+        let mut choices: Vec<Vec<usize>> = Vec::new();
+        for (index, front) in pairs.iter().enumerate() {
+            for rear in &pairs[index + 1..] {
+                let corners = [front[0], front[1], rear[0], rear[1]];
+                if !is_rectangle(&plan.marks, corners) {
+                    continue;
+                }
+                if between {
+                    choices
+                        .extend(pairs_between(plan, corners).into_iter().map(|inner| [&corners[..], &inner].concat()));
+                } else {
+                    choices.push(corners.to_vec());
+                }
+            }
+        }
+        let chosen = draw.choose(&choices).ok_or_else(|| {
+            let what = if between { " with marks on its sides between the corners" } else { "" };
+            format!("the layout has no rectangle of four marks{what}; levels 3 and 4 take all of its marks")
+        })?;
+        let plan = printed(plan, chosen);
+        let all = (0..plan.marks.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
+        let mut pulls: Vec<Pull> = all.map(|pair| Pull::new(pair.map(|mark| end(&plan, mark)))).collect();
+        // As people tape: along the sides, across the ends, then the diagonals.
+        pulls.sort_by_key(|pull| {
+            let along = pull.ends[1].at - pull.ends[0].at;
+            (
+                u8::from(along.y.abs() > SAME_MM) + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
+                pull.name(),
+            )
+        });
+        Ok(Self { plan, pulls, corners: Some([0, 1, 2, 3]) })
+    }
+
+    /// All marks with the distances of the full check plan, and with `wheels` those from the wheel marks.
+    fn grid(setting: &Setting, wheels: bool) -> Self {
+        let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
+        let plan = printed(&setting.plan, &all);
+        let planner = CheckPlanner { plan: &setting.plan, precision: &setting.precision, longest: None };
+        let chosen = planner.make(CheckChoice::Full);
+        let mut pulls: Vec<Pull> = chosen
+            .pulls
+            .iter()
+            .map(|pull| Pull::new([pull.check.from, pull.check.to].map(|mark| end(&plan, mark))))
+            .collect();
+        if wheels {
+            pulls.extend(chosen.vehicle_checks.iter().map(|check| {
+                let wheel = End { name: check.wheel.clone(), at: rounded(check.wheel_at), mark: None };
+                Pull::new([wheel, end(&plan, check.mark)])
+            }));
+        }
+        Self { plan, pulls, corners: None }
+    }
+
+    /// True when readings from the wheel marks are among the distances.
+    pub fn has_wheels(&self) -> bool {
+        self.pulls.iter().any(Pull::has_wheel_end)
+    }
+
+    /// Wheel marks that are taped from, with their places as printed.
+    pub fn wheels(&self) -> Vec<(&'static str, Point)> {
+        let used = |name: &str| self.pulls.iter().flat_map(|pull| &pull.ends).any(|end| end.name == name);
+        let all = wheel_marks(&self.plan.vehicle).into_iter();
+        all.filter(|(name, _)| used(name)).map(|(name, at)| (name, rounded(at))).collect()
+    }
+}
+
+fn end(plan: &FloorPlan, mark: usize) -> End {
+    End { name: plan.marks[mark].id.clone(), at: plan.marks[mark].at, mark: Some(mark) }
+}
+
+/// A place as it is printed, to a tenth of a mm.
+fn rounded(at: Point) -> Point {
+    Point::new((at.x * PER_MM).round() / PER_MM, (at.y * PER_MM).round() / PER_MM)
+}
+
+/// The plan with some of its marks alone, at their places as printed, and nothing made of them.
+fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
+    let marks = marks.iter().map(|&mark| Mark { at: rounded(plan.marks[mark].at), ..plan.marks[mark].clone() });
+    FloorPlan {
+        marks: marks.collect(),
+        lines: Vec::new(),
+        panels: Vec::new(),
+        tape_base: [0, 0],
+        checks: Vec::new(),
+        vehicle_checks: Vec::new(),
+        ..plan.clone()
+    }
+}
+
+/// Left and right marks that mirror each other, foremost first.
+fn mirrored_pairs(marks: &[Mark]) -> Vec<[usize; 2]> {
+    let mirrors =
+        |a: &Mark, b: &Mark| a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM;
+    let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
+    let mut pairs: Vec<[usize; 2]> = all.filter(|&[left, right]| mirrors(&marks[left], &marks[right])).collect();
+    pairs.sort_by(|a, b| marks[b[0]].at.x.total_cmp(&marks[a[0]].at.x).then(a.cmp(b)));
+    pairs
+}
+
+fn is_rectangle(marks: &[Mark], [front, right, rear, _]: [usize; 4]) -> bool {
+    let (along, across) = (marks[front].at - marks[rear].at, marks[front].at - marks[right].at);
+    along.y.abs() < SAME_MM && along.x >= LEAST_SIDE_MM && across.y >= LEAST_SIDE_MM
+}
+
+/// Left and right marks of one station on the sides of a rectangle, between its corners.
+fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[usize; 2]> {
+    let marks = &plan.marks;
+    let lies_on = |mark: &Mark, corner: usize| {
+        (mark.at.y - marks[corner].at.y).abs() < SAME_MM
+            && mark.at.x < marks[front].at.x
+            && mark.at.x > marks[rear].at.x
+    };
+    let on = |corner: usize| (0..marks.len()).filter(move |&mark| lies_on(&marks[mark], corner));
+    on(front)
+        .flat_map(|left| on(right).map(move |right| [left, right]))
+        .filter(|&[left, right]| marks[left].station.is_some() && marks[left].station == marks[right].station)
+        .collect()
+}

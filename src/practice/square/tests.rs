@@ -1,0 +1,153 @@
+//! Sound sheets for all vehicles and templates, and what is planted in them.
+
+use std::collections::BTreeSet;
+
+use super::{
+    exercise,
+    test_help::{settings, text},
+};
+use crate::{
+    practice::{Block, Cell, Exercise, Level, Setting},
+    source::Place,
+    survey::{Assessment, Reading, ReadingKind, Readings, Verdict, assess},
+};
+
+/// Templates with the levels that they go with: the others have no rectangle.
+const LAYOUTS: [(&str, &[i64]); 4] = [
+    ("perimeter-lines", &[1, 2, 3, 4]),
+    ("side-and-end-panels", &[1, 2, 3, 4]),
+    ("target-line", &[3]),
+    ("rear-corner-arcs", &[3, 4]),
+];
+
+/// The readings as they stand on the sheet: from, to, should be, reading.
+fn printed(exercise: &Exercise) -> Vec<(String, String, f64, f64)> {
+    let Some(Block::Table { columns, rows }) = exercise.questions[0].blocks.first() else { panic!("no table") };
+    let word = |cell: &Cell| match cell {
+        Cell::Given(text) => text.clone(),
+        Cell::Blank(_) => String::new(),
+    };
+    let groups = rows.iter().flat_map(|row| row.chunks(columns.iter().position(|c| c == "diff.").unwrap() + 1));
+    let reading = |group: &[Cell]| {
+        let mm = |cell: &Cell| word(cell).parse::<f64>().ok();
+        Some((word(&group[0]), word(&group[1]), mm(&group[2])?, mm(&group[3])?))
+    };
+    groups.filter_map(reading).collect()
+}
+
+/// The judgement of the `check` command on the readings as printed, with the whole layout.
+fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) {
+    let printed = printed(exercise);
+    let names = printed.iter().map(|(from, to, ..)| format!("{from} – {to}")).collect();
+    let readings = printed.into_iter().map(|(from, to, _, value)| Reading {
+        should_be: None,
+        label: None,
+        kind: ReadingKind::Distance { from, to },
+        value,
+        sd: None,
+        place: Place::whole("sheet"),
+    });
+    let readings = Readings { job: None, marks: Vec::new(), readings: readings.collect(), blank: 0, precision: None };
+    let survey = readings.resolve(Some(&setting.plan), &setting.precision).unwrap();
+    (names, assess(&survey.taped, false).unwrap())
+}
+
+/// What the key says: marks that lie off, readings that are wrong, and whether the grid is turned.
+fn planted(setting: &Setting, exercise: &Exercise) -> (BTreeSet<String>, BTreeSet<String>, bool) {
+    let (mut marks, mut readings, mut turned) = (BTreeSet::new(), BTreeSet::new(), false);
+    for fact in &exercise.facts {
+        if let Some(mark) = fact.of.strip_prefix("mark ") {
+            marks.insert(mark.to_owned());
+        } else if let Some(station) = fact.of.strip_prefix("station ") {
+            let station = station.parse().ok();
+            marks.extend(setting.plan.marks.iter().filter(|mark| mark.station == station).map(|mark| mark.id.clone()));
+        } else if let Some(reading) = fact.of.strip_prefix("reading ") {
+            readings.insert(reading.to_owned());
+        }
+        turned |= fact.of.starts_with("grid turned");
+    }
+    (marks, readings, turned)
+}
+
+fn is_found(setting: &Setting, exercise: &Exercise) {
+    let (names, found) = checked(setting, exercise);
+    let (marks, readings, turned) = planted(setting, exercise);
+    let displaced: BTreeSet<String> =
+        found.marks.iter().filter(|mark| mark.displaced).map(|mark| mark.id.clone()).collect();
+    let suspects: BTreeSet<String> = found.suspects.iter().map(|one| names[one.observation].clone()).collect();
+    assert_eq!((displaced, suspects), (marks, readings), "{}", text(exercise));
+    let pose = found.pose.and_then(|pose| pose.verdict);
+    if turned {
+        assert_eq!(pose, Some(Verdict::Outside), "{}", text(exercise));
+    } else if exercise.facts.iter().any(|fact| fact.answer == "Nothing is wrong") {
+        assert_ne!(pose, Some(Verdict::Outside), "{}", text(exercise));
+    }
+}
+
+fn all_are_found(sheets: [usize; 4]) {
+    for (template, levels) in LAYOUTS {
+        for setting in settings(template) {
+            for level in levels.iter().map(|&level| Level::new(level).unwrap()) {
+                for number in 1..=level.of(sheets) {
+                    let made = exercise(&setting, level, 99, number).unwrap_or_else(|error| panic!("{error}"));
+                    is_found(&setting, &made);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_planted_is_found_by_the_check_of_the_readings_as_printed() {
+    all_are_found([10, 10, 1, 1]);
+}
+
+#[test]
+#[ignore = "minutes in a debug build"]
+fn what_is_planted_is_found_on_two_hundred_sheets_of_each_layout() {
+    all_are_found([200; 4]);
+}
+
+#[test]
+fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
+    let setting = &settings("side-and-end-panels")[1];
+    for (level, count) in Level::ALL.into_iter().zip([30, 30, 5, 5]) {
+        let sheet = |number| text(&exercise(setting, level, 5, number).unwrap());
+        assert_eq!(sheet(3), sheet(3));
+        let different: BTreeSet<String> = (1..=count).map(sheet).collect();
+        assert!(different.len() == count, "level {}", level.number());
+    }
+}
+
+#[test]
+fn every_usual_mistake_comes_up() {
+    let setting = &settings("side-and-end-panels")[3];
+    let made = |level: i64, number| exercise(setting, Level::new(level).unwrap(), 1, number).unwrap();
+    let kinds: BTreeSet<String> = (1..=12)
+        .flat_map(|number| [made(3, number), made(4, number)])
+        .flat_map(|made| made.facts)
+        .filter(|fact| fact.of == "what is wrong")
+        .map(|fact| fact.answer)
+        .collect();
+    assert!(kinds.len() >= 5, "{kinds:?}");
+}
+
+#[test]
+fn a_layout_without_a_rectangle_says_so() {
+    let setting = &settings("target-line")[0];
+    let error = exercise(setting, Level::new(1).unwrap(), 1, 1).unwrap_err().to_string();
+    assert!(error.contains("no rectangle of four marks") && error.contains("level 1"), "{error}");
+}
+
+#[test]
+#[ignore = "prints times"]
+fn speed() {
+    for template in ["perimeter-lines", "side-and-end-panels"] {
+        for level in Level::ALL {
+            let setting = &settings(template)[4];
+            let start = std::time::Instant::now();
+            (1..=50).for_each(|number| drop(exercise(setting, level, 3, number).unwrap()));
+            println!("{template} level {}: {:?} a sheet", level.number(), start.elapsed() / 50);
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! Millimetres and inches: distances of the job, to and fro, and a slip to be found.
+//!
+//! | level | mm to inches | inches to mm | the slip |
+//! |---|---|---|---|
+//! | 1 | 4, to the nearest 1/8 in | 4, from eighths | inches taken for centimetres |
+//! | 2 | 5, to the nearest 1/16 in | 5, from sixteenths | that, or the fraction dropped |
+//! | 3 | 6, to 1/16 as feet and inches | 6, from feet and inches | that, or the fraction read as a decimal |
+//! | 4 | 6, to 1/32 as feet and inches | 6, from thirty-seconds | any of four |
+
+mod slip;
+#[cfg(test)]
+mod tests;
+
+use slip::{Reading, Slip, SlipQuestion};
+
+use super::{
+    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    layout::{Drawn, exact, whole},
+};
+use crate::units::{MM_PER_INCH, feet_text_to, inch_text_to, mm_exact};
+
+const KIND: Kind = Kind::Units;
+
+/// How near a number may come to the middle between two answers, as part of the step between them: nearer, and a
+/// calculator's rounding decides.
+const CLEAR_OF_THE_MIDDLE: f64 = 0.05;
+
+/// Shortest distance that is asked, mm.
+const LEAST_MM: f64 = 100.0;
+
+/// What a level asks.
+#[derive(Clone, Copy)]
+struct Measure {
+    /// Graduations of an inch.
+    per_inch: i64,
+    /// Feet and inches rather than inches alone.
+    feet: bool,
+    /// How many numbers each way.
+    count: usize,
+}
+
+impl Measure {
+    const fn of(level: Level) -> Self {
+        match level.number() {
+            1 => Self { per_inch: 8, feet: false, count: 4 },
+            2 => Self { per_inch: 16, feet: false, count: 5 },
+            3 => Self { per_inch: 16, feet: true, count: 6 },
+            _ => Self { per_inch: 32, feet: true, count: 6 },
+        }
+    }
+
+    fn text(self, mm: f64) -> String {
+        if self.feet { feet_text_to(mm, self.per_inch) } else { format!("{} in", inch_text_to(mm, self.per_inch)) }
+    }
+
+    fn graduations(self, mm: f64) -> f64 {
+        mm / MM_PER_INCH * self.per_inch as f64
+    }
+
+    /// The length on the nearest graduation, mm.
+    fn nearest(self, mm: f64) -> f64 {
+        self.graduations(mm).round() / self.per_inch as f64 * MM_PER_INCH
+    }
+}
+
+/// A distance of the job.
+struct Distance {
+    name: String,
+    mm: f64,
+}
+
+/// Makes one exercise; see the table of levels above.
+///
+/// # Errors
+/// [`PracticeError::Unsound`] when the layout has too few different distances.
+pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
+    let unsound = |reason: &str| PracticeError::Unsound { kind: KIND, level, reason: reason.to_owned() };
+    let mut draw = Draw::of_sheet(seed, KIND, level, number);
+    let drawn = Drawn::new(setting, &mut draw)?;
+    let measure = Measure::of(level);
+    let mut distances = distances(&drawn, measure);
+    draw.shuffle(&mut distances);
+    if distances.len() < 2 {
+        return Err(unsound("the layout has fewer than two different distances"));
+    }
+    // A small layout asks fewer each way, and never the same number to and fro.
+    let count = measure.count.min(distances.len() / 2);
+    let (forth, back) = distances[..2 * count].split_at(count);
+    // A tape reading is one of the distances, or some graduations beside it where that one tells too little.
+    let spare = distances[2 * count..].iter().chain(&distances[..2 * count]);
+    let beside = |distance: &Distance| {
+        let (mm, step) = (distance.mm, MM_PER_INCH / measure.per_inch as f64);
+        (0..2 * measure.per_inch).map(move |beside| mm + beside as f64 * step)
+    };
+    let reading = spare.flat_map(beside);
+    let slip = SlipQuestion::find(reading, measure.per_inch, Slip::of_level(level), &mut draw)
+        .ok_or_else(|| unsound("no distance of the layout tells one slip from another"))?;
+    let (first, second, third) = (to_inches(forth, measure), to_mm(back, measure), slip.part(3));
+    let wrong = [wrong_forth(&forth[0], measure), wrong_back(&back[0], measure)].concat();
+    let parts = [first, second, third];
+    Ok(Exercise {
+        kind: KIND,
+        level,
+        seed,
+        number,
+        subject: setting.subject(),
+        given: vec![Block::Text(
+            "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.".to_owned(),
+        )],
+        worked: parts
+            .iter()
+            .enumerate()
+            .map(|(index, part)| Worked { question: index + 1, lines: part.lines.clone() })
+            .collect(),
+        facts: parts.iter().flat_map(|part| part.facts.clone()).collect(),
+        questions: parts.map(|part| part.question).to_vec(),
+        wrong,
+    })
+}
+
+/// A question with what its key needs.
+struct Part {
+    question: Question,
+    lines: Vec<String>,
+    facts: Vec<Fact>,
+}
+
+/// Distances of the drawn layout in whole mm, each once, with a sure answer both ways.
+fn distances(drawn: &Drawn, measure: Measure) -> Vec<Distance> {
+    let plan = &drawn.plan;
+    let id = |mark: usize| plan.marks[mark].id.as_str();
+    let checks = plan.checks.iter().map(|check| (id(check.from), id(check.to), check.distance));
+    let taped = plan.marks.iter().flat_map(|mark| {
+        let bases = plan.tape_base.into_iter().zip(mark.two_tape);
+        bases.map(|(base, distance)| (id(base), mark.id.as_str(), distance))
+    });
+    let mut found: Vec<Distance> = Vec::new();
+    for (from, to, mm) in checks.chain(taped) {
+        let mm = mm.round();
+        let steps = measure.graduations(mm);
+        let nearest = measure.nearest(mm);
+        let sure = off_middle(steps) && off_middle(nearest);
+        if mm >= LEAST_MM && sure && found.iter().all(|known| known.mm != mm) {
+            found.push(Distance { name: format!("{from} \u{2013} {to}"), mm });
+        }
+    }
+    found
+}
+
+fn off_middle(steps: f64) -> bool {
+    (steps.fract() - 0.5).abs() >= CLEAR_OF_THE_MIDDLE
+}
+
+fn table(second: &str, third: &str, rows: Vec<Vec<Cell>>) -> Block {
+    Block::Table { columns: ["Distance", second, third].map(str::to_owned).to_vec(), rows }
+}
+
+fn to_inches(distances: &[Distance], measure: Measure) -> Part {
+    let (mut rows, mut lines, mut facts) = (Vec::new(), Vec::new(), Vec::new());
+    for Distance { name, mm } in distances {
+        let answer = measure.text(*mm);
+        rows.push(vec![
+            Cell::Given(name.clone()),
+            Cell::Given(format!("{} mm", exact(*mm))),
+            Cell::Blank(answer.clone()),
+        ]);
+        lines.push(format!(
+            "{name}: {} / 25.4 = {} in; × {} = {}, nearest {}: {answer}",
+            exact(*mm),
+            mm_exact(mm / MM_PER_INCH, 4),
+            measure.per_inch,
+            mm_exact(measure.graduations(*mm), 2),
+            measure.graduations(*mm).round()
+        ));
+        facts.push(Fact { question: 1, of: format!("{name} {} mm", exact(*mm)), answer });
+    }
+    let form = if measure.feet { "feet and inches" } else { "inches" };
+    let text = format!("Write in {form}, to the nearest 1/{} in, in lowest terms.", measure.per_inch);
+    let question = Question { text, points: rows.len() as u32, blocks: vec![table("mm", form, rows)] };
+    Part { question, lines, facts }
+}
+
+fn to_mm(distances: &[Distance], measure: Measure) -> Part {
+    let (mut rows, mut lines, mut facts) = (Vec::new(), Vec::new(), Vec::new());
+    for Distance { name, mm } in distances {
+        let given = measure.text(*mm);
+        let exactly = measure.nearest(*mm);
+        let answer = whole(exactly);
+        rows.push(vec![Cell::Given(name.clone()), Cell::Given(given.clone()), Cell::Blank(answer.clone())]);
+        let inches = mm_exact(exactly / MM_PER_INCH, 5);
+        let feet = if measure.feet { format!("{given} = ") } else { String::new() };
+        lines.push(format!("{name}: {feet}{inches} in × 25.4 = {}, rounded {answer} mm", mm_exact(exactly, 2)));
+        facts.push(Fact { question: 2, of: format!("{name} {given}"), answer: format!("{answer} mm") });
+    }
+    let text = "Write in mm, to the nearest whole mm.".to_owned();
+    let given = if measure.feet { "feet and inches" } else { "inches" };
+    let question = Question { text, points: rows.len() as u32, blocks: vec![table(given, "mm", rows)] };
+    Part { question, lines, facts }
+}
+
+fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
+    let right = measure.text(distance.mm);
+    let inches = distance.mm / MM_PER_INCH;
+    // 39.37 in read as 39 and 3.7 graduations: the decimals taken for graduations.
+    let read_as = (inches.floor() + (inches.fract() * 10.0).round() / measure.per_inch as f64) * MM_PER_INCH;
+    let slips = [
+        (read_as, format!("took tenths of an inch for graduations of 1/{}", measure.per_inch)),
+        (distance.mm * MM_PER_INCH / 25.0, "reckoned with 1 in = 25 mm".to_owned()),
+        (distance.mm / 10.0 * MM_PER_INCH, "took centimetres for inches".to_owned()),
+    ];
+    let answers = slips.into_iter().map(|(mm, meaning)| (measure.text(mm), meaning));
+    answers
+        .filter(|(answer, _)| *answer != right)
+        .map(|(answer, meaning)| WrongAnswer { answer: format!("{} mm: {answer}", exact(distance.mm)), meaning })
+        .collect()
+}
+
+fn wrong_back(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
+    let exactly = measure.nearest(distance.mm);
+    let reading = Reading::new(exactly, measure.per_inch);
+    let given = measure.text(distance.mm);
+    let slips = Slip::ALL.into_iter().map(|slip| (whole(slip.written(&reading)), slip.words()));
+    slips
+        .filter(|(answer, _)| *answer != whole(exactly))
+        .map(|(answer, meaning)| WrongAnswer { answer: format!("{given}: {answer} mm"), meaning: meaning.to_owned() })
+        .collect()
+}

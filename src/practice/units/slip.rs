@@ -1,0 +1,150 @@
+//! A tape was read in inches and written down wrong in mm: which slip was it?
+
+use super::Part;
+use crate::{
+    practice::{Block, Cell, Draw, Fact, Level, Question, layout::whole},
+    units::{MM_PER_INCH, inch_text_to},
+};
+
+/// What the slips give has to differ by this much, mm, so that the number written tells which one it was.
+const APART_MM: f64 = 4.0;
+
+/// What a person does wrong between inches and mm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Slip {
+    /// Inches written down as if they were centimetres.
+    Centimetres,
+    /// The fraction left out.
+    FractionDropped,
+    /// The top of the fraction put behind the decimal point.
+    FractionAsDecimal,
+    /// 1 in taken as 25 mm.
+    TwentyFive,
+}
+
+/// A reading in inches.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Reading {
+    inches: f64,
+    /// Top of the fraction in lowest terms, 0 where there is none.
+    top: i64,
+    per_inch: i64,
+}
+
+impl Reading {
+    /// The reading of a length on a graduation, mm.
+    pub fn new(mm: f64, per_inch: i64) -> Self {
+        let graduations = (mm / MM_PER_INCH * per_inch as f64).round() as i64;
+        let rest = graduations % per_inch;
+        let top = if rest == 0 { 0 } else { rest >> rest.trailing_zeros() };
+        Self { inches: graduations as f64 / per_inch as f64, top, per_inch }
+    }
+
+    fn text(&self) -> String {
+        format!("{} in", inch_text_to(self.inches * MM_PER_INCH, self.per_inch))
+    }
+}
+
+impl Slip {
+    pub const ALL: [Self; 4] = [Self::Centimetres, Self::FractionDropped, Self::FractionAsDecimal, Self::TwentyFive];
+
+    /// The slips that a level has: from the coarse one to all.
+    pub const fn of_level(level: Level) -> &'static [Self] {
+        const ALL: [Slip; 4] = Slip::ALL;
+        ALL.split_at(level.number() as usize).0
+    }
+
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Centimetres => "took the inches for centimetres",
+            Self::FractionDropped => "left the fraction out",
+            Self::FractionAsDecimal => "put the top of the fraction behind the decimal point",
+            Self::TwentyFive => "reckoned with 1 in = 25 mm",
+        }
+    }
+
+    /// The mm that come out, unrounded.
+    pub fn written(self, reading: &Reading) -> f64 {
+        let whole = reading.inches.floor();
+        match self {
+            Self::Centimetres => reading.inches * 10.0,
+            Self::FractionDropped => whole * MM_PER_INCH,
+            Self::FractionAsDecimal => {
+                let digits = if reading.top >= 10 { 100.0 } else { 10.0 };
+                (whole + reading.top as f64 / digits) * MM_PER_INCH
+            }
+            Self::TwentyFive => reading.inches * 25.0,
+        }
+    }
+
+    fn formula(self, reading: &Reading) -> String {
+        let inches = reading.inches;
+        let whole = inches.floor();
+        match self {
+            Self::Centimetres => format!("{inches} × 10"),
+            Self::FractionDropped => format!("{whole} × 25.4"),
+            Self::FractionAsDecimal => format!("{whole}.{} × 25.4", reading.top),
+            Self::TwentyFive => format!("{inches} × 25"),
+        }
+    }
+}
+
+/// The question on a slip.
+pub(super) struct SlipQuestion {
+    reading: Reading,
+    slip: Slip,
+}
+
+impl SlipQuestion {
+    /// The first of some lengths whose reading gives another number for every slip and for none.
+    pub fn find(
+        lengths: impl Iterator<Item = f64>,
+        per_inch: i64,
+        among: &'static [Slip],
+        draw: &mut Draw,
+    ) -> Option<Self> {
+        let slip = *draw.choose(among)?;
+        let telling = |reading: &Reading| {
+            let right = reading.inches * MM_PER_INCH;
+            let mut numbers: Vec<f64> = Slip::ALL.iter().map(|slip| slip.written(reading)).chain([right]).collect();
+            numbers.sort_by(f64::total_cmp);
+            reading.top > 0 && numbers.windows(2).all(|pair| pair[1] - pair[0] >= APART_MM)
+        };
+        let mut readings = lengths.map(|mm| Reading::new(mm, per_inch));
+        readings.find(telling).map(|reading| Self { reading, slip })
+    }
+
+    /// Question, worked answer and facts, as question `number`.
+    pub fn part(&self, number: usize) -> Part {
+        let (reading, slip) = (&self.reading, self.slip);
+        let right = whole(reading.inches * MM_PER_INCH);
+        let written = whole(slip.written(reading));
+        let options = Slip::ALL.map(|slip| slip.words().to_owned()).to_vec();
+        let at = Slip::ALL.iter().position(|known| *known == slip).into_iter().collect();
+        let table = Block::Table {
+            columns: ["Tape read", "Written down", "Should be mm"].map(str::to_owned).to_vec(),
+            rows: vec![vec![
+                Cell::Given(reading.text()),
+                Cell::Given(format!("{written} mm")),
+                Cell::Blank(right.clone()),
+            ]],
+        };
+        let mut lines = vec![format!("{} = {} × 25.4 = {right} mm", reading.text(), reading.inches)];
+        lines.extend(Slip::ALL.iter().map(|other| {
+            let mark = if *other == slip { "  \u{2190} as written" } else { "" };
+            format!("{}: {} = {} mm{mark}", other.words(), other.formula(reading), whole(other.written(reading)))
+        }));
+        Part {
+            question: Question {
+                text: "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?".to_owned(),
+                points: 3,
+                blocks: vec![table, Block::Choices { options, right: at }],
+            },
+            lines,
+            facts: vec![
+                Fact { question: number, of: "should be".to_owned(), answer: format!("{right} mm") },
+                Fact { question: number, of: "slip".to_owned(), answer: slip.words().to_owned() },
+            ],
+        }
+    }
+}

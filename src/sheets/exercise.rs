@@ -1,0 +1,80 @@
+//! Exercises on paper: the sheet for the trainee and the one with the answers.
+//!
+//! An exercise is cut into pieces that must not be torn apart: lines of text, rows of tables, figures. Pieces flow
+//! down a page and on to the next. Sizes are tried from the roomiest on, so that an exercise stays on as few pages as
+//! its smallest readable form takes.
+
+mod blocks;
+mod figure;
+mod flow;
+mod grid;
+mod key_table;
+mod labels;
+mod page;
+mod squared;
+mod style;
+#[cfg(test)]
+mod tests;
+
+pub use self::key_table::key_table;
+use self::{
+    blocks::Writer,
+    page::{Page, Words},
+    style::{STYLES, Style},
+};
+use super::fragment::Fragment;
+use crate::{drawing::Drawing, paper::Paper, practice::Exercise};
+
+/// What all sheets of a run have in common.
+#[derive(Clone, Copy, Debug)]
+pub struct PracticePaper<'a> {
+    /// Paper, A4, Letter or larger.
+    pub paper: &'a Paper,
+    /// What has to be typed beside seed, kind, level and number to make the sheet again; may be empty.
+    pub origin: &'a str,
+}
+
+/// Who reads a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Reader {
+    /// Blanks are blank.
+    Trainee,
+    /// Blanks are filled, and the way there is worked out.
+    Teacher,
+}
+
+/// The pages for the trainee, upright: one, or as many as it takes.
+#[must_use]
+pub fn exercise_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing> {
+    pages(exercise, on, Reader::Trainee)
+}
+
+/// The pages with the answers: the same questions with the blanks filled in bold, right choices ticked, worked
+/// answers, and what wrong ones mean.
+#[must_use]
+pub fn answer_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing> {
+    pages(exercise, on, Reader::Teacher)
+}
+
+fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Drawing> {
+    let words = Words::of(exercise, on.origin, reader);
+    let page = Page::new(on.paper, &words);
+    let flow = |style: Style| {
+        let pieces = Writer { reader, style, width: page.body.width() }.exercise(exercise);
+        flow::flow(pieces, page.first_room(), page.next_room())
+    };
+    let [roomy, .., tight] = STYLES;
+    // Most exercises need no second try.
+    let first = flow(roomy);
+    if first.len() == 1 {
+        return draw(&page, &first);
+    }
+    let fewest = flow(tight).len();
+    let bodies = STYLES.into_iter().map(flow).find(|bodies| bodies.len() <= fewest);
+    draw(&page, &bodies.unwrap_or_else(|| flow(tight)))
+}
+
+/// Draws laid-out bodies on their pages.
+fn draw(page: &Page<'_>, bodies: &[Fragment]) -> Vec<Drawing> {
+    (1..).zip(bodies).map(|(number, body)| page.draw(body, number, bodies.len())).collect()
+}
