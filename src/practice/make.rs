@@ -1,6 +1,8 @@
 //! From what is asked for to exercises: the generators and the vehicle of each sheet.
 
-use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, levels, set_out, square, table, units, varied};
+use super::{
+    Draw, Exercise, Kind, Level, PracticeError, Setting, levels, order, set_out, square, table, units, varied,
+};
 use crate::{
     plan::{FloorPlan, Setting as Value},
     survey::Precision,
@@ -16,11 +18,12 @@ use crate::{
 pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
 
 /// The generators, in the order of [`Kind`].
-pub const GENERATORS: [(Kind, Generator); 5] = [
+pub const GENERATORS: [(Kind, Generator); 6] = [
     (Kind::SetOut, set_out::exercise),
     (Kind::Table, table::exercise),
     (Kind::Square, square::exercise),
     (Kind::Units, units::exercise),
+    (Kind::Order, order::exercise),
     (Kind::Levels, levels::exercise),
 ];
 

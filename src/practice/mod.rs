@@ -13,6 +13,7 @@ mod layout;
 mod level;
 pub mod levels;
 mod make;
+mod order;
 mod set_out;
 mod setting;
 pub mod square;
