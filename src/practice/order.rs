@@ -67,6 +67,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         }
     }
     Ok(Exercise {
+        model: None,
         kind: KIND,
         level,
         seed,
