@@ -12,8 +12,8 @@ use super::{
 use crate::{
     drawing::Drawing,
     output::{DocumentInfo, OutputSet, answers_json, pdf, pretty},
-    practice::{Request, make},
-    sheets::{PracticePaper, answer_sheet, exercise_sheet, key_table},
+    practice::{Exercise, Request, make},
+    sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
 };
 
 /// Writes the exercises and their answers.
@@ -29,6 +29,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         template: job.template,
         values: job.values,
         precision: job.precision,
+        paper: job.paper.clone(),
         inches: job.inches,
     };
     let date = document_date("")?;
@@ -42,7 +43,11 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         spot: None,
     };
     let mut files = OutputSet::new();
-    let pages: Vec<Drawing> = exercises.iter().flat_map(|exercise| exercise_sheet(exercise, &on)).collect();
+    let handed_out = |exercise: &Exercise| {
+        let model = exercise.model.iter().flat_map(|model| desk_pages(model, &job.paper));
+        exercise_sheet(exercise, &on).into_iter().chain(model).collect::<Vec<_>>()
+    };
+    let pages: Vec<Drawing> = exercises.iter().flat_map(handed_out).collect();
     let sheet_pages = pages.len();
     files.add("exercises.pdf", pdf(&pages, &info("Exercises"))?);
     drop(pages);

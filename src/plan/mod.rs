@@ -12,6 +12,7 @@ mod panel;
 mod rectangle;
 mod relations;
 mod resolve;
+mod scaled;
 mod setting;
 mod stations;
 #[cfg(test)]

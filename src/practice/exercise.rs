@@ -1,6 +1,6 @@
 //! An exercise and its answers, as data.
 
-use super::{Figure, Kind, Level};
+use super::{Figure, Kind, Level, Model};
 
 /// One exercise of one sheet, with everything that its key needs.
 #[derive(Clone, Debug)]
@@ -25,6 +25,8 @@ pub struct Exercise {
     pub wrong: Vec<WrongAnswer>,
     /// The answers for machines.
     pub facts: Vec<Fact>,
+    /// The layout made small with its sheets, for an exercise that hands them out.
+    pub model: Option<Box<Model>>,
 }
 
 /// One question.

@@ -1,7 +1,10 @@
 //! From what is asked for to exercises: the generators and the vehicle of each sheet.
 
-use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, levels, set_out, square, table, units, varied};
+use super::{
+    Draw, Exercise, Kind, Level, PracticeError, Setting, desk, levels, order, set_out, square, table, units, varied,
+};
 use crate::{
+    paper::Paper,
     plan::{FloorPlan, Setting as Value},
     survey::Precision,
     template::TemplateSpec,
@@ -16,11 +19,13 @@ use crate::{
 pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
 
 /// The generators, in the order of [`Kind`].
-pub const GENERATORS: [(Kind, Generator); 5] = [
+pub const GENERATORS: [(Kind, Generator); 7] = [
     (Kind::SetOut, set_out::exercise),
     (Kind::Table, table::exercise),
     (Kind::Square, square::exercise),
     (Kind::Units, units::exercise),
+    (Kind::Order, order::exercise),
+    (Kind::Desk, desk::exercise),
     (Kind::Levels, levels::exercise),
 ];
 
@@ -48,6 +53,8 @@ pub struct Request {
     pub values: Vec<Value>,
     /// A-priori precision of tools and hands.
     pub precision: Precision,
+    /// Paper that sheets are printed on.
+    pub paper: Paper,
     /// Inches to 1/16 beside mm are wanted.
     pub inches: bool,
 }
@@ -100,6 +107,7 @@ impl Request {
             template: self.template.clone(),
             values: self.values.clone(),
             precision: self.precision,
+            paper: self.paper.clone(),
             inches: self.inches,
         })
     }

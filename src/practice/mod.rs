@@ -4,6 +4,7 @@
 //! paper it goes on and how it looks is not known here. Everything is drawn from one [`Draw`], so that the same seed
 //! makes the same sheet, and a key can be made again from what stands on the sheet.
 
+mod desk;
 mod draw;
 mod error;
 mod exercise;
@@ -13,6 +14,7 @@ mod layout;
 mod level;
 pub mod levels;
 mod make;
+mod order;
 mod set_out;
 mod setting;
 pub mod square;
@@ -20,6 +22,7 @@ mod table;
 mod units;
 mod vehicle;
 
+pub use desk::Model;
 pub use draw::Draw;
 pub use error::PracticeError;
 pub use exercise::{Block, Cell, Exercise, Fact, Question, Worked, WrongAnswer};

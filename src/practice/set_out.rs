@@ -50,6 +50,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     )));
     let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
     let mut exercise = Exercise {
+        model: None,
         kind: KIND,
         level,
         seed,

@@ -1,6 +1,7 @@
 //! What a sheet's exercises are about.
 
 use crate::{
+    paper::Paper,
     plan::{FloorPlan, Setting as Value},
     survey::Precision,
     template::TemplateSpec,
@@ -20,6 +21,8 @@ pub struct Setting {
     pub values: Vec<Value>,
     /// A-priori precision of tools and hands.
     pub precision: Precision,
+    /// Paper that sheets are printed on.
+    pub paper: Paper,
     /// Inches to 1/16 beside mm are wanted.
     pub inches: bool,
 }

@@ -65,6 +65,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     blocks.push(Block::Text(ROUNDING.to_owned()));
     let wrong = builder.wrong(level);
     Ok(Exercise {
+        model: None,
         kind: KIND,
         level,
         seed,

@@ -99,6 +99,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     let wrong = [wrong_forth(&forth[0], measure), wrong_back(&back[0], measure)].concat();
     let parts = [first, second, third];
     Ok(Exercise {
+        model: None,
         kind: KIND,
         level,
         seed,

@@ -9,6 +9,7 @@ mod context;
 mod cover_page;
 mod cover_text;
 mod cut_sheet;
+mod desk_pages;
 mod exercise;
 #[cfg(test)]
 mod fixture;
@@ -47,6 +48,7 @@ pub use check_picture::check_picture;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
+pub use desk_pages::desk_pages;
 pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
 pub use floor::floor;
 pub use floor_art::{FloorArt, MarkArt, SheetArt};

@@ -21,7 +21,15 @@ pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&st
         .map(|(name, text)| Value { name: (*name).into(), text: (*text).into(), place: Place::whole("test") })
         .collect();
     let plan = FloorPlan::resolve(&vehicle, &template, &values, None).unwrap();
-    Setting { plan, vehicle, template, values, precision: Precision::default(), inches: false }
+    Setting {
+        plan,
+        vehicle,
+        template,
+        values,
+        precision: Precision::default(),
+        paper: crate::paper::Paper::parse("A4").unwrap(),
+        inches: false,
+    }
 }
 
 /// Every vehicle on every template.

@@ -35,6 +35,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         PracticeError::Unsound { kind: Kind::Levels, level, reason }
     })?;
     Ok(Exercise {
+        model: None,
         kind: Kind::Levels,
         level,
         seed,

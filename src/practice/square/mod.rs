@@ -54,6 +54,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         reason,
     })?;
     Ok(Exercise {
+        model: None,
         kind: Kind::Square,
         level,
         seed,

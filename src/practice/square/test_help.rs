@@ -14,6 +14,7 @@ pub fn settings(template: &str) -> Vec<Setting> {
     let template = TEMPLATES.iter().find(|one| one.name == template).unwrap();
     let template = TemplateSpec::read(&template.source()).unwrap();
     let setting = |vehicle: VehicleSpec| Setting {
+        paper: crate::paper::Paper::parse("A4").unwrap(),
         plan: FloorPlan::resolve(&vehicle, &template, &[], None).unwrap(),
         vehicle,
         template: template.clone(),

@@ -58,6 +58,7 @@ fn table(rows: usize) -> Block {
 fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
     let question = |text: &str, points, blocks| Question { text: text.to_owned(), points, blocks };
     Exercise {
+        model: None,
         kind: Kind::Square,
         level: Level::ALL[1],
         seed: 4711,

@@ -1,0 +1,192 @@
+//! Order of work: the steps of setting out, and what comes before and after them, put in order.
+//!
+//! | level | items | more |
+//! |---|---|---|
+//! | 1 | 5 | the perpendicular way |
+//! | 2 | 7 | either way |
+//! | 3 | 9 | either way |
+//! | 4 | all | two wrong items to cross out; which check follows a step, and what the tape then reads |
+//!
+//! There is one right order, because the items are drawn from a chain in which each needs the one before: see
+//! `chain`. What could be done in any order among itself, such as two stations or both sides, is one item.
+
+mod chain;
+mod check;
+#[cfg(test)]
+mod tests;
+
+use self::{
+    chain::{Item, WRONG, chain},
+    check::check_question,
+};
+use super::{
+    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    layout::Drawn,
+};
+use crate::survey::{SettingOutSteps, Way};
+
+const KIND: Kind = Kind::Order;
+
+/// Items of levels 1 to 4; a chain that is shorter gives all it has.
+const ITEMS: [usize; 4] = [5, 7, 9, usize::MAX];
+
+/// What stands for the number of an item that is crossed out.
+const CROSSED_OUT: &str = "X";
+
+/// Makes one exercise; see the table of levels above.
+///
+/// # Errors
+/// [`PracticeError::Unsound`] when the layout has too few steps for the first level.
+pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
+    let mut draw = Draw::of_sheet(seed, KIND, level, number);
+    let drawn = Drawn::new(setting, &mut draw)?;
+    let steps = SettingOutSteps::of(&drawn.plan, &setting.precision, setting.inches);
+    let way = if level.number() > 1 && chain::two_tape_sets_all(&drawn.plan, &steps) && draw.coin() {
+        Way::TwoTape
+    } else {
+        Way::Perpendicular
+    };
+    let chain = subset(chain(&drawn.plan, &steps, way), level.of(ITEMS), &mut draw);
+    if chain.len() < ITEMS[0] {
+        let reason = "the layout has too few steps that need each other".to_owned();
+        return Err(PracticeError::Unsound { kind: KIND, level, reason });
+    }
+    let list = List::shuffled(chain, level, &mut draw);
+    let mut questions = vec![list.question(way)];
+    let mut worked = vec![Worked { question: 1, lines: list.reasons() }];
+    let mut facts = list.facts();
+    if level.number() == 4 {
+        for _ in 0..2 {
+            let question = questions.len() + 1;
+            let used: Vec<String> = questions.iter().map(|question| question.text.clone()).collect();
+            if let Some(part) = check_question(&drawn.plan, steps.way(way), &used, question, &mut draw) {
+                questions.push(part.question);
+                worked.push(part.worked);
+                facts.extend(part.facts);
+            }
+        }
+    }
+    Ok(Exercise {
+        model: None,
+        kind: KIND,
+        level,
+        seed,
+        number,
+        subject: setting.subject(),
+        given: vec![Block::Text(format!(
+            "The layout is set out by hand, {}. Each step uses what an earlier one made or made sure of.",
+            way.words()
+        ))],
+        questions,
+        worked,
+        wrong: list.wrong(),
+        facts,
+    })
+}
+
+/// `count` items of a chain, in its order: a part of a chain has one order as well.
+fn subset(chain: Vec<Item>, count: usize, draw: &mut Draw) -> Vec<Item> {
+    let mut indices: Vec<usize> = (0..chain.len()).collect();
+    draw.shuffle(&mut indices);
+    indices.truncate(count);
+    chain.into_iter().enumerate().filter(|(index, _)| indices.contains(index)).map(|(_, item)| item).collect()
+}
+
+/// An item where it stands in the list.
+struct Row {
+    text: String,
+    reason: String,
+    /// Its number in the right order, from 1; `None` for a wrong one.
+    place: Option<usize>,
+}
+
+/// The shuffled list.
+struct List(Vec<Row>);
+
+impl List {
+    fn shuffled(chain: Vec<Item>, level: Level, draw: &mut Draw) -> Self {
+        let right =
+            (1..).zip(chain).map(|(place, item)| Row { text: item.text, reason: item.reason, place: Some(place) });
+        let mut rows: Vec<Row> = right.collect();
+        if level.number() == 4 {
+            let mut wrong = WRONG;
+            draw.shuffle(&mut wrong);
+            rows.extend(wrong[..2].iter().map(|(text, reason)| Row {
+                text: (*text).into(),
+                reason: (*reason).into(),
+                place: None,
+            }));
+        }
+        let in_order = |rows: &[Row]| rows.iter().map(|row| row.place).is_sorted();
+        // A list that comes out in order as drawn asks for nothing.
+        while in_order(&rows) {
+            draw.shuffle(&mut rows);
+        }
+        Self(rows)
+    }
+
+    fn answer(row: &Row) -> String {
+        row.place.map_or_else(|| CROSSED_OUT.to_owned(), |place| place.to_string())
+    }
+
+    fn has_wrong(&self) -> bool {
+        self.0.iter().any(|row| row.place.is_none())
+    }
+
+    fn question(&self, way: Way) -> Question {
+        let cross = if self.has_wrong() {
+            format!(" Two of them are wrong: write {CROSSED_OUT} instead of a number and cross them out.")
+        } else {
+            String::new()
+        };
+        let name = if way == Way::TwoTape { "two-tape way" } else { "perpendicular way" };
+        let rows = self.0.iter().enumerate().map(|(index, row)| {
+            vec![Cell::Given(letter(index)), Cell::Given(row.text.clone()), Cell::Blank(Self::answer(row))]
+        });
+        Question {
+            text: format!("In which order is this done ({name})? Number the lines, 1 comes first.{cross}"),
+            points: self.0.len() as u32,
+            blocks: vec![Block::Table {
+                columns: ["", "What is done", "Number"].map(str::to_owned).to_vec(),
+                rows: rows.collect(),
+            }],
+        }
+    }
+
+    fn reasons(&self) -> Vec<String> {
+        let mut sorted: Vec<(usize, &Row)> = self.0.iter().enumerate().collect();
+        sorted.sort_by_key(|(_, row)| row.place.unwrap_or(usize::MAX));
+        let line = |(index, row): (usize, &Row)| format!("{} ({}): {}", Self::answer(row), letter(index), row.reason);
+        sorted.into_iter().map(line).collect()
+    }
+
+    fn facts(&self) -> Vec<Fact> {
+        let fact =
+            |(index, row)| Fact { question: 1, of: format!("line {}", letter(index)), answer: Self::answer(row) };
+        self.0.iter().enumerate().map(fact).collect()
+    }
+
+    /// Neighbours of the right order the wrong way round: what it costs is the later one's reason.
+    fn wrong(&self) -> Vec<WrongAnswer> {
+        let at = |place: usize| self.0.iter().position(|row| row.place == Some(place));
+        let pairs = (1..).map_while(|place| Some((at(place)?, at(place + 1)?)));
+        let mut wrong: Vec<WrongAnswer> = pairs
+            .map(|(first, second)| WrongAnswer {
+                answer: format!("{} before {}", letter(second), letter(first)),
+                meaning: format!("forgot: {}", self.0[second].reason),
+            })
+            .collect();
+        if self.has_wrong() {
+            wrong.push(WrongAnswer {
+                answer: "a number on a wrong line".to_owned(),
+                meaning: "took a habit for a step: the worked answer says what it costs".to_owned(),
+            });
+        }
+        wrong
+    }
+}
+
+/// `a`, `b` … of a line; no list has more than 26.
+fn letter(index: usize) -> String {
+    char::from(b'a' + index as u8).to_string()
+}

@@ -1,0 +1,110 @@
+//! Which check follows a step, and what the tape should read.
+
+use crate::{
+    plan::FloorPlan,
+    practice::{Block, Cell, Draw, Fact, Question, Worked, layout::whole},
+    survey::Step,
+};
+
+/// A question with what its key needs.
+pub struct Part {
+    pub question: Question,
+    pub worked: Worked,
+    pub facts: Vec<Fact>,
+}
+
+/// How many wrong checks stand beside the right one.
+const DISTRACTORS: usize = 3;
+
+/// A question about a step whose check runs between two marks; `None` where the layout has no step that is not
+/// asked for yet.
+///
+/// There is one right choice: a check that is taped at once runs between marks that lie by then, and ends at one that
+/// this step made. No other choice does.
+pub fn check_question(
+    plan: &FloorPlan,
+    steps: &[Step],
+    used: &[String],
+    number: usize,
+    draw: &mut Draw,
+) -> Option<Part> {
+    let mark = |name: &str| plan.marks.iter().position(|mark| mark.id == name);
+    let mut found = Vec::new();
+    for (index, step) in steps.iter().enumerate() {
+        let there: Vec<usize> = steps[..=index].iter().flat_map(|step| step.marks.iter().copied()).collect();
+        let follows = |from: usize, to: usize| {
+            there.contains(&from) && there.contains(&to) && (step.marks.contains(&from) || step.marks.contains(&to))
+        };
+        let own = step.check.iter().find_map(|taped| {
+            let pair = (mark(&taped.from.name)?, mark(&taped.to.name)?);
+            follows(pair.0, pair.1).then_some(pair)
+        });
+        let others: Vec<(usize, usize)> =
+            plan.checks.iter().map(|check| (check.from, check.to)).filter(|(from, to)| !follows(*from, *to)).collect();
+        let text = text(plan, &there, step);
+        if let Some(own) = own.filter(|_| others.len() >= DISTRACTORS && !used.contains(&text)) {
+            found.push((text, own, others));
+        }
+    }
+    let (text, (from, to), mut others) = draw.choose(&found)?.clone();
+    draw.shuffle(&mut others);
+    let mut pairs = others[..DISTRACTORS].to_vec();
+    pairs.push((from, to));
+    draw.shuffle(&mut pairs);
+    let right = pairs.iter().position(|pair| *pair == (from, to))?;
+    let id = |mark: usize| plan.marks[mark].id.as_str();
+    let name = |(from, to): (usize, usize)| format!("{} to {}", id(from), id(to));
+    let distance = whole(plan.marks[from].at.distance(plan.marks[to].at));
+    let place = |mark: usize| {
+        let at = plan.marks[mark].at;
+        vec![Cell::Given(id(mark).to_owned()), Cell::Given(whole(at.x)), Cell::Given(whole(at.y))]
+    };
+    let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
+    marks.sort_unstable();
+    marks.dedup();
+    let columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
+    let reading = Block::Table {
+        columns: ["", "mm, to the nearest 1"].map(str::to_owned).to_vec(),
+        rows: vec![vec![Cell::Given("The tape should read".into()), Cell::Blank(distance.clone())]],
+    };
+    let (first, second) = (plan.marks[from].at, plan.marks[to].at);
+    Some(Part {
+        question: Question {
+            text,
+            points: 2,
+            blocks: vec![
+                Block::Choices { options: pairs.iter().map(|pair| name(*pair)).collect(), right: vec![right] },
+                Block::Table { columns, rows: marks.into_iter().map(place).collect() },
+                reading,
+            ],
+        },
+        worked: Worked {
+            question: number,
+            lines: vec![
+                format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
+                format!(
+                    "√((station difference {})² + (offset difference {})²) = {distance} mm",
+                    whole((first.x - second.x).abs()),
+                    whole((first.y - second.y).abs())
+                ),
+            ],
+        },
+        facts: vec![
+            Fact { question: number, of: "check".into(), answer: name((from, to)) },
+            Fact { question: number, of: "reading mm".into(), answer: distance },
+        ],
+    })
+}
+
+fn text(plan: &FloorPlan, there: &[usize], step: &Step) -> String {
+    let names = |marks: &mut dyn Iterator<Item = usize>| {
+        marks.map(|mark| plan.marks[mark].id.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    let before = names(&mut there.iter().copied().filter(|mark| !step.marks.contains(mark)));
+    let made = names(&mut step.marks.iter().copied());
+    let before = if before.is_empty() { "no mark".to_owned() } else { before };
+    format!(
+        "On the floor there are {before}. A step has now made {made}. Which check is taped at once, and what should \
+         the tape read?"
+    )
+}
