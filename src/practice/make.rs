@@ -1,5 +1,7 @@
 //! From what is asked for to exercises: the generators and the vehicle of each sheet.
 
+use std::sync::OnceLock;
+
 use super::{Draw, Exercise, Kind, Level, PracticeError, Setting, levels, set_out, square, table, units, varied};
 use crate::{
     plan::{FloorPlan, Setting as Value},
@@ -101,6 +103,7 @@ impl Request {
             values: self.values.clone(),
             precision: self.precision,
             inches: self.inches,
+            full_checks: OnceLock::new(),
         })
     }
 }

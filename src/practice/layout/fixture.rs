@@ -1,5 +1,7 @@
 //! Settings for the tests: every built-in vehicle on every built-in template.
 
+use std::sync::OnceLock;
+
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, Setting as Value},
@@ -21,7 +23,15 @@ pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&st
         .map(|(name, text)| Value { name: (*name).into(), text: (*text).into(), place: Place::whole("test") })
         .collect();
     let plan = FloorPlan::resolve(&vehicle, &template, &values, None).unwrap();
-    Setting { plan, vehicle, template, values, precision: Precision::default(), inches: false }
+    Setting {
+        plan,
+        vehicle,
+        template,
+        values,
+        precision: Precision::default(),
+        inches: false,
+        full_checks: OnceLock::new(),
+    }
 }
 
 /// Every vehicle on every template.
