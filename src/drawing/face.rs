@@ -16,7 +16,13 @@ pub struct Face {
     /// Height of the capitals as a fraction of the em.
     pub cap_height: f64,
     parsed: ttf_parser::Face<'static>,
+    /// Advance of each character below [`LOOKED_UP`] as a fraction of the em: text is measured over and over while it
+    /// is fitted to a page, and a look-up in the face takes far longer than one here.
+    advances: Vec<f64>,
 }
+
+/// Characters below this are measured once: Latin, Greek, punctuation, arrows and the signs on the sheets.
+const LOOKED_UP: u32 = 0x2800;
 
 impl Face {
     /// The face of a weight.
@@ -34,7 +40,10 @@ impl Face {
         let parsed = ttf_parser::Face::parse(data, 0).expect("the face compiled into the program is well formed");
         let em = f64::from(parsed.units_per_em());
         let cap_height = f64::from(parsed.capital_height().unwrap_or(1493)) / em;
-        Self { data, family: "DejaVu Sans", cap_height, parsed }
+        let mut face = Self { data, family: "DejaVu Sans", cap_height, parsed, advances: Vec::new() };
+        let one = |code: u32| char::from_u32(code).map_or(0.0, |character| face.advance(face.glyph(character)));
+        face.advances = (0..LOOKED_UP).map(one).collect();
+        face
     }
 
     /// Glyph index of a character; 0 (the missing glyph) where the face has none.
@@ -50,6 +59,12 @@ impl Face {
         f64::from(units) / f64::from(self.parsed.units_per_em())
     }
 
+    /// Advance of a character as a fraction of the em.
+    fn width(&self, character: char) -> f64 {
+        let known = self.advances.get(u32::from(character) as usize);
+        known.copied().unwrap_or_else(|| self.advance(self.glyph(character)))
+    }
+
     /// Size of the em in mm for lettering whose capitals are `cap_height` mm high.
     #[must_use]
     pub fn em(&self, cap_height: f64) -> f64 {
@@ -62,7 +77,7 @@ impl Face {
 #[must_use]
 pub fn text_width(text: &str, cap_height: f64, weight: Weight) -> f64 {
     let face = Face::of(weight);
-    let advances: f64 = text.chars().map(|c| face.advance(face.glyph(c))).sum();
+    let advances: f64 = text.chars().map(|character| face.width(character)).sum();
     advances * face.em(cap_height)
 }
 
@@ -75,6 +90,16 @@ mod tests {
         for weight in [Weight::Regular, Weight::Bold] {
             let one = text_width("1", 2.5, weight);
             assert!("0123456789".chars().all(|c| (text_width(&c.to_string(), 2.5, weight) - one).abs() < 1e-12));
+        }
+    }
+
+    #[test]
+    fn a_looked_up_advance_is_the_faces_own() {
+        for weight in [Weight::Regular, Weight::Bold] {
+            let face = Face::of(weight);
+            for character in "AaÄ1 ½→☐✂−\u{2800}\u{fffd}".chars() {
+                assert_eq!(face.width(character), face.advance(face.glyph(character)), "{character}");
+            }
         }
     }
 

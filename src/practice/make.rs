@@ -1,5 +1,7 @@
 //! From what is asked for to exercises: the generators and the vehicle of each sheet.
 
+use std::sync::OnceLock;
+
 use super::{
     Draw, Exercise, Kind, Level, PracticeError, Setting, desk, levels, order, set_out, square, table, units, varied,
 };
@@ -109,6 +111,7 @@ impl Request {
             precision: self.precision,
             paper: self.paper.clone(),
             inches: self.inches,
+            full_checks: OnceLock::new(),
         })
     }
 }

@@ -1,9 +1,11 @@
 //! What a sheet's exercises are about.
 
+use std::sync::OnceLock;
+
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
-    survey::Precision,
+    survey::{CheckChoice, CheckPlan, CheckPlanner, Precision},
     template::TemplateSpec,
     vehicle::VehicleSpec,
 };
@@ -25,9 +27,19 @@ pub struct Setting {
     pub paper: Paper,
     /// Inches to 1/16 beside mm are wanted.
     pub inches: bool,
+    /// The full check plan once it has been asked for; starts empty.
+    pub full_checks: OnceLock<CheckPlan>,
 }
 
 impl Setting {
+    /// The full check plan of the layout. It takes far longer than anything else on a sheet, so it is made once for all
+    /// sheets of the setting.
+    #[must_use]
+    pub fn full_checks(&self) -> &CheckPlan {
+        let planner = CheckPlanner { plan: &self.plan, precision: &self.precision, longest: None };
+        self.full_checks.get_or_init(|| planner.make(CheckChoice::Full))
+    }
+
     /// Vehicle and layout in a line, for [`Exercise::subject`](super::Exercise::subject).
     #[must_use]
     pub fn subject(&self) -> String {

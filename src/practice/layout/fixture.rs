@@ -1,5 +1,7 @@
 //! Settings for the tests: every built-in vehicle on every built-in template.
 
+use std::sync::OnceLock;
+
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, Setting as Value},
@@ -29,6 +31,7 @@ pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&st
         precision: Precision::default(),
         paper: crate::paper::Paper::parse("A4").unwrap(),
         inches: false,
+        full_checks: OnceLock::new(),
     }
 }
 

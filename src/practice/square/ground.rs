@@ -5,7 +5,7 @@ use kurbo::Point;
 use crate::{
     plan::{FloorPlan, Mark},
     practice::{Draw, Level, Setting},
-    survey::{CheckChoice, CheckPlanner, wheel_marks},
+    survey::wheel_marks,
 };
 
 /// Sides of a rectangle are at least this long, mm: shorter ones show nothing of an angle.
@@ -122,8 +122,7 @@ impl Ground {
     fn grid(setting: &Setting, wheels: bool) -> Self {
         let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
         let plan = printed(&setting.plan, &all);
-        let planner = CheckPlanner { plan: &setting.plan, precision: &setting.precision, longest: None };
-        let chosen = planner.make(CheckChoice::Full);
+        let chosen = setting.full_checks();
         let mut pulls: Vec<Pull> = chosen
             .pulls
             .iter()

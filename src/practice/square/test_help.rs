@@ -1,5 +1,7 @@
 //! What tests of several kinds need: settings of what is built in, and a sheet as text.
 
+use std::sync::OnceLock;
+
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::FloorPlan,
@@ -21,6 +23,7 @@ pub fn settings(template: &str) -> Vec<Setting> {
         values: Vec::new(),
         precision: Precision::default(),
         inches: false,
+        full_checks: OnceLock::new(),
     };
     VEHICLES.iter().map(|vehicle| setting(VehicleSpec::read(&vehicle.source()).unwrap())).collect()
 }

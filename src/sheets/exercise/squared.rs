@@ -16,6 +16,8 @@ const DARKER: i64 = 10;
 const PALE: Tone = Tone(0.75);
 /// Rounding allowed when squares are counted, as a part of one.
 const ROUNDING: f64 = 1e-6;
+/// Clear space between a name and the edge of the squares, mm.
+const EDGE: f64 = 1.0;
 /// Height below the squares for the scale bar, mm.
 const BAR_ROOM: f64 = 9.0;
 /// The scale bar is the longest of these that stays within this length on paper, mm of floor.
@@ -40,7 +42,7 @@ pub fn squared(figure: &Figure, reader: Reader, scale: u32) -> Fragment {
     let canvas = piece.canvas();
     paper(canvas, (left..=right, low..=high), origin);
     let to_paper = Affine::translate(origin) * Affine::scale(1.0 / scale);
-    let mut view = View { to_paper, labels: Labels::new(field), reader, on_squares: true };
+    let mut view = View { to_paper, labels: Labels::new(field.inflate(-EDGE, -EDGE)), reader, on_squares: true };
     let middle = origin.y;
     if field.y0 < middle && middle < field.y1 {
         canvas.line(Layer::Vehicle, (field.x0, middle), (field.x1, middle), Stroke::chain(widths::THIN));
@@ -104,6 +106,10 @@ fn bar(piece: &mut Fragment, scale: f64) {
         canvas.line(Layer::Labels, (x, top - 1.2), (x, top + 1.2), stroke);
     }
     let words = format!("= {floor:.0} mm on the floor · 1:{scale:.0}, print at 100 % · squares of 5 mm");
-    canvas.text(Text::new((length + 2.5, top - heights::TEXT / 2.0), heights::TEXT, words));
+    let words = Text::new((length + 2.5, top - heights::TEXT / 2.0), heights::TEXT, words);
+    let right = words.at.x + words.width();
+    canvas.text(words);
+    // Few squares are narrower than the words below them: the figure is then as wide as these, and stays in the frame.
+    piece.width = piece.width.max(right);
     piece.height += BAR_ROOM - 2.0;
 }
