@@ -143,11 +143,11 @@ def _foot(text):
     return re.match(r"seed \d+ · ", text) or text.startswith("Practice numbers, not for a vehicle")
 
 
-def mixed(kind, level, templates):
+def mixed(kind, level, templates, first_vehicle="random"):
     """COUNT sheets with their keys and the arguments that made them: half of them about random vehicles on the first
     template, the others about built-in vehicles and templates in turn."""
     vehicles = kit.names("vehicles")
-    arguments = [("--vehicle", "random", "--template", templates[0])]
+    arguments = [("--vehicle", first_vehicle, "--template", templates[0])]
     for index in range(max(len(vehicles), len(templates))):
         vehicle, template = vehicles[(index + level) % len(vehicles)], templates[index % len(templates)]
         arguments.append(("--vehicle", vehicle, "--template", template))
