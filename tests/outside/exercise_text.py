@@ -97,6 +97,12 @@ def number(text):
     return float(text.replace("−", "-"))
 
 
+def side_by_side(lines, row):
+    """The rows of a table that may stand in blocks side by side: groups of `row` on lines that hold nothing else."""
+    whole = re.compile(rf"(?:{row})(?: (?:{row}))*")
+    return [found.groups() for line in lines if whole.fullmatch(line) for found in re.finditer(rf"(?:^| )(?:{row})(?=$| )", line)]
+
+
 def numbers(text):
     return [number(found) for found in re.findall(NUMBER, text)]
 

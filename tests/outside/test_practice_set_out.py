@@ -5,7 +5,7 @@ from math import hypot
 
 import pytest
 
-from exercise_text import LEVELS, MARK, NUMBER, mixed, number
+from exercise_text import LEVELS, MARK, NUMBER, mixed, number, side_by_side
 from test_practice_table import ROUNDED, roots, sums
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
@@ -13,10 +13,10 @@ TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corn
 # Paper is measured to half mm.
 PAPER_MM = 0.25 + 1e-6
 
-ROW = re.compile(rf"({MARK}) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})")
-RADII = re.compile(rf"({MARK}) (\d+) (\d+) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})")
+ROW = rf"({MARK}) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
+RADII = rf"({MARK}) (\d+) (\d+) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
 BASES = re.compile(rf"compasses from ({MARK}) \(station ({NUMBER}) mm\) and ({MARK}) \(station ({NUMBER}) mm\)")
-PAIR = re.compile(rf"({MARK}) – ({MARK}) ({NUMBER}) (\d+)")
+PAIR = rf"({MARK}) – ({MARK}) ({NUMBER}) (\d+)"
 
 
 @pytest.mark.parametrize("level", LEVELS)
@@ -31,30 +31,28 @@ def test_paper_numbers_are_floor_numbers_at_the_scale_and_distances_follow_from_
             places, slack = by_compasses(exercise, answer, scale, where), 2.0
         else:
             places, slack = {}, 1.0
-            for line in answer.question(1).split:
-                if row := ROW.fullmatch(line):
-                    x, x_paper, y, y_paper = map(number, row.groups()[1:])
-                    places[row[1]] = x, y
-                    # The floor is printed in whole mm, half a mm of which may be lost before it is scaled.
-                    assert abs(x / scale - x_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {line}"
-                    assert abs(y / scale - y_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {line}"
+            for name, *rest in side_by_side(answer.question(1).split, ROW):
+                x, x_paper, y, y_paper = map(number, rest)
+                places[name] = x, y
+                # The floor is printed in whole mm, half a mm of which may be lost before it is scaled.
+                assert abs(x / scale - x_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {name}"
+                assert abs(y / scale - y_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {name}"
         assert places, where
-        for line in answer.split:
-            if row := PAIR.fullmatch(line):
-                a, b = row[1], row[2]
-                straight = hypot(*(p - q for p, q in zip(places[a], places[b])))
-                assert abs(straight - number(row[4])) <= ROUNDED + 1.5 * slack, f"{where}: {line}, {straight}"
-                assert abs(number(row[4]) / scale - number(row[3])) <= PAPER_MM + 0.5 / scale, f"{where}: {line}"
+        for a, b, paper, floor in side_by_side(answer.split, PAIR):
+            straight = hypot(*(p - q for p, q in zip(places[a], places[b])))
+            assert abs(straight - number(floor)) <= ROUNDED + 1.5 * slack, f"{where}: {a} – {b}, {straight}"
+            assert abs(number(floor) / scale - number(paper)) <= PAPER_MM + 0.5 / scale, f"{where}: {a} – {b}"
 
 
 def by_compasses(exercise, answer, scale, where):
     """Places where the circles of the given distances meet, left or right as the mark's letter says."""
     front, x_front, rear, x_rear = BASES.search(re.sub(r" \d+ points?\b", "", exercise.text)).groups()
     x_front, x_rear = number(x_front), number(x_rear)
-    asked = [line for line in exercise.split if re.fullmatch(rf"{MARK} \d+ \d+", line)]
+    asked = side_by_side(exercise.question(1).split, rf"({MARK}) (\d+) (\d+)")
     places = {front: (x_front, 0.0), rear: (x_rear, 0.0)}
-    found = [row.groups() for line in answer.split if (row := RADII.fullmatch(line))]
-    assert asked == [" ".join(row[:3]) for row in found] and found, where
+    found = side_by_side(answer.question(1).split, RADII)
+    # The key may stand in other blocks than the sheet.
+    assert sorted(asked) == sorted(row[:3] for row in found) and found, where
     for name, *rest in found:
         r_front, r_rear, p_front, p_rear, x_paper, y_paper = map(number, rest)
         base = x_front - x_rear

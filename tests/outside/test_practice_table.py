@@ -5,7 +5,7 @@ from math import hypot, isclose
 
 import pytest
 
-from exercise_text import LEVELS, MARK, NUMBER, mixed, number, numbers
+from exercise_text import LEVELS, MARK, NUMBER, mixed, number, numbers, side_by_side
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
@@ -76,7 +76,7 @@ def two_tape(answer, places, slack, where):
     found = re.search(rf"two-tape distances of these marks from ({MARK}) and ({MARK})", answer.text)
     if not found:
         return
-    rows = [row.groups() for line in answer.split if (row := re.fullmatch(rf"({MARK}) (\d+) (\d+)", line))]
+    rows = side_by_side(answer.split, rf"({MARK}) (\d+) (\d+)")
     assert rows, where
     for name, *tapes in rows:
         for base, tape in zip(found.groups(), tapes):
