@@ -1,0 +1,134 @@
+"""Square or not: differences, the angle out of square, and the planted mistake, from the printed text alone.
+
+The mistake is found a second time by `baystencil check` on the readings as printed.
+"""
+
+import re
+from math import asin, degrees, hypot
+
+import pytest
+
+import kit
+from exercise_text import LEVELS, MARK, NUMBER, mixed, number
+from network_model import checked
+
+READ = re.compile(rf"({MARK}) ({MARK}) (\d+) (\d+)(?: ([+−]?\d+)(?![\w.]))?")
+PLACE = re.compile(rf"({MARK}) ({NUMBER}) ({NUMBER})(?=$| {MARK} )")
+
+# The key says that so much counts as right, mm and degrees.
+NEAR_MM, NEAR_DEGREES = 2.0, 0.1
+
+# A single misread distance keeps its own noise, mm.
+READING_NEAR_MM = 3.0
+
+WAYS = {"forward": (1, 0), "rearward": (-1, 0), "left": (0, 1), "right": (0, -1)}
+
+# A rectangle needs four marks two by two; the other built-in templates have it not.
+TEMPLATES = {1: ["perimeter-lines"], 2: ["perimeter-lines"]}
+ALL = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
+
+
+def readings(sheet):
+    """(from, to, should, read, difference as printed or None) in the order of reading the page."""
+    return [found for line in sheet.question(1).split for found in READ.findall(line)]
+
+
+def places(sheet, rows):
+    """Mark → (forward, left) as printed; of the rectangle of level 1, which has no places, from its sides."""
+    found = {name: (number(x), number(y)) for line in sheet.given().split for name, x, y in PLACE.findall(line)}
+    if found:
+        return found
+    should = {frozenset(row[:2]): float(row[2]) for row in rows}
+    names = sorted({name for row in rows for name in row[:2]})
+    front, rear = sorted({name[:-1] for name in names}, key=int)
+    length, width = should[frozenset((front + "L", rear + "L"))], should[frozenset((front + "L", front + "R"))]
+    return {
+        front + "L": (0.0, width / 2), front + "R": (0.0, -width / 2),
+        rear + "L": (-length, width / 2), rear + "R": (-length, -width / 2),
+    }
+
+
+def planted(sheet, first):
+    """What the key says is wrong: moved marks, misread distances, the turn; from the sentences of its answer."""
+    text = sheet.question(first).text
+    moved = {}
+    for names, mm, way in re.findall(rf"({MARK}|Station \d+ \([^)]*\)) lies (\d+) mm too far (\w+)\.", text):
+        listed = re.findall(MARK, names[names.index("("):]) if "(" in names else [names]
+        for name in listed:
+            moved[name] = tuple(int(mm) * part for part in WAYS[way])
+    misread = {
+        frozenset((a, b)): int(mm) * (1 if way == "long" else -1)
+        for a, b, mm, way in re.findall(rf"The reading ({MARK}) – ({MARK}) is (\d+) mm too (long|short)\.", text)
+    }
+    turns = re.findall(r"The grid is turned ([\d.]+)° (counter-clockwise|clockwise)", text)
+    turned = sum(float(size) * (1 if way == "counter-clockwise" else -1) for size, way in turns)
+    assert moved or misread or turned or "Nothing lies off." in text, text
+    return moved, misread, turned
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_the_planted_mistake_is_what_check_finds_on_the_readings_as_printed(level):
+    # With wheel marks `check` needs the layout, and a random vehicle has no name.
+    vehicle = "estate" if level == 4 else "random"
+    for arguments, exercise, answer in mixed("square", level, TEMPLATES.get(level, ALL), vehicle):
+        where = f"level {level}, {' '.join(arguments)}, sheet {exercise.number}"
+        rows, key = readings(exercise), readings(answer)
+        assert sorted(row[:4] for row in rows) == sorted(row[:4] for row in key) and rows, where
+        at = places(exercise, rows)
+        for a, b, should, read, difference in key:
+            assert number(difference) == int(read) - int(should), f"{where}: {a} – {b}"
+            # Designed places are printed to tenths of a mm, whole mm of level 1 are sides themselves.
+            distance = hypot(at[a][0] - at[b][0], at[a][1] - at[b][1])
+            assert abs(distance - int(should)) <= (1.0 if level == 1 else 0.5 + 1e-6), f"{where}: {a} – {b}"
+        first = 4 if level <= 2 else 3
+        if level <= 2:
+            out_of_square(answer, rows, where)
+        moved, misread, turned = planted(answer, first)
+        found = judged(rows, at, exercise, level, arguments)
+        compared(found, rows, (moved, misread, turned), where)
+
+
+def out_of_square(answer, rows, where):
+    """d1² − d2² = 4ab sin γ of the two longest distances."""
+    text = answer.question(2).text
+    one, other, difference = re.search(rf"(\d+) − (\d+) = (\d+) mm", text).groups()
+    longest = sorted((int(row[2]) for row in rows), reverse=True)[:2]
+    read = sorted((int(row[3]) for row in rows if int(row[2]) == longest[0]), reverse=True)
+    assert [int(one), int(other)] == read[:2] and int(difference) == read[0] - read[1], where
+    a, b = (int(side) for side in re.search(r"/ \(4 · (\d+) · (\d+)\)", text).groups())
+    assert abs(hypot(a, b) - longest[0]) <= 1.5, f"{where}: {a} and {b} are not the sides"
+    printed = float(re.search(r"γ = ([\d.]+)° out of square", text)[1])
+    assert printed == pytest.approx(degrees(asin((read[0] ** 2 - read[1] ** 2) / (4 * a * b))), abs=0.005 + 1e-9), where
+
+
+def judged(rows, at, exercise, level, arguments):
+    """What `check` says of the printed readings; with its own marks, or where the wheels count with the layout."""
+    lines = ['format = "readings/1"']
+    wheels = any(name.startswith("W") for row in rows for name in row[:2])
+    tolerance = re.search(r"A mark may lie off by ([\d.]+) mm", exercise.text)[1]
+    if not wheels:
+        for name in dict.fromkeys(name for row in rows for name in row[:2]):
+            x, y = at[name]
+            lines += ["[[mark]]", f'id = "{name}"', f"x = {x}", f"y = {y}", f"tolerance = {tolerance}"]
+    for a, b, _, read, _ in rows:
+        lines += ["[[reading]]", f'from = "{a}"', f'to = "{b}"', f"distance = {read}"]
+    return checked("\n".join(lines) + "\n", *(arguments if wheels else ()))
+
+
+def compared(found, rows, expected, where):
+    moved, misread, turned = expected
+    suspects = {frozenset(rows[one["reading"]][:2]) for one in found["suspects"]}
+    assert suspects == set(misread), f"{where}: suspects {suspects}, planted {set(misread)}"
+    for a, b, should, read, _ in rows:
+        if frozenset((a, b)) in misread:
+            assert misread[frozenset((a, b))] == int(read) - int(should), where
+    for mark in found["marks"]:
+        off = moved.get(mark["id"])
+        if off is not None:
+            assert mark["verdict"] == "outside", f"{where}: {mark}"
+            seen = mark["moved_forward_mm"], mark["moved_left_mm"]
+            assert seen == pytest.approx(off, abs=NEAR_MM), f"{where}: {mark['id']} {seen}, planted {off}"
+        elif not turned:
+            assert mark["verdict"] != "outside", f"{where}: {mark}"
+    if turned:
+        assert found["pose"]["turned_deg"] == pytest.approx(turned, abs=NEAR_DEGREES), where
