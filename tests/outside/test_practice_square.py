@@ -40,11 +40,14 @@ def places(sheet, rows):
         return found
     should = {frozenset(row[:2]): float(row[2]) for row in rows}
     names = sorted({name for row in rows for name in row[:2]})
-    front, rear = sorted({name[:-1] for name in names}, key=int)
-    length, width = should[frozenset((front + "L", rear + "L"))], should[frozenset((front + "L", front + "R"))]
+    # Two stations of one rail pair: 1L, 1R, 4L, 4R, or of a second rail 2L2, 2R2, 3L2, 3R2.
+    station = lambda name: int(re.match(r"\d+", name)[0])
+    left = sorted((name for name in names if "L" in name), key=station)
+    right = sorted((name for name in names if "R" in name), key=station)
+    length, width = should[frozenset(left)], should[frozenset((left[0], right[0]))]
     return {
-        front + "L": (0.0, width / 2), front + "R": (0.0, -width / 2),
-        rear + "L": (-length, width / 2), rear + "R": (-length, -width / 2),
+        left[0]: (0.0, width / 2), right[0]: (0.0, -width / 2),
+        left[1]: (-length, width / 2), right[1]: (-length, -width / 2),
     }
 
 
