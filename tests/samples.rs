@@ -58,6 +58,20 @@ fn record(folder: &Path) {
     fs::write(folder.join("record.png"), png(&page, MAP_DPI).unwrap()).unwrap();
 }
 
+/// One sheet of each kind of exercise, with its key.
+fn practice(folder: &Path) {
+    for (name, flags) in [("sheets", &["--level", "2"][..]), ("desk", &["--kinds", "desk"])] {
+        let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
+            .args(["practice", "--out"])
+            .arg(folder.join(name))
+            .args(flags)
+            .env_remove("SOURCE_DATE_EPOCH")
+            .output()
+            .expect("the program starts");
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    }
+}
+
 fn assembly_map() -> Vec<u8> {
     let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
     let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
@@ -83,6 +97,7 @@ fn make(folder: &Path) {
     kit(&folder.join("A4"), &[]);
     kit(&folder.join("Letter"), &["--paper", "Letter", "--units", "inch"]);
     record(&folder.join("check"));
+    practice(&folder.join("practice"));
     fs::write(folder.join("assembly-map.png"), assembly_map()).unwrap();
 }
 
