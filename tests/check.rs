@@ -256,3 +256,27 @@ fn grids_tied_to_the_wheels_by_too_little_are_judged_in_themselves() {
     assert!(ended.1.contains("degrees of freedom"), "{ended:?}");
     assert!(!ended.2.contains("no end") && !ended.1.contains("Outside"), "{ended:?}");
 }
+
+#[test]
+fn the_demonstration_form_as_it_should_be_is_inside_and_leaves_a_record_with_the_floor() {
+    let bay = Bay::new();
+    assert_eq!(bay.run(&["kit", "--out", "kit"]).0, Some(0));
+    let filled = |name: &str, from: Option<usize>, to: usize| {
+        let text = fs::read_to_string(bay.path().join("kit").join(name)).unwrap();
+        let mut rows: Vec<Vec<String>> =
+            text.lines().map(|line| line.split(',').map(str::to_owned).collect()).collect();
+        for (index, row) in rows[1..].iter_mut().enumerate() {
+            row[to] = from.map_or_else(|| (index % 3).to_string(), |from| row[from].clone());
+        }
+        fs::write(bay.path().join(name), joined(&rows, ",")).unwrap();
+    };
+    filled("readings.csv", Some(4), 6);
+    filled("levels.csv", None, 4);
+    let (code, stdout, stderr) = bay.run(&["check", "readings.csv", "--levels", "levels.csv", "--out", "record"]);
+    assert_eq!(code, Some(0), "{stdout}{stderr}");
+    assert!(stdout.starts_with("Inside: all 14 marks are within their tolerances."), "{stdout}");
+    let record = fs::read_to_string(bay.path().join("record/record.svg")).unwrap();
+    assert!(record.contains("Greatest slope") && record.contains("inside its tolerance"));
+    assert!(bay.path().join("record/record.pdf").is_file());
+    assert_eq!(bay.run(&["check", "readings.csv", "--levels", "levels.csv"]).0, Some(2), "a floor belongs on a record");
+}

@@ -118,6 +118,10 @@ fn findings(plan: &FloorPlan, checks: &CheckPlan) -> Vec<String> {
         let worst = mm_exact(advice.worst, 1);
         lines.push(format!("For {mark}: a string over {from} and {to}, and how {read} lies to it: from {worst} mm."));
     }
+    lines.push(
+        "Finding a mark is not knowing a system calibrated: the vehicle maker's service information goes first."
+            .to_owned(),
+    );
     lines
 }
 

@@ -89,13 +89,3 @@ fn limits_are_kept_on_some_sheets_and_not_on_others() {
     let count = (1..=60).filter(within).count();
     assert!((10..=50).contains(&count), "{count}");
 }
-
-#[test]
-#[ignore = "to look at"]
-fn print() {
-    for level in Level::ALL {
-        for number in 1..=2 {
-            println!("{}\n", text(&exercise(&all()[0], level, 5, number).unwrap()));
-        }
-    }
-}

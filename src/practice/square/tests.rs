@@ -103,12 +103,6 @@ fn what_is_planted_is_found_by_the_check_of_the_readings_as_printed() {
 }
 
 #[test]
-#[ignore = "minutes in a debug build"]
-fn what_is_planted_is_found_on_two_hundred_sheets_of_each_layout() {
-    all_are_found([200; 4]);
-}
-
-#[test]
 fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
     let setting = &settings("side-and-end-panels")[1];
     for (level, count) in Level::ALL.into_iter().zip([30, 30, 5, 5]) {
@@ -137,17 +131,4 @@ fn a_layout_without_a_rectangle_says_so() {
     let setting = &settings("target-line")[0];
     let error = exercise(setting, Level::new(1).unwrap(), 1, 1).unwrap_err().to_string();
     assert!(error.contains("no rectangle of four marks") && error.contains("level 1"), "{error}");
-}
-
-#[test]
-#[ignore = "prints times"]
-fn speed() {
-    for template in ["perimeter-lines", "side-and-end-panels"] {
-        for level in Level::ALL {
-            let setting = &settings(template)[4];
-            let start = std::time::Instant::now();
-            (1..=50).for_each(|number| drop(exercise(setting, level, 3, number).unwrap()));
-            println!("{template} level {}: {:?} a sheet", level.number(), start.elapsed() / 50);
-        }
-    }
 }

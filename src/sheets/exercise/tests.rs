@@ -226,19 +226,3 @@ fn thirty_sheets_have_their_answers_on_one_page() {
         assert!(words.contains(&"1: 1R distance"));
     }
 }
-
-/// Writes the pages to be looked at; nothing is checked.
-#[test]
-#[ignore = "for the eye: set LOOK to a folder"]
-fn pages_to_look_at() {
-    let Ok(folder) = std::env::var("LOOK") else { return };
-    for paper in papers() {
-        let on = PracticePaper { paper: &paper, origin: "--vehicle random" };
-        let sheets: Vec<Exercise> =
-            (1..).zip(variants()).map(|(number, (_, blocks))| exercise(number, blocks)).collect();
-        let mut pages = key_table(&sheets, &on);
-        pages.extend(sheets.iter().flat_map(|sheet| [exercise_sheet(sheet, &on), answer_sheet(sheet, &on)]).flatten());
-        let bytes = crate::output::pdf(&pages, &crate::output::DocumentInfo::default()).unwrap();
-        std::fs::write(format!("{folder}/{}.pdf", paper.name), bytes).unwrap();
-    }
-}
