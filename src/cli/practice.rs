@@ -12,7 +12,7 @@ use super::{
 use crate::{
     drawing::Drawing,
     output::{DocumentInfo, OutputSet, answers_json, pdf, pretty},
-    practice::{Exercise, Request, make},
+    practice::{AnswerKey, Exercise, Request, make},
     sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
 };
 
@@ -51,7 +51,8 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     let sheet_pages = pages.len();
     files.add("exercises.pdf", pdf(&pages, &info("Exercises"))?);
     drop(pages);
-    let mut pages = if request.count > 1 { key_table(&exercises, &on) } else { Vec::new() };
+    let keys: Vec<AnswerKey> = exercises.iter().map(Exercise::key).collect();
+    let mut pages = if request.count > 1 { key_table(&keys, &on) } else { Vec::new() };
     pages.extend(exercises.iter().flat_map(|exercise| answer_sheet(exercise, &on)));
     files.add("answers.pdf", pdf(&pages, &info("Answers"))?);
     drop(pages);
