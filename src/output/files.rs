@@ -145,7 +145,7 @@ fn write_beside(folder: &Path, content: &Content, target: &Path) -> Result<Named
 
 /// A temporary file that, once renamed, is as readable as any other new file: by default only the
 /// owner could read it.
-fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
+fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".baystencil-").suffix(".part");
     #[cfg(unix)]
@@ -159,12 +159,12 @@ fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
 /// Asks the file system to remember the new names as well. Where it cannot, the files are still
 /// whole, so a refusal is no failure.
 fn settle(folder: &Path) {
-    if let Ok(handle) = fs::File::open(folder) {
+    if let Ok(handle) = File::open(folder) {
         let _ = handle.sync_all();
     }
 }
 
-fn refused(doing: &'static str, path: &Path, source: std::io::Error) -> OutputError {
+fn refused(doing: &'static str, path: &Path, source: io::Error) -> OutputError {
     OutputError::Io { doing, path: path.to_path_buf(), source }
 }
 
