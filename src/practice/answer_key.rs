@@ -14,8 +14,12 @@ pub struct AnswerKey {
     pub seed: u64,
     /// Number of the sheet within its kind, from 1.
     pub number: usize,
+    /// Vehicle and layout in a line.
+    pub subject: String,
     /// How many questions it has.
     pub questions: usize,
+    /// Points of all questions.
+    pub points: u32,
     /// The answers in the order of the questions.
     pub facts: Vec<Fact>,
 }
@@ -29,7 +33,9 @@ impl Exercise {
             level: self.level,
             seed: self.seed,
             number: self.number,
+            subject: self.subject.clone(),
             questions: self.questions.len(),
+            points: self.points(),
             facts: self.facts.clone(),
         }
     }
