@@ -43,7 +43,8 @@ CENTRED = 1.2
 NEXT_PAGE = 10_000.0
 
 NUMBER = r"[+−]?\d+(?:\.\d+)?"
-MARK = r"(?:\d+[LCR]\d*|[A-Z]\w*)"
+# A mark of a station and a rail, a free mark on both sides, a plumbed wheel.
+MARK = r"(?:\d+[LCR]\d*|P\d+[LR]|W[FR][LR])"
 
 
 @dataclass(frozen=True)
@@ -94,13 +95,13 @@ class Sheet:
 
     @property
     def text(self):
-        """All words, single spaces between them."""
-        return " ".join(line.text for line in self.lines)
+        """All words, single spaces between them, without the points of the questions."""
+        return " ".join(self.split)
 
     @property
     def split(self):
         """The text of the lines, one by one."""
-        return [line.text for line in self.lines]
+        return [Line(line[:-2]).text if _has_points(line) else line.text for line in self.lines]
 
     def question(self, number):
         """The lines of a question of this number without its points, to the next one or to the common wrong answers."""
@@ -118,7 +119,11 @@ class Sheet:
 
 def heads(line, number):
     """True for the first line of a question: its number alone at the left, its points at the right."""
-    return line[0].text == str(number) and line[-1].text in ("points", "point") and line[-2].text.isdigit()
+    return line[0].text == str(number) and _has_points(line)
+
+
+def _has_points(line):
+    return len(line) > 2 and line[0].text.isdigit() and line[-2].text.isdigit() and line[-1].text in ("points", "point")
 
 
 def number(text):
