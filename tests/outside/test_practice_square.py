@@ -22,6 +22,20 @@ NEAR_MM, NEAR_DEGREES = 2.0, 0.1
 # A single misread distance keeps its own noise, mm.
 READING_NEAR_MM = 3.0
 
+# Places of level 1 come from whole mm of its sides.
+STEP_MM = 1.0
+
+SIDES = {"ahead of": (0, 1), "behind": (0, -1), "left of": (1, 1), "right of": (1, -1)}
+GAUGE = re.compile(
+    rf"({MARK}) – ({MARK}) is (\d+) mm too (long|short), and ({MARK}) lies (ahead of|behind|left of|right of) ({MARK}), which is "
+    rf"where it should be\.(?: The tape runs aslant: d = difference · distance / step (?:to the left|forward) = ({NUMBER}) · (\d+) / ({NUMBER}) = ({NUMBER}) mm\.)?"
+)
+PUT_IN = rf"\(?({NUMBER})\)?"
+LEVER = re.compile(
+    rf"Lever of ({MARK}) – ({MARK}) about the origin, [^=]*= \({PUT_IN} · {PUT_IN} − {PUT_IN} · {PUT_IN}\) / (\d+) = ({NUMBER}) mm\. "
+    rf"γ = difference / lever · 57\.3° = ({NUMBER}) / {PUT_IN} · 57\.3° = ({NUMBER})°"
+)
+
 WAYS = {"forward": (1, 0), "rearward": (-1, 0), "left": (0, 1), "right": (0, -1)}
 
 # A rectangle needs four marks two by two; the other built-in templates have it not.
@@ -106,6 +120,7 @@ def test_the_key_is_the_only_explanation_of_the_printed_readings_and_check_finds
         ticked(exercise, answer, found, first - 1, level, where)
         acted(answer.question(first + 1).text, key, where)
         slips(answer.question(first).text, rows, where)
+        gauged(answer.question(first).text, rows, at, key, where)
         compared(judged(rows, at, exercise, arguments), rows, key, where)
         seen.add(found.sorts)
     assert len(seen) >= (2 if level < 3 else 3), f"level {level}: {seen}"
@@ -173,6 +188,35 @@ def slips(text, rows, where):
             assert "times 2.54 the reading fits" in words, f"{where}: {words}"
             fits = [read + should - read * 2.54]
         assert min(abs(read - fit) for fit in fits) <= READING_NEAR_MM, f"{where}: {a} – {b} {read}, {words}"
+
+
+def gauged(text, rows, at, key, where):
+    """The one reading by which a size is worked out: from a mark that lies right, along the way in question."""
+    moved, _, turned = key
+    taped = {frozenset(row[:2]): (int(row[2]), int(row[3]) - int(row[2])) for row in rows}
+    found = GAUGE.findall(text)
+    assert {mark for _, _, _, _, mark, *_ in found} <= set(moved) and bool(found) == bool(moved), f"{where}: {text}"
+    for a, b, mm, way, mark, side, sound, *aslant in found:
+        should, difference = taped[frozenset((a, b))]
+        assert {mark, sound} == {a, b} and sound not in moved, where
+        assert difference == (int(mm) if way == "long" else -int(mm)), f"{where}: {a} – {b} is {difference} off"
+        axis, sign = SIDES[side]
+        leg = at[mark][axis] - at[sound][axis]
+        assert leg * sign > 0 and moved[mark][1 - axis] == 0, f"{where}: {mark} is not {side} {sound}"
+        told = difference * sign
+        if any(aslant):
+            put_in, distance, step, told = map(number, aslant)
+            assert (put_in, distance) == (difference, should) and abs(step - leg) <= STEP_MM, where
+            assert abs(put_in * distance / step - told) <= 0.5 + 1e-6, where
+        assert abs(told - moved[mark][axis]) <= NEAR_MM, f"{where}: {told} worked out, {moved[mark]} told"
+    levers = LEVER.findall(text)
+    assert len(levers) == bool(turned), where
+    for wheel, mark, *numbers in levers:
+        y, u, x, v, distance, lever, difference, again, degrees = map(number, numbers)
+        assert (u, v) == at[wheel] and (x, y) == at[mark] and lever == again, where
+        assert (distance, difference) == taped[frozenset((wheel, mark))], where
+        assert abs((y * u - x * v) / distance - lever) <= 0.5 + 1e-6 and abs(difference / lever * 57.3 - degrees) <= 0.01, where
+        assert abs(degrees - turned) <= NEAR_DEGREES, where
 
 
 def out_of_square(answer, rows, where):
