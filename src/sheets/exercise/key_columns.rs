@@ -9,9 +9,9 @@ const NONE: &str = "\u{2013}";
 /// Between the ends of a distance.
 const BETWEEN: &str = "\u{2013}";
 const MINUS: char = '\u{2212}';
-/// Behind the name of a column's mark whose answers are those of the marks before it with the other sign.
+/// Before the names of marks whose answers are those of the marks before them with the other sign.
 const OTHER_SIGN: &str = "(\u{2212})";
-const OTHER_SIGN_NOTE: &str = "(\u{2212}): the same with the other sign.";
+const OTHER_SIGN_NOTE: &str = "Behind (\u{2212}): the same with the other sign.";
 const IN_ORDER: &str = "in the order of the sheet";
 
 /// A table's content.
@@ -46,16 +46,17 @@ pub struct Column {
 }
 
 impl Columns {
-    /// The answers of sheets of one kind, without those to the questions `left_out`.
+    /// The answers of sheets of one kind, without those to the questions `left_out`. What differs from sheet to sheet is
+    /// in columns, or with `run_on` in one column, where it takes several lines.
     #[must_use]
-    pub fn of(keys: &[&AnswerKey], left_out: &[usize]) -> Self {
+    pub fn of(keys: &[&AnswerKey], left_out: &[usize], run_on: bool) -> Self {
         let mut columns = Self { sheets: keys.iter().map(|key| key.number).collect(), ..Self::default() };
         let questions = keys.iter().flat_map(|key| &key.facts).map(|fact| fact.question).max().unwrap_or(0);
         for question in 1..=questions {
             if left_out.contains(&question) {
                 columns.notes.push(format!("Question {question}: see the answers of each sheet."));
             } else {
-                columns.ask(keys, question);
+                columns.ask(keys, question, run_on);
             }
         }
         let signs = |column: &Column| column.label.contains(OTHER_SIGN);
@@ -65,7 +66,7 @@ impl Columns {
         columns
     }
 
-    fn ask(&mut self, keys: &[&AnswerKey], question: usize) {
+    fn ask(&mut self, keys: &[&AnswerKey], question: usize, run_on: bool) {
         let facts: Vec<Vec<(String, String)>> = keys.iter().map(|key| facts(key, question)).collect();
         if facts.iter().all(Vec::is_empty) {
             return;
@@ -73,6 +74,9 @@ impl Columns {
         let Some(named) = named(&facts) else {
             let mut group = Group { question, label: IN_ORDER.to_owned(), columns: in_order(&facts) };
             group.take_unit();
+            if run_on {
+                group.run_on();
+            }
             self.groups.push(group);
             return;
         };
@@ -103,16 +107,10 @@ impl Columns {
         longest.filter(|_| questions.len() > 1).map(|(question, _)| *question)
     }
 
-    /// The same with one column for each question, in which text can run on over several lines.
+    /// The same with one column for each quantity, in which text can run on over several lines.
     #[must_use]
     pub fn run_on(mut self) -> Self {
-        for group in &mut self.groups {
-            let answers = (0..self.sheets.len()).map(|sheet| {
-                let answer = |column: &Column| format!("{} {}", column.label, column.answers[sheet]).trim().to_owned();
-                group.columns.iter().map(answer).collect::<Vec<_>>().join(" · ")
-            });
-            group.columns = vec![Column { label: String::new(), answers: answers.collect() }];
-        }
+        self.groups.iter_mut().for_each(Group::run_on);
         self
     }
 }
@@ -128,6 +126,18 @@ impl Group {
     fn said_once(&self) -> String {
         let one = |column: &Column| format!("{} {}: {}", column.label, self.label, column.answers[0]).trim().to_owned();
         self.columns.iter().map(one).collect::<Vec<_>>().join("; ")
+    }
+
+    /// Makes one column of all.
+    fn run_on(&mut self) {
+        let Some(first) = self.columns.first() else { return };
+        let answer = |sheet: usize| {
+            let name = |column: &Column| if self.label.starts_with(IN_ORDER) { "" } else { &column.label }.to_owned();
+            let one = |column: &Column| format!("{} {}", name(column), column.answers[sheet]).trim().to_owned();
+            self.columns.iter().map(one).collect::<Vec<_>>().join(" · ")
+        };
+        let answers = (0..first.answers.len()).map(answer).collect();
+        self.columns = vec![Column { label: String::new(), answers }];
     }
 
     /// Moves the unit of all its answers into its label.
@@ -174,7 +184,7 @@ fn named(sheets: &[Vec<(String, String)>]) -> Option<Vec<Column>> {
     Some(fullest.iter().map(column).collect())
 }
 
-/// Things that differ from sheet to sheet: numbered where every sheet has as many, else all in one column.
+/// Things that differ from sheet to sheet: a column for each where every sheet has as many, else all in one.
 fn in_order(sheets: &[Vec<(String, String)>]) -> Vec<Column> {
     let count = sheets.first().map_or(0, Vec::len);
     if sheets.iter().all(|facts| facts.len() == count) {
@@ -233,18 +243,21 @@ fn behind_name(of: &str) -> Option<(&str, &str)> {
 
 /// Makes one column of those that have the same answers on all sheets, or the same but for the sign.
 fn merge(columns: &mut Vec<Column>) {
-    let mut merged: Vec<Column> = Vec::new();
+    let mut merged: Vec<(Column, Vec<String>)> = Vec::new();
     for column in columns.drain(..) {
         let mirrored: Vec<String> = column.answers.iter().map(|answer| negative(answer)).collect();
-        if let Some(same) = merged.iter_mut().find(|known| known.answers == column.answers) {
+        if let Some((same, _)) = merged.iter_mut().find(|(known, _)| known.answers == column.answers) {
             same.label = format!("{}, {}", same.label, column.label);
-        } else if let Some(other) = merged.iter_mut().find(|known| known.answers == mirrored) {
-            other.label = format!("{}, {} {OTHER_SIGN}", other.label, column.label);
+        } else if let Some((_, mirror)) = merged.iter_mut().find(|(known, _)| known.answers == mirrored) {
+            mirror.push(column.label);
         } else {
-            merged.push(column);
+            merged.push((column, Vec::new()));
         }
     }
-    *columns = merged;
+    columns.extend(merged.into_iter().map(|(column, mirror)| match mirror.is_empty() {
+        true => column,
+        false => Column { label: format!("{}, {OTHER_SIGN} {}", column.label, mirror.join(", ")), ..column },
+    }));
 }
 
 /// A number with the other sign; what is no number stays as it is.
@@ -279,7 +292,7 @@ mod tests {
 
     fn columns(sheets: &[&[(usize, &str, &str)]]) -> Columns {
         let keys: Vec<AnswerKey> = (1..).zip(sheets).map(|(number, facts)| key(number, facts)).collect();
-        Columns::of(&keys.iter().collect::<Vec<_>>(), &[])
+        Columns::of(&keys.iter().collect::<Vec<_>>(), &[], false)
     }
 
     fn shown(columns: &Columns) -> Vec<String> {
@@ -320,7 +333,7 @@ mod tests {
             &[(1, "1L offset", "10 mm"), (1, "1R offset", "−10 mm"), (1, "2L offset", "10 mm")],
             &[(1, "1L offset", "12 mm"), (1, "1R offset", "−12 mm"), (1, "2L offset", "12 mm")],
         ]);
-        assert_eq!(shown(&found), ["1 offset, mm | 1L, 1R (−), 2L | 10; 12"]);
+        assert_eq!(shown(&found), ["1 offset, mm | 1L, 2L, (−) 1R | 10; 12"]);
         assert_eq!(found.notes, [OTHER_SIGN_NOTE]);
     }
 
@@ -339,6 +352,9 @@ mod tests {
         let numbered = columns(&[&[(1, "1L – 2R 7", "8 mm"), (1, "x", "9 mm")], &[(1, "y", "1 mm"), (1, "z", "2 mm")]]);
         let label = "1 in the order of the sheet, mm";
         assert_eq!(shown(&numbered), [format!("{label} | 1. | 8; 1"), format!("{label} | 2. | 9; 2")]);
+        let mut numbered = numbered;
+        numbered.groups[0].run_on();
+        assert_eq!(shown(&numbered), [format!("{label} |  | 8 · 9; 1 · 2")]);
         let uneven = columns(&[&[(1, "x", "9")], &[(1, "y", "1"), (1, "z", "2")]]);
         assert_eq!(shown(&uneven), ["1 in the order of the sheet |  | 9; 1 · 2"]);
         let short = columns(&[&[(1, "line a", "1"), (1, "line b", "2")], &[(1, "line a", "2")]]);
@@ -372,8 +388,8 @@ mod tests {
         let other: &[_] = &[(1, "1L difference", "+1235"), (2, "action", "move")];
         let keys = [key(1, sheet), key(2, other)];
         let keys: Vec<&AnswerKey> = keys.iter().collect();
-        assert_eq!(Columns::of(&keys, &[]).longest_question(), Some(1));
-        let left = Columns::of(&keys, &[1]);
+        assert_eq!(Columns::of(&keys, &[], false).longest_question(), Some(1));
+        let left = Columns::of(&keys, &[1], false);
         assert_eq!(left.notes, ["Question 1: see the answers of each sheet."]);
         assert_eq!((shown(&left).len(), left.longest_question()), (1, None));
     }

@@ -105,7 +105,8 @@ impl<'a> KeyGrid<'a> {
 
     fn wish(&self, column: &Column) -> Wish {
         let label = self.longest_word(&column.label, Weight::Bold);
-        let start = Wish { least: label, wished: label };
+        let wished = (self.line(&column.label, Weight::Bold) / HEADING_LINES).max(label);
+        let start = Wish { least: label, wished };
         column.answers.iter().fold(start, |wish, answer| Wish {
             least: wish.least.max(self.longest_word(answer, Weight::Regular)),
             wished: wish.wished.max(self.line(answer, Weight::Regular)),

@@ -87,13 +87,13 @@ impl Room {
         };
         let mut left_out = Vec::new();
         loop {
-            let columns = Columns::of(class, &left_out);
-            if fits(&columns) {
-                return Columns::of(keys, &left_out);
+            let fit = [false, true].into_iter().find(|run_on| fits(&Columns::of(class, &left_out, *run_on)));
+            if let Some(run_on) = fit {
+                return Columns::of(keys, &left_out, run_on);
             }
-            match columns.longest_question() {
+            match Columns::of(class, &left_out, false).longest_question() {
                 Some(question) => left_out.push(question),
-                None => return Columns::of(keys, &left_out).run_on(),
+                None => return Columns::of(keys, &left_out, true).run_on(),
             }
         }
     }
