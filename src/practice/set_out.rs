@@ -49,19 +49,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         off = MARKING_MM * f64::from(sheet.n),
     )));
     let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
-    let mut exercise = Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
-        given: blocks,
-        questions: Vec::new(),
-        worked: Vec::new(),
-        wrong: tasks.wrong(),
-        facts: Vec::new(),
-    };
+    let mut exercise = Exercise { given: blocks, wrong: tasks.wrong(), ..setting.sheet(KIND, level, seed, number) };
     if compasses {
         tasks.by_compasses(&mut exercise);
     } else {

@@ -65,16 +65,11 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     blocks.push(Block::Text(ROUNDING.to_owned()));
     let wrong = builder.wrong(level);
     Ok(Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: blocks,
         questions: builder.questions,
         worked: builder.worked,
         wrong,
         facts: builder.facts,
+        ..setting.sheet(KIND, level, seed, number)
     })
 }
