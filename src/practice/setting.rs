@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use super::{Exercise, Kind, Level};
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
@@ -40,9 +41,21 @@ impl Setting {
         self.full_checks.get_or_init(|| planner.make(CheckChoice::Full))
     }
 
-    /// Vehicle and layout in a line, for [`Exercise::subject`](super::Exercise::subject).
+    /// A sheet with nothing on it but what it is about.
     #[must_use]
-    pub fn subject(&self) -> String {
-        format!("{} · {}", self.plan.vehicle.name, self.plan.template.name)
+    pub fn sheet(&self, kind: Kind, level: Level, seed: u64, number: usize) -> Exercise {
+        Exercise {
+            kind,
+            level,
+            seed,
+            number,
+            subject: format!("{} · {}", self.plan.vehicle.name, self.plan.template.name),
+            given: Vec::new(),
+            questions: Vec::new(),
+            worked: Vec::new(),
+            wrong: Vec::new(),
+            facts: Vec::new(),
+            model: None,
+        }
     }
 }

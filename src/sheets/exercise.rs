@@ -21,6 +21,7 @@ mod tests;
 pub use self::key_table::key_table;
 use self::{
     blocks::Writer,
+    flow::Piece,
     page::{Page, Words},
     style::{STYLES, Style},
 };
@@ -61,19 +62,33 @@ pub fn answer_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing>
 fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Drawing> {
     let words = Words::of(exercise, on.origin, reader);
     let page = Page::new(on.paper, &words);
-    let flow = |style: Style| {
-        let pieces = Writer { reader, style, width: page.body.width() }.exercise(exercise);
-        flow::flow(pieces, page.first_room(), page.next_room())
-    };
-    let [roomy, .., tight] = STYLES;
+    let pieces = |style: Style| Writer { reader, style, width: page.body.width() }.exercise(exercise);
+    let flow = |pieces: Vec<Piece>| flow::flow(pieces, page.first_room(), page.next_room());
+    let last = STYLES.len() - 1;
+    let roomy = flow(pieces(STYLES[0]));
     // Most exercises need no second try.
-    let first = flow(roomy);
-    if first.len() == 1 {
-        return draw(&page, &first);
+    if roomy.len() == 1 {
+        return draw(&page, &roomy);
     }
-    let fewest = flow(tight).len();
-    let bodies = STYLES.into_iter().map(flow).find(|bodies| bodies.len() <= fewest);
-    draw(&page, &bodies.unwrap_or_else(|| flow(tight)))
+    let mut best = (last, flow(pieces(STYLES[last])));
+    let fewest = best.1.len();
+    // The roomiest of the sizes that take no more pages; each takes no more height than the one before.
+    let mut least = if roomy.len() == fewest { last } else { 1 };
+    if least == last {
+        best = (0, roomy);
+    }
+    while least < best.0 {
+        let middle = usize::midpoint(least, best.0);
+        let bodies = flow(pieces(STYLES[middle]));
+        if bodies.len() == fewest {
+            best = (middle, bodies);
+        } else {
+            least = middle + 1;
+        }
+    }
+    // On several pages no question is torn apart where that takes no more of them.
+    let whole = if fewest > 1 { flow(flow::whole(pieces(STYLES[best.0]))) } else { Vec::new() };
+    draw(&page, if whole.len() == fewest { &whole } else { &best.1 })
 }
 
 /// Draws laid-out bodies on their pages.

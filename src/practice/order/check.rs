@@ -68,8 +68,12 @@ pub fn check_question(
     marks.dedup();
     let columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
     let reading = Block::Table {
-        columns: ["", "mm, to the nearest 1"].map(str::to_owned).to_vec(),
-        rows: vec![vec![Cell::Given("The tape should read".into()), Cell::Blank(distance.clone())]],
+        columns: vec![String::new(); 3],
+        rows: vec![vec![
+            Cell::Given("The tape should read".into()),
+            Cell::Blank(distance.clone()),
+            Cell::Given("mm, to the nearest 1".into()),
+        ]],
     };
     let (first, second) = (plan.marks[from].at, plan.marks[to].at);
     Some(Part {
