@@ -43,6 +43,7 @@ CENTRED = 1.2
 NEXT_PAGE = 10_000.0
 
 NUMBER = r"[+−]?\d+(?:\.\d+)?"
+SIGNED = r"[+−±]?\d+(?:\.\d+)?"
 # A mark of a station and a rail, a free mark on both sides, a plumbed wheel.
 MARK = r"(?:\d+[LCR]\d*|P\d+[LR]|W[FR][LR])"
 
@@ -111,6 +112,15 @@ class Sheet:
         # The points stand at the end of the first line, in the middle of the sentence.
         return Sheet(self.number, self.level, [Line(self.lines[begin][:-2]), *self.lines[begin + 1:next(end, len(self.lines))]])
 
+    @property
+    def questions(self):
+        """The numbers of its questions."""
+        return [int(line[0].text) for line in self.lines if _has_points(line)]
+
+    def asking(self, words):
+        """The question that says these words, or None."""
+        return next((part for part in map(self.question, self.questions) if words in part.text), None)
+
     def given(self):
         """The lines above the first question."""
         begin = next(index for index, line in enumerate(self.lines) if heads(line, 1))
@@ -155,6 +165,38 @@ def beside(middles, lines):
         cells.append(lines[at:end])
         at = end
     return cells
+
+
+def by_name(sheet, count):
+    """Rows of `count` numbers with the marks that they are of, from tables under "Mark" that may stand side by side; two marks
+    of a row may stand below each other."""
+    rows = []
+    row = re.compile(rf"((?:{MARK},? )*)({SIGNED}(?: {SIGNED}){{{count - 1}}})")
+    heads = [line for line in sheet.lines if any(word.text == "Mark" for word in line)]
+    for head in heads:
+        lefts = [word.left for word in head if word.text == "Mark"]
+        below = [line for line in sheet.lines if line.middle > head.middle + ONE_LINE]
+        below = below[:next((at for at, line in enumerate(below) if any(word.text == "Mark" for word in line)), len(below))]
+        for left, right in zip(lefts, [*lefts[1:], float("inf")]):
+            lines = column(Sheet(0, 0, below), left - 1, right - 1)
+            numbers = [(line.middle, found) for line in lines if (found := row.fullmatch(line.text))]
+            lone = [line for line in lines if re.fullmatch(rf"{MARK},?", line.text)]
+            for middle, found in numbers:
+                near = [line for line in lone if abs(line.middle - middle) < line[0].height]
+                names = re.findall(MARK, found[1] or " ".join(line.text for line in near))
+                rows.append((tuple(names), found[2].split(" ")))
+    return rows
+
+
+def each_mark(rows):
+    """A row for each mark of rows of pairs: what has ± is + of the first and − of the second."""
+    found = {}
+    for names, numbers in rows:
+        for name, sign in zip(names, ("", "−")):
+            assert name not in found and len(names) <= 2, name
+            assert len(names) == 2 or not any("±" in text for text in numbers), name
+            found[name] = [text.replace("±", sign) for text in numbers]
+    return found
 
 
 def lettered(sheet):

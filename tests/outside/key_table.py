@@ -7,7 +7,7 @@ stands in a row is centred in it. That is enough to tell rows and columns of a r
 import re
 from dataclasses import dataclass, field
 
-from exercise_text import CENTRED, ONE_LINE, TITLES, Line, Sheet, beside, column, pages
+from exercise_text import CENTRED, MARK, ONE_LINE, TITLES, Line, Sheet, beside, column, pages
 
 # Capitals by the height of a word's box, of the face on the sheets.
 CAPITALS = 0.626
@@ -15,7 +15,7 @@ CAPITALS = 0.626
 # Headings that begin at one place do so within this, points.
 ONE_PLACE = 0.6
 
-OTHER_SIGN = " (−)"
+OTHER_SIGN = "(−) "
 
 
 @dataclass
@@ -53,9 +53,10 @@ def _table(lines, key):
     key.left_out |= {int(number) for number in re.findall(r"Question (\d+): see the answers of each sheet\.", notes)}
     for question, said in re.findall(r"Question (\d+), on all sheets: (.*?)\.(?= Question|$| \(−\):)", notes):
         for one in said.split("; "):
-            of, answer = one.split(": ", 1) if one.count(": ") == 1 else one.rsplit(": ", 1)
+            of, answer = one.rsplit(": ", 1)
+            names, quantity = re.fullmatch(rf"((?:(?:\(−\) )?{MARK}(?: – {MARK})?, )*(?:\(−\) )?{MARK}(?: – {MARK})?)? ?(.*)", of).groups()
             for answers in rows.values():
-                answers[int(question), "", of] = answer
+                answers |= {(int(question), name, quantity): said for name, said in signed(names or "", answer)}
     key.sheets |= rows
 
 
@@ -86,9 +87,17 @@ def _part(lines):
         question = [word.text for word in questions[1:] if word.left < place + 1][-1]
         for number, cell in zip(numbers, beside(middles, column(below, place - 1, end - 1))):
             answer = " ".join(line.text for line in cell)
-            for one in name.split(", "):
-                rows[int(number.text)][int(question), one.removesuffix(OTHER_SIGN), quantity] = mirrored(answer) if one.endswith(OTHER_SIGN) else answer
+            for one, said in signed(name, answer):
+                rows[int(number.text)][int(question), one, quantity] = said
     return rows
+
+
+def signed(names, answer):
+    """The answer for each of some names; for those behind (−) it has the other sign."""
+    same, _, other = names.partition(OTHER_SIGN)
+    yield from ((name, answer) for name in re.split(", ?", same.rstrip(", ")))
+    if other:
+        yield from ((name, mirrored(answer)) for name in other.split(", "))
 
 
 def mirrored(answer):

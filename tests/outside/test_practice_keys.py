@@ -9,13 +9,12 @@ import pytest
 
 import key_table
 import kit
-from exercise_text import LEVELS, MARK, TITLES, lettered, sheets, side_by_side
+from exercise_text import LEVELS, MARK, by_name, each_mark, lettered, sheets, side_by_side
 from test_practice_levels import NUMBER
-from test_practice_levels import points as level_points
-from test_practice_set_out import BASES, PAIR, RADII, ROW
+from test_practice_set_out import BASES, PAIR
 from test_practice_square import readings
 from test_practice_table import DIAGONAL, PLACE
-from test_practice_units import rows as unit_rows
+from test_practice_units import LENGTH, rows as unit_rows
 
 CLASS = 30
 
@@ -37,7 +36,7 @@ def table(answer):
                 found[first, f"{name} station"] = x
                 if "C" not in name:
                     found[first, f"{name} offset"] = y
-    for question in questions(answer):
+    for question in answer.questions:
         part = answer.question(question)
         if bases := re.search(rf"two-tape distances of these marks from ({MARK}) and ({MARK})", part.text):
             for name, *tapes in side_by_side(part.split, rf"({MARK}) (\d+) (\d+)"):
@@ -55,13 +54,13 @@ def set_out(answer):
     if bases := BASES.search(answer.question(1).text):
         front, rear = bases[1], bases[3]
         whats = [f"from {front} on paper", f"from {rear} on paper", "station on paper", "offset on paper"]
-        rows = [(name, numbers) for name, _, _, *numbers in side_by_side(answer.question(1).split, RADII)]
+        rows = {name: numbers[2:] for name, numbers in each_mark(by_name(answer.question(1), 6)).items()}
     else:
         whats = ["station", "station on paper", "offset", "offset on paper"]
-        rows = [(name, numbers) for name, *numbers in side_by_side(answer.question(1).split, ROW)]
-    for name, numbers in rows:
+        rows = each_mark(by_name(answer.question(1), 4))
+    for name, numbers in rows.items():
         found |= {(1, f"{name} {what}"): mm for what, mm in zip(whats, numbers)}
-    for a, b, paper, floor in side_by_side(answer.question(2).split, PAIR) if 2 in questions(answer) else []:
+    for a, b, paper, floor in side_by_side(answer.question(2).split, PAIR) if 2 in answer.questions else []:
         found |= {(2, f"{a} – {b} on paper"): paper, (2, f"{a} – {b}"): floor}
     return found
 
@@ -99,7 +98,7 @@ def square(answer):
 
 def order(answer):
     found = {(1, f"line {letter}"): written for letter, (_, written) in lettered(answer.question(1)).items()}
-    for question in range(2, questions(answer)[-1] + 1):
+    for question in range(2, answer.questions[-1] + 1):
         text = answer.question(question).text
         found[question, "check"] = " to ".join(re.search(rf"({MARK}) to ({MARK}): both marks lie", text).groups())
         found[question, "reading mm"] = re.search(r"The tape should read (\d+)", text)[1]
@@ -107,8 +106,8 @@ def order(answer):
 
 
 def units(answer):
-    found = {(1, f"{pair} {mm} mm"): text for pair, mm, text in unit_rows(answer, 1, r"(\d+) mm (.*in|\d+ ft)")}
-    found |= {(2, f"{pair} {text}"): mm for pair, text, mm in unit_rows(answer, 2, r"(.*in|\d+ ft) (\d+)")}
+    found = {(1, f"{pair} {mm} mm"): text for pair, mm, text in unit_rows(answer, 1, rf"(\d+) mm ({LENGTH})")}
+    found |= {(2, f"{pair} {text}"): mm for pair, text, mm in unit_rows(answer, 2, rf"({LENGTH}) (\d+)")}
     text = answer.question(3).text
     found[3, "should be"] = re.search(r"Should be mm [\d /]+ in \d+ mm (\d+)", text)[1]
     found[3, "slip"] = re.findall(r"(took the inches[^:=]*|left the[^:=]*|put the[^:=]*|reckoned with 1 in = 25 mm): [\d. ×]+ = \d+ mm ← as written", text)[-1]
@@ -137,11 +136,6 @@ def levels(answer):
 
 
 WORKED = {"table": table, "set-out": set_out, "square": square, "order": order, "units": units, "levels": levels}
-
-
-def questions(sheet):
-    """Numbers of the questions of a sheet."""
-    return [int(line[0].text) for line in sheet.lines if line[-1].text in ("points", "point") and line[0].text.isdigit()]
 
 
 def bare(answer):

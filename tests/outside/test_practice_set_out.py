@@ -8,7 +8,7 @@ import pytest
 
 import exercise_layout
 from exercise_layout import rounded
-from exercise_text import LEVELS, MARK, NUMBER, mixed, number, side_by_side
+from exercise_text import LEVELS, MARK, NUMBER, by_name, each_mark, mixed, number, side_by_side
 from test_practice_table import ROUNDED, roots, sums
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
@@ -17,8 +17,10 @@ TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corn
 HALF_MM = 0.5
 PAPER_MM = 0.25 + 1e-6
 
-ROW = rf"({MARK}) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
-RADII = rf"({MARK}) (\d+) (\d+) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
+WORKED = re.compile(
+    rf"((?:{MARK}, )*{MARK}): station [^;]*?({NUMBER}), on paper {NUMBER}/(\d+) = ({NUMBER}); "
+    rf"offset [^:]*?({NUMBER}), on paper {NUMBER}/(\d+) = ({NUMBER})(, to the right −)?"
+)
 BASES = re.compile(rf"compasses from ({MARK}) \(station ({NUMBER}) mm\) and ({MARK}) \(station ({NUMBER}) mm\)")
 PAIR = rf"({MARK}) – ({MARK}) ({NUMBER}) (\d+)"
 
@@ -55,16 +57,20 @@ def by_set_square(exercise, answer, scale, where):
     layout = exercise_layout.read(exercise)
     assert layout == exercise_layout.read(answer), where
     places = {}
-    for name, *printed in side_by_side(answer.question(1).split, ROW):
+    for name, printed in each_mark(by_name(answer.question(1), 4)).items():
         x, y = places[name] = layout.place(name)
         right = [rounded(x), rounded(x / scale, HALF_MM), rounded(y), rounded(y / scale, HALF_MM)]
         assert list(map(number, printed)) == right, f"{where}: {name} is at {x}, {y}, the key says {printed}"
-    assert places and {name for name, in side_by_side(exercise.question(1).split, rf"({MARK})")} >= set(places), where
-    worked = re.findall(rf"({MARK}): station [^;]*?({NUMBER}), on paper {NUMBER}/{scale} = ({NUMBER}); offset .*?({NUMBER}), on paper {NUMBER}/{scale} = ({NUMBER})", answer.text)
-    assert {row[0] for row in worked} == set(places), where
-    for name, x, x_paper, y, y_paper in worked:
-        assert [number(x), number(y)] == pytest.approx(places[name], abs=1e-3), f"{where}: {name}"
-        assert [number(x_paper), number(y_paper)] == [rounded(part / scale, HALF_MM) for part in places[name]], f"{where}: {name}"
+    assert places and set(re.findall(MARK, exercise.question(1).text)) == set(places), where
+    worked = WORKED.findall(answer.text)
+    assert sorted(name for names, *_ in worked for name in names.split(", ")) == sorted(places), where
+    for names, x, x_scale, x_paper, y, y_scale, y_paper, mirrored in worked:
+        for name in names.split(", "):
+            sign = -1 if mirrored and "R" in name else 1
+            assert int(x_scale) == int(y_scale) == scale, where
+            assert [number(x), sign * number(y)] == pytest.approx(places[name], abs=1e-3), f"{where}: {name}"
+            on_paper = [rounded(part / scale, HALF_MM) for part in places[name]]
+            assert [number(x_paper), sign * number(y_paper)] == on_paper, f"{where}: {name}"
     return places
 
 
@@ -73,13 +79,12 @@ def by_compasses(exercise, answer, scale, where):
     front, x_front, rear, x_rear = BASES.search(exercise.question(1).text).groups()
     x_front, x_rear = number(x_front), number(x_rear)
     base = x_front - x_rear
-    asked = side_by_side(exercise.question(1).split, rf"({MARK}) (\d+) (\d+)")
+    asked = each_mark(by_name(exercise.question(1), 2))
     spans = {front: [(x_front, 0.0)], rear: [(x_rear, 0.0)]}
-    found = side_by_side(answer.question(1).split, RADII)
-    # The key may stand in other blocks than the sheet.
-    assert sorted(asked) == sorted(row[:3] for row in found) and found, where
-    for name, *rest in found:
-        r_front, r_rear, p_front, p_rear, x_paper, y_paper = map(number, rest)
+    found = each_mark(by_name(answer.question(1), 6))
+    assert asked == {name: numbers[:2] for name, numbers in found.items()} and found, where
+    for name, numbers in found.items():
+        r_front, r_rear, p_front, p_rear, x_paper, y_paper = map(number, numbers)
         assert [p_front, p_rear] == [rounded(r_front / scale, HALF_MM), rounded(r_rear / scale, HALF_MM)], f"{where}: {name}"
         spans[name] = []
         for more_front, more_rear in itertools.product((-0.5, 0.0, 0.5), repeat=2):

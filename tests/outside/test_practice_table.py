@@ -129,13 +129,13 @@ def nearest(distance, printed):
 
 def two_tape(exercise, answer, places, where):
     """Distances from two marks on the centreline, against the places."""
-    found = re.search(rf"two-tape distances of these marks from ({MARK}) and ({MARK})", answer.text)
-    if not found:
+    answer = answer.asking("two-tape distances")
+    if not answer:
         return []
+    found = re.search(rf"two-tape distances of these marks from ({MARK}) and ({MARK})", answer.text)
     rows = side_by_side(answer.split, rf"({MARK}) (\d+) (\d+)")
-    asked = side_by_side(exercise.split, rf"({MARK})")
-    assert rows and len({row[0] for row in rows}) == len(rows), where
-    assert {row[0] for row in rows} <= {row[0] for row in asked}, where
+    asked = [name for name, in side_by_side(exercise.asking("two-tape distances").split, rf"({MARK})")]
+    assert sorted(asked) == sorted(row[0] for row in rows) and rows, where
     worked = set(re.findall(rf"({MARK}) from ({MARK}): √\([^)]*\) = (\d+) mm", answer.text))
     for name, *tapes in rows:
         for base, tape in zip(found.groups(), tapes):
