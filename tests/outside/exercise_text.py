@@ -142,9 +142,11 @@ def number(text):
 
 
 def side_by_side(lines, row):
-    """The rows of a table that may stand in blocks side by side: groups of `row` on lines that hold nothing else."""
-    whole = re.compile(rf"(?:{row})(?: (?:{row}))*")
-    return [found.groups() for line in lines if whole.fullmatch(line) for found in re.finditer(rf"(?:^| )(?:{row})(?=$| )", line)]
+    """The rows of a table that may stand in blocks side by side, down the first block and on with the next: groups of `row` on
+    lines that hold nothing else."""
+    whole, one = re.compile(rf"(?:{row})(?: (?:{row}))*"), re.compile(rf"(?:^| )(?:{row})(?=$| )")
+    found = [(block, match.groups()) for line in lines if whole.fullmatch(line) for block, match in enumerate(one.finditer(line))]
+    return [groups for _, groups in sorted(found, key=lambda one: one[0])]
 
 
 def column(sheet, left, right):
@@ -265,11 +267,11 @@ def sheets(path, kind):
         else:
             current = None
         if current is not None:
-            current.lines += [line for line in lines if not _foot(line.text)]
+            current.lines += [line for line in lines if not is_foot(line.text)]
     return found
 
 
-def _foot(text):
+def is_foot(text):
     return re.match(r"seed \d+ · ", text) or text.startswith("Practice numbers, not for a vehicle")
 
 

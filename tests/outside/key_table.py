@@ -7,10 +7,13 @@ stands in a row is centred in it. That is enough to tell rows and columns of a r
 import re
 from dataclasses import dataclass, field
 
-from exercise_text import CENTRED, MARK, ONE_LINE, TITLES, Line, Sheet, beside, column, pages
+from exercise_text import CENTRED, MARK, ONE_LINE, TITLES, Line, Sheet, beside, column, is_foot, pages
 
 # Capitals by the height of a word's box, of the face on the sheets.
 CAPITALS = 0.626
+
+# Lines of one cell lie 1.5 times the capitals apart, those of two cells twice as much or more.
+NEXT_CELL = 1.75
 
 # Headings that begin at one place do so within this, points.
 ONE_PLACE = 0.6
@@ -32,7 +35,7 @@ def read(path):
     for page in pages(path):
         if page[0].text != "Key table" and page[0].text != "Key table, continued":
             break
-        lines += page
+        lines += [line for line in page if not is_foot(line.text)]
     title = re.compile(rf"({'|'.join(map(re.escape, TITLES.values()))})(?:, sheets with \d+ questions?)?(?:, continued)?")
     heads = [at for at, line in enumerate(lines) if title.fullmatch(line.text)]
     for at, end in zip(heads, [*heads[1:], len(lines)]):
@@ -43,7 +46,7 @@ def read(path):
 
 
 def _table(lines, key):
-    begin = next(at for at, line in enumerate(lines) if line[0].text == "Question")
+    begin = next(at for at, line in enumerate(lines) if re.fullmatch(r"(?:Question(?: \d+)+ ?)+", line.text))
     starts = [word.left for word in lines[begin] if word.text == "Question"]
     rows = {}
     for left, right in zip(starts, [*starts[1:], float("inf")]):
@@ -64,9 +67,9 @@ def _part(lines):
     """Rows of one of the blocks that may stand side by side."""
     questions = lines[0]
     sheet = next(word for line in lines for word in line if word.text == "Sheet")
-    first_column = [word for line in lines for word in line if abs(word.left - sheet.left) < 30 and word.middle > sheet.middle]
     head_left = min(word.left for word in questions[1:]) - 1
-    numbers = [word for word in first_column if word.text.isdigit() and word.left < head_left]
+    first_column = [word for line in lines for word in line if word.left < head_left and word.middle > sheet.middle]
+    numbers = [word for word in first_column if word.text.isdigit()]
     top = questions.middle + CAPITALS * sheet.height
     half = sheet.middle - top
     body = numbers[0].middle
@@ -110,10 +113,9 @@ def _heading(stack, middle, half):
     stack = sorted(stack, key=lambda cell: cell.middle)
     centre = lambda cells: (cells[0].middle + cells[-1].middle) / 2
     text = lambda cells: " ".join(cell.text for cell in cells)
-    if abs(centre(stack) - middle) < CENTRED:
-        return text(stack), ""
     for at in range(1, len(stack)):
         # A quantity and a name share the height of the headings, so that their middles lie half of it apart.
-        if abs(centre(stack[at:]) - centre(stack[:at]) - half) < CENTRED:
+        apart = stack[at].middle - stack[at - 1].middle > NEXT_CELL * CAPITALS * stack[at][0].height
+        if apart and abs(centre(stack[at:]) - centre(stack[:at]) - half) < CENTRED:
             return text(stack[:at]), text(stack[at:])
-    return "", text(stack)
+    return (text(stack), "") if abs(centre(stack) - middle) < CENTRED else ("", text(stack))

@@ -131,7 +131,7 @@ def levels(answer):
     found[first + 2, "greatest slope"], found[first + 2, "greatest slope in percent"] = greatest.groups()
     found[first + 3, "low"] = re.search(r"(\w+): the floor falls", answer.question(first + 3).text)[1]
     if answer.level == 3:
-        found[5, "slope"] = "beyond" if "beyond the limit." in answer.question(5).text else "within"
+        found[5, "slope"] = f"{'beyond' if 'beyond the limit.' in answer.question(5).text else 'within'} the limit"
     return found
 
 
@@ -174,13 +174,16 @@ def named(told, worked, where):
     """The answers of the table by question and what they are of, as the worked answers name them."""
     found = {}
     for (question, name, quantity), answer in told.items():
-        of = re.sub(r",? ?(?:mm/m|mm|%|°)$", "", quantity) if not name or quantity.count(",") else quantity
+        in_order = [one for one in worked if one[0] == question]
         if re.fullmatch(r"\d+\.", name):
-            # In the order of the sheet.
-            ofs = [one for one in worked if one[0] == question]
-            found[ofs[int(name[:-1]) - 1]] = bare(answer)
-            continue
-        choices = [(question, one) for one in (f"{name} {of}".strip(), f"{of} {name}".strip(), f"{of}: {name}", quantity, f"{name} {quantity}".strip())]
-        known = [choice for choice in choices if choice in worked]
-        found[known[0] if known else choices[0]] = bare(answer)
+            found[in_order[int(name[:-1]) - 1]] = bare(answer)
+        elif quantity.startswith("in the order of the sheet"):
+            answers = answer.split(" · ")
+            assert len(answers) == len(in_order), f"{where}: {answer}"
+            found |= zip(in_order, map(bare, answers))
+        else:
+            of = re.sub(r",? ?(?:mm/m|mm|%|°)$", "", quantity)
+            choices = [f"{name} {of}", f"{of} {name}", f"{of}: {name}", f"{name}: {of}", quantity, f"{name} {quantity}"]
+            known = [one for one in choices if (question, one.strip()) in worked]
+            found[question, (known or choices)[0].strip()] = bare(answer)
     return found

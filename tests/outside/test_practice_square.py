@@ -44,8 +44,9 @@ ALL = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arc
 
 
 def readings(sheet):
-    """(from, to, should, read, difference as printed or None) in the order of reading the page."""
-    return [found for line in sheet.question(1).split for found in READ.findall(line)]
+    """(from, to, should, read, difference as printed or empty) in the order of the sheet: down one block, then the next."""
+    found = [(block, row) for line in sheet.question(1).split for block, row in enumerate(READ.findall(line))]
+    return [row for _, row in sorted(found, key=lambda one: one[0])]
 
 
 def places(sheet, rows):
