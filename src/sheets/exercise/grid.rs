@@ -13,7 +13,7 @@ const PADDING: f64 = 0.4;
 /// Clear height above and below the lettering of a cell, as a part of the lettering; less where nothing is written in a
 /// table of small lettering.
 const AIR: f64 = 0.6;
-const LITTLE_AIR: f64 = 0.42;
+const LITTLE_AIR: f64 = 0.36;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.5;
 /// A column grows at most by this much beyond what stands in it, mm: a table of two columns need not be as wide as

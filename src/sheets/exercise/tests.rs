@@ -9,7 +9,7 @@ use crate::{
     sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
 };
 
-fn papers() -> [Paper; 2] {
+pub(super) fn papers() -> [Paper; 2] {
     let [a4, letter, ..] = Paper::known();
     [a4, letter]
 }
@@ -98,7 +98,7 @@ fn texts(page: &Drawing) -> Vec<&Text> {
     page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
 }
 
-fn clean(page: &Drawing, paper: &Paper, name: &str, least: f64) {
+pub(super) fn clean(page: &Drawing, paper: &Paper, name: &str, least: f64) {
     let space = drawing_space(paper).inflate(0.01, 0.01);
     let texts = texts(page);
     let boxes: Vec<Rect> = texts.iter().map(|text| text_box(text)).collect();
