@@ -5,7 +5,10 @@ use std::rc::Rc;
 use super::flow::Piece;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    sheets::{fragment::Fragment, wrap::wrap},
+    sheets::{
+        fragment::Fragment,
+        wrap::{words, wrap},
+    },
 };
 
 /// Clear space left and right in a cell, as a part of the lettering.
@@ -178,7 +181,7 @@ impl Grid {
 
     fn wish(&self, column: usize) -> Wish {
         let line = |text: &str, weight| text_width(text, self.lettering, weight) + 2.0 * self.padding();
-        let word = |text: &str, weight| text.split_whitespace().map(|word| line(word, weight)).fold(0.0, f64::max);
+        let word = |text: &str, weight| words(text).map(|word| line(&word, weight)).fold(0.0, f64::max);
         let heading = &self.columns[column];
         let start = Wish { least: word(heading, Weight::Bold), wished: line(heading, Weight::Bold).min(45.0) };
         self.rows.iter().map(|row| &row[column]).fold(start, |wish, entry| {

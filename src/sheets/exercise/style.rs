@@ -63,6 +63,6 @@ pub const STYLES: [Style; 9] = [
 impl Style {
     /// Baseline to baseline of running text.
     pub const fn pitch(&self) -> f64 {
-        self.text * 1.7
+        self.text * 1.6
     }
 }
