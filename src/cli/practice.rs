@@ -1,5 +1,7 @@
 //! `baystencil practice`.
 
+use std::{fs::File, io::BufWriter};
+
 use serde_json::json;
 
 use super::{
@@ -10,9 +12,8 @@ use super::{
     practice_args::PracticeArgs,
 };
 use crate::{
-    drawing::Drawing,
-    output::{DocumentInfo, OutputSet, answers_json, pdf, pretty},
-    practice::{Exercise, Request, make},
+    output::{DocumentInfo, OutputError, OutputSet, PdfWriter, answers_json, pretty, spool},
+    practice::{AnswerKey, Request, make},
     sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
 };
 
@@ -32,36 +33,40 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         paper: job.paper.clone(),
         inches: job.inches,
     };
-    let date = document_date("")?;
-    let exercises = make(&request)?;
-    let origin = args.origin();
-    let on = PracticePaper { paper: &job.paper, origin: &origin };
-    let info = |title: &str| DocumentInfo {
+    let info = |title: &str, date: Option<String>| DocumentInfo {
         title: title.to_owned(),
         subject: format!("seed {}, level {}", args.seed, args.level.number()),
-        date: date.clone(),
+        date,
         spot: None,
     };
-    let mut files = OutputSet::new();
-    let handed_out = |exercise: &Exercise| {
+    let date = document_date("")?;
+    let (sheets_info, answers_info) = (info("Exercises", date.clone()), info("Answers", date));
+    let origin = args.origin();
+    let on = PracticePaper { paper: &job.paper, origin: &origin };
+    let mut sheets = PdfWriter::new(BufWriter::new(spool()?), &sheets_info)?;
+    let mut answers = PdfWriter::new(BufWriter::new(spool()?), &answers_info)?;
+    let mut keys: Vec<AnswerKey> = Vec::new();
+    make(&request, |exercise| -> Result<(), Failure> {
         let model = exercise.model.iter().flat_map(|model| desk_pages(model, &job.paper));
-        exercise_sheet(exercise, &on).into_iter().chain(model).collect::<Vec<_>>()
-    };
-    let pages: Vec<Drawing> = exercises.iter().flat_map(handed_out).collect();
-    let sheet_pages = pages.len();
-    files.add("exercises.pdf", pdf(&pages, &info("Exercises"))?);
-    drop(pages);
-    let mut pages = if request.count > 1 { key_table(&exercises, &on) } else { Vec::new() };
-    pages.extend(exercises.iter().flat_map(|exercise| answer_sheet(exercise, &on)));
-    files.add("answers.pdf", pdf(&pages, &info("Answers"))?);
-    drop(pages);
-    files.add("answers.json", answers_json(args.seed, args.level, &exercises));
+        exercise_sheet(&exercise, &on).iter().chain(&model.collect::<Vec<_>>()).try_for_each(|page| sheets.add(page))?;
+        answer_sheet(&exercise, &on).iter().try_for_each(|page| answers.add(page))?;
+        keys.push(exercise.key());
+        Ok(())
+    })?;
+    if request.count > 1 {
+        key_table(&keys, &on).iter().enumerate().try_for_each(|(place, page)| answers.insert(place, page))?;
+    }
+    let sheet_pages = sheets.pages();
+    let mut files = OutputSet::new();
+    files.add_spooled("exercises.pdf", finish(sheets)?);
+    files.add_spooled("answers.pdf", finish(answers)?);
+    files.add("answers.json", answers_json(args.seed, args.level, &keys));
     let written = files.write(&args.out)?;
     message(&format!(
         "{}: {} files, exercises: {}, pages to hand out: {sheet_pages} on {}",
         args.out.display(),
         written.len(),
-        exercises.len(),
+        keys.len(),
         job.paper.name
     ));
     if !args.json {
@@ -70,7 +75,12 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     data(&pretty(&json!({
         "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
         "paper": job.paper.name,
-        "exercises": exercises.len(),
+        "exercises": keys.len(),
         "pages": sheet_pages,
     })))
+}
+
+/// Ends a document in its spool.
+fn finish(document: PdfWriter<'_, BufWriter<File>>) -> Result<File, OutputError> {
+    document.finish()?.into_inner().map_err(|error| OutputError::Spool { source: error.into_error() })
 }

@@ -3,17 +3,17 @@
 use serde::Serialize;
 
 use super::pretty;
-use crate::practice::{Exercise, Fact, Level};
+use crate::practice::{AnswerKey, Fact, Level};
 
 /// What exercises were drawn from, and the answers of each: number of the sheet, kind, title, subject, points, and the
 /// facts (question, what it is of, answer) in the order of the questions.
 #[must_use]
-pub fn answers_json(seed: u64, level: Level, exercises: &[Exercise]) -> String {
+pub fn answers_json(seed: u64, level: Level, keys: &[AnswerKey]) -> String {
     pretty(&AnswersJson {
         format: "answers/1",
         seed,
         level: level.number(),
-        sheets: exercises.iter().map(SheetJson::of).collect(),
+        sheets: keys.iter().map(SheetJson::of).collect(),
     })
 }
 
@@ -43,15 +43,15 @@ struct FactJson<'e> {
 }
 
 impl<'e> SheetJson<'e> {
-    fn of(exercise: &'e Exercise) -> Self {
+    fn of(key: &'e AnswerKey) -> Self {
         let fact = |fact: &'e Fact| FactJson { question: fact.question, of: &fact.of, answer: &fact.answer };
         Self {
-            number: exercise.number,
-            kind: exercise.kind.word(),
-            title: exercise.kind.title(),
-            subject: &exercise.subject,
-            points: exercise.points(),
-            facts: exercise.facts.iter().map(fact).collect(),
+            number: key.number,
+            kind: key.kind.word(),
+            title: key.kind.title(),
+            subject: &key.subject,
+            points: key.points,
+            facts: key.facts.iter().map(fact).collect(),
         }
     }
 }

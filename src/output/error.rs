@@ -28,10 +28,10 @@ pub enum OutputError {
         /// The text that was given.
         text: String,
     },
-    /// The PDF could not be put together.
-    Pdf {
-        /// What the PDF library said.
-        reason: String,
+    /// A file could not be put together where files wait for their place.
+    Spool {
+        /// What the system said.
+        source: io::Error,
     },
     /// The SVG that was to become an image could not be read.
     Svg {
@@ -95,7 +95,11 @@ impl fmt::Display for OutputError {
             Self::Date { text } => {
                 write!(f, "\"{text}\" is no date: write year, month and day as in 2026-03-02")
             }
-            Self::Pdf { reason } => write!(f, "the PDF could not be put together: {reason}"),
+            Self::Spool { source } => write!(
+                f,
+                "a file could not be put together in the folder for temporary files: {source}; free some space there, \
+                 or name another folder in the variable TMPDIR"
+            ),
             Self::Svg { reason } => write!(f, "the SVG could not be turned into an image: {reason}"),
             Self::ImageSize { width, height, dots_per_inch } => write!(
                 f,
@@ -139,7 +143,7 @@ fn remedy(kind: io::ErrorKind) -> &'static str {
 impl std::error::Error for OutputError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
-            Self::Io { source, .. } => Some(source),
+            Self::Io { source, .. } | Self::Spool { source } => Some(source),
             _ => None,
         }
     }

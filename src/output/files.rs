@@ -1,7 +1,7 @@
 //! Finished bytes onto a disk: all files of a run into one folder, each whole or not at all.
 
-use std::fs;
-use std::io::{ErrorKind, Write as _};
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Seek as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
@@ -11,7 +11,14 @@ use super::OutputError;
 /// The files of one run, collected before any of them is written.
 #[derive(Debug, Default)]
 pub struct OutputSet {
-    files: Vec<(String, Vec<u8>)>,
+    files: Vec<(String, Content)>,
+}
+
+/// What will stand in a file.
+#[derive(Debug)]
+enum Content {
+    Bytes(Vec<u8>),
+    Spooled(File),
 }
 
 impl OutputSet {
@@ -23,7 +30,12 @@ impl OutputSet {
 
     /// Adds a file by its plain name.
     pub fn add(&mut self, name: impl Into<String>, bytes: impl Into<Vec<u8>>) {
-        self.files.push((name.into(), bytes.into()));
+        self.files.push((name.into(), Content::Bytes(bytes.into())));
+    }
+
+    /// Adds what was written into a [`spool`], by its plain name.
+    pub fn add_spooled(&mut self, name: impl Into<String>, spool: File) {
+        self.files.push((name.into(), Content::Spooled(spool)));
     }
 
     /// Names of the files in the order in which they were added.
@@ -71,8 +83,8 @@ impl OutputSet {
             return Err(OutputError::FileIsFolder { path: path.clone() });
         }
         let mut waiting = Vec::with_capacity(targets.len());
-        for ((_, bytes), target) in self.files.iter().zip(&targets) {
-            waiting.push(write_beside(folder, bytes, target)?);
+        for ((_, content), target) in self.files.iter().zip(&targets) {
+            waiting.push(write_beside(folder, content, target)?);
         }
         for (file, target) in waiting.into_iter().zip(&targets) {
             file.persist(target).map_err(|error| refused("replace", target, error.error))?;
@@ -106,19 +118,34 @@ fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, OutputError> {
     Ok(missing)
 }
 
-fn write_beside(folder: &Path, bytes: &[u8], target: &Path) -> Result<NamedTempFile, OutputError> {
+/// A file without a name, gone when the program ends, for what is too large to be held in memory.
+///
+/// # Errors
+/// Whatever the file system refuses.
+pub fn spool() -> Result<File, OutputError> {
+    tempfile::tempfile().map_err(|source| OutputError::Spool { source })
+}
+
+fn write_beside(folder: &Path, content: &Content, target: &Path) -> Result<NamedTempFile, OutputError> {
     // Only the kind of a failure is kept: its text would name the temporary file, which nobody asked for.
     let file = temporary(folder).map_err(|error| refused("write into the folder", folder, error.kind().into()))?;
     // Written through the bare handle for the same reason.
     let mut handle = file.as_file();
-    let written = handle.write_all(bytes).and_then(|()| handle.sync_all());
+    let written = match content {
+        Content::Bytes(bytes) => handle.write_all(bytes),
+        Content::Spooled(spool) => {
+            let mut spool = spool;
+            spool.rewind().and_then(|()| io::copy(&mut spool, &mut handle)).map(drop)
+        },
+    };
+    let written = written.and_then(|()| handle.sync_all());
     written.map_err(|error| refused("write", target, error))?;
     Ok(file)
 }
 
 /// A temporary file that, once renamed, is as readable as any other new file: by default only the
 /// owner could read it.
-fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
+fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".baystencil-").suffix(".part");
     #[cfg(unix)]
@@ -132,12 +159,12 @@ fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
 /// Asks the file system to remember the new names as well. Where it cannot, the files are still
 /// whole, so a refusal is no failure.
 fn settle(folder: &Path) {
-    if let Ok(handle) = fs::File::open(folder) {
+    if let Ok(handle) = File::open(folder) {
         let _ = handle.sync_all();
     }
 }
 
-fn refused(doing: &'static str, path: &Path, source: std::io::Error) -> OutputError {
+fn refused(doing: &'static str, path: &Path, source: io::Error) -> OutputError {
     OutputError::Io { doing, path: path.to_path_buf(), source }
 }
 
@@ -170,6 +197,17 @@ mod tests {
         assert_eq!(paths, [folder.join("a.txt"), folder.join("b.txt")]);
         assert_eq!(names_in(&folder), ["a.txt", "b.txt"]);
         assert_eq!(fs::read_to_string(folder.join("b.txt")).unwrap(), "two");
+    }
+
+    #[test]
+    fn what_was_spooled_is_written_from_its_beginning() {
+        let place = tempdir().unwrap();
+        let mut spool = spool().unwrap();
+        spool.write_all(b"page by page").unwrap();
+        let mut files = OutputSet::new();
+        files.add_spooled("a.txt", spool);
+        files.write(place.path()).unwrap();
+        assert_eq!(fs::read_to_string(place.path().join("a.txt")).unwrap(), "page by page");
     }
 
     #[test]

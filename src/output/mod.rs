@@ -6,9 +6,8 @@
 //! sheet agree. [`OutputSet`] collects what the writers made and puts it into a folder, each file
 //! whole or not at all.
 //!
-//! A PDF is made in two passes. printpdf lays out pages and bookmarks; a finishing pass on lopdf
-//! then sets what printpdf cannot: page boxes, viewer preferences, layers, subset fonts, the
-//! document information and the file identifier.
+//! A PDF is written page by page ([`PdfWriter`]), so that a class set of a thousand sheets takes no more memory than
+//! one of ten; what all pages share, fonts, layers and bookmarks, follows at the end.
 
 mod answers;
 mod check_plans;
@@ -19,8 +18,9 @@ mod files;
 mod font;
 mod json;
 mod pdf;
-mod pdf_finish;
+mod pdf_file;
 mod pdf_font;
+mod pdf_layers;
 mod pdf_page;
 mod png;
 mod svg;
@@ -29,8 +29,8 @@ pub use answers::answers_json;
 pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use error::OutputError;
-pub use files::OutputSet;
+pub use files::{OutputSet, spool};
 pub use json::{plan_json, pretty, sheets_json};
-pub use pdf::{DocumentInfo, large_pdf, pdf};
+pub use pdf::{DocumentInfo, PdfWriter, large_pdf, pdf};
 pub use png::png;
 pub use svg::svg;

@@ -1,11 +1,16 @@
 //! Drawings as the pages of a PDF.
 
-use printpdf::{Mm, PageAnnotId, PageAnnotation, PdfDocument, PdfPage, PdfSaveOptions};
+use std::io::Write;
+
+use pdf_writer::types::{PageLayout, PageMode};
+use pdf_writer::writers::{Catalog, DocumentInfo as Information};
+use pdf_writer::{Name, Rect, Ref, Str, TextStr};
 
 use super::OutputError;
-use super::pdf_finish::finish;
+use super::pdf_file::PdfFile;
 use super::pdf_font::PdfFonts;
-use super::pdf_page::{operations, points};
+use super::pdf_layers::{PdfLayer, PdfLayers};
+use super::pdf_page::{content, layers_of, points, resource};
 use crate::drawing::{Drawing, Item};
 
 /// Smallest and largest side of a plain page in points (ISO 32000, page limits).
@@ -30,15 +35,8 @@ pub struct DocumentInfo {
     pub spot: Option<&'static str>,
 }
 
-/// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale.
-///
-/// Strokes on the cutter's layers are in spot colours (`Separation`, ISO 32000-1, 8.6.6.4) that a
-/// cutter's software finds by name. Beside printed layers the cutter's are hidden until a reader
-/// switches them on, so that a plain print does not show them.
-///
-/// Every page has a bookmark with the drawing's title, and every layer that is drawn on is an
-/// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
-/// gives the same bytes.
+/// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale, as
+/// [`PdfWriter`] does.
 ///
 /// # Errors
 /// No pages at all, a page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not
@@ -60,27 +58,193 @@ pub fn large_pdf(page: &Drawing, info: &DocumentInfo) -> Result<Vec<u8>, OutputE
 
 /// Writes pages on which one unit is `unit` points.
 fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, OutputError> {
-    if pages.is_empty() {
-        return Err(OutputError::NoPages);
-    }
-    pages.iter().try_for_each(|page| check(page, unit))?;
-    let fonts = PdfFonts::for_pages(pages);
-    let mut document = PdfDocument::new(&info.title);
-    for (number, drawing) in (1..).zip(pages) {
-        // The page's size is set exactly by the finishing pass.
-        let size = (Mm(drawing.width as f32), Mm(drawing.height as f32));
-        document.pages.push(PdfPage::new(size.0, size.1, operations(drawing, &fonts, unit)));
-        let bookmark = PageAnnotation { name: bookmark_name(drawing, number), page: number };
-        document.bookmarks.map.insert(PageAnnotId(format!("{number:08}")), bookmark);
-    }
-    // "Secure" drops the operators that printpdf has no name for, among them all that draw paths here.
-    let options = PdfSaveOptions { optimize: true, subset_fonts: false, secure: false, image_optimization: None };
-    let laid_out = document.to_lopdf_document(&options, &mut Vec::new());
-    finish(laid_out, pages, unit, &fonts, info)
+    let mut writer = PdfWriter::with_unit(Vec::new(), info, unit)?;
+    pages.iter().try_for_each(|page| writer.add(page))?;
+    writer.finish()
 }
 
-fn bookmark_name(drawing: &Drawing, number: usize) -> String {
-    if drawing.title.is_empty() { number.to_string() } else { drawing.title.clone() }
+/// A PDF that is written page by page: a page is forgotten as soon as it is written.
+///
+/// Strokes on the cutter's layers are in spot colours (`Separation`, ISO 32000-1, 8.6.6.4) that a
+/// cutter's software finds by name. Beside printed layers the cutter's are hidden until a reader
+/// switches them on, so that a plain print does not show them.
+///
+/// Every page has a bookmark with the drawing's title, and every layer that is drawn on is an
+/// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
+/// gives the same bytes.
+pub struct PdfWriter<'i, W> {
+    file: PdfFile<W>,
+    info: &'i DocumentInfo,
+    unit: f64,
+    fonts: PdfFonts,
+    layers: PdfLayers,
+    tree: Ref,
+    font_dictionary: Ref,
+    information: Ref,
+    pages: Vec<Entry>,
+}
+
+/// A page that has been written.
+struct Entry {
+    id: Ref,
+    title: String,
+}
+
+impl<'i, W: Write> PdfWriter<'i, W> {
+    /// Begins a document.
+    ///
+    /// # Errors
+    /// A date of another form than `2026-03-02`, or whatever `out` refuses.
+    pub fn new(out: W, info: &'i DocumentInfo) -> Result<Self, OutputError> {
+        Self::with_unit(out, info, PLAIN_UNIT)
+    }
+
+    fn with_unit(out: W, info: &'i DocumentInfo, unit: f64) -> Result<Self, OutputError> {
+        let mut file = PdfFile::new(out)?;
+        let (tree, font_dictionary) = (file.reserve(), file.reserve());
+        let information = write_information(&mut file, info)?;
+        let (fonts, layers) = (PdfFonts::default(), PdfLayers::default());
+        Ok(Self { file, info, unit, fonts, layers, tree, font_dictionary, information, pages: Vec::new() })
+    }
+
+    /// Writes a page after all others.
+    ///
+    /// # Errors
+    /// A page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not finite, or whatever the file
+    /// refuses.
+    pub fn add(&mut self, drawing: &Drawing) -> Result<(), OutputError> {
+        self.insert(self.pages.len(), drawing)
+    }
+
+    /// Writes a page that readers find after `before` others.
+    ///
+    /// # Errors
+    /// As [`add`](Self::add).
+    ///
+    /// # Panics
+    /// When there are fewer than `before` pages.
+    pub fn insert(&mut self, before: usize, drawing: &Drawing) -> Result<(), OutputError> {
+        check(drawing, self.unit)?;
+        let content = content(drawing, &mut self.fonts, self.unit);
+        let content = self.file.add_stream(&content, |_| ())?;
+        let layers: Vec<PdfLayer> =
+            layers_of(drawing).map(|layer| self.layers.of(&mut self.file, layer)).collect();
+        let [width, height] = [drawing.width, drawing.height].map(|mm| points(mm / self.unit));
+        let area = Rect::new(0.0, 0.0, width, height);
+        let (tree, fonts, unit) = (self.tree, self.font_dictionary, self.unit);
+        let id = self.file.add(|chunk, id| {
+            let mut page = chunk.page(id);
+            page.parent(tree).media_box(area).crop_box(area).trim_box(area).contents(content);
+            if unit != PLAIN_UNIT {
+                page.user_unit(unit as f32);
+            }
+            let mut resources = page.resources();
+            resources.pair(Name(b"Font"), fonts);
+            let groups = layers.iter().map(|used| (resource(used.layer), used.group));
+            resources.insert(Name(b"Properties")).dict().pairs(groups);
+            let mut spots = layers.iter().filter_map(|used| Some((resource(used.layer), used.spot?))).peekable();
+            if spots.peek().is_some() {
+                resources.color_spaces().pairs(spots);
+            }
+        })?;
+        let title = if drawing.title.is_empty() { (before + 1).to_string() } else { drawing.title.clone() };
+        self.pages.insert(before, Entry { id, title });
+        Ok(())
+    }
+
+    /// How many pages there are so far.
+    #[must_use]
+    pub fn pages(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// Ends the document and gives back what it was written into.
+    ///
+    /// # Errors
+    /// No pages at all, or whatever the file refuses.
+    pub fn finish(mut self) -> Result<W, OutputError> {
+        if self.pages.is_empty() {
+            return Err(OutputError::NoPages);
+        }
+        let count = i32::try_from(self.pages.len()).expect("a document has far fewer than 2³¹ pages");
+        self.fonts.write(&mut self.file, self.font_dictionary)?;
+        self.layers.write(&mut self.file, self.info.spot)?;
+        let kids = self.pages.iter().map(|page| page.id);
+        self.file.write(self.tree, |chunk| {
+            chunk.pages(self.tree).kids(kids).count(count);
+        })?;
+        let bookmarks = write_bookmarks(&mut self.file, &self.pages, count)?;
+        let catalog = self.file.add(|chunk, id| {
+            let mut catalog = chunk.indirect(id).start::<Catalog<'_>>();
+            catalog.pages(self.tree).outlines(bookmarks);
+            catalog.page_mode(PageMode::UseOutlines).page_layout(PageLayout::SinglePage);
+            self.layers.list(&mut catalog);
+            let mut preferences = catalog.viewer_preferences();
+            preferences.pair(Name(b"PrintScaling"), Name(b"None"));
+            preferences.insert(Name(b"Enforce")).array().item(Name(b"PrintScaling"));
+            preferences.pair(Name(b"PickTrayByPDFSize"), true);
+            preferences.pair(Name(b"Duplex"), Name(b"Simplex"));
+            preferences.display_doc_title(true);
+        })?;
+        self.file.finish(catalog, self.information)
+    }
+}
+
+/// A bookmark for each page, and the outline that holds them.
+fn write_bookmarks<W: Write>(file: &mut PdfFile<W>, pages: &[Entry], count: i32) -> Result<Ref, OutputError> {
+    let outline = file.reserve();
+    let items: Vec<Ref> = pages.iter().map(|_| file.reserve()).collect();
+    for (index, (page, &item)) in pages.iter().zip(&items).enumerate() {
+        file.write(item, |chunk| {
+            let mut bookmark = chunk.outline_item(item);
+            bookmark.title(TextStr(&page.title)).parent(outline);
+            if index > 0 {
+                bookmark.prev(items[index - 1]);
+            }
+            if let Some(&next) = items.get(index + 1) {
+                bookmark.next(next);
+            }
+            bookmark.dest().page(page.id).fit();
+        })?;
+    }
+    file.write(outline, |chunk| {
+        let mut outline = chunk.outline(outline);
+        if let (Some(&first), Some(&last)) = (items.first(), items.last()) {
+            outline.first(first).last(last).count(count);
+        }
+    })?;
+    Ok(outline)
+}
+
+fn write_information<W: Write>(file: &mut PdfFile<W>, info: &DocumentInfo) -> Result<Ref, OutputError> {
+    let program = TextStr(concat!("baystencil ", env!("CARGO_PKG_VERSION")));
+    let day = info.date.as_ref().map(|date| {
+        let day = compact_day(date).ok_or_else(|| OutputError::Date { text: date.clone() })?;
+        Ok(format!("D:{day}000000Z"))
+    });
+    let day: Option<String> = day.transpose()?;
+    file.add(|chunk, id| {
+        let mut information = chunk.indirect(id).start::<Information<'_>>();
+        information.title(TextStr(&info.title)).creator(program).producer(program);
+        if !info.subject.is_empty() {
+            information.subject(TextStr(&info.subject));
+        }
+        if let Some(day) = &day {
+            information.pair(Name(b"CreationDate"), Str(day.as_bytes()));
+        }
+    })
+}
+
+/// `2026-03-02` as `20260302`; `None` for anything else.
+fn compact_day(date: &str) -> Option<String> {
+    let parts: Vec<&str> = date.split('-').collect();
+    let [year, month, day] = parts.as_slice() else { return None };
+    let number = |text: &str, digits: usize| {
+        (text.len() == digits && text.bytes().all(|byte| byte.is_ascii_digit())).then(|| text.parse::<u32>().ok())?
+    };
+    number(year, 4)?;
+    let fits = (1..=12).contains(&number(month, 2)?) && (1..=31).contains(&number(day, 2)?);
+    fits.then(|| parts.concat())
 }
 
 fn check(drawing: &Drawing, unit: f64) -> Result<(), OutputError> {

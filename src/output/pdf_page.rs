@@ -1,43 +1,35 @@
-//! One drawing as the operations of one PDF page.
+//! One drawing as the content of one PDF page.
 //!
 //! Layers are drawn in the order of [`Layer::ALL`], each inside an optional-content group and a
 //! saved graphics state, so that a reader may leave a layer out without disturbing the next.
 
 use kurbo::{BezPath, PathEl, Point};
-use printpdf::{
-    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, LineCapStyle, LineDashPattern, LineJoinStyle, Op,
-    PdfFontHandle, Pt, TextMatrix,
-};
+use pdf_writer::types::{ColorSpaceOperand, LineCapStyle, LineJoinStyle};
+use pdf_writer::{Content, Name, Str};
 
-use super::pdf_font::PdfFonts;
-use crate::drawing::{Anchor, Drawing, Face, Item, Layer, Path, Stroke, Text, Tone, Weight};
+use super::pdf_font::{PdfFonts, resource_name};
+use crate::drawing::{Anchor, Drawing, Face, Item, Layer, Path, Stroke, Text, Tone};
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm (ISO 32000).
 const POINTS_PER_MM: f64 = 72.0 / 25.4;
 
 /// Decimals of a coordinate in points. A ten-thousandth of a point is 35 nm, and on pages up to
-/// 700 mm it is also what remains of a number once printpdf has made it an `f32`.
+/// 700 mm it is also what remains of a number once it is an `f32`, as it is written.
 const COORDINATE_DECIMALS: i32 = 4;
 
 /// Decimals of the sine and cosine of a turn: 1e-7 moves the end of a line of text 500 mm long by
 /// less than a coordinate's last decimal.
 const TURN_DECIMALS: i32 = 7;
 
-/// Whether anything is drawn on a layer.
-pub(super) fn uses(drawing: &Drawing, layer: Layer) -> bool {
-    items_on(drawing, layer).next().is_some()
-}
-
-/// The operations that draw a page on which one unit is `unit` points.
-pub(super) fn operations(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> Vec<Op> {
-    let mut page = Page { fonts, ops: Vec::new(), state: State::default() };
+/// The operators that draw a page on which one unit is `unit` points.
+pub(super) fn content(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<u8> {
+    let mut page = Page { fonts, content: Content::new(), state: State::default() };
     let scaled = unit != 1.0;
     if scaled {
         let shrink = (1.0 / unit) as f32;
-        let matrix = CurTransMat::Raw([shrink, 0.0, 0.0, shrink, 0.0, 0.0]);
-        page.ops.extend([Op::SaveGraphicsState, Op::SetTransformationMatrix { matrix }]);
+        page.content.save_state().transform([shrink, 0.0, 0.0, shrink, 0.0, 0.0]);
     }
-    for layer in Layer::ALL.into_iter().filter(|&layer| uses(drawing, layer)) {
+    for layer in layers_of(drawing) {
         page.begin(layer);
         for item in items_on(drawing, layer) {
             match item {
@@ -48,9 +40,14 @@ pub(super) fn operations(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> Vec<
         page.end();
     }
     if scaled {
-        page.ops.push(Op::RestoreGraphicsState);
+        page.content.restore_state();
     }
-    page.ops
+    page.content.finish().into_vec()
+}
+
+/// The layers on which anything is drawn, in drawing order.
+pub(super) fn layers_of(drawing: &Drawing) -> impl Iterator<Item = Layer> {
+    Layer::ALL.into_iter().filter(|&layer| items_on(drawing, layer).next().is_some())
 }
 
 /// A length in mm as points, rounded for the page.
@@ -84,24 +81,20 @@ struct State {
 }
 
 struct Page<'a> {
-    fonts: &'a PdfFonts,
-    ops: Vec<Op>,
+    fonts: &'a mut PdfFonts,
+    content: Content,
     state: State,
 }
 
 impl Page<'_> {
     fn begin(&mut self, layer: Layer) {
         self.state = State { layer: Some(layer), ..State::default() };
-        self.ops.extend([
-            Op::BeginLayer { layer_id: LayerInternalId(layer.name().to_owned()) },
-            Op::SaveGraphicsState,
-            Op::SetLineCapStyle { cap: LineCapStyle::Butt },
-            Op::SetLineJoinStyle { join: LineJoinStyle::Round },
-        ]);
+        self.content.begin_marked_content_with_properties(Name(b"OC")).properties_named(resource(layer));
+        self.content.save_state().set_line_cap(LineCapStyle::ButtCap).set_line_join(LineJoinStyle::RoundJoin);
     }
 
     fn end(&mut self) {
-        self.ops.extend([Op::RestoreGraphicsState, Op::EndLayer]);
+        self.content.restore_state().end_marked_content();
     }
 
     fn path(&mut self, path: &Path) {
@@ -112,17 +105,16 @@ impl Page<'_> {
             self.stroke(stroke);
         }
         self.outline(&path.outline);
-        let paint = match (path.fill.is_some(), path.stroke.is_some()) {
-            (true, true) => "B",
-            (true, false) => "f",
-            (false, _) => "S",
+        match (path.fill.is_some(), path.stroke.is_some()) {
+            (true, true) => self.content.fill_nonzero_and_stroke(),
+            (true, false) => self.content.fill_nonzero(),
+            (false, _) => self.content.stroke(),
         };
-        self.operator(paint, &[]);
     }
 
     fn fill(&mut self, tone: Tone) {
         if self.state.fill != Some(tone) {
-            self.ops.push(Op::SetFillColor { col: grey(tone) });
+            self.content.set_fill_gray(grey(tone));
             self.state.fill = Some(tone);
         }
     }
@@ -132,44 +124,38 @@ impl Page<'_> {
         if before == Some(stroke) {
             return;
         }
-        let dash: Vec<f32> = stroke.line_type.pattern(stroke.width).into_iter().map(points).collect();
         match self.state.layer.filter(|layer| layer.is_for_cutter()) {
-            Some(layer) => self.spot(layer),
-            None => self.ops.push(Op::SetOutlineColor { col: grey(stroke.tone) }),
-        }
-        self.ops.extend([
-            Op::SetOutlineThickness { pt: Pt(points(stroke.width)) },
-            Op::SetLineDashPattern { dash: LineDashPattern::new(0.0, &dash) },
-        ]);
+            // Full tint of the layer's spot colour.
+            Some(layer) => {
+                self.content.set_stroke_color_space(ColorSpaceOperand::Named(resource(layer))).set_stroke_color([1.0])
+            }
+            None => self.content.set_stroke_gray(grey(stroke.tone)),
+        };
+        self.content.set_line_width(points(stroke.width));
+        let dash = stroke.line_type.pattern(stroke.width).into_iter().map(points);
+        self.content.set_dash_pattern(dash, 0.0);
     }
 
-    /// Full tint of a layer's spot colour, which printpdf would write as CMYK.
-    fn spot(&mut self, layer: Layer) {
-        let name = DictItem::Name(layer.name().as_bytes().to_vec());
-        self.ops.push(Op::Unknown { key: "CS".to_owned(), value: vec![name] });
-        self.ops.push(Op::Unknown { key: "SCN".to_owned(), value: vec![DictItem::Real(1.0)] });
-    }
-
-    /// Writes the path itself. printpdf's own polygons join several rings badly (only the last one
-    /// is closed), so the path operators are written one by one.
     fn outline(&mut self, outline: &BezPath) {
+        let at = |p: Point| (points(p.x), points(p.y));
         let mut pen = Point::ORIGIN;
+        let cubic = |content: &mut Content, a: Point, b: Point, p: Point| {
+            let ((ax, ay), (bx, by), (px, py)) = (at(a), at(b), at(p));
+            content.cubic_to(ax, ay, bx, by, px, py);
+        };
         for element in outline.elements() {
             match *element {
-                PathEl::MoveTo(p) => self.operator("m", &[p]),
-                PathEl::LineTo(p) => self.operator("l", &[p]),
+                PathEl::MoveTo(p) => drop(self.content.move_to(at(p).0, at(p).1)),
+                PathEl::LineTo(p) => drop(self.content.line_to(at(p).0, at(p).1)),
                 // PDF has cubics only; a quadratic is raised by the usual two-thirds rule.
-                PathEl::QuadTo(q, p) => self.operator("c", &[pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p]),
-                PathEl::CurveTo(a, b, p) => self.operator("c", &[a, b, p]),
-                PathEl::ClosePath => self.operator("h", &[]),
+                PathEl::QuadTo(q, p) => {
+                    cubic(&mut self.content, pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p);
+                }
+                PathEl::CurveTo(a, b, p) => cubic(&mut self.content, a, b, p),
+                PathEl::ClosePath => drop(self.content.close_path()),
             }
             pen = element.end_point().unwrap_or(pen);
         }
-    }
-
-    fn operator(&mut self, key: &str, coordinates: &[Point]) {
-        let value = coordinates.iter().flat_map(|p| [p.x, p.y]).map(|mm| DictItem::Real(points(mm))).collect();
-        self.ops.push(Op::Unknown { key: key.to_owned(), value });
     }
 
     fn text(&mut self, text: &Text) {
@@ -184,22 +170,18 @@ impl Page<'_> {
         let matrix =
             [turn[0], turn[1], turn[2], turn[3], points(text.at.x - back * cos), points(text.at.y - back * sin)];
         // The size is not rounded: its error would add up along the line.
-        let size = Pt((Face::of(text.weight).em(text.height) * POINTS_PER_MM) as f32);
+        let size = (Face::of(text.weight).em(text.height) * POINTS_PER_MM) as f32;
         let codes = self.fonts.encode(text.weight, &text.content);
-        self.ops.extend([
-            Op::StartTextSection,
-            Op::SetFont { font: PdfFontHandle::External(font_id(text.weight)), size },
-            Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) },
-            Op::Unknown { key: "Tj".to_owned(), value: vec![DictItem::String { data: codes, literal: false }] },
-            Op::EndTextSection,
-        ]);
+        self.content.begin_text().set_font(resource_name(text.weight), size).set_text_matrix(matrix);
+        self.content.show(Str(&codes)).end_text();
     }
 }
 
-fn grey(tone: Tone) -> Color {
-    Color::Greyscale(Greyscale::new(rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS), None))
+/// Name under which a page asks for a layer's group, and for its colour.
+pub(super) fn resource(layer: Layer) -> Name<'static> {
+    Name(layer.name().as_bytes())
 }
 
-fn font_id(weight: Weight) -> FontId {
-    FontId(super::pdf_font::resource_name(weight).to_owned())
+fn grey(tone: Tone) -> f32 {
+    rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS)
 }

@@ -8,7 +8,6 @@
 //! ignore web fonts fall back on another sans-serif, and `textLength` keeps them to the measured
 //! width.
 
-use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use base64::Engine as _;
@@ -116,8 +115,7 @@ fn add_text(group: Group, text: &Text, height: f64) -> Group {
 fn web_fonts(drawing: &Drawing) -> Option<Style> {
     let mut rules = String::new();
     for (weight, name) in [(Weight::Regular, "normal"), (Weight::Bold, "bold")] {
-        let characters: BTreeSet<char> = characters_in(std::slice::from_ref(drawing), weight);
-        let Some(subset) = Subset::of(weight, &characters) else { continue };
+        let Some(subset) = Subset::of(weight, characters_in(drawing, weight)) else { continue };
         let data = BASE64.encode(subset.standalone(weight));
         let family = Face::of(weight).family;
         rules.push_str(&format!(

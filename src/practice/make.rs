@@ -70,13 +70,15 @@ pub enum Vehicle {
     Random(Vec<VehicleSpec>),
 }
 
-/// Makes the exercises, all kinds of one sheet number together: a set for one trainee, who has the same vehicle
-/// in all of them.
+/// Makes the exercises one after the other and hands each to `take`, all kinds of one sheet number together: a set for
+/// one trainee, who has the same vehicle in all of them.
 ///
 /// # Errors
-/// The first exercise that cannot be made.
-pub fn make(request: &Request) -> Result<Vec<Exercise>, PracticeError> {
-    let mut exercises = Vec::with_capacity(request.count * request.kinds.len());
+/// The first exercise that cannot be made, or the first that `take` refuses.
+pub fn make<E: From<PracticeError>>(
+    request: &Request,
+    mut take: impl FnMut(Exercise) -> Result<(), E>,
+) -> Result<(), E> {
     let mut given = None;
     for number in request.first..request.first + request.count {
         let setting = match (&request.vehicle, given.take()) {
@@ -84,11 +86,11 @@ pub fn make(request: &Request) -> Result<Vec<Exercise>, PracticeError> {
             _ => request.setting(number)?,
         };
         for (_, generator) in &request.kinds {
-            exercises.push(generator(&setting, request.level, request.seed, number)?);
+            take(generator(&setting, request.level, request.seed, number)?)?;
         }
         given = Some(setting);
     }
-    Ok(exercises)
+    Ok(())
 }
 
 impl Request {

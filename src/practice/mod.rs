@@ -4,6 +4,7 @@
 //! paper it goes on and how it looks is not known here. Everything is drawn from one [`Draw`], so that the same seed
 //! makes the same sheet, and a key can be made again from what stands on the sheet.
 
+mod answer_key;
 mod desk;
 mod draw;
 mod error;
@@ -22,6 +23,7 @@ mod table;
 mod units;
 mod vehicle;
 
+pub use answer_key::AnswerKey;
 pub use desk::Model;
 pub use draw::Draw;
 pub use error::PracticeError;

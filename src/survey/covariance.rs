@@ -8,6 +8,12 @@ use super::Influence;
 /// Coverage factor of [`Covariance::expanded`] (JCGM 100:2008, 6.2 and 6.3).
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
+/// Steps of the midpoint rule over a circle for each standard deviation that its radius holds, and the fewest and the
+/// most: five digits down to a standard deviation of a hundredth of the radius.
+const STEPS_PER_SD: f64 = 16.0;
+const FEWEST_STEPS: f64 = 64.0;
+const MOST_STEPS: f64 = 1600.0;
+
 /// Covariance matrix of a mark's place, mm², x forward and y left.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Covariance {
@@ -110,8 +116,6 @@ impl Covariance {
     /// density's own axes one direction integrates in closed form, the other by the midpoint rule over the circle.
     #[must_use]
     pub fn within(&self, radius: f64, d: Vec2) -> f64 {
-        /// Enough for five digits where the standard deviation is a hundredth of the radius.
-        const STEPS: usize = 1000;
         let Ellipse { bearing, .. } = self.ellipse();
         let own = self.turned(bearing.to_radians());
         let (forward, left) =
@@ -125,14 +129,20 @@ impl Covariance {
         let normal = Normal::standard();
         // Beyond eight standard deviations there is nothing left to add.
         let (low, high) = ((middle.x - 8.0 * wide).max(-radius), (middle.x + 8.0 * wide).min(radius));
-        let step = (high - low).max(0.0) / STEPS as f64;
+        if low >= high {
+            return 0.0;
+        }
+        // In the circle's own angle the integrand is smooth at the rim, where its chord grows like a root.
+        let (start, end) = ((low / radius).asin(), (high / radius).asin());
+        let steps = (STEPS_PER_SD * radius / narrow).clamp(FEWEST_STEPS, MOST_STEPS).round();
+        let step = (end - start) / steps;
         let strip = |index: usize| {
-            let x = low + (index as f64 + 0.5) * step;
-            let reach = (radius * radius - x * x).max(0.0).sqrt();
+            let (sin, cos) = (start + (index as f64 + 0.5) * step).sin_cos();
+            let (x, reach) = (radius * sin, radius * cos);
             let across = normal.cdf((reach - middle.y) / narrow) - normal.cdf((-reach - middle.y) / narrow);
-            normal.pdf((x - middle.x) / wide) / wide * across
+            normal.pdf((x - middle.x) / wide) / wide * across * reach
         };
-        ((0..STEPS).map(strip).sum::<f64>() * step).min(1.0)
+        ((0..steps as usize).map(strip).sum::<f64>() * step).min(1.0)
     }
 
     /// Standard position error in mm: the root sum square of both, the same in any axes.

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, Text, heights},
-    practice::{Exercise, Fact, Kind},
+    practice::{AnswerKey, Fact, Kind},
     sheets::fragment::Fragment,
 };
 
@@ -19,11 +19,11 @@ const GAP: f64 = 5.0;
 const HEADING_GAP: f64 = 1.5;
 
 /// The answers of all sheets in a table for each kind: a row for each sheet, a column for each question. On one page,
-/// if any lettering allows it. No exercises make no page.
+/// if any lettering allows it. No keys make no page.
 #[must_use]
-pub fn key_table(exercises: &[Exercise], on: &PracticePaper<'_>) -> Vec<Drawing> {
-    let Some(first) = exercises.first() else { return Vec::new() };
-    let numbers = || exercises.iter().map(|exercise| exercise.number);
+pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
+    let Some(first) = keys.first() else { return Vec::new() };
+    let numbers = || keys.iter().map(|key| key.number);
     let (least, most) = (numbers().min().unwrap_or(1), numbers().max().unwrap_or(1));
     let level = first.level.number();
     let words = Words {
@@ -34,20 +34,19 @@ pub fn key_table(exercises: &[Exercise], on: &PracticePaper<'_>) -> Vec<Drawing>
         score: None,
     };
     let page = Page::new(on.paper, &words);
-    let lay_out =
-        |lettering| flow(pieces(exercises, lettering, page.body.width()), page.first_room(), page.next_room());
+    let lay_out = |lettering| flow(pieces(keys, lettering, page.body.width()), page.first_room(), page.next_room());
     let [.., small] = LETTERINGS;
     let fewest = lay_out(small).len();
     let bodies = LETTERINGS.into_iter().map(lay_out).find(|bodies| bodies.len() <= fewest);
     draw(&page, &bodies.unwrap_or_else(|| lay_out(small)))
 }
 
-fn pieces(exercises: &[Exercise], lettering: f64, width: f64) -> Vec<Piece> {
-    let mut kinds: Vec<Kind> = exercises.iter().map(|exercise| exercise.kind).collect();
+fn pieces(keys: &[AnswerKey], lettering: f64, width: f64) -> Vec<Piece> {
+    let mut kinds: Vec<Kind> = keys.iter().map(|key| key.kind).collect();
     kinds.sort_unstable();
     kinds.dedup();
     let table = |kind: Kind| {
-        let sheets: Vec<&Exercise> = exercises.iter().filter(|exercise| exercise.kind == kind).collect();
+        let sheets: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
         let mut heading = Fragment::new(width);
         heading.canvas().text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
         heading.height = heights::HEADING + HEADING_GAP;
@@ -58,12 +57,12 @@ fn pieces(exercises: &[Exercise], lettering: f64, width: f64) -> Vec<Piece> {
     kinds.into_iter().flat_map(table).collect()
 }
 
-fn grid(sheets: &[&Exercise], lettering: f64) -> Grid {
-    let questions = sheets.iter().map(|sheet| sheet.questions.len()).max().unwrap_or(0);
+fn grid(sheets: &[&AnswerKey], lettering: f64) -> Grid {
+    let questions = sheets.iter().map(|sheet| sheet.questions).max().unwrap_or(0);
     let asked: Vec<Asked> = (1..=questions).filter_map(|question| Asked::of(sheets, question)).collect();
     let mut columns = vec!["Sheet".to_owned()];
     columns.extend(asked.iter().map(Asked::heading));
-    let row = |sheet: &&Exercise| {
+    let row = |sheet: &&AnswerKey| {
         let mut row = vec![Entry::Bold(sheet.number.to_string())];
         row.extend(asked.iter().map(|asked| Entry::Text(asked.answers(sheet))));
         row
@@ -80,8 +79,8 @@ struct Asked {
 
 impl Asked {
     /// `None` for a question without short answers.
-    fn of(sheets: &[&Exercise], question: usize) -> Option<Self> {
-        let names = |sheet: &&Exercise| facts(sheet, question).map(|fact| fact.of.clone()).collect::<Vec<_>>();
+    fn of(sheets: &[&AnswerKey], question: usize) -> Option<Self> {
+        let names = |sheet: &&AnswerKey| facts(sheet, question).map(|fact| fact.of.clone()).collect::<Vec<_>>();
         let mut all = sheets.iter().map(names);
         let first = all.next()?;
         let same = all.all(|names| names == first).then_some(first);
@@ -95,7 +94,7 @@ impl Asked {
         }
     }
 
-    fn answers(&self, sheet: &Exercise) -> String {
+    fn answers(&self, sheet: &AnswerKey) -> String {
         let answer = |fact: &Fact| match self.same {
             Some(_) => fact.answer.clone(),
             None => format!("{} {}", fact.of, fact.answer),
@@ -104,6 +103,6 @@ impl Asked {
     }
 }
 
-fn facts(sheet: &Exercise, question: usize) -> impl Iterator<Item = &Fact> {
+fn facts(sheet: &AnswerKey, question: usize) -> impl Iterator<Item = &Fact> {
     sheet.facts.iter().filter(move |fact| fact.question == question)
 }

@@ -4,7 +4,8 @@ use super::*;
 use crate::{
     drawing::{Item, Text, heights},
     practice::{
-        Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked, WrongAnswer,
+        AnswerKey, Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked,
+        WrongAnswer,
     },
     sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
 };
@@ -216,8 +217,8 @@ fn every_mark_of_a_figure_is_named() {
 #[test]
 fn thirty_sheets_have_their_answers_on_one_page() {
     for paper in papers() {
-        let sheets: Vec<Exercise> = (1..=30).map(|number| exercise(number, vec![table(1)])).collect();
-        let pages = key_table(&sheets, &PracticePaper { paper: &paper, origin: "--vehicle random" });
+        let keys: Vec<AnswerKey> = (1..=30).map(|number| exercise(number, vec![table(1)]).key()).collect();
+        let pages = key_table(&keys, &PracticePaper { paper: &paper, origin: "--vehicle random" });
         assert_eq!(pages.len(), 1);
         clean(&pages[0], &paper, "key table", heights::SMALL);
         let words: Vec<&str> = texts(&pages[0]).iter().map(|text| text.content.as_str()).collect();
