@@ -8,6 +8,8 @@ mod blocks;
 mod figure;
 mod flow;
 mod grid;
+mod key_columns;
+mod key_grid;
 mod key_table;
 mod labels;
 mod page;

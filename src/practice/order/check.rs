@@ -2,7 +2,10 @@
 
 use crate::{
     plan::FloorPlan,
-    practice::{Block, Cell, Draw, Fact, Question, Worked, layout::whole},
+    practice::{
+        Block, Cell, Draw, Fact, Question, Worked,
+        layout::{exact, whole},
+    },
     survey::Step,
 };
 
@@ -55,9 +58,10 @@ pub fn check_question(
     let id = |mark: usize| plan.marks[mark].id.as_str();
     let name = |(from, to): (usize, usize)| format!("{} to {}", id(from), id(to));
     let distance = whole(plan.marks[from].at.distance(plan.marks[to].at));
+    // Unrounded: half widths of half a mm would come out 1 mm wider than the tape reads.
     let place = |mark: usize| {
         let at = plan.marks[mark].at;
-        vec![Cell::Given(id(mark).to_owned()), Cell::Given(whole(at.x)), Cell::Given(whole(at.y))]
+        vec![Cell::Given(id(mark).to_owned()), Cell::Given(exact(at.x)), Cell::Given(exact(at.y))]
     };
     let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
     marks.sort_unstable();
@@ -88,8 +92,8 @@ pub fn check_question(
                 format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
                 format!(
                     "√((station difference {})² + (offset difference {})²) = {distance} mm",
-                    whole((first.x - second.x).abs()),
-                    whole((first.y - second.y).abs())
+                    exact((first.x - second.x).abs()),
+                    exact((first.y - second.y).abs())
                 ),
             ],
         },

@@ -7,7 +7,7 @@ use super::{
     gauge::{FULL_SHARE, gauge, lever},
     mistake::{Mistake, Slip},
     proof::NEAR_MM,
-    sheet::{NOTHING, signed},
+    sheet::signed,
 };
 use crate::{
     practice::{Fact, Worked, WrongAnswer},
@@ -286,6 +286,8 @@ impl Case<'_> {
         wrong
     }
 
+    /// The answers for machines. Beside the differences they are the same on all sheets of a level, one behind the other
+    /// in the same order, so that a class set's answers stand in columns.
     pub(super) fn facts(&self) -> Vec<Fact> {
         let sort = self.sort_question();
         let fact = |question: usize, of: &str, answer: String| Fact { question, of: of.to_owned(), answer };
@@ -300,29 +302,89 @@ impl Case<'_> {
             facts.push(fact(2, "difference of the diagonals", format!("{} mm", mm_text(diagonals.difference()))));
             facts.push(fact(2, "out of square", format!("{:.2}°", diagonals.degrees)));
         }
-        let (options, right) = self.choices();
-        facts.extend(right.iter().map(|&index| fact(sort, "what is wrong", options[index].clone())));
-        for mistake in &self.mistakes {
-            let (of, answer) = match mistake {
-                Mistake::Moved { mark, by } => (format!("mark {}", self.id(*mark)), off(*by)),
-                Mistake::Station { number, by, .. } => (format!("station {number}"), off(*by)),
-                Mistake::Misread { pull, .. } => (
-                    format!("reading {}", self.ground.pulls[*pull].name()),
-                    format!("{} mm", signed(self.difference(*pull))),
-                ),
-                Mistake::Turned { degrees } => {
-                    ("grid turned counter-clockwise".to_owned(), { format!("{}°", mm_exact(*degrees, 1)) })
-                }
-            };
-            facts.push(fact(sort + 1, &of, answer));
+        facts.push(fact(sort, "what is wrong", self.short_sort()));
+        let slots: &[&str] = if self.level.number() == 4 { &["first mistake", "second mistake"] } else { &["mistake"] };
+        let mut actions = Vec::new();
+        for (index, slot) in slots.iter().enumerate() {
+            let mistake = self.mistakes.get(index);
+            let short = mistake.map_or_else(Short::none, |mistake| self.short(mistake));
+            for (of, answer) in [("which", short.which), ("how far", short.far), ("which way", short.way)] {
+                facts.push(fact(sort + 1, &format!("{slot}: {of}"), answer));
+            }
+            actions.push(fact(sort + 2, &format!("{slot}: action"), short.action));
         }
-        if self.mistakes.is_empty() {
-            facts.push(fact(sort + 1, "size", NOTHING.to_owned()));
-        } else {
-            facts.push(fact(sort + 1, "counts as right within", format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0))));
-        }
-        facts.extend(self.actions().into_iter().map(|action| fact(sort + 2, "action", action)));
+        facts.push(fact(sort + 1, "counts as right within", format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0))));
+        facts.extend(actions);
         facts
+    }
+
+    /// What is wrong in a few words; the boxes to tick say it at length.
+    fn short_sort(&self) -> String {
+        let word = |mistake: &Mistake| match mistake {
+            Mistake::Moved { .. } => "mark",
+            Mistake::Station { .. } => "station",
+            Mistake::Misread { .. } => "reading",
+            Mistake::Turned { .. } => "turned",
+        };
+        match &self.mistakes[..] {
+            [] => "nothing".to_owned(),
+            [Mistake::Moved { .. }, Mistake::Moved { .. }] => "two marks".to_owned(),
+            mistakes => mistakes.iter().map(word).collect::<Vec<_>>().join(" + "),
+        }
+    }
+
+    fn short(&self, mistake: &Mistake) -> Short {
+        match mistake {
+            Mistake::Moved { mark, by } => {
+                let id = self.id(*mark);
+                Short::moved(id.to_owned(), id, *by)
+            }
+            Mistake::Station { number, marks, by } => {
+                Short::moved(format!("station {number}"), &self.listed(marks), *by)
+            }
+            Mistake::Misread { pull, .. } => {
+                let (name, difference) = (self.ground.pulls[*pull].name(), self.difference(*pull));
+                Short {
+                    action: format!("tape {name} again"),
+                    which: name,
+                    far: format!("{} mm", mm_text(difference.abs())),
+                    way: if difference > 0.0 { "too long" } else { "too short" }.to_owned(),
+                }
+            }
+            Mistake::Turned { degrees } => Short {
+                which: "grid".to_owned(),
+                far: format!("{}°", mm_exact(degrees.abs(), 1)),
+                way: if *degrees > 0.0 { "counter-clockwise" } else { "clockwise" }.to_owned(),
+                action: "lay the grid anew".to_owned(),
+            },
+        }
+    }
+}
+
+/// A mistake in a few words.
+struct Short {
+    which: String,
+    far: String,
+    way: String,
+    action: String,
+}
+
+impl Short {
+    /// No mistake, or no second one.
+    fn none() -> Self {
+        let dash = || "\u{2013}".to_owned();
+        Self { which: dash(), far: dash(), way: dash(), action: dash() }
+    }
+
+    /// Marks that lie off.
+    fn moved(which: String, marks: &str, by: Vec2) -> Self {
+        let (mm, word) = parts(by);
+        Self {
+            which,
+            far: format!("{} mm", mm_text(mm)),
+            way: word.to_owned(),
+            action: format!("move {marks} {}", way(-by)),
+        }
     }
 }
 

@@ -15,7 +15,7 @@ const ABOUT: f64 = 0.08;
 const FLAT: f64 = 4.0;
 
 /// What may be wrong, in the words of the boxes.
-pub(super) const NOTHING: &str = "Nothing is wrong";
+const NOTHING: &str = "Nothing is wrong";
 const ONE_MARK: &str = "One mark lies off";
 const TWO_MARKS: &str = "Two marks lie off";
 const ONE_READING: &str = "One reading is wrong";

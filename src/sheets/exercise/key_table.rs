@@ -2,24 +2,29 @@
 
 use super::{
     PracticePaper, draw,
-    flow::{Piece, flow},
-    grid::{Entry, Grid},
+    key_columns::Columns,
+    key_grid::KeyGrid,
     page::{Page, Words, again},
 };
 use crate::{
-    drawing::{Drawing, Text, heights},
-    practice::{AnswerKey, Fact, Kind},
+    drawing::{Drawing, heights},
+    practice::{AnswerKey, Kind},
     sheets::fragment::Fragment,
 };
 
 /// Lettering to try, mm; the table is for the teacher's desk, so that it may be small where that saves a page.
 const LETTERINGS: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
-/// Clear height above a kind, and below its heading, mm.
-const GAP: f64 = 5.0;
-const HEADING_GAP: f64 = 1.5;
+/// Clear height above a table, mm.
+const GAP: f64 = 6.0;
+/// As many sheets of a kind have their answers on one page, at the price of leaving long lists out.
+const CLASS: usize = 30;
 
-/// The answers of all sheets in a table for each kind: a row for each sheet, a column for each question. On one page,
-/// if any lettering allows it. No keys make no page.
+/// The answers of all sheets, in a table for each kind: a row for each sheet, a column for each thing that is asked. No
+/// keys make no page.
+///
+/// The table of a class set of thirty sheets is on one page: as small as lettering may be, and where that does not do,
+/// without the longest answers, which the table then says. A kind that does not fit what is left of a page begins a new
+/// one.
 #[must_use]
 pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
     let Some(first) = keys.first() else { return Vec::new() };
@@ -34,75 +39,91 @@ pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
         score: None,
     };
     let page = Page::new(on.paper, &words);
-    let lay_out = |lettering| flow(pieces(keys, lettering, page.body.width()), page.first_room(), page.next_room());
-    let [.., small] = LETTERINGS;
-    let fewest = lay_out(small).len();
-    let bodies = LETTERINGS.into_iter().map(lay_out).find(|bodies| bodies.len() <= fewest);
-    draw(&page, &bodies.unwrap_or_else(|| lay_out(small)))
+    let room = Room { width: page.body.width(), first: page.first_room(), next: page.next_room() };
+    let tables = room.tables(keys);
+    let bodies = LETTERINGS.map(|lettering| room.fill(&tables, lettering));
+    // Of as few pages as can be, those with the largest lettering.
+    let fewest = bodies.iter().map(Vec::len).min().unwrap_or(0);
+    let bodies = bodies.into_iter().find(|bodies| bodies.len() == fewest).unwrap_or_default();
+    draw(&page, &bodies)
 }
 
-fn pieces(keys: &[AnswerKey], lettering: f64, width: f64) -> Vec<Piece> {
-    let mut kinds: Vec<Kind> = keys.iter().map(|key| key.kind).collect();
-    kinds.sort_unstable();
-    kinds.dedup();
-    let table = |kind: Kind| {
-        let sheets: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
-        let mut heading = Fragment::new(width);
-        heading.canvas().text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
-        heading.height = heights::HEADING + HEADING_GAP;
-        let mut pieces = vec![Piece { airy: true, ..Piece::new(heading, GAP).kept() }];
-        pieces.extend(grid(&sheets, lettering).pieces(width, 0.0));
-        pieces
-    };
-    kinds.into_iter().flat_map(table).collect()
+/// A table to be laid out.
+struct Table {
+    title: String,
+    columns: Columns,
 }
 
-fn grid(sheets: &[&AnswerKey], lettering: f64) -> Grid {
-    let questions = sheets.iter().map(|sheet| sheet.questions).max().unwrap_or(0);
-    let asked: Vec<Asked> = (1..=questions).filter_map(|question| Asked::of(sheets, question)).collect();
-    let mut columns = vec!["Sheet".to_owned()];
-    columns.extend(asked.iter().map(Asked::heading));
-    let row = |sheet: &&AnswerKey| {
-        let mut row = vec![Entry::Bold(sheet.number.to_string())];
-        row.extend(asked.iter().map(|asked| Entry::Text(asked.answers(sheet))));
-        row
-    };
-    Grid { columns, rows: sheets.iter().map(row).collect(), lettering, write_row: 0.0 }
+/// What pages have room for, mm.
+struct Room {
+    width: f64,
+    first: f64,
+    next: f64,
 }
 
-/// What a question asks for.
-struct Asked {
-    question: usize,
-    /// What the answers are of, where that is the same on all sheets; it then goes into the heading.
-    same: Option<Vec<String>>,
-}
-
-impl Asked {
-    /// `None` for a question without short answers.
-    fn of(sheets: &[&AnswerKey], question: usize) -> Option<Self> {
-        let names = |sheet: &&AnswerKey| facts(sheet, question).map(|fact| fact.of.clone()).collect::<Vec<_>>();
-        let mut all = sheets.iter().map(names);
-        let first = all.next()?;
-        let same = all.all(|names| names == first).then_some(first);
-        (same.as_ref().is_none_or(|names| !names.is_empty())).then_some(Self { question, same })
+impl Room {
+    /// A table for each kind, and where sheets of a kind have other questions, for each of these.
+    fn tables(&self, keys: &[AnswerKey]) -> Vec<Table> {
+        let mut shapes: Vec<(Kind, usize)> = keys.iter().map(|key| (key.kind, key.questions)).collect();
+        shapes.sort_unstable_by(|one, other| one.0.cmp(&other.0).then(other.1.cmp(&one.1)));
+        shapes.dedup();
+        let table = |&(kind, questions): &(Kind, usize)| {
+            let same: Vec<&AnswerKey> =
+                keys.iter().filter(|key| key.kind == kind && key.questions == questions).collect();
+            let several = shapes.iter().filter(|shape| shape.0 == kind).count() > 1;
+            let noun = if questions == 1 { "question" } else { "questions" };
+            let more = if several { format!(", sheets with {questions} {noun}") } else { String::new() };
+            Table { title: format!("{}{more}", kind.title()), columns: self.columns(&same, kind) }
+        };
+        shapes.iter().map(table).collect()
     }
 
-    fn heading(&self) -> String {
-        match &self.same {
-            Some(names) => format!("{}: {}", self.question, names.join(" · ")),
-            None => self.question.to_string(),
+    /// The answers of sheets, without the longest as long as those of a class do not fit a page.
+    fn columns(&self, keys: &[&AnswerKey], kind: Kind) -> Columns {
+        let class = &keys[..keys.len().min(CLASS)];
+        let fits = |columns: &Columns| {
+            KeyGrid::new(columns, kind.title(), heights::SMALL, self.width)
+                .is_some_and(|grid| grid.whole().height <= self.first)
+        };
+        let mut left_out = Vec::new();
+        loop {
+            let fit = [false, true].into_iter().find(|run_on| fits(&Columns::of(class, &left_out, *run_on)));
+            if let Some(run_on) = fit {
+                return Columns::of(keys, &left_out, run_on);
+            }
+            match Columns::of(class, &left_out, false).longest_question() {
+                Some(question) => left_out.push(question),
+                None => return Columns::of(keys, &left_out, true).run_on(),
+            }
         }
     }
 
-    fn answers(&self, sheet: &AnswerKey) -> String {
-        let answer = |fact: &Fact| match self.same {
-            Some(_) => fact.answer.clone(),
-            None => format!("{} {}", fact.of, fact.answer),
-        };
-        facts(sheet, self.question).map(answer).collect::<Vec<_>>().join(" · ")
+    /// Pages of tables, one below the other.
+    fn fill(&self, tables: &[Table], lettering: f64) -> Vec<Fragment> {
+        let mut pages = vec![Fragment::new(self.width)];
+        for table in tables {
+            let Some(grid) = self.grid(table, lettering) else { continue };
+            let whole = grid.whole();
+            let room = if pages.len() == 1 { self.first } else { self.next };
+            let last = pages.last_mut().expect("there is always a page");
+            if last.height == 0.0 || last.height + GAP + whole.height <= room {
+                if whole.height <= room {
+                    last.stack(&whole, GAP);
+                    continue;
+                }
+                pages.pop();
+            }
+            let first = if pages.is_empty() { self.first } else { self.next };
+            pages.extend(grid.pieces(first, self.next));
+        }
+        pages
     }
-}
 
-fn facts(sheet: &AnswerKey, question: usize) -> impl Iterator<Item = &Fact> {
-    sheet.facts.iter().filter(move |fact| fact.question == question)
+    /// A table at the largest lettering up to `most` at which it fits a page of its own, else the smallest.
+    fn grid<'a>(&self, table: &'a Table, most: f64) -> Option<KeyGrid<'a>> {
+        let lay_out = |lettering| KeyGrid::new(&table.columns, &table.title, lettering, self.width);
+        let smaller = LETTERINGS.into_iter().filter(|lettering| *lettering <= most);
+        let fits = |grid: &KeyGrid<'_>| grid.whole().height <= self.first;
+        smaller.filter_map(lay_out).find(fits).or_else(|| lay_out(heights::SMALL))
+    }
 }
