@@ -29,8 +29,6 @@ const HEADING: Tone = Tone(0.92);
 
 /// Most groups of rows side by side.
 const MOST_GROUPS: usize = 4;
-/// Fewest rows of a group where nothing else is asked for: nobody looks for the next row at the top of another group.
-const GROUP_ROWS: usize = 4;
 /// Clear space between groups, mm.
 const GROUPS_GAP: f64 = 3.0;
 /// More groups have to make a table this much lower, as a part of its height: cells that run over several lines gain nothing.
@@ -90,15 +88,10 @@ struct Ruled {
 impl Grid {
     /// The table as pieces, headings first, none wider than `width` mm. Text that is wider than its column runs on over
     /// several lines; where not even single words fit, the lettering gets smaller. A long narrow table stands in several
-    /// groups side by side.
-    pub fn pieces(&self, width: f64, gap: f64) -> Vec<Piece> {
-        self.grouped(width, gap, GROUP_ROWS)
-    }
-
-    /// As [`pieces`](Self::pieces), groups with at least `least_rows` rows.
-    pub fn grouped(&self, width: f64, gap: f64, least_rows: usize) -> Vec<Piece> {
+    /// groups of at least `least_rows` rows side by side.
+    pub fn pieces(&self, width: f64, gap: f64, least_rows: usize) -> Vec<Piece> {
         if self.lettering > heights::TEXT && self.least_width() > width {
-            return self.lettered(heights::TEXT).grouped(width, gap, least_rows);
+            return self.lettered(heights::TEXT).pieces(width, gap, least_rows);
         }
         let groups = self.groups(width, least_rows);
         let ruled = self.ruled(width, groups);
