@@ -48,7 +48,10 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     let mut keys: Vec<AnswerKey> = Vec::new();
     make(&request, |exercise| -> Result<(), Failure> {
         let model = exercise.model.iter().flat_map(|model| desk_pages(model, &job.paper));
-        exercise_sheet(&exercise, &on).iter().chain(&model.collect::<Vec<_>>()).try_for_each(|page| sheets.add(page))?;
+        exercise_sheet(&exercise, &on)
+            .iter()
+            .chain(&model.collect::<Vec<_>>())
+            .try_for_each(|page| sheets.add(page))?;
         answer_sheet(&exercise, &on).iter().try_for_each(|page| answers.add(page))?;
         keys.push(exercise.key());
         Ok(())

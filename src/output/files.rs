@@ -136,7 +136,7 @@ fn write_beside(folder: &Path, content: &Content, target: &Path) -> Result<Named
         Content::Spooled(spool) => {
             let mut spool = spool;
             spool.rewind().and_then(|()| io::copy(&mut spool, &mut handle)).map(drop)
-        },
+        }
     };
     let written = written.and_then(|()| handle.sync_all());
     written.map_err(|error| refused("write", target, error))?;

@@ -127,8 +127,7 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         check(drawing, self.unit)?;
         let content = content(drawing, &mut self.fonts, self.unit);
         let content = self.file.add_stream(&content, |_| ())?;
-        let layers: Vec<PdfLayer> =
-            layers_of(drawing).map(|layer| self.layers.of(&mut self.file, layer)).collect();
+        let layers: Vec<PdfLayer> = layers_of(drawing).map(|layer| self.layers.of(&mut self.file, layer)).collect();
         let [width, height] = [drawing.width, drawing.height].map(|mm| points(mm / self.unit));
         let area = Rect::new(0.0, 0.0, width, height);
         let (tree, fonts, unit) = (self.tree, self.font_dictionary, self.unit);

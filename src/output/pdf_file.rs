@@ -59,11 +59,7 @@ impl<W: Write> PdfFile<W> {
     }
 
     /// Writes a compressed stream; `describe` adds to its dictionary.
-    pub fn add_stream(
-        &mut self,
-        bytes: &[u8],
-        describe: impl FnOnce(&mut Stream<'_>),
-    ) -> Result<Ref, OutputError> {
+    pub fn add_stream(&mut self, bytes: &[u8], describe: impl FnOnce(&mut Stream<'_>)) -> Result<Ref, OutputError> {
         let small = deflate(bytes);
         self.add(|chunk, id| {
             let mut stream = chunk.stream(id, &small);

@@ -69,7 +69,8 @@ impl PdfLayers {
             return;
         }
         let groups = || self.used.iter().map(|used| used.group);
-        let (cutter, printed): (Vec<&PdfLayer>, Vec<&PdfLayer>) = self.used.iter().partition(|used| used.layer.is_for_cutter());
+        let (cutter, printed): (Vec<&PdfLayer>, Vec<&PdfLayer>) =
+            self.used.iter().partition(|used| used.layer.is_for_cutter());
         let mut properties = catalog.insert(Name(b"OCProperties")).dict();
         properties.insert(Name(b"OCGs")).array().items(groups());
         let mut default = properties.insert(Name(b"D")).dict();

@@ -43,9 +43,9 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     let compasses = level.number() == 4;
     let mut blocks = if compasses { vec![Block::Text(frame(&drawn))] } else { given(&drawn, &relations, None) };
     blocks.push(Block::Text(format!(
-        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest 0.5 mm, floor to whole mm; half a step is rounded away from zero. A mark counts as right within {MARKING_MM} mm on paper, {off} mm on the floor. In the figure 0 is the zero point.",
+        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest {MARKING_MM} mm (right within that), floor to whole mm, halves away from zero. In the figure 0 is the zero point.{tools}",
         n = sheet.n,
-        off = MARKING_MM * f64::from(sheet.n),
+        tools = if compasses { "" } else { " Use ruler and set square." },
     )));
     let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
     let mut exercise = Exercise { given: blocks, wrong: tasks.wrong(), ..setting.sheet(KIND, level, seed, number) };

@@ -13,6 +13,8 @@ mod key_grid;
 mod key_table;
 mod labels;
 mod page;
+#[cfg(test)]
+mod real_tests;
 mod squared;
 mod style;
 #[cfg(test)]
@@ -64,31 +66,32 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
     let page = Page::new(on.paper, &words);
     let pieces = |style: Style| Writer { reader, style, width: page.body.width() }.exercise(exercise);
     let flow = |pieces: Vec<Piece>| flow::flow(pieces, page.first_room(), page.next_room());
-    let last = STYLES.len() - 1;
-    let roomy = flow(pieces(STYLES[0]));
     // Most exercises need no second try.
-    if roomy.len() == 1 {
-        return draw(&page, &roomy);
+    let first = flow(pieces(STYLES[0]));
+    if first.len() == 1 {
+        return draw(&page, &first);
     }
-    let mut best = (last, flow(pieces(STYLES[last])));
-    let fewest = best.1.len();
-    // The roomiest of the sizes that take no more pages; each takes no more height than the one before.
-    let mut least = if roomy.len() == fewest { last } else { 1 };
-    if least == last {
-        best = (0, roomy);
-    }
-    while least < best.0 {
-        let middle = usize::midpoint(least, best.0);
-        let bodies = flow(pieces(STYLES[middle]));
-        if bodies.len() == fewest {
-            best = (middle, bodies);
+    let fewest = flow(pieces(STYLES[STYLES.len() - 1])).len();
+    // On several pages no question is torn apart where that takes no more of them.
+    let whole = || if fewest > 1 { roomiest(|style| flow(flow::whole(pieces(style))), fewest) } else { None };
+    let bodies = whole().or_else(|| roomiest(|style| flow(pieces(style)), fewest));
+    draw(&page, &bodies.unwrap_or(first))
+}
+
+/// The bodies in the roomiest style with which they are no more than `fewest`. Each style takes no more height than the
+/// one before, so half of them are left out at each step.
+fn roomiest(lay_out: impl Fn(Style) -> Vec<Fragment>, fewest: usize) -> Option<Vec<Fragment>> {
+    let (mut from, mut to, mut best) = (0, STYLES.len(), None);
+    while from < to {
+        let middle = usize::midpoint(from, to);
+        let bodies = lay_out(STYLES[middle]);
+        if bodies.len() <= fewest {
+            (to, best) = (middle, Some(bodies));
         } else {
-            least = middle + 1;
+            from = middle + 1;
         }
     }
-    // On several pages no question is torn apart where that takes no more of them.
-    let whole = if fewest > 1 { flow(flow::whole(pieces(STYLES[best.0]))) } else { Vec::new() };
-    draw(&page, if whole.len() == fewest { &whole } else { &best.1 })
+    best
 }
 
 /// Draws laid-out bodies on their pages.

@@ -10,6 +10,12 @@ const ELLIPSIS: char = '…';
 /// A space at which no line ends, unless what it holds together is wider than a line; it is written as a space.
 pub const NO_BREAK: char = '\u{a0}';
 
+/// What a line may end between; spaces that hold together are written as spaces.
+pub fn words(text: &str) -> impl Iterator<Item = String> {
+    let breaks = |character: char| character.is_whitespace() && character != NO_BREAK;
+    text.split(breaks).filter(|word| !word.is_empty()).map(|word| word.replace(NO_BREAK, " "))
+}
+
 /// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider
 /// than the line is broken where the line ends. Empty text gives no line.
 #[must_use]
@@ -17,10 +23,8 @@ pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> 
     let fits = |line: &str| text_width(line, height, weight) <= width + ROUNDING;
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    let breaks = |character: char| character.is_whitespace() && character != NO_BREAK;
     // What is held together and yet wider than a line is broken where it may not be.
-    let words = text.split(breaks).filter(|word| !word.is_empty()).map(|word| word.replace(NO_BREAK, " "));
-    let words: Vec<String> = words
+    let words: Vec<String> = words(text)
         .flat_map(|word| {
             let broken = if fits(&word) { None } else { Some(word.split(' ').map(str::to_owned).collect::<Vec<_>>()) };
             broken.unwrap_or_else(|| vec![word])

@@ -90,9 +90,9 @@ BOXES = {
     (): "Nothing is wrong",
     ("mark",): "One mark lies off",
     ("reading",): "One reading is wrong",
-    ("station",): "A whole station lies off (wrong datum)",
+    ("station",): "A station lies off (wrong datum)",
     ("mark", "mark"): "Two marks lie off",
-    ("turned",): "The grid is turned against the vehicle",
+    ("turned",): "The whole grid is turned",
 }
 
 # What a sheet of a level says may be there.

@@ -57,10 +57,7 @@ impl Tasks<'_> {
         let columns = ["Mark", "Station mm", "on paper mm", "Offset mm", "on paper mm"].map(str::to_owned).to_vec();
         let points = (2 * self.marks.len()) as u32;
         exercise.questions.push(Question {
-            text: format!(
-                "Fill in the table{}. Set out the marks with ruler and set square, name them, and draw the layout's lines.",
-                self.pair_hint()
-            ),
+            text: format!("Fill in the table{}; set out and name the marks; draw the lines.", self.pair_hint()),
             points,
             blocks: vec![Block::Table { columns, rows }, self.figure()],
         });
@@ -182,12 +179,12 @@ impl Tasks<'_> {
     /// The names of a row: "1L, 1R".
     fn names(&self, mark: usize, other: Option<usize>) -> String {
         let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
-        other.map_or_else(|| id(mark).to_owned(), |other| format!("{}, {}", id(mark), id(other)))
+        other.map_or_else(|| id(mark).to_owned(), |other| format!("{},\u{a0}{}", id(mark), id(other)))
     }
 
     /// How the offsets of two marks in one row are written.
     fn pair_hint(&self) -> &'static str {
-        if self.rows().iter().any(|(_, other)| other.is_some()) { " (offsets of a pair with ±)" } else { "" }
+        if self.rows().iter().any(|(_, other)| other.is_some()) { " (± for pairs)" } else { "" }
     }
 
     /// Notes an answer, of both marks of a row; what lies right has the offset's other sign.

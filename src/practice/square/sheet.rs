@@ -19,8 +19,8 @@ const NOTHING: &str = "Nothing is wrong";
 const ONE_MARK: &str = "One mark lies off";
 const TWO_MARKS: &str = "Two marks lie off";
 const ONE_READING: &str = "One reading is wrong";
-const STATION: &str = "A whole station lies off (wrong datum)";
-const TURNED: &str = "The grid is turned against the vehicle";
+const STATION: &str = "A station lies off (wrong datum)";
+const TURNED: &str = "The whole grid is turned";
 
 impl Case<'_> {
     pub(super) fn given(&self) -> Vec<Block> {
@@ -132,10 +132,10 @@ impl Case<'_> {
             "What is wrong? Tick all that apply."
         };
         questions.push(Question { text: text.to_owned(), points: 2, blocks: vec![Block::Choices { options, right }] });
-        let which = if self.level.number() == 1 { "How far and which way" } else { "Which one, how far and which way" };
-        let turn = if self.ground.has_wheels() { " A turn in tenths of a degree." } else { "" };
+        let which = if self.level.number() == 1 { "How far, which way" } else { "Which one, how far, which way" };
+        let turn = if self.ground.has_wheels() { " (a turn to 0.1°)" } else { "" };
         questions.push(Question {
-            text: format!("{which}?{turn}"),
+            text: format!("{which}{turn}?"),
             points: 4,
             blocks: vec![Block::Lines(if self.level.number() == 4 { 2 } else { 1 })],
         });

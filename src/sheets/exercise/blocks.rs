@@ -188,13 +188,13 @@ impl Writer {
         let answered = |entry: &Entry| !matches!(entry, Entry::Text(_));
         let lettering = if rows.iter().flatten().any(answered) { self.style.text } else { self.style.given };
         let grid = Grid { columns, rows, lettering, write_row: self.style.write_row };
-        let pieces = grid.grouped(width, self.style.block_gap, self.style.group_rows);
+        let pieces = grid.pieces(width, self.style.block_gap, self.style.group_rows);
         // In the narrowest sizes a table takes the width that questions stand in from the left, where that makes it lower.
         let indent = self.width - width;
         if self.style.group_rows > 1 || indent < 1.0 {
             return pieces;
         }
-        let wide = grid.grouped(self.width, self.style.block_gap, self.style.group_rows);
+        let wide = grid.pieces(self.width, self.style.block_gap, self.style.group_rows);
         let height = |pieces: &[Piece]| pieces.iter().map(|piece| piece.fragment.height).sum::<f64>();
         if height(&wide) < height(&pieces) - self.style.write_row / 2.0 {
             return wide.into_iter().map(|piece| Piece { indent: -indent, ..piece }).collect();

@@ -5,7 +5,10 @@ use std::rc::Rc;
 use super::flow::Piece;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    sheets::{fragment::Fragment, wrap::wrap},
+    sheets::{
+        fragment::Fragment,
+        wrap::{words, wrap},
+    },
 };
 
 /// Clear space left and right in a cell, as a part of the lettering.
@@ -13,7 +16,7 @@ const PADDING: f64 = 0.4;
 /// Clear height above and below the lettering of a cell, as a part of the lettering; less where nothing is written in a
 /// table of small lettering.
 const AIR: f64 = 0.6;
-const LITTLE_AIR: f64 = 0.42;
+const LITTLE_AIR: f64 = 0.36;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.5;
 /// A column grows at most by this much beyond what stands in it, mm: a table of two columns need not be as wide as
@@ -26,8 +29,6 @@ const HEADING: Tone = Tone(0.92);
 
 /// Most groups of rows side by side.
 const MOST_GROUPS: usize = 4;
-/// Fewest rows of a group where nothing else is asked for: nobody looks for the next row at the top of another group.
-const GROUP_ROWS: usize = 4;
 /// Clear space between groups, mm.
 const GROUPS_GAP: f64 = 3.0;
 /// More groups have to make a table this much lower, as a part of its height: cells that run over several lines gain nothing.
@@ -87,15 +88,10 @@ struct Ruled {
 impl Grid {
     /// The table as pieces, headings first, none wider than `width` mm. Text that is wider than its column runs on over
     /// several lines; where not even single words fit, the lettering gets smaller. A long narrow table stands in several
-    /// groups side by side.
-    pub fn pieces(&self, width: f64, gap: f64) -> Vec<Piece> {
-        self.grouped(width, gap, GROUP_ROWS)
-    }
-
-    /// As [`pieces`](Self::pieces), groups with at least `least_rows` rows.
-    pub fn grouped(&self, width: f64, gap: f64, least_rows: usize) -> Vec<Piece> {
+    /// groups of at least `least_rows` rows side by side.
+    pub fn pieces(&self, width: f64, gap: f64, least_rows: usize) -> Vec<Piece> {
         if self.lettering > heights::TEXT && self.least_width() > width {
-            return self.lettered(heights::TEXT).grouped(width, gap, least_rows);
+            return self.lettered(heights::TEXT).pieces(width, gap, least_rows);
         }
         let groups = self.groups(width, least_rows);
         let ruled = self.ruled(width, groups);
@@ -178,7 +174,7 @@ impl Grid {
 
     fn wish(&self, column: usize) -> Wish {
         let line = |text: &str, weight| text_width(text, self.lettering, weight) + 2.0 * self.padding();
-        let word = |text: &str, weight| text.split_whitespace().map(|word| line(word, weight)).fold(0.0, f64::max);
+        let word = |text: &str, weight| words(text).map(|word| line(&word, weight)).fold(0.0, f64::max);
         let heading = &self.columns[column];
         let start = Wish { least: word(heading, Weight::Bold), wished: line(heading, Weight::Bold).min(45.0) };
         self.rows.iter().map(|row| &row[column]).fold(start, |wish, entry| {

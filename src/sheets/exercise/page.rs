@@ -17,9 +17,9 @@ use crate::{
 /// Clear space between the frame and what stands in it, mm.
 const INSET: f64 = 2.0;
 /// Clear height between head, body and foot, mm.
-const GAP: f64 = 3.0;
+const GAP: f64 = 2.5;
 /// Height of a line that a name is written on, mm.
-const WRITE: f64 = 8.5;
+const WRITE: f64 = 8.0;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.6;
 

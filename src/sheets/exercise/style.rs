@@ -41,9 +41,9 @@ const TIGHT: Style = Style {
     write_row: 8.0,
     group_rows: 1,
     figure: 38.0,
-    gap: 2.5,
-    block_gap: 1.8,
-    paragraph_gap: 1.0,
+    gap: 2.2,
+    block_gap: 1.5,
+    paragraph_gap: 0.8,
 };
 
 /// Sizes to try, the roomiest first, each taking no more height than the one before. Lettering never gets smaller than
@@ -63,6 +63,6 @@ pub const STYLES: [Style; 9] = [
 impl Style {
     /// Baseline to baseline of running text.
     pub const fn pitch(&self) -> f64 {
-        self.text * 1.7
+        self.text * 1.6
     }
 }
