@@ -73,14 +73,22 @@ fn all_kinds_of_a_trainee_come_together() {
 #[test]
 fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
-    let refused: [(&[&str], i32, &str); 9] = [
+    let refused: [(&[&str], i32, &str); 17] = [
         (&["--kinds", "juggling"], 2, "expected one of"),
         (&["--level", "9"], 2, "level 9 is none"),
         (&["--level", "easy"], 2, "expected 1, 2, 3 or 4"),
-        (&["--count", "0"], 2, "1..=1000"),
-        (&["--count", "1000000"], 2, "1..=1000"),
-        (&["--seed", "lucky"], 2, "--seed"),
-        (&["--first", "0"], 2, "--first"),
+        (&["--level", "-1"], 2, "level -1 is none"),
+        (&["--count", "0"], 2, "a whole number from 1 to 1000"),
+        (&["--count", "-1"], 2, "a whole number from 1 to 1000"),
+        (&["--count", "1000000"], 2, "a whole number from 1 to 1000"),
+        (&["--seed", "lucky"], 2, "a whole number from 0 to 18446744073709551615"),
+        (&["--seed", "99999999999999999999"], 2, "a whole number from 0"),
+        (&["--first", "0"], 2, "a whole number from 1 to 1000000"),
+        (&["--paper", "A0"], 1, "\"A0\" is no paper"),
+        (&["--paper", "A3"], 1, "exercises go on A4 or Letter, not on A3"),
+        (&["--paper", "200x200"], 1, "exercises go on A4 or Letter"),
+        (&["--set", "side_gap=9m"], 1, "`side_gap` is 9000 mm; expected 100 to 2500 mm"),
+        (&["--vehicle", "random", "--set", "gap=1"], 1, "has no value `gap`"),
         (&["--vehicle", "city-car", "--vehicle", "estate"], 1, "one vehicle"),
         (&["--vehicle", "zeppelin"], 1, "no built-in vehicle \"zeppelin\""),
     ];
@@ -91,4 +99,90 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
         assert!(message.contains(words), "{arguments:?}: {message}");
     }
     assert!(names(place.path()).is_empty());
+}
+
+#[test]
+fn a_job_is_about_one_vehicle_that_it_names() {
+    let place = tempfile::tempdir().unwrap();
+    let job = |name: &str, vehicle: &str| {
+        let text = format!("format = \"job/1\"\n{vehicle}\ntemplate = \"perimeter-lines\"\nunits = \"inch\"\n");
+        fs::write(place.path().join(name), text).unwrap();
+    };
+    job("mat.toml", "vehicles = [\"city-car\", \"estate\"]");
+    job("random.toml", "vehicle = \"random\"");
+    for (name, words) in [
+        ("mat.toml", "mat.toml:2:12: exercises are about one vehicle"),
+        ("random.toml", "random.toml:2:11: a vehicle that is drawn by lot is for exercises alone"),
+        ("none.toml", "the job \"none.toml\" cannot be read"),
+    ] {
+        let output = run(place.path(), &[name]);
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{name}: {message}");
+        assert!(message.contains(words), "{name}: {message}");
+    }
+    assert_eq!(names(place.path()), ["mat.toml", "random.toml"]);
+    // A flag goes over the job, and a job in inches makes exercises too.
+    assert!(run(place.path(), &["mat.toml", "--vehicle", "estate", "--kinds", "units"]).status.success());
+}
+
+#[test]
+fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
+    let place = tempfile::tempdir().unwrap();
+    let kinds = |output: Output| {
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{message}");
+        assert!(message.contains("sheet 1 (") && message.contains("nothing was written"), "{message}");
+        message.split_once("--kinds ").map(|(_, rest)| rest.split_once(';').unwrap().0.to_owned()).ok_or(message)
+    };
+    for template in ["target-line", "rear-corner-arcs"] {
+        let flags = ["--template", template, "--level", "2"];
+        let others = kinds(run(place.path(), &flags)).unwrap();
+        assert_eq!(others, "set-out,table,units,order,levels");
+        let alone = kinds(run(place.path(), &[&flags[..], &["--kinds", "square"]].concat())).unwrap_err();
+        assert!(alone.contains("\"square\" at level 2: the layout has no rectangle"), "{alone}");
+        assert!(alone.contains("take --level 3 or 4"), "{alone}");
+        assert!(names(place.path()).is_empty());
+        let output = run(place.path(), &[&flags[..], &["--kinds", &others, "--out", template]].concat());
+        assert!(output.status.success(), "{output:?}");
+        fs::remove_dir_all(place.path().join(template)).unwrap();
+    }
+}
+
+#[test]
+fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written() {
+    let place = tempfile::tempdir().unwrap();
+    let vehicle = |name: &str, [wheelbase, overhang, track, width]: [u32; 4]| {
+        let text = format!(
+            "format = \"vehicle/1\"\nname = \"{name}\"\nsource = \"invented\"\nwheelbase = {wheelbase}\n\
+             front_overhang = {overhang}\nrear_overhang = {overhang}\nfront_track = {track}\nrear_track = {track}\n\
+             tyre = \"175/65R14\"\noverall_width = {width}\nwidth_over_mirrors = {width}\n"
+        );
+        fs::write(place.path().join(format!("{name}.toml")), text).unwrap();
+    };
+    vehicle("long", [7000, 2400, 1425, 1640]);
+    vehicle("small", [1200, 300, 920, 1250]);
+    for (name, kind, words) in [
+        ("long", "set-out", "vehicle and layout take"),
+        ("small", "desk", "at 1:20 the vehicle is 90 mm long, too small to lay; take --level"),
+    ] {
+        let output = run(place.path(), &["--vehicle", &format!("{name}.toml"), "--kinds", kind]);
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{name}: {message}");
+        assert!(message.contains(words) && message.contains(name), "{message}");
+    }
+    assert_eq!(names(place.path()), ["long.toml", "small.toml"]);
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_told_and_the_file_in_its_place_stays() {
+    let place = tempfile::tempdir().unwrap();
+    fs::write(place.path().join("taken"), "mine").unwrap();
+    for out in ["taken", "taken/below"] {
+        let output = run(place.path(), &["--kinds", "units", "-o", out]);
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{message}");
+        assert!(message.contains("taken is a file, not a folder: choose another folder"), "{message}");
+    }
+    assert_eq!(names(place.path()), ["taken"]);
+    assert_eq!(fs::read_to_string(place.path().join("taken")).unwrap(), "mine");
 }

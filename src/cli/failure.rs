@@ -100,7 +100,7 @@ impl From<PracticeError> for Failure {
     fn from(error: PracticeError) -> Self {
         match error {
             PracticeError::Layout(faults) => Self::Input(faults),
-            error @ PracticeError::Unsound { .. } => Self::Practice(error),
+            error @ (PracticeError::Unsound { .. } | PracticeError::Sheet(_)) => Self::Practice(error),
         }
     }
 }

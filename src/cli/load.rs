@@ -135,15 +135,28 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     };
     let template = open(&spec.template, &TEMPLATES, &from(args.layout.template.is_some()), "template")
         .and_then(|source| TemplateSpec::read(&source));
-    let vehicle = if name.value == RANDOM && !args.layout.vehicles.is_empty() {
+    let from_flag = !args.layout.vehicles.is_empty();
+    if name.value == RANDOM && !from_flag {
+        let message = "a vehicle that is drawn by lot is for exercises alone; name a vehicle here, and ask for the drawn one by --vehicle random";
+        return Err(Faults::from(name.place.fault(message)).into());
+    }
+    let vehicle = if name.value == RANDOM {
         all(VEHICLES.iter().map(|class| VehicleSpec::read(&class.source()))).map(Vehicle::Random)
     } else {
-        open(name, &VEHICLES, &from(!args.layout.vehicles.is_empty()), "vehicle")
+        open(name, &VEHICLES, &from(from_flag), "vehicle")
             .and_then(|source| VehicleSpec::read(&source))
             .map(|vehicle| Vehicle::Given(Box::new(vehicle)))
     };
     let (vehicle, template) = both(vehicle, template)?;
     let paper = spec.paper.office_size();
+    // A job's large paper is for its stencils; one that is typed for exercises is meant for them.
+    if args.paper.is_some() && paper.name != spec.paper.name {
+        let message = format!(
+            "exercises go on A4 or Letter, not on {}; leave --paper out, or name one of these",
+            spec.paper.name
+        );
+        return Err(Faults::from(Place::whole("--paper").fault(message)).into());
+    }
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
     Ok(PracticeJob { vehicle, template, values, precision, inches, paper })
 }

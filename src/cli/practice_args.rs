@@ -1,6 +1,6 @@
 //! What can be typed after `practice`.
 
-use std::path::PathBuf;
+use std::{ops::RangeInclusive, path::PathBuf};
 
 use super::args::LayoutFlags;
 use crate::practice::{GENERATORS, Generator, Kind, Level, MOST_SHEETS};
@@ -21,19 +21,19 @@ pub(super) struct PracticeArgs {
     #[arg(long, value_name = "PAPER")]
     pub paper: Option<String>,
     /// Number that everything random is drawn from: the same seed makes the same sheets
-    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = seed)]
     pub seed: u64,
     /// How many different sheets of each kind, all equally hard
-    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=MOST_SHEETS as u64))]
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = count)]
     pub count: u64,
     /// Number of the first sheet: `--first 7` makes sheet 7 again without the six before it
-    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=MOST_NUMBER))]
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = first)]
     pub first: u64,
     /// Kinds of exercises, with commas [default: all but desk, which takes many pages]
     #[arg(long, value_name = "KINDS", value_delimiter = ',', value_parser = kind)]
     pub kinds: Vec<Kind>,
     /// How hard, from 1 (first steps) to 4 (as on a real floor)
-    #[arg(long, value_name = "1-4", default_value = "1", value_parser = level)]
+    #[arg(long, value_name = "1-4", default_value = "1", allow_negative_numbers = true, value_parser = level)]
     pub level: Level,
     /// Folder to write; made when missing, files of the same name are replaced
     #[arg(long, short, value_name = "DIR", default_value = "practice")]
@@ -59,6 +59,23 @@ impl PracticeArgs {
         words.extend(layout.settings.iter().map(|(name, value)| format!("--set \"{name}={value}\"")));
         words.join(" ")
     }
+}
+
+fn seed(text: &str) -> Result<u64, String> {
+    whole(text, 0..=u64::MAX)
+}
+
+fn count(text: &str) -> Result<u64, String> {
+    whole(text, 1..=MOST_SHEETS as u64)
+}
+
+fn first(text: &str) -> Result<u64, String> {
+    whole(text, 1..=MOST_NUMBER)
+}
+
+fn whole(text: &str, range: RangeInclusive<u64>) -> Result<u64, String> {
+    let number = text.trim().parse().ok().filter(|number| range.contains(number));
+    number.ok_or_else(|| format!("expected a whole number from {} to {}", range.start(), range.end()))
 }
 
 fn kind(text: &str) -> Result<Kind, String> {

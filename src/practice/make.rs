@@ -3,7 +3,8 @@
 use std::sync::OnceLock;
 
 use super::{
-    Draw, Exercise, Kind, Level, PracticeError, Setting, desk, levels, order, set_out, square, table, units, varied,
+    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels, order, set_out, square, table,
+    units, varied,
 };
 use crate::{
     paper::Paper,
@@ -85,8 +86,9 @@ pub fn make<E: From<PracticeError>>(
             (Vehicle::Given(_), Some(setting)) => setting,
             _ => request.setting(number)?,
         };
-        for (_, generator) in &request.kinds {
-            take(generator(&setting, request.level, request.seed, number)?)?;
+        for &(kind, generator) in &request.kinds {
+            let made = generator(&setting, request.level, request.seed, number);
+            take(made.map_err(|cause| request.instead((kind, generator), &setting, number, cause))?)?;
         }
         given = Some(setting);
     }
@@ -94,6 +96,30 @@ pub fn make<E: From<PracticeError>>(
 }
 
 impl Request {
+    /// What could be made where an exercise cannot, found by making it.
+    fn instead(
+        &self,
+        (kind, generator): (Kind, Generator),
+        setting: &Setting,
+        number: usize,
+        cause: PracticeError,
+    ) -> PracticeError {
+        if matches!(cause, PracticeError::Layout(_)) {
+            return cause;
+        }
+        let goes = |generator: Generator, level| generator(setting, level, self.seed, number).is_ok();
+        let others = self.kinds.iter().filter(|(other, _)| *other != kind);
+        PracticeError::Sheet(Box::new(SheetError {
+            number,
+            subject: setting.subject(),
+            kind,
+            level: self.level,
+            cause,
+            levels: Level::ALL.into_iter().filter(|level| goes(generator, *level)).collect(),
+            kinds: others.filter(|(_, other)| goes(*other, self.level)).map(|(kind, _)| *kind).collect(),
+        }))
+    }
+
     /// Vehicle and layout of a sheet.
     fn setting(&self, number: usize) -> Result<Setting, PracticeError> {
         let vehicle = match &self.vehicle {

@@ -26,7 +26,7 @@ mod vehicle;
 pub use answer_key::AnswerKey;
 pub use desk::Model;
 pub use draw::Draw;
-pub use error::PracticeError;
+pub use error::{PracticeError, SheetError};
 pub use exercise::{Block, Cell, Exercise, Fact, Question, Worked, WrongAnswer};
 pub use figure::{FIGURE_ROOM, Figure, FigureMark, FigureScale};
 pub use kind::Kind;

@@ -11,6 +11,8 @@ mod grid;
 mod key_columns;
 mod key_grid;
 mod key_table;
+#[cfg(test)]
+mod key_tests;
 mod labels;
 mod page;
 #[cfg(test)]

@@ -102,7 +102,7 @@ impl Ground {
         }
         let chosen = draw.choose(&choices).ok_or_else(|| {
             let what = if between { " with marks on its sides between the corners" } else { "" };
-            format!("the layout has no rectangle of four marks{what}; levels 3 and 4 take all of its marks")
+            format!("the layout has no rectangle of four marks{what}")
         })?;
         let plan = printed(plan, chosen);
         let all = (0..plan.marks.len()).flat_map(|to| (0..to).map(move |from| [from, to]));

@@ -289,6 +289,8 @@ mod tests {
             seed: 1,
             number,
             questions: 2,
+            points: 1,
+            subject: String::new(),
             facts: facts.iter().map(fact).collect(),
         }
     }

@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// Clear space left and right in a cell, mm.
-const PADDING: f64 = 0.9;
+const PADDING: f64 = 0.75;
 /// Clear height above and below the lettering of a cell, as a part of the lettering: descenders take 0.34.
 const AIR: f64 = 0.5;
 /// Baseline to baseline as a multiple of the lettering.

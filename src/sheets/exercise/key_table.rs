@@ -54,6 +54,39 @@ struct Table {
     columns: Columns,
 }
 
+/// How much of the answers a table shows.
+#[derive(Clone, Debug, Default)]
+struct Way {
+    left_out: Vec<usize>,
+    /// What differs from sheet to sheet is in one column.
+    run_on: bool,
+    /// Everything of a quantity is in one column.
+    all_run_on: bool,
+}
+
+impl Way {
+    fn columns(&self, keys: &[&AnswerKey]) -> Columns {
+        let columns = Columns::of(keys, &self.left_out, self.run_on);
+        if self.all_run_on { columns.run_on() } else { columns }
+    }
+
+    /// The next that shows less; `None` behind the last.
+    fn briefer(&self, shown: &Table) -> Option<Self> {
+        let mut next = self.clone();
+        if !self.run_on {
+            next.run_on = true;
+        } else if let Some(question) = shown.columns.longest_question() {
+            next.left_out.push(question);
+            next.run_on = false;
+        } else if self.all_run_on {
+            return None;
+        } else {
+            next.all_run_on = true;
+        }
+        Some(next)
+    }
+}
+
 /// What pages have room for, mm.
 struct Room {
     width: f64,
@@ -62,40 +95,49 @@ struct Room {
 }
 
 impl Room {
-    /// A table for each kind, and where sheets of a kind have other questions, for each of these.
     fn tables(&self, keys: &[AnswerKey]) -> Vec<Table> {
-        let mut shapes: Vec<(Kind, usize)> = keys.iter().map(|key| (key.kind, key.questions)).collect();
-        shapes.sort_unstable_by(|one, other| one.0.cmp(&other.0).then(other.1.cmp(&one.1)));
-        shapes.dedup();
-        let table = |&(kind, questions): &(Kind, usize)| {
-            let same: Vec<&AnswerKey> =
-                keys.iter().filter(|key| key.kind == kind && key.questions == questions).collect();
-            let several = shapes.iter().filter(|shape| shape.0 == kind).count() > 1;
-            let noun = if questions == 1 { "question" } else { "questions" };
-            let more = if several { format!(", sheets with {questions} {noun}") } else { String::new() };
-            Table { title: format!("{}{more}", kind.title()), columns: self.columns(&same, kind) }
-        };
-        shapes.iter().map(table).collect()
+        let mut kinds: Vec<Kind> = keys.iter().map(|key| key.kind).collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds.into_iter().flat_map(|kind| self.tables_of(keys, kind)).collect()
     }
 
-    /// The answers of sheets, without the longest as long as those of a class do not fit a page.
-    fn columns(&self, keys: &[&AnswerKey], kind: Kind) -> Columns {
+    /// A table for a kind, or where its sheets have other numbers of questions, one for each number. As brief as it takes
+    /// for those of a class to fit a page together.
+    fn tables_of(&self, keys: &[AnswerKey], kind: Kind) -> Vec<Table> {
+        let keys: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
         let class = &keys[..keys.len().min(CLASS)];
-        let fits = |columns: &Columns| {
-            KeyGrid::new(columns, kind.title(), heights::SMALL, self.width)
-                .is_some_and(|grid| grid.whole().height <= self.first)
+        let mut shapes: Vec<usize> = keys.iter().map(|key| key.questions).collect();
+        shapes.sort_unstable_by(|one, other| other.cmp(one));
+        shapes.dedup();
+        let mut ways = vec![Way::default(); shapes.len()];
+        let table = |keys: &[&AnswerKey], (questions, way): (&usize, &Way)| {
+            let same: Vec<&AnswerKey> = keys.iter().copied().filter(|key| key.questions == *questions).collect();
+            let noun = if *questions == 1 { "question" } else { "questions" };
+            let more = if shapes.len() > 1 { format!(", sheets with {questions} {noun}") } else { String::new() };
+            Table { title: format!("{}{more}", kind.title()), columns: way.columns(&same) }
         };
-        let mut left_out = Vec::new();
         loop {
-            let fit = [false, true].into_iter().find(|run_on| fits(&Columns::of(class, &left_out, *run_on)));
-            if let Some(run_on) = fit {
-                return Columns::of(keys, &left_out, run_on);
+            let tables: Vec<Table> = shapes.iter().zip(&ways).map(|shape| table(class, shape)).collect();
+            let heights: Vec<f64> = tables.iter().map(|table| self.height(table)).collect();
+            if heights.iter().sum::<f64>() + GAP * (heights.len() - 1) as f64 <= self.first {
+                break;
             }
-            match Columns::of(class, &left_out, false).longest_question() {
-                Some(question) => left_out.push(question),
-                None => return Columns::of(keys, &left_out, true).run_on(),
-            }
+            let mut highest: Vec<usize> = (0..ways.len()).collect();
+            highest.sort_by(|one, other| heights[*other].total_cmp(&heights[*one]));
+            let Some(brief) = highest.into_iter().find_map(|index| Some((index, ways[index].briefer(&tables[index])?)))
+            else {
+                break;
+            };
+            ways[brief.0] = brief.1;
         }
+        shapes.iter().zip(&ways).map(|shape| table(&keys, shape)).collect()
+    }
+
+    /// Height at the smallest lettering, mm; infinite where the width does not do.
+    fn height(&self, table: &Table) -> f64 {
+        let grid = KeyGrid::new(&table.columns, &table.title, heights::SMALL, self.width);
+        grid.map_or(f64::INFINITY, |grid| grid.whole().height)
     }
 
     /// Pages of tables, one below the other.

@@ -4,8 +4,7 @@ use super::*;
 use crate::{
     drawing::{Item, Text, heights},
     practice::{
-        AnswerKey, Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked,
-        WrongAnswer,
+        Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked, WrongAnswer,
     },
     sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
 };
@@ -95,7 +94,7 @@ fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
     }
 }
 
-fn texts(page: &Drawing) -> Vec<&Text> {
+pub(super) fn texts(page: &Drawing) -> Vec<&Text> {
     page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
 }
 
@@ -212,17 +211,4 @@ fn every_mark_of_a_figure_is_named() {
     let pages = exercise_sheet(&exercise(1, vec![crowded]), &PracticePaper { paper, origin: "" });
     let named = pages.iter().flat_map(texts).filter(|text| text.content.starts_with('M')).count();
     assert_eq!(named, 24);
-}
-
-#[test]
-fn thirty_sheets_have_their_answers_on_one_page() {
-    for paper in papers() {
-        let keys: Vec<AnswerKey> = (1..=30).map(|number| exercise(number, vec![table(1)]).key()).collect();
-        let pages = key_table(&keys, &PracticePaper { paper: &paper, origin: "--vehicle random" });
-        assert_eq!(pages.len(), 1);
-        clean(&pages[0], &paper, "key table", heights::SMALL);
-        let words: Vec<&str> = texts(&pages[0]).iter().map(|text| text.content.as_str()).collect();
-        assert!((1..=30).all(|number| words.contains(&format!("{number}000 mm").as_str())));
-        assert!(words.contains(&"1: 1R distance"));
-    }
 }
