@@ -238,7 +238,8 @@ def _words(page, above):
     words = []
     for found in WORD.findall(page):
         left, top, right, bottom = map(float, found[:4])
-        words.append(Word(html.unescape(found[4]), left, right, above + (top + bottom) / 2, bottom - top))
+        # A pair of marks is kept on one line by a space that does not break.
+        words.append(Word(html.unescape(found[4]).replace("\u00a0", " "), left, right, above + (top + bottom) / 2, bottom - top))
     return words
 
 

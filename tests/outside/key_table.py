@@ -23,10 +23,10 @@ OTHER_SIGN = "(−) "
 
 @dataclass
 class Key:
-    """Sheet → (question, name, quantity) → answer; questions that are left to the sheets' own answers."""
+    """Sheet → (question, name, quantity) → answer; sheet → questions that are left to its own answers."""
 
     sheets: dict = field(default_factory=dict)
-    left_out: set = field(default_factory=set)
+    left_out: dict = field(default_factory=dict)
 
 
 def read(path):
@@ -53,14 +53,16 @@ def _table(lines, key):
         part = [Line(word for word in line if left - 1 <= word.left < right - 1) for line in lines[begin:]]
         rows |= _part([line for line in part if line])
     notes = " ".join(line.text for line in lines[:begin])
-    key.left_out |= {int(number) for number in re.findall(r"Question (\d+): see the answers of each sheet\.", notes)}
+    left_out = {int(number) for number in re.findall(r"Question (\d+): see the answers of each sheet\.", notes)}
     for question, said in re.findall(r"Question (\d+), on all sheets: (.*?)\.(?= Question|$| \(−\):)", notes):
         for one in said.split("; "):
             of, answer = one.rsplit(": ", 1)
             names, quantity = re.fullmatch(rf"((?:(?:\(−\) )?{MARK}(?: – {MARK})?, )*(?:\(−\) )?{MARK}(?: – {MARK})?)? ?(.*)", of).groups()
             for answers in rows.values():
                 answers |= {(int(question), name, quantity): said for name, said in signed(names or "", answer)}
+    assert not rows.keys() & key.sheets.keys(), "a sheet stands in the table twice"
     key.sheets |= rows
+    key.left_out |= dict.fromkeys(rows, left_out)
 
 
 def _part(lines):
