@@ -75,6 +75,12 @@ impl Setting {
         CheckPlanner { plan, precision: &self.precision, longest: None }.make(CheckChoice::Full)
     }
 
+    /// Vehicle and layout in a line.
+    #[must_use]
+    pub fn subject(&self) -> String {
+        format!("{} · {}", self.plan.vehicle.name, self.plan.template.name)
+    }
+
     /// A sheet with nothing on it but what it is about.
     #[must_use]
     pub fn sheet(&self, kind: Kind, level: Level, seed: u64, number: usize) -> Exercise {
@@ -83,7 +89,7 @@ impl Setting {
             level,
             seed,
             number,
-            subject: format!("{} · {}", self.plan.vehicle.name, self.plan.template.name),
+            subject: self.subject(),
             given: Vec::new(),
             questions: Vec::new(),
             worked: Vec::new(),
