@@ -101,17 +101,13 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     let model = Model::of(setting, level)?;
     let desk = Desk { model: &model, checks: model.checks(level.of([3, 3, 5, 7])) };
     Ok(Exercise {
-        kind: Kind::Desk,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: desk.given(),
         questions: desk.questions(),
         worked: desk.worked(),
         wrong: desk.wrong(),
         facts: desk.facts(),
         model: Some(Box::new(model)),
+        ..setting.sheet(Kind::Desk, level, seed, number)
     })
 }
 

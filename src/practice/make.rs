@@ -140,6 +140,7 @@ impl Request {
             paper: self.paper.clone(),
             inches: self.inches,
             full_checks: OnceLock::new(),
+            few_checks: OnceLock::new(),
         })
     }
 }

@@ -67,12 +67,6 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         }
     }
     Ok(Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: vec![Block::Text(format!(
             "The layout is set out by hand, {}. Each step uses what an earlier one made or made sure of.",
             way.words()
@@ -81,6 +75,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         worked,
         wrong: list.wrong(),
         facts,
+        ..setting.sheet(KIND, level, seed, number)
     })
 }
 

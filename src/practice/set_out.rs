@@ -43,25 +43,12 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     let compasses = level.number() == 4;
     let mut blocks = if compasses { vec![Block::Text(frame(&drawn))] } else { given(&drawn, &relations, None) };
     blocks.push(Block::Text(format!(
-        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor, a 5 mm square {square} mm. Paper measures to the nearest 0.5 mm, floor to whole mm; half a step is rounded away from zero. Marks count as right within {MARKING_MM} mm on paper, {off} mm on the floor.",
+        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest {MARKING_MM} mm (right within that), floor to whole mm, halves away from zero. In the figure 0 is the zero point.{tools}",
         n = sheet.n,
-        square = 5 * sheet.n,
-        off = MARKING_MM * f64::from(sheet.n),
+        tools = if compasses { "" } else { " Use ruler and set square." },
     )));
     let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
-    let mut exercise = Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
-        given: blocks,
-        questions: Vec::new(),
-        worked: Vec::new(),
-        wrong: tasks.wrong(),
-        facts: Vec::new(),
-    };
+    let mut exercise = Exercise { given: blocks, wrong: tasks.wrong(), ..setting.sheet(KIND, level, seed, number) };
     if compasses {
         tasks.by_compasses(&mut exercise);
     } else {

@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use super::{Exercise, Kind, Level};
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
@@ -29,20 +30,72 @@ pub struct Setting {
     pub inches: bool,
     /// The full check plan once it has been asked for; starts empty.
     pub full_checks: OnceLock<CheckPlan>,
+    /// The check plan of a page once it has been asked for; starts empty.
+    pub few_checks: OnceLock<CheckPlan>,
 }
+
+/// Most readings, wheel marks included, that stand on a page with the questions on them.
+const READINGS_OF_A_PAGE: usize = 36;
+
+/// How many times its tolerance a mark may lie off before a plan of fewer readings has to find it: tried one after the
+/// other. Mistakes in exercises are six times the usual tolerance and more.
+const COARSER: [f64; 4] = [1.5, 2.0, 3.0, 4.5];
 
 impl Setting {
     /// The full check plan of the layout. It takes far longer than anything else on a sheet, so it is made once for all
     /// sheets of the setting.
     #[must_use]
     pub fn full_checks(&self) -> &CheckPlan {
-        let planner = CheckPlanner { plan: &self.plan, precision: &self.precision, longest: None };
-        self.full_checks.get_or_init(|| planner.make(CheckChoice::Full))
+        self.full_checks.get_or_init(|| self.checks_of(&self.plan))
     }
 
-    /// Vehicle and layout in a line, for [`Exercise::subject`](super::Exercise::subject).
+    /// The full check plan of marks that may lie off by more, just so much that it stands on a page; of large layouts the
+    /// coarsest there is.
+    #[must_use]
+    pub fn few_checks(&self) -> &CheckPlan {
+        let readings = |checks: &CheckPlan| checks.pulls.len() + checks.vehicle_checks.len();
+        let coarser = |factor: f64| {
+            let mut plan = self.plan.clone();
+            plan.marks.iter_mut().for_each(|mark| mark.tolerance *= factor);
+            self.checks_of(&plan)
+        };
+        self.few_checks.get_or_init(|| {
+            let mut checks = self.full_checks().clone();
+            for factor in COARSER {
+                if readings(&checks) <= READINGS_OF_A_PAGE {
+                    break;
+                }
+                checks = coarser(factor);
+            }
+            checks
+        })
+    }
+
+    fn checks_of(&self, plan: &FloorPlan) -> CheckPlan {
+        CheckPlanner { plan, precision: &self.precision, longest: None }.make(CheckChoice::Full)
+    }
+
+    /// Vehicle and layout in a line.
     #[must_use]
     pub fn subject(&self) -> String {
         format!("{} · {}", self.plan.vehicle.name, self.plan.template.name)
+    }
+
+    /// A sheet with nothing on it but what it is about.
+    #[must_use]
+    pub fn sheet(&self, kind: Kind, level: Level, seed: u64, number: usize) -> Exercise {
+        Exercise {
+            kind,
+            level,
+            seed,
+            number,
+            subject: self.subject(),
+            given: Vec::new(),
+            questions: Vec::new(),
+            worked: Vec::new(),
+            wrong: Vec::new(),
+            facts: Vec::new(),
+            model: None,
+        }
     }
 }

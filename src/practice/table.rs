@@ -5,7 +5,7 @@
 //! | 1 | dimensions, rules of the layout | station and offset of two marks, 4 blanks (sums and halves) |
 //! | 2 | the same | station and offset of every mark |
 //! | 3 | stations and offsets | two-tape distances of up to 6 marks, one diagonal (Pythagoras) |
-//! | 4 | dimensions, the tyre by its size code where the vehicle has one | all of these, proven by an identity |
+//! | 4 | dimensions, the tyre by its size code where the vehicle has one | all of these, the two-tape distances of up to 3 marks, both diagonals, proven by an identity |
 //!
 //! Answers are the plan's numbers in whole mm.
 
@@ -47,7 +47,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     match level.number() {
         1 | 2 => builder.places(&marks),
         3 => {
-            builder.two_tape(&mut draw);
+            builder.two_tape(6, &mut draw);
             builder.diagonals(1);
         }
         _ => {
@@ -55,7 +55,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
                 builder.tyre(code);
             }
             builder.places(&marks);
-            builder.two_tape(&mut draw);
+            builder.two_tape(3, &mut draw);
             if let Some(pair) = builder.diagonals(2) {
                 builder.identity(pair);
             }
@@ -65,16 +65,11 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     blocks.push(Block::Text(ROUNDING.to_owned()));
     let wrong = builder.wrong(level);
     Ok(Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: blocks,
         questions: builder.questions,
         worked: builder.worked,
         wrong,
         facts: builder.facts,
+        ..setting.sheet(KIND, level, seed, number)
     })
 }

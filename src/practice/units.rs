@@ -99,12 +99,6 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     let wrong = [wrong_forth(&forth[0], measure), wrong_back(&back[0], measure)].concat();
     let parts = [first, second, third];
     Ok(Exercise {
-        model: None,
-        kind: KIND,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: vec![Block::Text(
             "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.".to_owned(),
         )],
@@ -116,6 +110,7 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         facts: parts.iter().flat_map(|part| part.facts.clone()).collect(),
         questions: parts.map(|part| part.question).to_vec(),
         wrong,
+        ..setting.sheet(KIND, level, seed, number)
     })
 }
 

@@ -15,6 +15,8 @@ mod key_table;
 mod key_tests;
 mod labels;
 mod page;
+#[cfg(test)]
+mod real_tests;
 mod squared;
 mod style;
 #[cfg(test)]
@@ -23,6 +25,7 @@ mod tests;
 pub use self::key_table::key_table;
 use self::{
     blocks::Writer,
+    flow::Piece,
     page::{Page, Words},
     style::{STYLES, Style},
 };
@@ -63,19 +66,34 @@ pub fn answer_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing>
 fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Drawing> {
     let words = Words::of(exercise, on.origin, reader);
     let page = Page::new(on.paper, &words);
-    let flow = |style: Style| {
-        let pieces = Writer { reader, style, width: page.body.width() }.exercise(exercise);
-        flow::flow(pieces, page.first_room(), page.next_room())
-    };
-    let [roomy, .., tight] = STYLES;
+    let pieces = |style: Style| Writer { reader, style, width: page.body.width() }.exercise(exercise);
+    let flow = |pieces: Vec<Piece>| flow::flow(pieces, page.first_room(), page.next_room());
     // Most exercises need no second try.
-    let first = flow(roomy);
+    let first = flow(pieces(STYLES[0]));
     if first.len() == 1 {
         return draw(&page, &first);
     }
-    let fewest = flow(tight).len();
-    let bodies = STYLES.into_iter().map(flow).find(|bodies| bodies.len() <= fewest);
-    draw(&page, &bodies.unwrap_or_else(|| flow(tight)))
+    let fewest = flow(pieces(STYLES[STYLES.len() - 1])).len();
+    // On several pages no question is torn apart where that takes no more of them.
+    let whole = || if fewest > 1 { roomiest(|style| flow(flow::whole(pieces(style))), fewest) } else { None };
+    let bodies = whole().or_else(|| roomiest(|style| flow(pieces(style)), fewest));
+    draw(&page, &bodies.unwrap_or(first))
+}
+
+/// The bodies in the roomiest style with which they are no more than `fewest`. Each style takes no more height than the
+/// one before, so half of them are left out at each step.
+fn roomiest(lay_out: impl Fn(Style) -> Vec<Fragment>, fewest: usize) -> Option<Vec<Fragment>> {
+    let (mut from, mut to, mut best) = (0, STYLES.len(), None);
+    while from < to {
+        let middle = usize::midpoint(from, to);
+        let bodies = lay_out(STYLES[middle]);
+        if bodies.len() <= fewest {
+            (to, best) = (middle, Some(bodies));
+        } else {
+            from = middle + 1;
+        }
+    }
+    best
 }
 
 /// Draws laid-out bodies on their pages.

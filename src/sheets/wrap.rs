@@ -7,6 +7,15 @@ const ROUNDING: f64 = 1e-6;
 /// What stands for the part that was left out.
 const ELLIPSIS: char = '…';
 
+/// A space at which no line ends, unless what it holds together is wider than a line; it is written as a space.
+pub const NO_BREAK: char = '\u{a0}';
+
+/// What a line may end between; spaces that hold together are written as spaces.
+pub fn words(text: &str) -> impl Iterator<Item = String> {
+    let breaks = |character: char| character.is_whitespace() && character != NO_BREAK;
+    text.split(breaks).filter(|word| !word.is_empty()).map(|word| word.replace(NO_BREAK, " "))
+}
+
 /// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider
 /// than the line is broken where the line ends. Empty text gives no line.
 #[must_use]
@@ -14,8 +23,15 @@ pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> 
     let fits = |line: &str| text_width(line, height, weight) <= width + ROUNDING;
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
-        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+    // What is held together and yet wider than a line is broken where it may not be.
+    let words: Vec<String> = words(text)
+        .flat_map(|word| {
+            let broken = if fits(&word) { None } else { Some(word.split(' ').map(str::to_owned).collect::<Vec<_>>()) };
+            broken.unwrap_or_else(|| vec![word])
+        })
+        .collect();
+    for word in words {
+        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if fits(&joined) {
             line = joined;
             continue;
@@ -87,6 +103,14 @@ mod tests {
         let lines = wrap("WWWWWWWWWWWWWWWWWWWWWWWW", 15.0, 2.5, Weight::Bold);
         assert!(lines.len() > 1);
         assert!(lines.iter().all(|line| text_width(line, 2.5, Weight::Bold) <= 15.0));
+    }
+
+    #[test]
+    fn what_is_held_together_goes_to_the_next_line_as_a_whole_where_it_fits_one() {
+        let text = "the sides are 4\u{a0}·\u{a0}a\u{a0}·\u{a0}b apart";
+        let lines = wrap(text, 30.0, 2.5, Weight::Regular);
+        assert!(lines.iter().any(|line| line.contains("4 · a · b")), "{lines:?}");
+        assert_eq!(wrap(text, 8.0, 2.5, Weight::Regular).concat().replace(' ', ""), "thesidesare4·a·bapart");
     }
 
     #[test]

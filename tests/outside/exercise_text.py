@@ -20,6 +20,7 @@ TITLES = {
     "square": "Square or not?",
     "units": "Millimetres and inches",
     "levels": "Is the floor level?",
+    "order": "Order of work",
 }
 
 # Sheets of each kind at each of four levels: 500 of a kind. Fewer while a test is being written.
@@ -32,8 +33,19 @@ WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="
 # Words whose middles lie this near in height, points, stand on one line; the smallest lines are 7 points apart.
 ONE_LINE = 2.0
 
+# A space is 0.27 of a word's height wide, what two cells of a table keep apart at least 0.45.
+SPACE = 0.38
+
+# How near the middle of a cell's text lies to that of its row, points.
+CENTRED = 1.2
+
+# Far more than a page is high, points: pages of a sheet lie below one another.
+NEXT_PAGE = 10_000.0
+
 NUMBER = r"[+−]?\d+(?:\.\d+)?"
-MARK = r"(?:\d+[LCR]\d*|[A-Z]\w*)"
+SIGNED = r"[+−±]?\d+(?:\.\d+)?"
+# A mark of a station and a rail, a free mark on both sides, a plumbed wheel.
+MARK = r"(?:\d+[LCR]\d*|P\d+[LR]|W[FR][LR])"
 
 
 @dataclass(frozen=True)
@@ -42,6 +54,7 @@ class Word:
     left: float
     right: float
     middle: float
+    height: float
 
 
 class Line(list):
@@ -55,6 +68,23 @@ class Line(list):
     def middle(self):
         return sum(word.middle for word in self) / len(self)
 
+    @property
+    def left(self):
+        return self[0].left
+
+    @property
+    def right(self):
+        return self[-1].right
+
+    def cells(self):
+        """The line in parts, wherever more than a space lies between two words."""
+        parts = [Line(self[:1])]
+        for before, word in zip(self, self[1:]):
+            if word.left - before.right > SPACE * word.height:
+                parts.append(Line())
+            parts[-1].append(word)
+        return parts
+
 
 @dataclass
 class Sheet:
@@ -66,20 +96,30 @@ class Sheet:
 
     @property
     def text(self):
-        """All words, single spaces between them."""
-        return " ".join(line.text for line in self.lines)
+        """All words, single spaces between them, without the points of the questions."""
+        return " ".join(self.split)
 
     @property
     def split(self):
         """The text of the lines, one by one."""
-        return [line.text for line in self.lines]
+        return [Line(line[:-2]).text if _has_points(line) else line.text for line in self.lines]
 
     def question(self, number):
-        """The lines of a question of this number, to the next one or to the common wrong answers."""
+        """The lines of a question of this number without its points, to the next one or to the common wrong answers."""
         begin = next(index for index, line in enumerate(self.lines) if heads(line, number))
         rest = range(begin + 1, len(self.lines))
         end = (index for index in rest if heads(self.lines[index], number + 1) or self.lines[index].text.startswith("Wrong answers that"))
-        return Sheet(self.number, self.level, self.lines[begin:next(end, len(self.lines))])
+        # The points stand at the end of the first line, in the middle of the sentence.
+        return Sheet(self.number, self.level, [Line(self.lines[begin][:-2]), *self.lines[begin + 1:next(end, len(self.lines))]])
+
+    @property
+    def questions(self):
+        """The numbers of its questions."""
+        return [int(line[0].text) for line in self.lines if _has_points(line)]
+
+    def asking(self, words):
+        """The question that says these words, or None."""
+        return next((part for part in map(self.question, self.questions) if words in part.text), None)
 
     def given(self):
         """The lines above the first question."""
@@ -89,7 +129,11 @@ class Sheet:
 
 def heads(line, number):
     """True for the first line of a question: its number alone at the left, its points at the right."""
-    return line[0].text == str(number) and line[-1].text in ("points", "point") and line[-2].text.isdigit()
+    return line[0].text == str(number) and _has_points(line)
+
+
+def _has_points(line):
+    return len(line) > 2 and line[0].text.isdigit() and line[-2].text.isdigit() and line[-1].text in ("points", "point")
 
 
 def number(text):
@@ -98,9 +142,86 @@ def number(text):
 
 
 def side_by_side(lines, row):
-    """The rows of a table that may stand in blocks side by side: groups of `row` on lines that hold nothing else."""
-    whole = re.compile(rf"(?:{row})(?: (?:{row}))*")
-    return [found.groups() for line in lines if whole.fullmatch(line) for found in re.finditer(rf"(?:^| )(?:{row})(?=$| )", line)]
+    """The rows of a table that may stand in blocks side by side, down the first block and on with the next: groups of `row` on
+    lines that hold nothing else."""
+    whole, one = re.compile(rf"(?:{row})(?: (?:{row}))*"), re.compile(rf"(?:^| )(?:{row})(?=$| )")
+    found = [(block, match.groups()) for line in lines if whole.fullmatch(line) for block, match in enumerate(one.finditer(line))]
+    return [groups for _, groups in sorted(found, key=lambda one: one[0])]
+
+
+def column(sheet, left, right):
+    """The lines of the words that begin between two places across the paper, whatever stands beside them."""
+    return _lines([word for line in sheet.lines for word in line if left <= word.left < right])
+
+
+def beside(middles, lines):
+    """The lines that make up the cell beside each of some labels: a cell's text stands about the middle of its row, so that
+    one number of lines alone fits."""
+    cells, at = [], 0
+    for middle in middles:
+        for end in range(at + 1, len(lines) + 1):
+            centre = (lines[at].middle + lines[end - 1].middle) / 2
+            if abs(centre - middle) < CENTRED:
+                break
+            assert centre < middle, f"nothing stands in the middle beside {lines[at].text}"
+        cells.append(lines[at:end])
+        at = end
+    return cells
+
+
+def by_name(sheet, count):
+    """Rows of `count` numbers with the marks that they are of, from tables under "Mark" that may stand side by side; two marks
+    of a row may stand below each other."""
+    rows = []
+    row = re.compile(rf"((?:{MARK},? )*)({SIGNED}(?: {SIGNED}){{{count - 1}}})")
+    heads = [line for line in sheet.lines if any(word.text == "Mark" for word in line)]
+    for head in heads:
+        lefts = [word.left for word in head if word.text == "Mark"]
+        below = [line for line in sheet.lines if line.middle > head.middle + ONE_LINE]
+        below = below[:next((at for at, line in enumerate(below) if any(word.text == "Mark" for word in line)), len(below))]
+        for left, right in zip(lefts, [*lefts[1:], float("inf")]):
+            lines = column(Sheet(0, 0, below), left - 1, right - 1)
+            numbers = [(line.middle, found) for line in lines if (found := row.fullmatch(line.text))]
+            lone = [line for line in lines if re.fullmatch(rf"{MARK},?", line.text)]
+            for middle, found in numbers:
+                near = [line for line in lone if abs(line.middle - middle) < line[0].height]
+                names = re.findall(MARK, found[1] or " ".join(line.text for line in near))
+                rows.append((tuple(names), found[2].split(" ")))
+    return rows
+
+
+def each_mark(rows):
+    """A row for each mark of rows of pairs: what has ± is + of the first and − of the second."""
+    found = {}
+    for names, numbers in rows:
+        for name, sign in zip(names, ("", "−")):
+            assert name not in found and len(names) <= 2, name
+            assert len(names) == 2 or not any("±" in text for text in numbers), name
+            found[name] = [text.replace("±", sign) for text in numbers]
+    return found
+
+
+def lettered(sheet):
+    """Letter → (text, what stands under "Number" or None) of a list to be numbered, which may stand in halves side by
+    side and go on on another page."""
+    found = {}
+    heads = [line for line in sheet.lines if "What is done" in line.text and "Number" in line.text]
+    for index, head in enumerate(heads):
+        below = heads[index + 1].middle if index + 1 < len(heads) else float("inf")
+        part = Sheet(0, 0, [line for line in sheet.lines if head.middle + ONE_LINE < line.middle < below - ONE_LINE])
+        texts = [word.left for word in head if word.text == "What"]
+        answers = [word.left for word in head if word.text == "Number"]
+        assert len(texts) == len(answers), head.text
+        for text, answer, end in zip(texts, answers, [*texts[1:], float("inf")]):
+            names = [line.cells()[-1] for line in column(part, text - 40, text - 1)]
+            names = [cell for cell in names if re.fullmatch("[a-z]", cell.text)]
+            written = [line for line in column(part, answer - 1, end - 40)]
+            for name, lines in zip(names, beside([cell.middle for cell in names], column(part, text - 1, answer - 1))):
+                number = [line[0].text for line in written if abs(line.middle - name.middle) < CENTRED]
+                assert name.text not in found, name.text
+                found[name.text] = " ".join(line.text for line in lines), number[0] if number else None
+    assert sorted(found) == [chr(ord("a") + index) for index in range(len(found))], sorted(found)
+    return found
 
 
 def numbers(text):
@@ -110,13 +231,19 @@ def numbers(text):
 def pages(path):
     """The lines of each page."""
     done = subprocess.run(["pdftotext", "-bbox", str(path), "-"], capture_output=True, text=True, encoding="utf-8", check=True)
-    return [_lines(page) for page in done.stdout.split("<page ")[1:]]
+    return [_lines(_words(page, NEXT_PAGE * number)) for number, page in enumerate(done.stdout.split("<page ")[1:])]
 
 
-def _lines(page):
+def _words(page, above):
     words = []
-    for left, top, right, bottom, text in WORD.findall(page):
-        words.append(Word(html.unescape(text), float(left), float(right), (float(top) + float(bottom)) / 2))
+    for found in WORD.findall(page):
+        left, top, right, bottom = map(float, found[:4])
+        # A pair of marks is kept on one line by a space that does not break.
+        words.append(Word(html.unescape(found[4]).replace("\u00a0", " "), left, right, above + (top + bottom) / 2, bottom - top))
+    return words
+
+
+def _lines(words):
     lines = []
     for word in sorted(words, key=lambda word: word.middle):
         if not lines or word.middle - lines[-1][-1].middle > ONE_LINE:
@@ -141,25 +268,24 @@ def sheets(path, kind):
         else:
             current = None
         if current is not None:
-            current.lines += [line for line in lines if not _foot(line.text)]
+            current.lines += [line for line in lines if not is_foot(line.text)]
     return found
 
 
-def _foot(text):
+def is_foot(text):
     return re.match(r"seed \d+ · ", text) or text.startswith("Practice numbers, not for a vehicle")
 
 
 def mixed(kind, level, templates, first_vehicle="random"):
-    """COUNT sheets with their keys and the arguments that made them: half of them about random vehicles on the first
-    template, the others about built-in vehicles and templates in turn."""
+    """COUNT sheets with their keys and the arguments that made them: half of them about random vehicles on the templates in
+    turn, the others about built-in vehicles and templates in turn."""
     vehicles = kit.names("vehicles")
-    arguments = [("--vehicle", first_vehicle, "--template", templates[0])]
+    pairs = [(first_vehicle, template) for template in templates]
     for index in range(max(len(vehicles), len(templates))):
-        vehicle, template = vehicles[(index + level) % len(vehicles)], templates[index % len(templates)]
-        arguments.append(("--vehicle", vehicle, "--template", template))
-    share = max(1, COUNT // (2 * (len(arguments) - 1)))
-    counts = [COUNT - share * (len(arguments) - 1), *[share] * (len(arguments) - 1)]
-    for index, (one, count) in enumerate(zip(arguments, counts)):
+        pairs.append((vehicles[(index + level) % len(vehicles)], templates[index % len(templates)]))
+    share, rest = divmod(COUNT, len(pairs))
+    for index, (vehicle, template) in enumerate(pairs):
+        count, one = share + (index < rest), ("--vehicle", vehicle, "--template", template)
         if count > 0:
             for exercise, answer in made(kind, level, count, *one, seed=100 * level + index):
                 yield one, exercise, answer

@@ -5,7 +5,7 @@ import re
 import numpy as np
 import pytest
 
-from exercise_text import LEVELS, NUMBER, mixed, number
+from exercise_text import LEVELS, NUMBER, mixed, number, side_by_side
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
@@ -17,7 +17,7 @@ ROUNDED = 0.005 + 1e-9
 IN_PLANE_MM = 1e-6
 STAFF_MM = 1.5
 
-POINT = re.compile(rf"([A-Z0-9]+) ({NUMBER}) ({NUMBER}) (\d+)")
+POINT = rf"([A-Z0-9]+) ({NUMBER}) ({NUMBER}) (\d+)"
 
 
 def points(sheet):
@@ -25,10 +25,8 @@ def points(sheet):
     lines = sheet.given().split
     staff = any("staff" in line for line in lines)
     found = {}
-    for line in lines:
-        if row := POINT.fullmatch(line):
-            height = number(row[4])
-            found[row[1]] = np.array([number(row[2]), number(row[3]), -height if staff else height])
+    for name, forward, left, height in side_by_side(lines, POINT):
+        found[name] = np.array([number(forward), number(left), -number(height) if staff else number(height)])
     return found
 
 
@@ -78,7 +76,7 @@ def test_slopes_low_corner_and_the_point_beside_the_plane_are_those_of_least_squ
 
 def drawn(sheet, asked, where):
     """The picture says the same heights as the table."""
-    lines = [line for line in sheet.given().split if not POINT.fullmatch(line)]
+    lines = [line for line in sheet.given().split if not side_by_side([line], POINT)]
     shown = dict(re.findall(r"\b([1-9A-Z][A-Z]\d?) (\d+)\b", " ".join(lines)))
     assert {name: abs(number(text)) for name, text in shown.items()} == {name: abs(place[2]) for name, place in asked.items()}, where
 

@@ -1,65 +1,97 @@
-"""Setting out on paper: floor and paper numbers of the key against one another and against what the sheet gives."""
+"""Setting out on paper: every number of the key from the dimensions and rules that the sheet prints, and from its scale."""
 
+import itertools
 import re
 from math import hypot
 
 import pytest
 
-from exercise_text import LEVELS, MARK, NUMBER, mixed, number, side_by_side
+import exercise_layout
+from exercise_layout import rounded
+from exercise_text import LEVELS, MARK, NUMBER, by_name, each_mark, mixed, number, side_by_side
 from test_practice_table import ROUNDED, roots, sums
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
 # Paper is measured to half mm.
+HALF_MM = 0.5
 PAPER_MM = 0.25 + 1e-6
 
-ROW = rf"({MARK}) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
-RADII = rf"({MARK}) (\d+) (\d+) ({NUMBER}) ({NUMBER}) ({NUMBER}) ({NUMBER})"
+WORKED = re.compile(
+    rf"((?:{MARK}, )*{MARK}): station [^;]*?({NUMBER}), on paper {NUMBER}/(\d+) = ({NUMBER}); "
+    rf"offset [^:]*?({NUMBER}), on paper {NUMBER}/(\d+) = ({NUMBER})(, to the right −)?"
+)
 BASES = re.compile(rf"compasses from ({MARK}) \(station ({NUMBER}) mm\) and ({MARK}) \(station ({NUMBER}) mm\)")
 PAIR = rf"({MARK}) – ({MARK}) ({NUMBER}) (\d+)"
 
 
 @pytest.mark.parametrize("level", LEVELS)
-def test_paper_numbers_are_floor_numbers_at_the_scale_and_distances_follow_from_places(level):
+def test_every_number_follows_from_the_rules_and_the_scale_that_the_sheet_prints(level):
+    measured = 0
     for arguments, exercise, answer in mixed("set-out", level, TEMPLATES):
         where = f"level {level}, {' '.join(arguments)}, sheet {exercise.number}"
         scale = int(re.search(r"Scale 1:(\d+):", exercise.text)[1])
+        assert f"1 mm on paper is {scale} mm on the floor" in exercise.text, where
         key = answer.text.split("Wrong answers that")[0]
         roots(key, where)
-        sums(key, exercise.text, where)
         if level == 4:
-            places, slack = by_compasses(exercise, answer, scale, where), 2.0
+            spans = by_compasses(exercise, answer, scale, where)
         else:
-            places, slack = {}, 1.0
-            for name, *rest in side_by_side(answer.question(1).split, ROW):
-                x, x_paper, y, y_paper = map(number, rest)
-                places[name] = x, y
-                # The floor is printed in whole mm, half a mm of which may be lost before it is scaled.
-                assert abs(x / scale - x_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {name}"
-                assert abs(y / scale - y_paper) <= PAPER_MM + 0.5 / scale, f"{where}: {name}"
-        assert places, where
-        for a, b, paper, floor in side_by_side(answer.split, PAIR):
-            straight = hypot(*(p - q for p, q in zip(places[a], places[b])))
-            assert abs(straight - number(floor)) <= ROUNDED + 1.5 * slack, f"{where}: {a} – {b}, {straight}"
+            sums(key, exercise.text, where)
+            places = by_set_square(exercise, answer, scale, where)
+            spans = {name: [place] for name, place in places.items()}
+        rows = side_by_side(answer.split, PAIR)
+        measured += len(rows)
+        for a, b, paper, floor in rows:
+            # Of places within what the whole mm of radii leave open.
+            reach = [hypot(p[0] - q[0], p[1] - q[1]) for p, q in itertools.product(spans[a], spans[b])]
+            assert min(reach) - ROUNDED <= number(floor) <= max(reach) + ROUNDED, f"{where}: {a} – {b}, {reach}"
+            # The floor is printed in whole mm, half a mm of which may be lost before it is scaled.
             assert abs(number(floor) / scale - number(paper)) <= PAPER_MM + 0.5 / scale, f"{where}: {a} – {b}"
+            assert level == 4 or number(paper) == rounded(reach[0] / scale, HALF_MM), f"{where}: {a} – {b}"
+    assert measured
+
+
+def by_set_square(exercise, answer, scale, where):
+    """Places as the rules put them, on the floor and on paper."""
+    layout = exercise_layout.read(exercise)
+    assert layout == exercise_layout.read(answer), where
+    places = {}
+    for name, printed in each_mark(by_name(answer.question(1), 4)).items():
+        x, y = places[name] = layout.place(name)
+        right = [rounded(x), rounded(x / scale, HALF_MM), rounded(y), rounded(y / scale, HALF_MM)]
+        assert list(map(number, printed)) == right, f"{where}: {name} is at {x}, {y}, the key says {printed}"
+    assert places and set(re.findall(MARK, exercise.question(1).text)) == set(places), where
+    worked = WORKED.findall(answer.text)
+    assert sorted(name for names, *_ in worked for name in names.split(", ")) == sorted(places), where
+    for names, x, x_scale, x_paper, y, y_scale, y_paper, mirrored in worked:
+        for name in names.split(", "):
+            sign = -1 if mirrored and "R" in name else 1
+            assert int(x_scale) == int(y_scale) == scale, where
+            assert [number(x), sign * number(y)] == pytest.approx(places[name], abs=1e-3), f"{where}: {name}"
+            on_paper = [rounded(part / scale, HALF_MM) for part in places[name]]
+            assert [number(x_paper), sign * number(y_paper)] == on_paper, f"{where}: {name}"
+    return places
 
 
 def by_compasses(exercise, answer, scale, where):
-    """Places where the circles of the given distances meet, left or right as the mark's letter says."""
-    front, x_front, rear, x_rear = BASES.search(re.sub(r" \d+ points?\b", "", exercise.text)).groups()
+    """For each mark the places where the circles meet, with radii that the whole mm leave open; left or right as its letter says."""
+    front, x_front, rear, x_rear = BASES.search(exercise.question(1).text).groups()
     x_front, x_rear = number(x_front), number(x_rear)
-    asked = side_by_side(exercise.question(1).split, rf"({MARK}) (\d+) (\d+)")
-    places = {front: (x_front, 0.0), rear: (x_rear, 0.0)}
-    found = side_by_side(answer.question(1).split, RADII)
-    # The key may stand in other blocks than the sheet.
-    assert sorted(asked) == sorted(row[:3] for row in found) and found, where
-    for name, *rest in found:
-        r_front, r_rear, p_front, p_rear, x_paper, y_paper = map(number, rest)
-        base = x_front - x_rear
-        along = (r_rear**2 - r_front**2 + base**2) / (2 * base)
-        across = max(r_rear**2 - along**2, 0.0) ** 0.5 * (-1 if "R" in name else 1)
-        places[name] = x_rear + along, across
-        assert abs(r_front / scale - p_front) <= PAPER_MM and abs(r_rear / scale - p_rear) <= PAPER_MM, f"{where}: {name}"
-        # Whole mm of the radii move the meeting point by a few mm on the floor.
-        assert places[name] == pytest.approx((x_paper * scale, y_paper * scale), abs=(PAPER_MM + 0.1) * scale), f"{where}: {name}"
-    return places
+    base = x_front - x_rear
+    asked = each_mark(by_name(exercise.question(1), 2))
+    spans = {front: [(x_front, 0.0)], rear: [(x_rear, 0.0)]}
+    found = each_mark(by_name(answer.question(1), 6))
+    assert asked == {name: numbers[:2] for name, numbers in found.items()} and found, where
+    for name, numbers in found.items():
+        r_front, r_rear, p_front, p_rear, x_paper, y_paper = map(number, numbers)
+        assert [p_front, p_rear] == [rounded(r_front / scale, HALF_MM), rounded(r_rear / scale, HALF_MM)], f"{where}: {name}"
+        spans[name] = []
+        for more_front, more_rear in itertools.product((-0.5, 0.0, 0.5), repeat=2):
+            along = ((r_rear + more_rear) ** 2 - (r_front + more_front) ** 2 + base**2) / (2 * base)
+            across = max((r_rear + more_rear) ** 2 - along**2, 0.0) ** 0.5 * (-1 if "R" in name else 1)
+            spans[name].append((x_rear + along, across))
+        for axis, paper in ((0, x_paper), (1, y_paper)):
+            reach = [place[axis] / scale for place in spans[name]]
+            assert min(reach) - PAPER_MM <= paper <= max(reach) + PAPER_MM, f"{where}: {name}, {reach}, the key says {paper}"
+    return spans

@@ -6,7 +6,7 @@ from math import floor
 
 import pytest
 
-from exercise_text import LEVELS, MARK, mixed
+from exercise_text import LEVELS, MARK, mixed, side_by_side
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
@@ -17,6 +17,8 @@ GRADUATIONS = {1: 8, 2: 16, 3: 16, 4: 32}
 
 PAIR = rf"{MARK} – {MARK}"
 INCHES = r"(?:(?P<feet>\d+) ft ?)?(?:(?P<whole>\d+) ?(?!/))?(?:(?<![\d])(?P<top>\d+)/(?P<bottom>\d+) )?(?:in)?"
+
+LENGTH = r"(?:\d+ ft(?: [\d/ ]+ in)?|[\d/ ]+ in)"
 
 SLIPS = {
     "took the inches for centimetres": lambda inches, top: inches * 10,
@@ -46,9 +48,8 @@ def inches(text):
 
 
 def rows(sheet, question, tail):
-    """Pair of marks and the rest of each row of a question's table."""
-    lines = sheet.question(question).split
-    return [found.groups() for line in lines if (found := re.fullmatch(rf"({PAIR}) {tail}", line))]
+    """Pair of marks and the rest of each row of a question's table, which may stand in blocks side by side."""
+    return side_by_side(sheet.question(question).split, rf"({PAIR}) {tail}")
 
 
 @pytest.mark.parametrize("level", LEVELS)
@@ -57,13 +58,13 @@ def test_every_length_is_converted_as_fractions_say(level):
         where = f"level {level}, {' '.join(arguments)}, sheet {exercise.number}"
         per_inch = int(re.search(r"to the nearest 1/(\d+) in", exercise.question(1).text)[1])
         assert per_inch == GRADUATIONS[level]
-        asked, found = rows(exercise, 1, r"(\d+) mm"), rows(answer, 1, r"(\d+) mm (.*in|\d+ ft)")
+        asked, found = rows(exercise, 1, r"(\d+) mm"), rows(answer, 1, rf"(\d+) mm ({LENGTH})")
         assert asked and asked == [row[:2] for row in found], where
         for pair, mm, text in found:
             exact = int(mm) / INCH * per_inch
             assert exact % 1 != Fraction(1, 2), f"{where}: {pair} is half a graduation"
             assert inches(text) == Fraction(nearest(exact), per_inch), f"{where}: {pair} {mm} mm is not {text}"
-        asked, found = rows(exercise, 2, r"(.*in|\d+ ft)"), rows(answer, 2, r"(.*in|\d+ ft) (\d+)")
+        asked, found = rows(exercise, 2, rf"({LENGTH})"), rows(answer, 2, rf"({LENGTH}) (\d+)")
         assert asked and asked == [row[:2] for row in found], where
         for pair, text, mm in found:
             assert int(mm) == nearest(inches(text) * INCH), f"{where}: {pair} {text} is not {mm} mm"

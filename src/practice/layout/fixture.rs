@@ -32,6 +32,7 @@ pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&st
         paper: crate::paper::Paper::parse("A4").unwrap(),
         inches: false,
         full_checks: OnceLock::new(),
+        few_checks: OnceLock::new(),
     }
 }
 

@@ -7,6 +7,9 @@ use crate::{
     vehicle::TyreCode,
 };
 
+/// Dimensions stand in this many columns, each with its value.
+const DIMENSION_COLUMNS: usize = 3;
+
 /// A given number as it stands, mm, without rounding it further.
 pub(in crate::practice) fn exact(mm: f64) -> String {
     mm_exact(mm, 3)
@@ -43,7 +46,7 @@ pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code:
     }
     dimensions.push(mm("overall width", vehicle.overall_width));
     dimensions.push(mm("width over mirrors", vehicle.width_over_mirrors));
-    let mut blocks = vec![Block::Text(frame(drawn)), in_two_columns(&dimensions)];
+    let mut blocks = vec![Block::Text(frame(drawn)), in_columns(&dimensions)];
     if vehicle.wheelbase_left != vehicle.wheelbase_right {
         blocks.push(Block::Text(
             "Left and right wheelbase differ; the rear overhang counts from the mean of both.".to_owned(),
@@ -57,14 +60,13 @@ pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code:
     blocks
 }
 
-fn in_two_columns(dimensions: &[(String, String)]) -> Block {
-    let half = dimensions.len().div_ceil(2);
+/// Dimensions, downwards first; their names say what they are, so the columns have no headings.
+fn in_columns(dimensions: &[(String, String)]) -> Block {
+    let height = dimensions.len().div_ceil(DIMENSION_COLUMNS);
     let cell = |index: usize| {
         let (name, value) = dimensions.get(index).cloned().unwrap_or_default();
         [Cell::Given(name), Cell::Given(value)]
     };
-    Block::Table {
-        columns: ["Vehicle", "", "Vehicle", ""].map(str::to_owned).to_vec(),
-        rows: (0..half).map(|row| [cell(row), cell(row + half)].concat()).collect(),
-    }
+    let row = |row: usize| (0..DIMENSION_COLUMNS).flat_map(|column| cell(row + column * height)).collect();
+    Block::Table { columns: vec![String::new(); 2 * DIMENSION_COLUMNS], rows: (0..height).map(row).collect() }
 }

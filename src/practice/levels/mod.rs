@@ -35,16 +35,11 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         PracticeError::Unsound { kind: Kind::Levels, level, reason }
     })?;
     Ok(Exercise {
-        model: None,
-        kind: Kind::Levels,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: case.given(),
         questions: case.questions(),
         worked: case.worked(),
         wrong: case.wrong(),
         facts: case.facts(),
+        ..setting.sheet(Kind::Levels, level, seed, number)
     })
 }

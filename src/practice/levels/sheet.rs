@@ -95,18 +95,20 @@ impl Case<'_> {
                 vec![Block::Choices { options, right }, Block::Lines(1)],
             ));
         }
+        // Six questions leave less room for each than four.
+        let lines = if self.bump.is_some() { 1 } else { 2 };
         let without = if self.bump.is_some() { " of the plane without that point" } else { "" };
         for (word, ways) in [("along", "rises or falls forward"), ("across", "rises or falls to the left")] {
             questions.push(question(
                 &format!("What is the slope {word}{without}, in mm per metre to two decimals? Say whether it {ways}."),
                 2,
-                vec![Block::Lines(2)],
+                vec![Block::Lines(lines)],
             ));
         }
         questions.push(question(
             &format!("What is the greatest slope{without}, in mm per metre and in percent, to two decimals?"),
             2,
-            vec![Block::Lines(2)],
+            vec![Block::Lines(lines)],
         ));
         let (options, right) = self.low();
         let low =

@@ -25,7 +25,7 @@ pub const WRONG: [(&str, &str); 4] = [
         "wrong: errors add up from station to station; all are taped from zero in one go.",
     ),
     (
-        "Plumb the middle of the vehicle from the badge.",
+        "Plumb the badge without asking whether it sits in the middle.",
         "wrong: a badge can sit off centre; the middle is half-way between equal points left and right.",
     ),
     (

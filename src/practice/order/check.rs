@@ -2,7 +2,10 @@
 
 use crate::{
     plan::FloorPlan,
-    practice::{Block, Cell, Draw, Fact, Question, Worked, layout::whole},
+    practice::{
+        Block, Cell, Draw, Fact, Question, Worked,
+        layout::{exact, whole},
+    },
     survey::Step,
 };
 
@@ -55,17 +58,22 @@ pub fn check_question(
     let id = |mark: usize| plan.marks[mark].id.as_str();
     let name = |(from, to): (usize, usize)| format!("{} to {}", id(from), id(to));
     let distance = whole(plan.marks[from].at.distance(plan.marks[to].at));
+    // Unrounded: half widths of half a mm would come out 1 mm wider than the tape reads.
     let place = |mark: usize| {
         let at = plan.marks[mark].at;
-        vec![Cell::Given(id(mark).to_owned()), Cell::Given(whole(at.x)), Cell::Given(whole(at.y))]
+        vec![Cell::Given(id(mark).to_owned()), Cell::Given(exact(at.x)), Cell::Given(exact(at.y))]
     };
     let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
     marks.sort_unstable();
     marks.dedup();
     let columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
     let reading = Block::Table {
-        columns: ["", "mm, to the nearest 1"].map(str::to_owned).to_vec(),
-        rows: vec![vec![Cell::Given("The tape should read".into()), Cell::Blank(distance.clone())]],
+        columns: vec![String::new(); 3],
+        rows: vec![vec![
+            Cell::Given("The tape should read".into()),
+            Cell::Blank(distance.clone()),
+            Cell::Given("mm, to the nearest 1".into()),
+        ]],
     };
     let (first, second) = (plan.marks[from].at, plan.marks[to].at);
     Some(Part {
@@ -84,8 +92,8 @@ pub fn check_question(
                 format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
                 format!(
                     "√((station difference {})² + (offset difference {})²) = {distance} mm",
-                    whole((first.x - second.x).abs()),
-                    whole((first.y - second.y).abs())
+                    exact((first.x - second.x).abs()),
+                    exact((first.y - second.y).abs())
                 ),
             ],
         },

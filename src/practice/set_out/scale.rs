@@ -10,6 +10,9 @@ use crate::{
 /// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice.
 const SCALES: [u32; 4] = [20, 25, 40, 50];
 
+/// Height of a figure that leaves a page to what is given and to the tables, mm.
+const LOW_MM: f64 = 75.0;
+
 /// Side of a square of the paper, mm.
 const SQUARE_MM: f64 = 5.0;
 
@@ -71,7 +74,7 @@ fn corners(plan: &FloorPlan, beside: &[usize]) -> Vec<usize> {
 }
 
 impl Sheet {
-    /// The largest scale at which vehicle and marks fit.
+    /// The largest scale at which vehicle and marks leave the page to the tables; where they do at none, the smallest.
     ///
     /// # Errors
     /// A reason when they fit at none, or when the scale is too small for them.
@@ -80,12 +83,14 @@ impl Sheet {
         let start = plan.vehicle.body().union_pt(Point::ZERO).union_pt(front).union_pt(rear);
         let wheels = plan.vehicle.wheels.iter().fold(start, |rect, wheel| rect.union(wheel.footprint()));
         let taken = marks.iter().fold(wheels, |rect, mark| rect.union_pt(plan.marks[*mark].at));
-        let fits = |n: &u32| {
-            let extent = squared(taken, *n);
-            let (width, height) = (extent.width() / f64::from(*n), extent.height() / f64::from(*n));
-            width <= FIGURE_ROOM.width && height <= FIGURE_ROOM.height
+        let fits = |n: u32, most_height: f64| {
+            let extent = squared(taken, n);
+            let (width, height) = (extent.width() / f64::from(n), extent.height() / f64::from(n));
+            width <= FIGURE_ROOM.width && height <= most_height
         };
-        let Some(n) = SCALES.into_iter().find(fits) else {
+        let [.., smallest] = SCALES;
+        let low = SCALES.into_iter().find(|&n| fits(n, LOW_MM));
+        let Some(n) = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height))) else {
             return Err(format!(
                 "vehicle and layout take {:.1} × {:.1} m, and at 1:50 a sheet has room for {:.1} × {:.1} m: set smaller distances",
                 taken.width() / 1000.0,

@@ -11,6 +11,9 @@ use crate::practice::{
 /// A mark this near the zero point hides it, mm.
 const ZERO_CLEAR_MM: f64 = 50.0;
 
+/// Places that mirror each other are as near as this, mm.
+const SAME_MM: f64 = 1e-6;
+
 /// What the questions are made from.
 pub(super) struct Tasks<'a> {
     pub drawn: &'a Drawn,
@@ -26,32 +29,35 @@ impl Tasks<'_> {
         let plan = &self.drawn.plan;
         let question = exercise.questions.len() + 1;
         let (mut rows, mut lines) = (Vec::new(), Vec::new());
-        for &index in self.marks {
+        for (index, other) in self.rows() {
             let (mark, reckoned) = (&plan.marks[index], &self.relations.marks[index]);
-            let mut row = vec![Cell::Given(mark.id.clone())];
+            let mut row = vec![Cell::Given(self.names(index, other))];
             for (of, mm) in [("station", mark.at.x), ("offset", mark.at.y)] {
-                row.push(blank(exercise, question, format!("{} {of}", mark.id), whole(mm)));
-                row.push(blank(exercise, question, format!("{} {of} on paper", mark.id), half(self.sheet.paper(mm))));
+                let both = other.filter(|_| of == "offset").is_some();
+                for (of, answer) in [(of.to_owned(), whole(mm)), (format!("{of} on paper"), half(self.sheet.paper(mm)))]
+                {
+                    self.note(exercise, question, &of, &answer, (index, other));
+                    row.push(Cell::Blank(if both { format!("±{answer}") } else { answer }));
+                }
             }
             rows.push(row);
             lines.push(format!(
-                "{}: station {}, on paper {}/{n} = {}; offset {}, on paper {}/{n} = {}",
-                mark.id,
+                "{}: station {}, on paper {}/{n} = {}; offset {}, on paper {}/{n} = {}{}",
+                self.names(index, other),
                 reckoned.station.worked(),
                 exact(mark.at.x),
                 half(self.sheet.paper(mark.at.x)),
                 reckoned.offset.worked(),
                 exact(mark.at.y),
                 half(self.sheet.paper(mark.at.y)),
+                if other.is_some() { ", to the right \u{2212}" } else { "" },
                 n = self.sheet.n,
             ));
         }
-        let columns = ["Mark", "Station mm", "Station on paper mm", "Offset mm", "Offset on paper mm"]
-            .map(str::to_owned)
-            .to_vec();
+        let columns = ["Mark", "Station mm", "on paper mm", "Offset mm", "on paper mm"].map(str::to_owned).to_vec();
         let points = (2 * self.marks.len()) as u32;
         exercise.questions.push(Question {
-            text: "Fill in the table. Then set out the marks about the vehicle with ruler and set square, name them, and draw the layout's lines.".to_owned(),
+            text: format!("Fill in the table{}; set out and name the marks; draw the lines.", self.pair_hint()),
             points,
             blocks: vec![Block::Table { columns, rows }, self.figure()],
         });
@@ -64,22 +70,26 @@ impl Tasks<'_> {
         let question = exercise.questions.len() + 1;
         let bases = plan.tape_base.map(|base| &plan.marks[base]);
         let (mut rows, mut lines) = (Vec::new(), Vec::new());
-        for &index in self.marks {
+        for (index, other) in self.rows() {
             let mark = &plan.marks[index];
-            let mut row = vec![Cell::Given(mark.id.clone())];
+            let mut row = vec![Cell::Given(self.names(index, other))];
             row.extend(mark.two_tape.iter().map(|mm| Cell::Given(whole(*mm))));
             for (base, mm) in bases.iter().zip(mark.two_tape) {
-                let of = format!("{} from {} on paper", mark.id, base.id);
                 // From the whole mm that are given.
-                row.push(blank(exercise, question, of, half(self.sheet.paper(mm.round()))));
+                let answer = half(self.sheet.paper(mm.round()));
+                self.note(exercise, question, &format!("from {} on paper", base.id), &answer, (index, other));
+                row.push(Cell::Blank(answer));
             }
-            for (of, mm) in [("station", mark.at.x), ("offset", mark.at.y)] {
-                row.push(blank(exercise, question, format!("{} {of} on paper", mark.id), half(self.sheet.paper(mm))));
+            for (of, mm) in [("station on paper", mark.at.x), ("offset on paper", mark.at.y)] {
+                let answer = half(self.sheet.paper(mm));
+                self.note(exercise, question, of, &answer, (index, other));
+                let both = other.is_some() && of.starts_with("offset");
+                row.push(Cell::Blank(if both { format!("±{answer}") } else { answer }));
             }
             rows.push(row);
             lines.push(format!(
-                "{}: radii {}/{n} = {} about {} and {}/{n} = {} about {}; station {}, offset {} on paper",
-                mark.id,
+                "{}: radii {}/{n} = {} about {} and {}/{n} = {} about {}; station {}, offset {}{} on paper",
+                self.names(index, other),
                 whole(mark.two_tape[0]),
                 half(self.sheet.paper(mark.two_tape[0].round())),
                 bases[0].id,
@@ -87,6 +97,7 @@ impl Tasks<'_> {
                 half(self.sheet.paper(mark.two_tape[1].round())),
                 bases[1].id,
                 half(self.sheet.paper(mark.at.x)),
+                if other.is_some() { "±" } else { "" },
                 half(self.sheet.paper(mark.at.y)),
                 n = self.sheet.n,
             ));
@@ -102,9 +113,10 @@ impl Tasks<'_> {
             "Offset paper mm".to_owned(),
         ];
         let text = format!(
-            "Construct the marks with compasses from {front} (station {} mm) and {rear} (station {} mm), both on the centreline: L lies left, R right. Draw the layout's lines, and measure station and offset on the paper, within 0.5 mm.",
+            "Construct the marks with compasses from {front} (station {} mm) and {rear} (station {} mm), both on the centreline: L lies left, R right. Draw the layout's lines, and measure station and offset on the paper{}.",
             exact(bases[0].at.x),
-            exact(bases[1].at.x)
+            exact(bases[1].at.x),
+            self.pair_hint()
         );
         let blocks = vec![Block::Table { columns: columns.to_vec(), rows }, self.figure()];
         exercise.questions.push(Question { text, points: (2 * self.marks.len()) as u32, blocks });
@@ -145,11 +157,54 @@ impl Tasks<'_> {
         ));
         let columns = ["From \u{2013} to", "On paper mm", "On the floor mm"].map(str::to_owned).to_vec();
         exercise.questions.push(Question {
-            text: "Measure both on the paper, and reckon them on the floor. Measured ones count as right within 1 mm on paper.".to_owned(),
+            text: "Measure both on the paper (right within 1 mm), and reckon them on the floor.".to_owned(),
             points: 4,
             blocks: vec![Block::Table { columns, rows }],
         });
         exercise.worked.push(Worked { question, lines });
+    }
+
+    /// The marks in rows: a left and a right mark that mirror each other have one, since nothing differs but a sign.
+    fn rows(&self) -> Vec<(usize, Option<usize>)> {
+        let at = |mark: usize| self.drawn.plan.marks[mark].at;
+        let mirrors = |one: usize, other: usize| {
+            let (one, other) = (at(one), at(other));
+            one.y > SAME_MM && (one.x - other.x).abs() < SAME_MM && (one.y + other.y).abs() < SAME_MM
+        };
+        let partner = |one: usize| self.marks.iter().copied().find(|&other| mirrors(one, other));
+        let second = |other: usize| self.marks.iter().any(|&one| partner(one) == Some(other));
+        self.marks.iter().filter(|&&mark| !second(mark)).map(|&mark| (mark, partner(mark))).collect()
+    }
+
+    /// The names of a row: "1L, 1R".
+    fn names(&self, mark: usize, other: Option<usize>) -> String {
+        let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
+        other.map_or_else(|| id(mark).to_owned(), |other| format!("{},\u{a0}{}", id(mark), id(other)))
+    }
+
+    /// How the offsets of two marks in one row are written.
+    fn pair_hint(&self) -> &'static str {
+        if self.rows().iter().any(|(_, other)| other.is_some()) { " (± for pairs)" } else { "" }
+    }
+
+    /// Notes an answer, of both marks of a row; what lies right has the offset's other sign.
+    fn note(
+        &self,
+        exercise: &mut Exercise,
+        question: usize,
+        of: &str,
+        answer: &str,
+        (mark, other): (usize, Option<usize>),
+    ) {
+        let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
+        let mut fact = |mark: usize, answer: String| {
+            exercise.facts.push(Fact { question, of: format!("{} {of}", id(mark)), answer: format!("{answer} mm") });
+        };
+        fact(mark, answer.to_owned());
+        if let Some(other) = other {
+            let sign = if of.starts_with("offset") { "\u{2212}" } else { "" };
+            fact(other, format!("{sign}{answer}"));
+        }
     }
 
     /// The vehicle with centreline and zero point; marks and lines are the answer.
@@ -176,7 +231,7 @@ impl Tasks<'_> {
             answer_lines: lines.map(|line| [plan.marks[line.from].at, plan.marks[line.to].at]).collect(),
             scale: FigureScale::Squared(self.sheet.n),
             extent,
-            caption: format!("Scale 1:{}, front to the right. 0 is the zero point, on the centreline.", self.sheet.n),
+            caption: String::new(),
         }))
     }
 

@@ -13,7 +13,7 @@ fn figure(exercise: &Exercise) -> &Figure {
 }
 
 fn number(text: &str) -> f64 {
-    text.replace(" mm", "").replace('\u{2212}', "-").parse().unwrap()
+    text.replace(" mm", "").replace('±', "").replace('\u{2212}', "-").parse().unwrap()
 }
 
 #[test]
@@ -54,8 +54,8 @@ fn paper_is_the_floor_over_n_to_half_a_millimetre() {
 fn circles_about_the_base_marks_meet_where_station_and_offset_say() {
     let setting = fixture::setting("compact-hatchback", "perimeter-lines", &[]);
     let made = exercise(&setting, Level::ALL[3], 1, 1).unwrap();
-    let base = |id: &str| figure(&made).marks.iter().find(|mark| mark.id == id).unwrap().at.x / 40.0;
-    assert_eq!(figure(&made).scale, FigureScale::Squared(40));
+    let base = |id: &str| figure(&made).marks.iter().find(|mark| mark.id == id).unwrap().at.x / 50.0;
+    assert_eq!(figure(&made).scale, FigureScale::Squared(50));
     let Block::Table { rows, .. } = &made.questions[0].blocks[0] else { panic!("no table") };
     for row in rows {
         let value = |column: usize| match &row[column] {
@@ -67,6 +67,25 @@ fn circles_about_the_base_marks_meet_where_station_and_offset_say() {
             assert!(off.abs() <= 0.75, "{row:?}");
         }
     }
+}
+
+#[test]
+fn a_row_of_two_marks_answers_for_both_and_the_right_one_has_the_other_sign() {
+    let setting = fixture::setting("compact-hatchback", "perimeter-lines", &[]);
+    for level in [0, 3] {
+        let made = exercise(&setting, Level::ALL[level], 1, 1).unwrap();
+        let Block::Table { rows, .. } = &made.questions[0].blocks[0] else { panic!("no table") };
+        assert_eq!(rows[0][0], Cell::Given("1L,\u{a0}1R".to_owned()));
+        let Some(Cell::Blank(offset)) = rows[0].last() else { panic!("no offset") };
+        let fact = |of: &str| made.facts.iter().find(|fact| fact.of == of).unwrap().answer.clone();
+        let (left, right) = (fact("1L offset on paper"), fact("1R offset on paper"));
+        assert_eq!(format!("{offset} mm"), format!("±{left}"));
+        assert_eq!((right, fact("1R station on paper")), (format!("\u{2212}{left}"), fact("1L station on paper")));
+    }
+    // Wheelbases differ: the marks at the rear wheels do not mirror each other.
+    let made = exercise(&fixture::setting("city-car", "perimeter-lines", &[]), Level::ALL[2], 1, 1).unwrap();
+    let Block::Table { rows, .. } = &made.questions[0].blocks[0] else { panic!("no table") };
+    assert!(["3L", "3R"].map(|id| Cell::Given(id.to_owned())).iter().all(|id| rows.iter().any(|row| row[0] == *id)));
 }
 
 #[test]

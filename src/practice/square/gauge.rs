@@ -62,7 +62,8 @@ pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2
 pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
     let of = |(index, pull): (usize, &super::ground::Pull)| {
         let [wheel, mark] = &pull.ends;
-        let lever = (mark.at.y * wheel.at.x - mark.at.x * wheel.at.y) / wheel.at.distance(mark.at) / 1000.0;
+        // By the distance as printed, so that the key's numbers put in give the key's lever.
+        let lever = (mark.at.y * wheel.at.x - mark.at.x * wheel.at.y) / pull.should / 1000.0;
         (index, lever)
     };
     let wheels = ground.pulls.iter().enumerate().filter(|(_, pull)| pull.has_wheel_end());

@@ -122,7 +122,7 @@ impl Ground {
     fn grid(setting: &Setting, wheels: bool) -> Self {
         let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
         let plan = printed(&setting.plan, &all);
-        let chosen = setting.full_checks();
+        let chosen = if wheels { setting.few_checks() } else { setting.full_checks() };
         let mut pulls: Vec<Pull> = chosen
             .pulls
             .iter()

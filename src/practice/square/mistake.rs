@@ -147,12 +147,22 @@ fn two(one: Mistake, other: Mistake, ground: &Ground) -> Option<Vec<Mistake>> {
     let apart = match (&one, &other) {
         (Mistake::Moved { mark: a, .. }, Mistake::Moved { mark: b, .. }) => {
             let station = |mark: usize| (ground.plan.marks[mark].station, ground.plan.marks[mark].meaning.as_str());
-            a != b && station(*a) != station(*b)
+            a != b && station(*a) != station(*b) && !is_a_station_the_other_way(ground, [*a, *b], &[&one, &other])
         }
         (Mistake::Moved { mark, .. }, Mistake::Misread { pull, .. }) => !ground.pulls[*pull].touches(*mark),
         _ => false,
     };
     apart.then(|| vec![one, other])
+}
+
+/// True when all other marks are of one station and both marks lie off along the vehicle: in a grid that is taped in itself
+/// the station that lies off the other way explains that as well.
+fn is_a_station_the_other_way(ground: &Ground, moved: [usize; 2], mistakes: &[&Mistake]) -> bool {
+    let marks = &ground.plan.marks;
+    let mut others = (0..marks.len()).filter(|mark| !moved.contains(mark)).map(|mark| marks[mark].station);
+    let first = others.next().flatten();
+    let along = mistakes.iter().flat_map(|mistake| mistake.moves()).all(|(_, by)| by.y == 0.0);
+    !ground.has_wheels() && along && first.is_some() && others.all(|station| station == first)
 }
 
 /// The readings, whole mm, in the order of the distances; `None` where a slip cannot be made of a number.

@@ -54,17 +54,12 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         reason,
     })?;
     Ok(Exercise {
-        model: None,
-        kind: Kind::Square,
-        level,
-        seed,
-        number,
-        subject: setting.subject(),
         given: case.given(),
         questions: case.questions(),
         worked: case.worked(),
         wrong: case.wrong(),
         facts: case.facts(),
+        ..setting.sheet(Kind::Square, level, seed, number)
     })
 }
 

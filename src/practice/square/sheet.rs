@@ -8,12 +8,6 @@ use crate::{
     units::{mm_exact, mm_text},
 };
 
-/// Readings beyond this stand in two columns side by side.
-const ONE_COLUMN: usize = 8;
-
-/// Places stand in this many columns side by side.
-const PLACE_COLUMNS: usize = 3;
-
 /// Floor about a figure, as part of its length.
 const ABOUT: f64 = 0.08;
 
@@ -25,8 +19,8 @@ const NOTHING: &str = "Nothing is wrong";
 const ONE_MARK: &str = "One mark lies off";
 const TWO_MARKS: &str = "Two marks lie off";
 const ONE_READING: &str = "One reading is wrong";
-const STATION: &str = "A whole station lies off (wrong datum)";
-const TURNED: &str = "The grid is turned against the vehicle";
+const STATION: &str = "A station lies off (wrong datum)";
+const TURNED: &str = "The whole grid is turned";
 
 impl Case<'_> {
     pub(super) fn given(&self) -> Vec<Block> {
@@ -112,19 +106,20 @@ impl Case<'_> {
         let columns = ["mark", "forward", "left"].map(str::to_owned);
         let cells =
             all.iter().map(|(name, at)| [name.clone(), mm_exact(at.x, 1), mm_exact(at.y, 1)].map(Cell::Given).to_vec());
-        side_by_side(&columns, cells.collect(), PLACE_COLUMNS)
+        Block::Table { columns: columns.to_vec(), rows: cells.collect() }
     }
 
     pub(super) fn questions(&self) -> Vec<Question> {
         let mut questions = vec![Question {
-            text: "Fill in the differences: what was read less what it should be, with the sign. All in mm.".to_owned(),
+            text: "Fill in the differences: what was read less what the plan says, with the sign. All in mm."
+                .to_owned(),
             points: 4,
             blocks: vec![self.readings_table()],
         }];
         if self.ground.corners.is_some() {
             questions.push(Question {
                 text: "By how much do the two longest diagonals differ, and how far out of square is that, to a hundredth \
-                       of a degree? d1² − d2² = 4 · a · b · sin γ, with the sides a and b as they should be."
+                       of a degree? d1² − d2² = 4 · a · b · sin γ, with the sides a and b of the plan."
                     .to_owned(),
                 points: 3,
                 blocks: vec![Block::Lines(1)],
@@ -137,10 +132,10 @@ impl Case<'_> {
             "What is wrong? Tick all that apply."
         };
         questions.push(Question { text: text.to_owned(), points: 2, blocks: vec![Block::Choices { options, right }] });
-        let which = if self.level.number() == 1 { "How far and which way" } else { "Which one, how far and which way" };
-        let turn = if self.ground.has_wheels() { " A turn in tenths of a degree." } else { "" };
+        let which = if self.level.number() == 1 { "How far, which way" } else { "Which one, how far, which way" };
+        let turn = if self.ground.has_wheels() { " (a turn to 0.1°)" } else { "" };
         questions.push(Question {
-            text: format!("{which}?{turn}"),
+            text: format!("{which}{turn}?"),
             points: 4,
             blocks: vec![Block::Lines(if self.level.number() == 4 { 2 } else { 1 })],
         });
@@ -149,16 +144,14 @@ impl Case<'_> {
     }
 
     fn readings_table(&self) -> Block {
-        let columns = ["from", "to", "should", "read", "diff."].map(str::to_owned);
+        let columns = ["from", "to", "plan", "read", "diff."].map(str::to_owned);
         let row = |(index, pull): (usize, &super::ground::Pull)| {
             let [from, to] = [0, 1].map(|end: usize| pull.ends[end].name.clone());
             let mut row = [from, to, mm_text(pull.should), mm_text(self.readings[index])].map(Cell::Given).to_vec();
             row.push(Cell::Blank(signed(self.difference(index))));
             row
         };
-        let rows: Vec<_> = self.ground.pulls.iter().enumerate().map(row).collect();
-        let beside = if rows.len() > ONE_COLUMN { 2 } else { 1 };
-        side_by_side(&columns, rows, beside)
+        Block::Table { columns: columns.to_vec(), rows: self.ground.pulls.iter().enumerate().map(row).collect() }
     }
 
     /// The boxes to tick, and which of them are right.
@@ -204,20 +197,4 @@ impl Case<'_> {
 /// Whole mm with their sign: "+3", "−60", "0".
 pub(super) fn signed(mm: f64) -> String {
     if mm > 0.0 { format!("+{}", mm_text(mm)) } else { mm_text(mm) }
-}
-
-/// A table whose rows stand in several groups of columns, downwards first.
-fn side_by_side(columns: &[String], rows: Vec<Vec<Cell>>, groups: usize) -> Block {
-    let height = rows.len().div_ceil(groups);
-    let row = |index: usize| {
-        let of_group = |group: usize| {
-            let empty = || vec![Cell::Given(String::new()); columns.len()];
-            rows.get(group * height + index).cloned().unwrap_or_else(empty)
-        };
-        (0..groups).flat_map(of_group).collect()
-    };
-    Block::Table {
-        columns: columns.iter().cycle().take(columns.len() * groups).cloned().collect(),
-        rows: (0..height).map(row).collect(),
-    }
 }

@@ -24,6 +24,7 @@ pub fn settings(template: &str) -> Vec<Setting> {
         precision: Precision::default(),
         inches: false,
         full_checks: OnceLock::new(),
+        few_checks: OnceLock::new(),
     };
     VEHICLES.iter().map(|vehicle| setting(VehicleSpec::read(&vehicle.source()).unwrap())).collect()
 }

@@ -13,8 +13,8 @@ use crate::{
 /// Offsets below this are on the centreline, mm.
 const ON_CENTRELINE_MM: f64 = 1e-6;
 
-/// Most marks whose two-tape distances are asked.
-const MOST_TWO_TAPE: usize = 6;
+/// Up to so many marks each blank has a point, and each mark is told what it is.
+const FEW_MARKS: usize = 4;
 
 /// Builds an exercise up.
 pub(super) struct Builder<'a> {
@@ -96,7 +96,7 @@ impl<'a> Builder<'a> {
         let (text, line) = match code.rim_width {
             Some(rim) => (
                 format!(
-                    "Reckon the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), rounded to whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Take S as rounded from here on."
+                    "Reckon the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Go on with S as rounded."
                 ),
                 format!(
                     "A1 = {ratio} × {nominal} = {share}; S = {nominal} + 0.4 × ({} \u{2212} {share}) = {}",
@@ -111,8 +111,8 @@ impl<'a> Builder<'a> {
             ),
         };
         let table = Block::Table {
-            columns: ["Tyre size", "S mm"].map(str::to_owned).to_vec(),
-            rows: vec![vec![Cell::Given(code.to_string()), cell]],
+            columns: vec![String::new(); 2],
+            rows: vec![vec![Cell::Given(format!("S in mm of {code}")), cell]],
         };
         self.ask(text, vec![table], 1, vec![line]);
     }
@@ -120,6 +120,8 @@ impl<'a> Builder<'a> {
     /// Station and offset of marks.
     pub fn places(&mut self, marks: &[usize]) {
         let plan = &self.drawn.plan;
+        // Of many marks the rules above say what they are.
+        let with_meaning = marks.len() <= FEW_MARKS;
         let mut rows = Vec::new();
         for &index in marks {
             let mark = &plan.marks[index];
@@ -129,13 +131,19 @@ impl<'a> Builder<'a> {
             } else {
                 Cell::Given("0".to_owned())
             };
-            rows.push(vec![Cell::Given(mark.id.clone()), Cell::Given(mark.meaning.clone()), station, offset]);
+            let mut row = vec![Cell::Given(mark.id.clone())];
+            row.extend(with_meaning.then(|| Cell::Given(mark.meaning.clone())));
+            row.extend([station, offset]);
+            rows.push(row);
         }
-        let table =
-            Block::Table { columns: ["Mark", "What", "Station mm", "Offset mm"].map(str::to_owned).to_vec(), rows };
+        let mut columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
+        if with_meaning {
+            columns.insert(1, "What".to_owned());
+        }
+        let table = Block::Table { columns, rows };
         let lines = self.place_lines(marks);
         let text = "Reckon station and offset of each mark.".to_owned();
-        self.ask(text, vec![table], if marks.len() > 4 { 2 } else { 1 }, lines);
+        self.ask(text, vec![table], if marks.len() > FEW_MARKS { 2 } else { 1 }, lines);
         self.placed = marks.to_vec();
     }
 
@@ -181,13 +189,13 @@ impl<'a> Builder<'a> {
         vec![Block::Text(frame(self.drawn)), table]
     }
 
-    /// Two-tape distances of drawn marks beside the centreline.
-    pub fn two_tape(&mut self, draw: &mut Draw) {
+    /// Two-tape distances of at most so many drawn marks beside the centreline.
+    pub fn two_tape(&mut self, most: usize, draw: &mut Draw) {
         let plan = &self.drawn.plan;
         let mut marks: Vec<usize> =
             (0..plan.marks.len()).filter(|mark| plan.marks[*mark].at.y.abs() > ON_CENTRELINE_MM).collect();
         draw.shuffle(&mut marks);
-        marks.truncate(MOST_TWO_TAPE);
+        marks.truncate(most);
         marks.sort_unstable();
         let bases = plan.tape_base.map(|base| &plan.marks[base]);
         let (mut rows, mut lines) = (Vec::new(), Vec::new());
@@ -275,8 +283,7 @@ impl<'a> Builder<'a> {
             ),
         ];
         let text =
-            "Prove it: put your whole mm in. Rounding to whole mm makes a difference no larger than the last column."
-                .to_owned();
+            "Prove it with your whole mm: rounding makes a difference no larger than the last column.".to_owned();
         self.ask(text, vec![Block::Table { columns: columns.to_vec(), rows: vec![row] }], 2, lines);
     }
 }

@@ -44,6 +44,14 @@ impl Piece {
     }
 }
 
+/// The same pieces so that what follows an airy one stays with it: questions are not torn apart.
+pub fn whole(mut pieces: Vec<Piece>) -> Vec<Piece> {
+    for index in 1..pieces.len() {
+        pieces[index - 1].keep |= !pieces[index].airy;
+    }
+    pieces
+}
+
 /// Shares pieces out to pages of which the first has `first` mm and the others `next` mm. A piece that is higher than
 /// a page is alone on one.
 pub fn flow(pieces: Vec<Piece>, first: f64, next: f64) -> Vec<Fragment> {

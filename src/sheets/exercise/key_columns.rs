@@ -12,6 +12,8 @@ const MINUS: char = '\u{2212}';
 /// Before the names of marks whose answers are those of the marks before them with the other sign.
 const OTHER_SIGN: &str = "(\u{2212})";
 const OTHER_SIGN_NOTE: &str = "Behind (\u{2212}): the same with the other sign.";
+/// Between the answers of a list in one cell.
+const LISTED: &str = " · ";
 const IN_ORDER: &str = "in the order of the sheet";
 
 /// A table's content.
@@ -134,7 +136,7 @@ impl Group {
         let answer = |sheet: usize| {
             let name = |column: &Column| if self.label.starts_with(IN_ORDER) { "" } else { &column.label }.to_owned();
             let one = |column: &Column| format!("{} {}", name(column), column.answers[sheet]).trim().to_owned();
-            self.columns.iter().map(one).collect::<Vec<_>>().join(" · ")
+            self.columns.iter().map(one).collect::<Vec<_>>().join(LISTED)
         };
         let answers = (0..first.answers.len()).map(answer).collect();
         self.columns = vec![Column { label: String::new(), answers }];
@@ -143,12 +145,12 @@ impl Group {
     /// Moves the unit of all its answers into its label.
     fn take_unit(&mut self) {
         let answers = || self.columns.iter().flat_map(|column| &column.answers).filter(|answer| *answer != NONE);
-        let has = |unit: &&str| answers().next().is_some() && answers().all(|answer| answer.ends_with(unit));
+        let each = |unit: &str, answer: &str| answer.split(LISTED).all(|one| one.ends_with(unit));
+        let has = |unit: &&str| answers().next().is_some() && answers().all(|answer| each(unit, answer));
         let Some(unit) = UNITS.iter().find(|unit| has(unit)) else { return };
         for answer in self.columns.iter_mut().flat_map(|column| &mut column.answers) {
-            if let Some(number) = answer.strip_suffix(unit) {
-                *answer = number.to_owned();
-            }
+            let bare: Vec<&str> = answer.split(LISTED).map(|one| one.strip_suffix(unit).unwrap_or(one)).collect();
+            *answer = bare.join(LISTED);
         }
         let comma = if self.label.is_empty() { "" } else { ", " };
         self.label = format!("{}{comma}{}", self.label, unit.trim_start());
@@ -194,8 +196,9 @@ fn in_order(sheets: &[Vec<(String, String)>]) -> Vec<Column> {
         };
         return (0..count).map(column).collect();
     }
-    let run_on =
-        |facts: &Vec<(String, String)>| facts.iter().map(|(_, answer)| answer.as_str()).collect::<Vec<_>>().join(" · ");
+    let run_on = |facts: &Vec<(String, String)>| {
+        facts.iter().map(|(_, answer)| answer.as_str()).collect::<Vec<_>>().join(LISTED)
+    };
     vec![Column { label: String::new(), answers: sheets.iter().map(run_on).collect() }]
 }
 

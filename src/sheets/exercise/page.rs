@@ -17,9 +17,9 @@ use crate::{
 /// Clear space between the frame and what stands in it, mm.
 const INSET: f64 = 2.0;
 /// Clear height between head, body and foot, mm.
-const GAP: f64 = 4.0;
+const GAP: f64 = 2.5;
 /// Height of a line that a name is written on, mm.
-const WRITE: f64 = 10.0;
+const WRITE: f64 = 8.0;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.6;
 
@@ -52,7 +52,7 @@ impl Words {
         Self {
             name: format!("{number} · {}{answers}", kind.title()),
             title: format!("{}{answers}", kind.title()),
-            lines: vec![level_line, exercise.subject.clone()],
+            lines: vec![format!("{level_line} · {}", exercise.subject)],
             again: again(exercise.seed, &format!("{} · level {level} · sheet {number}", kind.word()), origin),
             score: (reader == Reader::Trainee).then_some(points),
         }
@@ -126,16 +126,16 @@ fn head(words: &Words, width: f64) -> Fragment {
     let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words.title.clone()).bold();
     piece.canvas().text(title);
     piece.height = heights::TITLE;
-    for line in words.lines.iter().flat_map(|line| wrap(line, width, heights::HEADING, Weight::Regular)) {
-        piece.height += heights::HEADING * LEADING;
+    for line in words.lines.iter().flat_map(|line| wrap(line, width, heights::TEXT, Weight::Regular)) {
+        piece.height += heights::TEXT * LEADING;
         let baseline = -piece.height;
-        piece.canvas().text(Text::new((0.0, baseline), heights::HEADING, line));
+        piece.canvas().text(Text::new((0.0, baseline), heights::TEXT, line));
     }
     if let Some(points) = words.score {
         piece.height += WRITE + 1.0;
         fields(&mut piece, points, width);
     }
-    piece.height += 2.5;
+    piece.height += 2.0;
     let y = -piece.height;
     piece.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::MEDIUM));
     piece

@@ -19,7 +19,7 @@ const ROUNDING: f64 = 1e-6;
 /// Clear space between a name and the edge of the squares, mm.
 const EDGE: f64 = 1.0;
 /// Height below the squares for the scale bar, mm.
-const BAR_ROOM: f64 = 9.0;
+const BAR_ROOM: f64 = 8.0;
 /// The scale bar is the longest of these that stays within this length on paper, mm of floor.
 const BARS: [f64; 4] = [2000.0, 1000.0, 500.0, 200.0];
 const LONGEST_BAR: f64 = 50.0;
