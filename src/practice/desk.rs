@@ -175,7 +175,8 @@ impl<'a> Desk<'a> {
 
     fn measuring(&self) -> Part {
         let n = self.model.denominator;
-        let columns = ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
+        let columns =
+            ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
         let row = |check: &&Check| {
             let (floor, desk) = self.floor(check.distance);
             vec![
@@ -219,7 +220,8 @@ impl<'a> Desk<'a> {
     }
 
     fn wrong(&self) -> Vec<WrongAnswer> {
-        let wrong = |answer: &str, meaning: &str| WrongAnswer { answer: answer.to_owned(), meaning: meaning.to_owned() };
+        let wrong =
+            |answer: &str, meaning: &str| WrongAnswer { answer: answer.to_owned(), meaning: meaning.to_owned() };
         let mut all = vec![
             wrong(
                 "all checks short or long in the same proportion",

@@ -50,9 +50,8 @@ impl<'a> Fault<'a> {
         let of = "off on the floor".to_owned();
         let (done, why, way) = match self.kind {
             FaultKind::Gap => {
-                let text = format!(
-                    "Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?"
-                );
+                let text =
+                    format!("Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?");
                 return (text, sum, of, format!("{off} mm"));
             }
             FaultKind::Outside => ("outside", "paper is left over, and pushes the sheet away", "too far apart"),

@@ -61,7 +61,8 @@ impl Model {
             correction: printer.correction,
         };
         let whole: &[Mode] = &[Mode::Full];
-        let modes = level.of([whole, whole, &[Mode::Lines, Mode::Grid, Mode::Full], &[Mode::Lines, Mode::Grid, Mode::Full]]);
+        let modes =
+            level.of([whole, whole, &[Mode::Lines, Mode::Grid, Mode::Full], &[Mode::Lines, Mode::Grid, Mode::Full]]);
         let sheets = in_one_piece(&plan, &format, modes).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
         Ok(Self { plan, sheets, denominator, number })
     }
@@ -119,7 +120,9 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
     let length = plan.vehicle.front_x - plan.vehicle.rear_x;
     if length < LEAST_OUTLINE_MM {
         let length = mm_exact(length, 0);
-        return Err(format!("the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"));
+        return Err(format!(
+            "the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"
+        ));
     }
     let strip = plan.lines.iter().map(|line| line.width).fold(f64::INFINITY, f64::min);
     if strip < LEAST_STRIP_MM {
@@ -127,7 +130,8 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
         return Err(format!("a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"));
     }
     let marks = &plan.marks;
-    let pairs = marks.iter().enumerate().flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
+    let pairs =
+        marks.iter().enumerate().flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
     let nearest = pairs.min_by(|(a, b), (c, d)| a.at.distance(b.at).total_cmp(&c.at.distance(d.at)));
     match nearest {
         Some((one, other)) if one.at.distance(other.at) < LEAST_APART_MM => Err(format!(
@@ -150,7 +154,9 @@ fn in_one_piece(plan: &FloorPlan, format: &SheetFormat, modes: &[Mode]) -> Resul
             continue;
         }
         return match sheets.pages {
-            pages if pages < LEAST_SHEETS => Err("the layout goes on one sheet, and there is nothing to join".to_owned()),
+            pages if pages < LEAST_SHEETS => {
+                Err("the layout goes on one sheet, and there is nothing to join".to_owned())
+            }
             pages if pages > MOST_SHEETS => {
                 Err(format!("the layout takes {pages} sheets, more than anyone joins in a lesson ({MOST_SHEETS})"))
             }

@@ -70,7 +70,8 @@ fn what_is_too_small_or_too_large_for_the_scale_is_named_with_its_size() {
     assert!(thin.contains("at 1:20 a tape strip is 0.5 mm wide"), "{thin}");
     let near = refused(&[("cross_length", "100 mm")], 0, "perimeter-lines");
     assert!(near.contains("at 1:20 marks") && near.contains("mm apart"), "{near}");
-    let large = refused(&[("front_gap", "4 m"), ("rear_gap", "4 m"), ("side_gap", "2500 mm")], 3, "side-and-end-panels");
+    let large =
+        refused(&[("front_gap", "4 m"), ("rear_gap", "4 m"), ("side_gap", "2500 mm")], 3, "side-and-end-panels");
     assert!(large.contains("at 1:5 the layout takes"), "{large}");
 }
 
