@@ -34,6 +34,9 @@ const HIDDEN_ARM_MM: f64 = 5.0;
 /// Two edges are one when they are no farther apart than this, mm: above rounding, far below a printer's dot.
 const SAME_MM: f64 = 1e-6;
 
+/// Gap between the parts on the map, mm, so that each shows its own outline.
+const PART_GAP_MM: f64 = 0.6;
+
 /// Price of a square millimetre of a line below lettering, see `tile`.
 const LINE_PRICE: u32 = 60;
 
@@ -191,7 +194,7 @@ impl<'a> Outline<'a> {
     fn foot(&self, page: &mut Drawing, part: &Part, low: f64) {
         let (n, number) = (self.model.denominator, self.model.number);
         let mut y = low - 6.0;
-        let title = format!("Vehicle outline 1:{n}, part {} of {}, sheet {number}", part.name, self.parts.len());
+        let title = format!("Vehicle outline 1:{n}, part {} of {}, exercise {number}", part.name, self.parts.len());
         page.text(Text::new((EDGE_MM, y), heights::HEADING, title).bold());
         y -= 5.0;
         let joins = if self.parts.len() > 1 { "; dashed edges meet the parts named beside them" } else { "" };
@@ -207,22 +210,26 @@ impl<'a> Outline<'a> {
         let top = Point::new(body.center().x, body.y1);
         let to_page =
             Affine::translate((room.center().x, room.y1)) * Affine::scale(scale) * Affine::translate(-top.to_vec2());
+        let mut ground = Ground::new(area);
         for (line, layer, stroke) in self.lines() {
-            let within: Vec<Vec<Point>> = self.parts.iter().map(|part| corners(part.rect).to_vec()).collect();
-            for piece in within.iter().flat_map(|part| line_within(line, std::slice::from_ref(part))) {
-                let piece = to_page * piece;
-                page.line(layer, piece.p0, piece.p1, Stroke { width: widths::FINE, ..stroke });
+            for part in &self.parts {
+                for piece in line_within(line, &[corners(part.rect).to_vec()]) {
+                    let piece = to_page * piece;
+                    page.line(layer, piece.p0, piece.p1, Stroke { width: widths::FINE, ..stroke });
+                    ground.line(piece, LINE_PRICE);
+                }
             }
         }
+        let mut names = Room::over(&ground).finely();
         for part in &self.parts {
-            let cell = to_page.transform_rect_bbox(part.rect).inset(-0.3);
+            let cell = to_page.transform_rect_bbox(part.rect).inset(-PART_GAP_MM / 2.0);
             page.rect(Layer::Vehicle, cell, None, Some(Stroke::solid(widths::MEDIUM)));
-            let name = Block::bold(part.name.as_str(), heights::HEADING);
-            let origin = Point::new(
-                cell.x0 + 0.27 * cell.width() - name.size.width / 2.0,
-                cell.center().y - name.size.height / 2.0,
-            );
-            name.draw(page, Layer::Labels, origin, false);
+            let name = |height| Block::bold(part.name.as_str(), height);
+            let fitting = [heights::HEADING, heights::TEXT]
+                .map(name)
+                .into_iter()
+                .find(|name| name.size.width + 3.0 < cell.width());
+            put(page, &mut names, &fitting.unwrap_or_else(|| name(heights::SMALL)), cell, cell.center());
         }
         let word = Block::bold("FRONT", heights::TEXT);
         let (x, y) = (area.center().x, area.y1 - 5.5);

@@ -46,7 +46,7 @@ pub fn desk_pages(model: &Model, paper: &Paper) -> Vec<Drawing> {
 
 /// The page that tells how the sheets and the outline's parts go together.
 fn together(context: &Context, art: &FloorArt, model: &Model, outline: &Outline, paper: &Paper) -> Drawing {
-    let title = format!("How the sheets go together: sheet {}, 1:{}", model.number, model.denominator);
+    let title = format!("How the sheets go together: exercise {}, 1:{}", model.number, model.denominator);
     let mut page = Drawing::new(title.clone(), paper.width, paper.height);
     let body = Rect::new(EDGE_MM, LOWER_EDGE_MM, paper.width - EDGE_MM, paper.height - EDGE_MM);
     let mut y = body.y1 - heights::TITLE;

@@ -4,7 +4,7 @@ use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover},
     job::DEFAULT_OVERLAP_MM,
     paper::{Paper, Printer},
-    plan::{Check, CheckKind, FloorPlan},
+    plan::{Check, FloorPlan},
     practice::Level,
     units::mm_exact,
 };
@@ -51,7 +51,8 @@ impl Model {
     pub(super) fn of(plan: FloorPlan, paper: &Paper, level: Level, number: usize) -> Result<Self, String> {
         let denominator = level.of([20, 10, 10, 5]);
         let mut plan = plan.scaled(f64::from(denominator));
-        plan.template.name = format!("sheet {number}, 1:{denominator} model, not for a floor: {}", plan.template.name);
+        plan.template.name =
+            format!("exercise {number}, 1:{denominator} model, not for a floor: {}", plan.template.name);
         refuse_small(&plan).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
         let printer = Printer::default();
         let format = SheetFormat {
@@ -67,20 +68,20 @@ impl Model {
         Ok(Self { plan, sheets, denominator, number })
     }
 
-    /// The longest pair of checks that are each other's mirror image and cross the centreline: equal diagonals make the
-    /// layout square. Where there is none, the two longest checks.
+    /// The longest pair of checks that are each other's mirror image, running from side to side where there are such: equal
+    /// diagonals make the layout square. Where there is no pair, the two longest checks.
     pub(super) fn diagonals(&self) -> Vec<usize> {
         let checks = &self.plan.checks;
         let mut order: Vec<usize> = (0..checks.len()).filter(|&check| self.is_measured(check)).collect();
         order.sort_by(|&a, &b| checks[b].distance.total_cmp(&checks[a].distance));
-        let pair = |kind: Option<CheckKind>| {
+        let pair = |from_side_to_side: bool| {
             order.iter().enumerate().find_map(|(rank, &one)| {
-                let wanted = kind.is_none_or(|kind| checks[one].kind == kind);
-                let other = order[rank + 1..].iter().find(|&&other| self.are_crossed(&checks[one], &checks[other]))?;
-                wanted.then(|| vec![one, *other])
+                let wanted = !from_side_to_side || self.crosses_centreline(&checks[one]);
+                let mirrored = |&&other: &&usize| wanted && self.are_mirrored(&checks[one], &checks[other]);
+                order[rank + 1..].iter().find(mirrored).map(|&other| vec![one, other])
             })
         };
-        let found = pair(Some(CheckKind::Diagonal)).or_else(|| pair(None));
+        let found = pair(true).or_else(|| pair(false));
         found.unwrap_or_else(|| order.iter().copied().take(2).collect())
     }
 
@@ -89,18 +90,23 @@ impl Model {
         self.plan.checks[check].distance >= LEAST_CHECK_MM
     }
 
-    fn are_crossed(&self, one: &Check, other: &Check) -> bool {
+    fn crosses_centreline(&self, check: &Check) -> bool {
+        let side = |mark: usize| self.plan.marks[mark].at.y;
+        side(check.from) * side(check.to) < -MIRRORED_MM * MIRRORED_MM
+    }
+
+    /// True for two slanting checks that are each other's image in the centreline.
+    fn are_mirrored(&self, one: &Check, other: &Check) -> bool {
         let at = |mark: usize| self.plan.marks[mark].at;
         let mirrored = |a: usize, b: usize| {
             let (a, b) = (at(a), at(b));
             (a.x - b.x).abs() <= MIRRORED_MM && (a.y + b.y).abs() <= MIRRORED_MM
         };
-        let ends = (at(one.from), at(one.to));
-        let crosses = ends.0.y.abs() > MIRRORED_MM || ends.1.y.abs() > MIRRORED_MM;
-        let slants = (ends.0.x - ends.1.x).abs() > MIRRORED_MM && (ends.0.y - ends.1.y).abs() > MIRRORED_MM;
-        let same = (mirrored(one.from, other.from) && mirrored(one.to, other.to))
-            || (mirrored(one.from, other.to) && mirrored(one.to, other.from));
-        crosses && slants && same
+        let along = at(one.from) - at(one.to);
+        let slants = along.x.abs() > MIRRORED_MM && along.y.abs() > MIRRORED_MM;
+        slants
+            && ((mirrored(one.from, other.from) && mirrored(one.to, other.to))
+                || (mirrored(one.from, other.to) && mirrored(one.to, other.from)))
     }
 
     pub(super) fn name(&self, mark: usize) -> &str {

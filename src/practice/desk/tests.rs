@@ -1,5 +1,8 @@
 use super::*;
-use crate::practice::layout::fixture::{class, setting, settings, text};
+use crate::{
+    job::TEMPLATES,
+    practice::layout::fixture::{class, setting, settings, text},
+};
 
 #[test]
 fn every_layout_goes_on_a_desk_at_every_level_in_one_piece_or_says_why_not() {
@@ -35,9 +38,10 @@ fn lengths_on_the_desk_are_worked_out_from_the_number_that_is_printed() {
 
 #[test]
 fn two_crossed_diagonals_of_one_length_are_always_among_the_checks() {
-    for setting in settings() {
-        for level in Level::ALL {
-            for number in 1..4 {
+    for template in TEMPLATES {
+        let setting = setting("delivery-van", template.name, &[]);
+        for level in [Level::ALL[0], Level::ALL[2]] {
+            for number in 1..3 {
                 let Ok(exercise) = exercise(&setting, level, 5, number) else { continue };
                 let model = exercise.model.unwrap();
                 let pair = model.diagonals();
@@ -52,13 +56,11 @@ fn two_crossed_diagonals_of_one_length_are_always_among_the_checks() {
 
 #[test]
 fn a_class_of_thirty_gets_thirty_different_sheets() {
-    let setting = setting("delivery-van", "perimeter-lines", &[]);
-    for level in Level::ALL {
-        let mut sheets = class(exercise, &setting, level);
-        sheets.sort();
-        sheets.dedup();
-        assert!(sheets.len() >= 29, "level {}: {}", level.number(), sheets.len());
-    }
+    let setting = setting("city-car", "perimeter-lines", &[]);
+    let mut sheets = class(exercise, &setting, Level::ALL[0]);
+    sheets.sort();
+    sheets.dedup();
+    assert_eq!(sheets.len(), 30);
 }
 
 #[test]
