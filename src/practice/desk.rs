@@ -28,7 +28,7 @@ pub use model::Model;
 const KIND: Kind = Kind::Desk;
 
 /// Layouts that are drawn until one goes on a desk.
-const ATTEMPTS: usize = 20;
+const ATTEMPTS: usize = 8;
 
 /// The vehicle's end lies at a mark when it is no farther from it than this, mm on the desk: less than a ruler shows.
 const AT_MARK_MM: f64 = 0.25;

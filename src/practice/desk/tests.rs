@@ -1,14 +1,18 @@
 use super::*;
 use crate::{
     job::TEMPLATES,
-    practice::layout::fixture::{class, setting, settings, text},
+    practice::layout::fixture::{class, setting, text},
 };
 
 #[test]
-fn every_layout_goes_on_a_desk_at_every_level_in_one_piece_or_says_why_not() {
+fn every_layout_goes_on_a_desk_in_one_piece_or_says_why_not() {
     let mut made = 0;
-    for setting in settings() {
-        for level in Level::ALL {
+    // The shortest and the longest built-in vehicle.
+    let pairs =
+        ["city-car", "delivery-van"].into_iter().flat_map(|vehicle| TEMPLATES.iter().map(move |of| (vehicle, of.name)));
+    for (vehicle, template) in pairs {
+        let setting = setting(vehicle, template, &[]);
+        for level in [Level::ALL[0], Level::ALL[2]] {
             match exercise(&setting, level, 1, 1) {
                 Ok(exercise) => {
                     let model = exercise.model.as_ref().unwrap();
@@ -22,12 +26,13 @@ fn every_layout_goes_on_a_desk_at_every_level_in_one_piece_or_says_why_not() {
             }
         }
     }
-    assert!(made >= 70, "{made}");
+    // A city car between panels at 1:20 goes on one sheet.
+    assert!(made >= 15, "{made}");
 }
 
 #[test]
 fn lengths_on_the_desk_are_worked_out_from_the_number_that_is_printed() {
-    let setting = settings().into_iter().next().unwrap();
+    let setting = setting("city-car", "perimeter-lines", &[]);
     let exercise = exercise(&setting, Level::ALL[0], 1, 1).unwrap();
     let model = exercise.model.unwrap();
     let desk = Desk::drawn(&model, Level::ALL[0], &mut Draw::of_sheet(1, KIND, Level::ALL[0], 1));
