@@ -134,15 +134,17 @@ def tile(page):
     centres = [np.array([c.x, c.y]) for c, _ in vectors.circles(page, "marks")]
     known = [(name, at) for name, at in names if name.startswith("r") and at is not None]
     best = None
-    for turn, (_, at), circle in itertools.product(TURNS, known, circles):
+    # A crowded sheet may print no place of a registration mark; its marks then say how it lies, less finely.
+    named = [(name, at) for name, at in names if not name.startswith("r") and at is not None]
+    anchors, drawn, reach = (known, circles, MARK_MM) if known else (named, centres, 2 * MARK_MM)
+    for turn, (_, at), circle in itertools.product(TURNS, anchors, drawn):
         shift = circle - turn @ at
         fit = {name: near(circles, turn @ place + shift, 2 * REGISTRATION_MM) for name, place in known}
         fit = {name: centre for name, centre in fit.items() if centre is not None}
-        marks = [at for name, at in names if not name.startswith("r") and at is not None]
-        score = len(fit) + sum(near(centres, turn @ at + shift, MARK_MM) is not None for at in marks)
+        score = len(fit) + sum(near(centres, turn @ at + shift, reach) is not None for _, at in named)
         if best is None or score > best[3]:
             best = (turn, shift, fit, score)
-    assert best, f"sheet {label} shows no registration mark with its place"
+    assert best, f"sheet {label} prints no place"
     turn, shift, registration, _ = best
     assert len(registration) == len(known), f"sheet {label}: {sorted({n for n, _ in known} - set(registration))} lie elsewhere"
     # Names without room for their places belong to the nearest circles that are left.
@@ -157,7 +159,7 @@ def tile(page):
     marks = {}
     for name, at in names:
         if not name.startswith("r") and at is not None:
-            centre = near(centres, turn @ at + shift, MARK_MM)
+            centre = near(centres, turn @ at + shift, reach)
             if centre is not None:
                 assert name not in marks
                 marks[name] = centre
