@@ -7,7 +7,7 @@ use super::{
 use crate::{
     drawing::heights,
     job::{TEMPLATES, VEHICLES},
-    practice::{GENERATORS, Kind, Level, Request, Vehicle, make},
+    practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make},
     survey::Precision,
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -32,7 +32,17 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         inches: false,
     };
     let kinds = GENERATORS.into_iter().filter(|(kind, _)| *kind != Kind::Desk);
-    kinds.filter_map(|kind| make(&Request { kinds: vec![kind], ..request.clone() }).ok()).flatten().collect()
+    let mut made = Vec::new();
+    for kind in kinds {
+        let take = |exercise| -> Result<(), PracticeError> {
+            made.push(exercise);
+            Ok(())
+        };
+        if let Err(error) = make(&Request { kinds: vec![kind], ..request.clone() }, take) {
+            assert!(error.to_string().contains("has no rectangle"), "{vehicle} on {template}: {error}");
+        }
+    }
+    made
 }
 
 /// Layouts of all shapes, the demonstration job's first.
