@@ -60,7 +60,8 @@ const LAYOUTS: [(&str, &str); 6] = [
 fn takes_two(exercise: &Exercise, template: &str, vehicle: &str, paper: &Paper) -> bool {
     let is_setting_out = exercise.kind == Kind::SetOut;
     match (exercise.level.number(), template) {
-        (2 | 3, "rear-corner-arcs") => is_setting_out,
+        (2, "rear-corner-arcs") => is_setting_out && paper.name == "Letter",
+        (3, "rear-corner-arcs") => is_setting_out,
         (3, "perimeter-lines") => is_setting_out && paper.name == "Letter" && vehicle == "city-car",
         _ => false,
     }

@@ -213,16 +213,3 @@ fn every_mark_of_a_figure_is_named() {
     let named = pages.iter().flat_map(texts).filter(|text| text.content.starts_with('M')).count();
     assert_eq!(named, 24);
 }
-
-#[test]
-fn thirty_sheets_have_their_answers_on_one_page() {
-    for paper in papers() {
-        let keys: Vec<AnswerKey> = (1..=30).map(|number| exercise(number, vec![table(1)]).key()).collect();
-        let pages = key_table(&keys, &PracticePaper { paper: &paper, origin: "--vehicle random" });
-        assert_eq!(pages.len(), 1);
-        clean(&pages[0], &paper, "key table", heights::SMALL);
-        let words: Vec<&str> = texts(&pages[0]).iter().map(|text| text.content.as_str()).collect();
-        assert!((1..=30).all(|number| words.contains(&format!("{number}000 mm").as_str())));
-        assert!(words.contains(&"1: 1R distance"));
-    }
-}
