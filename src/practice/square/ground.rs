@@ -138,6 +138,12 @@ impl Ground {
         Self { plan, pulls, corners: None }
     }
 
+    /// The same marks without the readings from the wheel marks, which are the last ones.
+    pub fn in_itself(&self) -> Self {
+        let pulls = self.pulls.iter().filter(|pull| !pull.has_wheel_end()).cloned().collect();
+        Self { plan: self.plan.clone(), pulls, corners: self.corners }
+    }
+
     /// True when readings from the wheel marks are among the distances.
     pub fn has_wheels(&self) -> bool {
         self.pulls.iter().any(Pull::has_wheel_end)

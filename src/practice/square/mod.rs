@@ -28,6 +28,8 @@ use ground::Ground;
 use mistake::Mistake;
 use proof::{Proof, judged};
 
+use crate::survey::Precision;
+
 use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
 
 /// Draws before a layout is given up. One in two to one in five is sound.
@@ -63,6 +65,23 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     })
 }
 
+/// True when the readings between the marks tell the same without those from the wheel marks: nobody has to trust those to
+/// see what is wrong with the grid.
+fn in_itself(ground: &Ground, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
+    if !ground.has_wheels() {
+        return true;
+    }
+    let grid = ground.in_itself();
+    let readings = &readings[..grid.pulls.len()];
+    let mistakes: Vec<Mistake> =
+        mistakes.iter().filter(|one| !matches!(one, Mistake::Turned { .. })).cloned().collect();
+    let exact: Vec<f64> = grid.pulls.iter().map(|pull| pull.should).collect();
+    let judged = judged(&grid, &exact, precision).zip(judged(&grid, readings, precision));
+    judged.is_some_and(|(faultless, found)| {
+        Proof { ground: &grid, mistakes: &mistakes, readings, faultless: &faultless }.holds(&found)
+    })
+}
+
 impl<'a> Case<'a> {
     fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
         let ground = Ground::of(setting, level, draw)?;
@@ -76,7 +95,10 @@ impl<'a> Case<'a> {
             };
             let Some(found) = judged(&ground, &readings, &setting.precision) else { continue };
             let proof = Proof { ground: &ground, mistakes: &mistakes, readings: &readings, faultless: &faultless };
-            if proof.holds(&found) && gauge::readable(&ground, &mistakes, &readings) {
+            if proof.holds(&found)
+                && gauge::readable(&ground, &mistakes, &readings)
+                && in_itself(&ground, &mistakes, &readings, &setting.precision)
+            {
                 return Ok(Self { setting, level, ground, mistakes, readings });
             }
         }

@@ -4,8 +4,7 @@ use super::*;
 use crate::{
     drawing::{Item, Text, heights},
     practice::{
-        AnswerKey, Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked,
-        WrongAnswer,
+        Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked, WrongAnswer,
     },
     sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
 };
