@@ -5,7 +5,7 @@
 //! | 1 | a rectangle of four marks, all six distances | none, or one corner off by 40 to 80 mm | −1, 0 or 1 mm |
 //! | 2 | a rectangle with two marks on its sides, all fifteen | none, or one: a mark off by 25 to 60 mm; a reading misread by 10 or 100 mm | −1, 0 or 1 mm |
 //! | 3 | all marks, the full check plan | none, or one: a mark off by 25 to 60 mm; a station set 30 to 120 mm from its place; a reading misread by 10 or 100 mm, with digits exchanged, or in inches for centimetres | −1, 0 or 1 mm |
-//! | 4 | the same and distances from the wheel marks | none, one or two of these, or the grid turned by 0.3 to 0.8° against the vehicle | as tape and hand have it |
+//! | 4 | all marks, a check plan coarse enough for a page, and distances from the wheel marks | none, one or two of these, or the grid turned by 0.3 to 0.8° against the vehicle | as tape and hand have it |
 //!
 //! Marks lie off along one direction only, which the sheet says: so that one reading tells how far. At levels 1 and 2 the bay is
 //! empty, so that diagonals can be taped; at 3 and 4 the vehicle stands there, and no distance runs through a wheel.
@@ -27,6 +27,8 @@ mod tests;
 use ground::Ground;
 use mistake::Mistake;
 use proof::{Proof, judged};
+
+use crate::survey::Precision;
 
 use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
 
@@ -63,6 +65,23 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     })
 }
 
+/// True when the readings between the marks tell the same without those from the wheel marks: nobody has to trust those to
+/// see what is wrong with the grid.
+fn in_itself(ground: &Ground, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
+    if !ground.has_wheels() {
+        return true;
+    }
+    let grid = ground.in_itself();
+    let readings = &readings[..grid.pulls.len()];
+    let mistakes: Vec<Mistake> =
+        mistakes.iter().filter(|one| !matches!(one, Mistake::Turned { .. })).cloned().collect();
+    let exact: Vec<f64> = grid.pulls.iter().map(|pull| pull.should).collect();
+    let judged = judged(&grid, &exact, precision).zip(judged(&grid, readings, precision));
+    judged.is_some_and(|(faultless, found)| {
+        Proof { ground: &grid, mistakes: &mistakes, readings, faultless: &faultless }.holds(&found)
+    })
+}
+
 impl<'a> Case<'a> {
     fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
         let ground = Ground::of(setting, level, draw)?;
@@ -76,7 +95,10 @@ impl<'a> Case<'a> {
             };
             let Some(found) = judged(&ground, &readings, &setting.precision) else { continue };
             let proof = Proof { ground: &ground, mistakes: &mistakes, readings: &readings, faultless: &faultless };
-            if proof.holds(&found) && gauge::readable(&ground, &mistakes, &readings) {
+            if proof.holds(&found)
+                && gauge::readable(&ground, &mistakes, &readings)
+                && in_itself(&ground, &mistakes, &readings, &setting.precision)
+            {
                 return Ok(Self { setting, level, ground, mistakes, readings });
             }
         }
