@@ -12,11 +12,13 @@ use std::{
 
 use baystencil::{
     cover::{Content, SheetFormat, cover},
+    drawing::Drawing,
     job::{DEMONSTRATION, JobSpec, TEMPLATES, VEHICLES},
     output::{png, svg},
-    paper::Printer,
+    paper::{Paper, Printer},
     plan::FloorPlan,
-    sheets::{Context, FloorArt, cover_page},
+    practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
+    sheets::{Context, FloorArt, PracticePaper, answer_sheet, cover_page, desk_pages, exercise_sheet},
     survey::ErrorBudget,
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -24,6 +26,12 @@ use baystencil::{
 
 /// Resolution of the README's picture of sheet 0's last page, the assembly map.
 const MAP_DPI: f64 = 90.0;
+
+/// Resolution of the README's pictures of exercises.
+const EXERCISE_DPI: f64 = 75.0;
+
+/// The page of the desk's floor that is shown: one with marks and the vehicle's side.
+const DESK_PAGE: usize = 1;
 
 fn kept() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("output-samples")
@@ -72,11 +80,52 @@ fn practice(folder: &Path) {
     }
 }
 
-fn assembly_map() -> Vec<u8> {
+/// The first pages of these exercises and of their answers, and a sheet of the desk's floor, as pictures.
+fn exercise_pictures(folder: &Path) {
+    let (job, vehicle, template) = demonstration();
+    let paper = Paper::known()[0].clone();
+    let on = PracticePaper { paper: &paper, origin: "" };
+    let keep = |name: String, page: &Drawing| {
+        fs::write(folder.join(name), png(&svg(page), EXERCISE_DPI).unwrap()).unwrap();
+    };
+    for (kind, generator) in GENERATORS {
+        let level = if kind == Kind::Desk { 1 } else { 2 };
+        let request = Request {
+            seed: 1,
+            first: 1,
+            count: 1,
+            level: Level::new(level).unwrap(),
+            kinds: vec![(kind, generator)],
+            vehicle: Vehicle::Given(Box::new(vehicle.clone())),
+            template: template.clone(),
+            values: job.settings.clone(),
+            precision: job.precision,
+            paper: paper.clone(),
+            inches: job.inches,
+        };
+        make_exercises(&request, |exercise| {
+            keep(format!("{}.png", kind.word()), &exercise_sheet(&exercise, &on)[0]);
+            keep(format!("{}-answers.png", kind.word()), &answer_sheet(&exercise, &on)[0]);
+            if let Some(model) = &exercise.model {
+                keep("desk-floor.png".to_owned(), &desk_pages(model, &paper)[DESK_PAGE]);
+            }
+            Ok::<(), PracticeError>(())
+        })
+        .unwrap();
+    }
+}
+
+/// The built-in job with its vehicle and template.
+fn demonstration() -> (JobSpec, VehicleSpec, TemplateSpec) {
     let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
     let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
     let vehicle = VehicleSpec::read(&find(&job.vehicles.names[0].value)).unwrap();
     let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
+    (job, vehicle, template)
+}
+
+fn assembly_map() -> Vec<u8> {
+    let (job, vehicle, template) = demonstration();
     let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
     let printer = Printer::default();
     let format = SheetFormat {
@@ -98,6 +147,7 @@ fn make(folder: &Path) {
     kit(&folder.join("Letter"), &["--paper", "Letter", "--units", "inch"]);
     record(&folder.join("check"));
     practice(&folder.join("practice"));
+    exercise_pictures(&folder.join("practice"));
     fs::write(folder.join("assembly-map.png"), assembly_map()).unwrap();
 }
 

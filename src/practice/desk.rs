@@ -2,104 +2,45 @@
 //!
 //! | level | scale | sheets | asked |
 //! |---|---|---|---|
-//! | 1 | 1:20 | every sheet of a regular grid, a whole mat | how many sheets, three checks on the desk |
+//! | 1 | 1:20 | every sheet of a regular grid, a whole mat | how many sheets, three checks on the desk, a joint that gapes |
 //! | 2 | 1:10 | every sheet of a regular grid | the same, which sheet carries a mark |
-//! | 3 | 1:10 | the fewest along the lines | the same, five checks |
+//! | 3 | 1:10 | the fewest along the lines | the same, five checks; a sheet cut beside its line instead of the gap |
 //! | 4 | 1:5 | the fewest along the lines | the same, seven checks |
 //!
-//! The layout is made small as a whole ([`FloorPlan::scaled`]) and goes through the real cover, so sheets, registration marks
-//! and joints are those of the real work. A city car takes some 2 to 20 sheets, the longest van at 1:5 a few more.
+//! Seed and number draw the layout's gaps, the checks beside two diagonals, the mark to be found and the fault. The layout is
+//! made small as a whole ([`FloorPlan::scaled`](crate::plan::FloorPlan::scaled)) and goes through the real cover, so sheets,
+//! registration marks and joints are those of the real work. Where the fewest sheets would not hang together, all sheets of
+//! the grid are handed out.
 
-use super::{Block, Cell, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer};
-use crate::{
-    cover::{Content, Mode, SheetFormat, SheetPlan, cover},
-    job::DEFAULT_OVERLAP_MM,
-    paper::Printer,
-    plan::{Check, FloorPlan},
-    units::mm_exact,
+mod fault;
+mod model;
+#[cfg(test)]
+mod tests;
+
+use super::{
+    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    layout::Drawn,
 };
+use crate::{plan::Check, units::mm_exact};
+use fault::Fault;
+pub use model::Model;
 
-/// The vehicle's outline is to be cut out and laid by hand: it is no shorter than this, mm.
-const LEAST_OUTLINE_MM: f64 = 150.0;
+const KIND: Kind = Kind::Desk;
 
-/// Tape strips narrower than this are two edges in one line, mm.
-const LEAST_STRIP_MM: f64 = 1.0;
+/// Layouts that are drawn until one goes on a desk.
+const ATTEMPTS: usize = 8;
 
-/// More sheets than this are no exercise.
-const MOST_SHEETS: usize = 40;
+/// The vehicle's end lies at a mark when it is no farther from it than this, mm on the desk: less than a ruler shows.
+const AT_MARK_MM: f64 = 0.25;
 
-/// A layout made small, with the sheets that it goes on.
-#[derive(Clone, Debug)]
-pub struct Model {
-    /// The layout in mm on the desk.
-    pub plan: FloorPlan,
-    /// The sheets.
-    pub sheets: SheetPlan,
-    /// n of the scale 1:n.
-    pub denominator: u32,
-}
-
-impl Model {
-    fn of(setting: &Setting, level: Level) -> Result<Self, PracticeError> {
-        let denominator = level.of([20, 10, 10, 5]);
-        let unsound = |reason: String| PracticeError::Unsound { kind: Kind::Desk, level, reason };
-        let mut plan = setting.plan.clone().scaled(f64::from(denominator));
-        plan.template.name = format!("1:{denominator} model, not for a floor: {}", plan.template.name);
-        let length = plan.vehicle.front_x - plan.vehicle.rear_x;
-        if length < LEAST_OUTLINE_MM {
-            return Err(unsound(format!(
-                "at 1:{denominator} the vehicle is {} mm long, too small to lay",
-                mm_exact(length, 0)
-            )));
-        }
-        let strip = plan.lines.iter().map(|line| line.width).fold(f64::INFINITY, f64::min);
-        if strip < LEAST_STRIP_MM {
-            return Err(unsound(format!(
-                "at 1:{denominator} a tape strip is {} mm wide, too thin to see",
-                mm_exact(strip, 1)
-            )));
-        }
-        let printer = Printer::default();
-        let format = SheetFormat {
-            paper: setting.paper.clone(),
-            margins: printer.margins,
-            overlap: DEFAULT_OVERLAP_MM,
-            correction: printer.correction,
-        };
-        let mode = level.of([Mode::Full, Mode::Full, Mode::Lines, Mode::Lines]);
-        let sheets = cover(&Content::of(&plan), &format, mode).map_err(|error| unsound(error.to_string()))?;
-        if sheets.pages > MOST_SHEETS {
-            return Err(unsound(format!("at 1:{denominator} the layout takes {} sheets", sheets.pages)));
-        }
-        Ok(Self { plan, sheets, denominator })
-    }
-
-    /// The longest checks, which show most on a desk.
-    fn checks(&self, most: usize) -> Vec<&Check> {
-        let mut checks: Vec<&Check> = self.plan.checks.iter().collect();
-        checks.sort_by(|a, b| b.distance.total_cmp(&a.distance));
-        checks.truncate(most);
-        checks
-    }
-
-    fn name(&self, mark: usize) -> &str {
-        &self.plan.marks[mark].id
-    }
-
-    /// Labels of the sheets that show a mark's place in what is left of them after cutting.
-    fn sheet_of(&self, mark: usize) -> Option<&str> {
-        let sheet = self.sheets.sheet_at(self.plan.marks[mark].at)?;
-        Some(&self.sheets.sheets[sheet].label)
-    }
-}
-
-/// Makes one exercise. It is the same for every seed: the layout is the vehicle's own.
+/// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] for a vehicle too small or a layout too large for the scale.
+/// [`PracticeError::Unsound`] for a vehicle or a layout too small or too large for the scale.
 pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let model = Model::of(setting, level)?;
-    let desk = Desk { model: &model, checks: model.checks(level.of([3, 3, 5, 7])) };
+    let mut draw = Draw::of_sheet(seed, KIND, level, number);
+    let model = fitting(setting, level, number, &mut draw)?;
+    let desk = Desk::drawn(&model, level, &mut draw);
     Ok(Exercise {
         given: desk.given(),
         questions: desk.questions(),
@@ -107,173 +48,200 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         wrong: desk.wrong(),
         facts: desk.facts(),
         model: Some(Box::new(model)),
-        ..setting.sheet(Kind::Desk, level, seed, number)
+        ..setting.sheet(KIND, level, seed, number)
     })
+}
+
+/// A drawn layout that goes on a desk.
+fn fitting(setting: &Setting, level: Level, number: usize, draw: &mut Draw) -> Result<Model, PracticeError> {
+    let mut reason = String::new();
+    for _ in 0..ATTEMPTS {
+        let plan = Drawn::new(setting, draw)?.plan;
+        match Model::of(plan, &setting.paper, level, number) {
+            Ok(model) => return Ok(model),
+            Err(fault) => reason = fault,
+        }
+    }
+    Err(PracticeError::Unsound { kind: KIND, level, reason })
 }
 
 /// Text and numbers of the exercise.
 struct Desk<'a> {
     model: &'a Model,
     checks: Vec<&'a Check>,
+    /// The mark to be found with its sheet's label, where that is asked.
+    asked: Option<(&'a str, &'a str)>,
+    fault: Fault<'a>,
 }
 
-impl Desk<'_> {
-    /// The mark whose sheet is asked for: the last of the layout's stations.
-    fn asked(&self) -> usize {
-        let stations = self.model.plan.marks.iter().rposition(|mark| mark.station.is_some());
-        stations.unwrap_or(0)
+impl<'a> Desk<'a> {
+    fn drawn(model: &'a Model, level: Level, draw: &mut Draw) -> Self {
+        let mut chosen = model.diagonals();
+        let mut others: Vec<usize> =
+            (0..model.plan.checks.len()).filter(|check| model.is_measured(*check) && !chosen.contains(check)).collect();
+        draw.shuffle(&mut others);
+        chosen.extend(others);
+        chosen.truncate(level.of([3, 3, 5, 7]));
+        chosen.sort_unstable();
+        let marks = (0..model.plan.marks.len()).filter_map(|mark| Some((model.name(mark), model.only_sheet_of(mark)?)));
+        let marks: Vec<(&str, &str)> = marks.collect();
+        let asked = if level.number() == 1 { None } else { draw.choose(&marks).copied() };
+        let checks = chosen.into_iter().map(|check| &model.plan.checks[check]).collect();
+        Self { model, checks, asked, fault: Fault::drawn(model, level, draw) }
+    }
+
+    fn n(&self) -> f64 {
+        f64::from(self.model.denominator)
     }
 
     fn ends(&self, check: &Check) -> String {
         format!("{} – {}", self.model.name(check.from), self.model.name(check.to))
     }
 
+    /// A distance on the floor as it is printed, and what is worked out from that number, mm.
+    fn floor(&self, mm: f64) -> (String, String) {
+        let floor = (mm * self.n()).round();
+        (mm_exact(floor, 0), halves(floor / self.n()))
+    }
+
     fn given(&self) -> Vec<Block> {
         let n = self.model.denominator;
         let steps = [
             format!(
-                "The pages after this one are the layout's sheets at 1:{n} and the vehicle's outline. Print them at 100 %, one-sided, \
-                 and measure the check square of 100 mm on one of them."
+                "The next pages: how the sheets go together, the sheets at 1:{n}, the vehicle's outline. Print at 100 %, \
+                 one-sided; the check square has to measure 100 mm."
             ),
-            "Cut each sheet where its scissors line runs, lay sheet on sheet by the registration marks, and tape them to a mat.".to_owned(),
-            "Cut the vehicle's outline out (join its parts first), and lay it by the centreline and the wheel centres.".to_owned(),
-            format!("Measure with a ruler to half a millimetre. 1 mm on the desk is {n} mm on the floor."),
+            "Cut each sheet along its dashed lines (trim), no other edge. In the order of the map lay its cut edge on the \
+             thin line that names it, registration mark on registration mark, and tape."
+                .to_owned(),
+            format!("Measure the checks with a ruler or tape to half a millimetre. 1 mm on the desk is {n} mm on the floor."),
+            format!("Cut out the vehicle's outline, tape its parts, and lay it on the mat: {}.", self.laying()),
         ];
         steps.into_iter().enumerate().map(|(index, step)| Block::Text(format!("{}. {step}", index + 1))).collect()
     }
 
-    fn questions(&self) -> Vec<Question> {
+    /// Where the outline belongs, from the marks on the centreline that it does not hide.
+    fn laying(&self) -> String {
+        let plan = &self.model.plan;
+        let [front, rear] = plan.tape_base.map(|mark| (plan.marks[mark].at.x, self.model.name(mark)));
+        let end = |ahead: f64, at: &str, name: &str, words: [&str; 2]| {
+            if ahead.abs() < AT_MARK_MM {
+                format!("{at} at {name}")
+            } else {
+                let word = if ahead > 0.0 { words[0] } else { words[1] };
+                format!("{at} {} mm {word} {name}", mm_exact(ahead.abs(), 1))
+            }
+        };
+        let first = end(front.0 - plan.vehicle.front_x, "its front end", front.1, ["behind", "ahead of"]);
+        let last = end(plan.vehicle.rear_x - rear.0, "its rear end", rear.1, ["ahead of", "behind"]);
+        let line = format!("its centreline on the straight line {} – {}", front.1, rear.1);
+        format!("{line}, {first}, {last}")
+    }
+
+    /// Questions with their points, worked lines and facts in one place, so that numbers cannot go astray.
+    fn parts(&self) -> Vec<Part> {
+        let pages = self.model.sheets.pages;
+        let mut parts = vec![Part {
+            question: Question {
+                text: "How many sheets make the mat, the vehicle's outline not counted?".to_owned(),
+                points: 1,
+                blocks: vec![Block::Lines(1)],
+            },
+            worked: vec![format!("{pages} sheets: count the labels on the assembly map or on the mat")],
+            facts: vec![("sheets".to_owned(), pages.to_string())],
+        }];
+        parts.extend(self.asked.map(|(mark, sheet)| Part {
+            question: Question {
+                text: format!("Which sheet carries mark {mark}?"),
+                points: 1,
+                blocks: vec![Block::Lines(1)],
+            },
+            worked: vec![format!("{mark} on sheet {sheet}")],
+            facts: vec![(format!("sheet of {mark}"), sheet.to_owned())],
+        }));
+        parts.push(self.measuring());
+        let (text, worked, of, answer) = self.fault.asked(self.model);
+        parts.push(Part {
+            question: Question { text, points: 2, blocks: vec![Block::Lines(1)] },
+            worked: vec![worked],
+            facts: vec![(of, answer)],
+        });
+        parts
+    }
+
+    fn measuring(&self) -> Part {
         let n = self.model.denominator;
         let columns =
             ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
         let row = |check: &&Check| {
+            let (floor, desk) = self.floor(check.distance);
             vec![
                 Cell::Given(check.id.clone()),
                 Cell::Given(self.ends(check)),
-                Cell::Given(mm_exact(check.distance * f64::from(n), 0)),
-                Cell::Blank(halves(check.distance)),
+                Cell::Given(floor),
+                Cell::Blank(desk),
                 Cell::Blank("as measured".to_owned()),
                 Cell::Blank(format!("({n} × difference)")),
             ]
         };
-        let table =
-            Block::Table { columns: columns.map(str::to_owned).to_vec(), rows: self.checks.iter().map(row).collect() };
-        let asked = self.model.name(self.asked());
-        let question = |text: String, points, blocks| Question { text, points, blocks };
-        vec![
-            question("How many sheets make the mat, the vehicle's outline not counted?".to_owned(), 1, vec![Block::Lines(1)]),
-            question(format!("Which sheet carries mark {asked}?"), 1, vec![Block::Lines(1)]),
-            question(
-                "What should each check be on the desk, to half a millimetre? Measure it, and say what the difference is on the floor."
-                    .to_owned(),
-                2 * self.checks.len() as u32,
-                vec![table],
-            ),
-            question(
-                "Two sheets are joined 0.5 mm apart. How far off is the far end on the floor?".to_owned(),
-                1,
-                vec![Block::Lines(1)],
-            ),
-        ]
+        let rows = self.checks.iter().map(row).collect();
+        let table = Block::Table { columns: columns.map(str::to_owned).to_vec(), rows };
+        let mut worked =
+            vec![format!("desk = floor / {n}, to half a millimetre; off on the floor = {n} × (measured − should be)")];
+        let mut facts = Vec::new();
+        for check in &self.checks {
+            let (floor, desk) = self.floor(check.distance);
+            worked.push(format!("{}: {floor} / {n} = {desk} mm", self.ends(check)));
+            facts.push((format!("{} on the desk", check.id), desk));
+        }
+        let text = "What should each check be on the desk, to half a millimetre (half a step is rounded up)? Measure it, and \
+                    say what the difference is on the floor.";
+        let points = 2 * self.checks.len() as u32;
+        Part { question: Question { text: text.to_owned(), points, blocks: vec![table] }, worked, facts }
+    }
+
+    fn questions(&self) -> Vec<Question> {
+        self.parts().into_iter().map(|part| part.question).collect()
     }
 
     fn worked(&self) -> Vec<Worked> {
-        let n = self.model.denominator;
-        let mut sums: Vec<String> =
-            vec![format!("desk = floor / {n}, to half a millimetre; off on the floor = {n} × (measured − should be)")];
-        sums.extend(self.checks.iter().map(|check| {
-            let floor = check.distance * f64::from(n);
-            format!("{}: {} / {n} = {} mm", self.ends(check), mm_exact(floor, 0), halves(check.distance))
-        }));
-        let lines = |question, lines| Worked { question, lines };
-        vec![
-            lines(
-                1,
-                vec![format!(
-                    "{} sheets: count the labels on the assembly; the pages say \"page … of …\"",
-                    self.model.sheets.pages
-                )],
-            ),
-            lines(2, vec![format!("{} on sheet {}", self.model.name(self.asked()), self.asked_sheet())]),
-            lines(3, sums),
-            lines(4, vec![format!("0.5 mm × {n} = {} mm", mm_exact(0.5 * f64::from(n), 1))]),
-        ]
-    }
-
-    fn asked_sheet(&self) -> &str {
-        self.model.sheet_of(self.asked()).unwrap_or("–")
-    }
-
-    fn wrong(&self) -> Vec<WrongAnswer> {
-        let n = self.model.denominator;
-        let wrong = |answer: String, meaning: &str| WrongAnswer { answer, meaning: meaning.to_owned() };
-        let mut all = vec![wrong(
-            format!("all checks short or long alike by one part in {n} or more"),
-            "The sheets were printed with \"fit to page\": the square is not 100 mm.",
-        )];
-        all.push(wrong(
-            "one diagonal long, the other short".to_owned(),
-            "Sheets were joined askew, by their edges and not by the registration marks.",
-        ));
-        all
+        let parts = self.parts().into_iter().enumerate();
+        parts.map(|(index, part)| Worked { question: index + 1, lines: part.worked }).collect()
     }
 
     fn facts(&self) -> Vec<Fact> {
-        let fact = |question, of: String, answer: String| Fact { question, of, answer };
-        let mut facts = vec![
-            fact(1, "sheets".to_owned(), self.model.sheets.pages.to_string()),
-            fact(2, "sheet of the mark".to_owned(), self.asked_sheet().to_owned()),
-        ];
-        facts.extend(
-            self.checks.iter().map(|check| fact(3, format!("{} on the desk", check.id), halves(check.distance))),
-        );
-        facts.push(fact(
-            4,
-            "off on the floor".to_owned(),
-            format!("{} mm", mm_exact(0.5 * f64::from(self.model.denominator), 1)),
-        ));
-        facts
+        let parts = self.parts().into_iter().enumerate();
+        let facts = parts.flat_map(|(index, part)| part.facts.into_iter().map(move |fact| (index + 1, fact)));
+        facts.map(|(question, (of, answer))| Fact { question, of, answer }).collect()
     }
+
+    fn wrong(&self) -> Vec<WrongAnswer> {
+        let wrong =
+            |answer: &str, meaning: &str| WrongAnswer { answer: answer.to_owned(), meaning: meaning.to_owned() };
+        let mut all = vec![
+            wrong(
+                "all checks short or long in the same proportion",
+                "The sheets were printed with \"fit to page\": the square is not 100 mm.",
+            ),
+            wrong(
+                "one diagonal long, the other short",
+                "Sheets were joined askew, by their edges and not by the registration marks.",
+            ),
+        ];
+        all.extend(self.fault.wrong(self.model));
+        all
+    }
+}
+
+/// A question with everything that belongs to it.
+struct Part {
+    question: Question,
+    worked: Vec<String>,
+    /// What each answer is of, and the answer.
+    facts: Vec<(String, String)>,
 }
 
 /// A length to half a millimetre, what a ruler is read to.
 fn halves(mm: f64) -> String {
     format!("{:.1}", (mm * 2.0).round() / 2.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::practice::layout::fixture::settings;
-
-    #[test]
-    fn every_layout_goes_on_a_desk_at_every_level_or_says_why_not() {
-        let mut made = 0;
-        for setting in settings() {
-            for level in Level::ALL {
-                match exercise(&setting, level, 1, 1) {
-                    Ok(exercise) => {
-                        let model = exercise.model.as_ref().unwrap();
-                        assert!((1..=MOST_SHEETS).contains(&model.sheets.pages));
-                        let marks = model.plan.marks.len();
-                        assert!((0..marks).all(|mark| model.sheet_of(mark).is_some()), "{}", exercise.subject);
-                        made += 1;
-                    }
-                    Err(error) => assert!(error.to_string().contains("1:"), "{error}"),
-                }
-            }
-        }
-        assert!(made >= 60, "{made}");
-    }
-
-    #[test]
-    fn lengths_on_the_desk_are_those_of_the_floor_by_the_scale() {
-        let setting = settings().into_iter().next().unwrap();
-        let exercise = exercise(&setting, Level::ALL[1], 1, 1).unwrap();
-        let model = exercise.model.unwrap();
-        for (small, large) in model.plan.checks.iter().zip(&setting.plan.checks) {
-            assert!((small.distance * 10.0 - large.distance).abs() < 1e-9);
-        }
-        assert_eq!(halves(231.26), "231.5");
-    }
 }

@@ -57,7 +57,9 @@ pub fn care(context: &Context) -> [Section; 1] {
     [Section { heading: "Take care".to_owned(), paragraphs, numbered: false }]
 }
 
-fn holding(sheets: &SheetPlan) -> Section {
+/// Which way to hold a sheet.
+#[must_use]
+pub fn holding(sheets: &SheetPlan) -> Section {
     let has = |heading| sheets.sheets.iter().any(|sheet| sheet.heading == heading);
     let which = match (has(Heading::FrontUp), has(Heading::FrontRight)) {
         (true, true) => "On some sheets it points up the paper, on others to the right.",
@@ -76,7 +78,9 @@ fn holding(sheets: &SheetPlan) -> Section {
     Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph], numbered: false }
 }
 
-fn joining(sheets: &SheetPlan) -> Section {
+/// How to trim sheets and to join them.
+#[must_use]
+pub fn joining(sheets: &SheetPlan) -> Section {
     if sheets.joints.is_empty() {
         let paragraph = "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
         return Section { heading: "Trim and join".to_owned(), paragraphs: vec![paragraph], numbered: false };

@@ -24,6 +24,12 @@ const _: () = assert!(
     LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2 && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
 );
 
+/// Clear distance in mm between the ends of two crosses of a model, so that each is seen to be one.
+const CROSS_GAP_MM: f64 = 2.0;
+
+/// A centre hole is no wider than this part of its cross, so that arms are left to aim by.
+const HOLE_OF_ARM: f64 = 0.4;
+
 /// How far, in mm, a centre hole's Bézier outline may stray from the circle: far below what a
 /// printer resolves.
 const CIRCLE_ACCURACY_MM: f64 = 0.002;
@@ -49,6 +55,8 @@ pub struct FloorArt {
     pub marks: Vec<Point>,
     /// Paths of the stencil's openings, when the sheets are to carry them.
     pub cuts: Option<CutArt>,
+    /// Length of the arms of the marks' crosses in the plan's order, mm.
+    pub mark_arms: Vec<f64>,
     /// Strokes of the marks' crosses, in the plan's order.
     pub mark_strokes: Vec<Stroke>,
     /// For a mat of several vehicles, what each of them has alone; the lists of lines above then hold
@@ -110,6 +118,10 @@ pub struct MarkArt {
     pub arms: Vec<Line>,
     /// How the arms are drawn.
     pub stroke: Stroke,
+    /// Length of an arm that nothing cuts off, mm.
+    pub reach: f64,
+    /// Radius of the centre hole, mm.
+    pub hole_radius: f64,
     /// The centre hole, as far as the window shows it.
     pub hole: BezPath,
 }
@@ -133,6 +145,7 @@ impl FloorArt {
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
             cuts: None,
+            mark_arms: vec![MARK_ARM_MM; plan.marks.len()],
             mark_strokes: vec![Stroke::solid(widths::FINE); plan.marks.len()],
             own: Vec::new(),
         };
@@ -186,6 +199,21 @@ impl FloorArt {
         self
     }
 
+    /// The same with crosses that end before they touch their nearest neighbour's: marks of a model lie as near as its scale
+    /// brings them. Full-scale sheets keep crosses of one size.
+    ///
+    /// With arms shorter than half the distance d of two marks, no arm meets another: along one line they end before its
+    /// middle, and to cross square to each other they would have to reach d / √2.
+    #[must_use]
+    pub fn crosses_apart(mut self) -> Self {
+        for (index, arm) in self.mark_arms.iter_mut().enumerate() {
+            let others = self.marks.iter().enumerate().filter(|(other, _)| *other != index);
+            let nearest = others.map(|(_, at)| at.distance(self.marks[index])).fold(f64::INFINITY, f64::min);
+            *arm = arm.min((nearest - CROSS_GAP_MM) / 2.0);
+        }
+        self
+    }
+
     /// The part of the layout that a sheet's window shows, on the sheet's page.
     #[must_use]
     pub fn on_sheet(&self, sheet: &PlacedSheet) -> SheetArt {
@@ -207,7 +235,7 @@ impl FloorArt {
                 .marks
                 .iter()
                 .enumerate()
-                .filter_map(|(index, &at)| window.mark(index, at, self.mark_strokes[index]))
+                .filter_map(|(index, &at)| window.mark(index, at, self.mark_arms[index], self.mark_strokes[index]))
                 .collect(),
             own: self
                 .own
@@ -305,21 +333,22 @@ impl Window {
         }
     }
 
-    fn mark(&self, index: usize, at: Point, stroke: Stroke) -> Option<MarkArt> {
-        if !self.near(Rect::from_center_size(at, (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM))) {
+    fn mark(&self, index: usize, at: Point, reach: f64, stroke: Stroke) -> Option<MarkArt> {
+        if !self.near(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach))) {
             return None;
         }
-        let arms = [Vec2::new(MARK_ARM_MM, 0.0), Vec2::new(0.0, MARK_ARM_MM)].map(|arm| Line::new(at - arm, at + arm));
+        let arms = [Vec2::new(reach, 0.0), Vec2::new(0.0, reach)].map(|arm| Line::new(at - arm, at + arm));
         let arms = self.lines(&arms);
-        let hole = self.hole(at);
+        let hole_radius = (MARK_HOLE_MM / 2.0).min(HOLE_OF_ARM * reach);
+        let hole = self.hole(at, hole_radius);
         if arms.is_empty() && hole.elements().is_empty() {
             return None;
         }
-        Some(MarkArt { index, at: self.to_page * at, centred_here: self.shows(at), arms, stroke, hole })
+        let centred_here = self.shows(at);
+        Some(MarkArt { index, at: self.to_page * at, centred_here, arms, stroke, reach, hole_radius, hole })
     }
 
-    fn hole(&self, at: Point) -> BezPath {
-        let radius = MARK_HOLE_MM / 2.0;
+    fn hole(&self, at: Point, radius: f64) -> BezPath {
         let corner =
             |i: usize| at + Vec2::from_angle(std::f64::consts::TAU * i as f64 / CUT_CIRCLE_CORNERS as f64) * radius;
         let sides: Vec<Line> = (0..CUT_CIRCLE_CORNERS).map(|i| Line::new(corner(i), corner(i + 1))).collect();

@@ -9,6 +9,7 @@ mod context;
 mod cover_page;
 mod cover_text;
 mod cut_sheet;
+mod desk_outline;
 mod desk_pages;
 mod exercise;
 #[cfg(test)]

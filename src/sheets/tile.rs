@@ -5,7 +5,7 @@ use kurbo::{Line, Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     clip::strokes,
-    floor_art::{MARK_HOLE_MM, MarkArt, OwnArt, SheetArt},
+    floor_art::{MarkArt, OwnArt, SheetArt},
     lettering::Block,
     placement::{Footprint, Ground, Room, Wish},
     strip,
@@ -111,11 +111,11 @@ fn ground(frame: &Frame, art: &SheetArt) -> Ground {
 
 impl Tile<'_> {
     fn marks(&mut self) {
-        for MarkArt { at, arms, .. } in &self.art.marks {
+        for MarkArt { at, arms, hole_radius, .. } in &self.art.marks {
             for arm in arms {
                 self.room.guard(around(*arm));
             }
-            let hole = MARK_HOLE_MM / 2.0 + STROKE_CLEARANCE_MM;
+            let hole = hole_radius + STROKE_CLEARANCE_MM;
             self.room.guard(Rect::from_center_size(*at, (2.0 * hole, 2.0 * hole)));
         }
     }

@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::{
     Context,
-    floor_art::{MARK_HOLE_MM, MarkArt},
+    floor_art::{MARK_ARM_MM, MarkArt},
     lettering::Block,
     placement::{Footprint, Part, Place, Wish},
     scale_test::{CheckSquare, ScaleBar},
@@ -105,21 +105,22 @@ impl Tile<'_> {
                 let wish = Wish { within: page.intersect(around), near: mark.at, pull: 8.0 };
                 tile.put(&blocks, wish, Layer::Marks, None)
             });
-            if let Some(name) = place.filter(|_| self.context.plan.mat.is_some()) {
+            let crowded = self.context.plan.mat.is_some() || mark.reach < MARK_ARM_MM;
+            if let Some(name) = place.filter(|_| crowded) {
                 self.mark_leader(&mark, name);
             }
         }
     }
 
-    /// A thin line from a mark's name to its hole: on a mat another vehicle's mark may lie nearer.
+    /// A thin line from a mark's name to its hole: on a mat or on a model another mark may lie nearer.
     fn mark_leader(&mut self, mark: &MarkArt, name: Rect) {
         let foot = Point::new(mark.at.x.clamp(name.x0, name.x1), mark.at.y.clamp(name.y0, name.y1));
         let length = foot.distance(mark.at);
-        if length <= MARK_HOLE_MM {
+        if length <= 2.0 * mark.hole_radius {
             return;
         }
         let along = (foot - mark.at) / length;
-        let (start, end) = (mark.at + along * (MARK_HOLE_MM / 2.0), foot - along * LEADER_GAP_MM);
+        let (start, end) = (mark.at + along * mark.hole_radius, foot - along * LEADER_GAP_MM);
         self.drawing.line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
         let steps = (length / LEADER_STEP_MM).ceil();
         for step in 0..steps as usize {

@@ -11,7 +11,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-const KINDS: [&str; 5] = ["set-out", "table", "square", "units", "levels"];
+const KINDS: [&str; 6] = ["set-out", "table", "square", "units", "order", "levels"];
 const SHEETS: [usize; 4] = [62, 125, 250, 500];
 
 /// How often a running program is asked for its memory.

@@ -19,6 +19,7 @@ TITLES = {
     "table": "Fill the table",
     "square": "Square or not?",
     "units": "Millimetres and inches",
+    "desk": "The floor on a desk",
     "levels": "Is the floor level?",
     "order": "Order of work",
 }

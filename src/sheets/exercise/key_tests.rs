@@ -98,7 +98,7 @@ fn more_sheets_than_a_page_holds_go_on_with_their_headings() {
     for paper in papers() {
         let pages = key_table(&keys, &PracticePaper { paper: &paper, origin: "" });
         assert!(pages.len() > 1);
-        let numbers: Vec<String> = pages.iter().flat_map(|page| words(page)).collect();
+        let numbers: Vec<String> = pages.iter().flat_map(words).collect();
         assert!((1..=300).all(|number| numbers.contains(&number.to_string())));
         for page in &pages {
             clean(page, &paper, "long key table", heights::SMALL);

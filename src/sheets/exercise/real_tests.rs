@@ -7,7 +7,7 @@ use super::{
 use crate::{
     drawing::heights,
     job::{TEMPLATES, VEHICLES},
-    practice::{GENERATORS, Kind, Level, Request, Vehicle, make},
+    practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make},
     survey::Precision,
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -32,7 +32,15 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         inches: false,
     };
     let kinds = GENERATORS.into_iter().filter(|(kind, _)| *kind != Kind::Desk);
-    kinds.filter_map(|kind| make(&Request { kinds: vec![kind], ..request.clone() }).ok()).flatten().collect()
+    let mut made = Vec::new();
+    for kind in kinds {
+        // A refusal is told by the command; here it only means that there is no sheet to look at.
+        let _ = make(&Request { kinds: vec![kind], ..request.clone() }, |exercise| {
+            made.push(exercise);
+            Ok::<(), PracticeError>(())
+        });
+    }
+    made
 }
 
 /// Layouts of all shapes, the demonstration job's first.

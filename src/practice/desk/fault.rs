@@ -1,0 +1,85 @@
+//! The fault that the last question is about: a joint that gapes, or a sheet cut beside its line.
+
+use super::Model;
+use crate::{
+    practice::{Draw, Level, WrongAnswer},
+    units::mm_exact,
+};
+
+/// Steps of the fault's size, mm on the desk, and the most of a gap and of a wrong cut: what scissors and tape do.
+const STEP_MM: f64 = 0.5;
+const WIDEST_GAP_MM: f64 = 2.5;
+const WORST_CUT_MM: f64 = 4.0;
+
+/// What went wrong at one joint.
+pub(super) struct Fault<'a> {
+    /// Labels of the upper and of the lower sheet.
+    sheets: [&'a str; 2],
+    /// Size on the desk, mm.
+    size: f64,
+    kind: FaultKind,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum FaultKind {
+    /// Joined this far apart.
+    Gap,
+    /// Cut outside of the dashed line, so that paper is left over.
+    Outside,
+    /// Cut inside of it, so that paper is missing.
+    Inside,
+}
+
+impl<'a> Fault<'a> {
+    pub fn drawn(model: &'a Model, level: Level, draw: &mut Draw) -> Self {
+        let joint = draw.choose(&model.sheets.joints).expect("sheets that hang together have joints");
+        let sheets = [joint.over, joint.under].map(|sheet| model.sheets.sheets[sheet].label.as_str());
+        if level.number() < 3 {
+            return Self { sheets, size: draw.stepped(STEP_MM, WIDEST_GAP_MM, STEP_MM), kind: FaultKind::Gap };
+        }
+        let kind = if draw.coin() { FaultKind::Outside } else { FaultKind::Inside };
+        Self { sheets, size: draw.stepped(2.0 * STEP_MM, WORST_CUT_MM, STEP_MM), kind }
+    }
+
+    /// The question, the worked answer, what the answer is of, and the answer.
+    pub fn asked(&self, model: &Model) -> (String, String, String, String) {
+        let ([over, under], size) = (self.sheets, mm_exact(self.size, 1));
+        let n = model.denominator;
+        let off = mm_exact(self.size * f64::from(n), 1);
+        let sum = format!("{size} mm × {n} = {off} mm");
+        let of = "off on the floor".to_owned();
+        let (done, why, way) = match self.kind {
+            FaultKind::Gap => {
+                let text =
+                    format!("Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?");
+                return (text, sum, of, format!("{off} mm"));
+            }
+            FaultKind::Outside => ("outside", "paper is left over, and pushes the sheet away", "too far apart"),
+            FaultKind::Inside => ("inside", "paper is missing, and the sheet moves up", "too near"),
+        };
+        let text = format!(
+            "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
+             much are marks of the two sheets too near or too far apart on the floor?"
+        );
+        (text, format!("{sum} {way}: {why}"), of, format!("{off} mm {way}"))
+    }
+
+    /// Wrong answers that are often given.
+    pub fn wrong(&self, model: &Model) -> Vec<WrongAnswer> {
+        let n = f64::from(model.denominator);
+        let mut all = vec![WrongAnswer {
+            answer: format!("{} mm off on the floor", mm_exact(self.size, 1)),
+            meaning: format!("Taken on the desk, not multiplied by {n}."),
+        }];
+        let other = match self.kind {
+            FaultKind::Gap => return all,
+            FaultKind::Outside => "too near",
+            FaultKind::Inside => "too far apart",
+        };
+        all.push(WrongAnswer {
+            answer: format!("{} mm {other}", mm_exact(self.size * n, 1)),
+            meaning: "The wrong way round: outside the line is paper too much.".to_owned(),
+        });
+        all
+    }
+}

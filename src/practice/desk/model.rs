@@ -1,0 +1,173 @@
+//! A layout made small, with the sheets that it goes on.
+
+use crate::{
+    cover::{Content, Mode, SheetFormat, SheetPlan, cover},
+    job::DEFAULT_OVERLAP_MM,
+    paper::{Paper, Printer},
+    plan::{Check, FloorPlan},
+    practice::Level,
+    units::mm_exact,
+};
+
+/// The vehicle's outline is to be cut out and laid by hand: it is no shorter than this, mm.
+const LEAST_OUTLINE_MM: f64 = 150.0;
+
+/// Tape strips narrower than this are two edges in one line, mm.
+const LEAST_STRIP_MM: f64 = 1.0;
+
+/// Marks nearer to each other than this, mm, have no room for two crosses that can be told apart and measured from.
+const LEAST_APART_MM: f64 = 8.0;
+
+/// A check shorter than this, mm, says little on a desk: half a millimetre is more than a hundredth of it.
+const LEAST_CHECK_MM: f64 = 40.0;
+
+/// Fewer sheets than this have nothing to join.
+const LEAST_SHEETS: usize = 2;
+
+/// More sheets than this are no exercise.
+const MOST_SHEETS: usize = 40;
+
+/// Two points are mirrored at the centreline when they are no farther apart than this, mm on the desk: what a ruler shows.
+const MIRRORED_MM: f64 = 0.25;
+
+/// A layout made small, with the sheets that it goes on.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// The layout in mm on the desk.
+    pub plan: FloorPlan,
+    /// The sheets, which all hang together.
+    pub sheets: SheetPlan,
+    /// n of the scale 1:n.
+    pub denominator: u32,
+    /// Number of the exercise that the sheets belong to, so that a class can sort its paper.
+    pub number: usize,
+}
+
+impl Model {
+    /// Makes a layout small and covers it.
+    ///
+    /// # Errors
+    /// What is too small or too large at the level's scale, in words.
+    pub(super) fn of(plan: FloorPlan, paper: &Paper, level: Level, number: usize) -> Result<Self, String> {
+        let denominator = level.of([20, 10, 10, 5]);
+        let mut plan = plan.scaled(f64::from(denominator));
+        plan.template.name =
+            format!("exercise {number}, 1:{denominator} model, not for a floor: {}", plan.template.name);
+        refuse_small(&plan).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
+        let printer = Printer::default();
+        let format = SheetFormat {
+            paper: paper.clone(),
+            margins: printer.margins,
+            overlap: DEFAULT_OVERLAP_MM,
+            correction: printer.correction,
+        };
+        let whole: &[Mode] = &[Mode::Full];
+        let modes =
+            level.of([whole, whole, &[Mode::Lines, Mode::Grid, Mode::Full], &[Mode::Lines, Mode::Grid, Mode::Full]]);
+        let sheets = in_one_piece(&plan, &format, modes).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
+        Ok(Self { plan, sheets, denominator, number })
+    }
+
+    /// The longest pair of checks that are each other's mirror image, running from side to side where there are such: equal
+    /// diagonals make the layout square. Where there is no pair, the two longest checks.
+    pub(super) fn diagonals(&self) -> Vec<usize> {
+        let checks = &self.plan.checks;
+        let mut order: Vec<usize> = (0..checks.len()).filter(|&check| self.is_measured(check)).collect();
+        order.sort_by(|&a, &b| checks[b].distance.total_cmp(&checks[a].distance));
+        let pair = |from_side_to_side: bool| {
+            order.iter().enumerate().find_map(|(rank, &one)| {
+                let wanted = !from_side_to_side || self.crosses_centreline(&checks[one]);
+                let mirrored = |&&other: &&usize| wanted && self.are_mirrored(&checks[one], &checks[other]);
+                order[rank + 1..].iter().find(mirrored).map(|&other| vec![one, other])
+            })
+        };
+        let found = pair(true).or_else(|| pair(false));
+        found.unwrap_or_else(|| order.iter().copied().take(2).collect())
+    }
+
+    /// True for a check that is long enough for a ruler.
+    pub(super) fn is_measured(&self, check: usize) -> bool {
+        self.plan.checks[check].distance >= LEAST_CHECK_MM
+    }
+
+    fn crosses_centreline(&self, check: &Check) -> bool {
+        let side = |mark: usize| self.plan.marks[mark].at.y;
+        side(check.from) * side(check.to) < -MIRRORED_MM * MIRRORED_MM
+    }
+
+    /// True for two slanting checks that are each other's image in the centreline.
+    fn are_mirrored(&self, one: &Check, other: &Check) -> bool {
+        let at = |mark: usize| self.plan.marks[mark].at;
+        let mirrored = |a: usize, b: usize| {
+            let (a, b) = (at(a), at(b));
+            (a.x - b.x).abs() <= MIRRORED_MM && (a.y + b.y).abs() <= MIRRORED_MM
+        };
+        let along = at(one.from) - at(one.to);
+        let slants = along.x.abs() > MIRRORED_MM && along.y.abs() > MIRRORED_MM;
+        slants
+            && ((mirrored(one.from, other.from) && mirrored(one.to, other.to))
+                || (mirrored(one.from, other.to) && mirrored(one.to, other.from)))
+    }
+
+    pub(super) fn name(&self, mark: usize) -> &str {
+        &self.plan.marks[mark].id
+    }
+
+    /// Label of the one sheet that shows a mark at all; `None` where a neighbour shows it, too.
+    pub(super) fn only_sheet_of(&self, mark: usize) -> Option<&str> {
+        let at = self.plan.marks[mark].at;
+        let mut shown = self.sheets.sheets.iter().filter(|sheet| sheet.floor_window().contains(at));
+        let sheet = shown.next()?;
+        shown.next().is_none().then_some(sheet.label.as_str())
+    }
+}
+
+fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
+    let length = plan.vehicle.front_x - plan.vehicle.rear_x;
+    if length < LEAST_OUTLINE_MM {
+        let length = mm_exact(length, 0);
+        return Err(format!(
+            "the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"
+        ));
+    }
+    let strip = plan.lines.iter().map(|line| line.width).fold(f64::INFINITY, f64::min);
+    if strip < LEAST_STRIP_MM {
+        let strip = mm_exact(strip, 1);
+        return Err(format!("a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"));
+    }
+    let marks = &plan.marks;
+    let pairs =
+        marks.iter().enumerate().flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
+    let nearest = pairs.min_by(|(a, b), (c, d)| a.at.distance(b.at).total_cmp(&c.at.distance(d.at)));
+    match nearest {
+        Some((one, other)) if one.at.distance(other.at) < LEAST_APART_MM => Err(format!(
+            "marks {} and {} are {} mm apart, too near to tell their crosses apart; {LEAST_APART_MM} mm are needed",
+            one.id,
+            other.id,
+            mm_exact(one.at.distance(other.at), 1)
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// The sheets of the first way to cover whose sheets all hang together: a trainee makes one mat, and nothing on a desk says
+/// where a loose piece belongs.
+fn in_one_piece(plan: &FloorPlan, format: &SheetFormat, modes: &[Mode]) -> Result<SheetPlan, String> {
+    let content = Content::of(plan);
+    for mode in modes {
+        let sheets = cover(&content, format, *mode).map_err(|error| error.to_string())?;
+        if sheets.groups().len() > 1 {
+            continue;
+        }
+        return match sheets.pages {
+            pages if pages < LEAST_SHEETS => {
+                Err("the layout goes on one sheet, and there is nothing to join".to_owned())
+            }
+            pages if pages > MOST_SHEETS => {
+                Err(format!("the layout takes {pages} sheets, more than anyone joins in a lesson ({MOST_SHEETS})"))
+            }
+            _ => Ok(sheets),
+        };
+    }
+    Err("the sheets do not hang together".to_owned())
+}
