@@ -20,37 +20,51 @@ pub fn words(text: &str) -> impl Iterator<Item = String> {
 /// than the line is broken where the line ends. Empty text gives no line.
 #[must_use]
 pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> {
-    let fits = |line: &str| text_width(line, height, weight) <= width + ROUNDING;
+    let wide = |text: &str| text_width(text, height, weight);
+    let fits = |mm: f64| mm <= width + ROUNDING;
+    // Widths add up: a line is not measured anew for each of its words.
+    let space = wide(" ");
     let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
-    // What is held together and yet wider than a line is broken where it may not be.
-    let words: Vec<String> = words(text)
-        .flat_map(|word| {
-            let broken = if fits(&word) { None } else { Some(word.split(' ').map(str::to_owned).collect::<Vec<_>>()) };
-            broken.unwrap_or_else(|| vec![word])
-        })
-        .collect();
-    for word in words {
-        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-        if fits(&joined) {
-            line = joined;
-            continue;
+    let (mut line, mut used) = (String::new(), 0.0);
+    let mut put = |word: &str| {
+        let own = wide(word);
+        if !line.is_empty() && fits(used + space + own) {
+            line.push(' ');
+            line.push_str(word);
+            used += space + own;
+            return;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
-        for character in word.chars() {
-            line.push(character);
-            if !fits(&line) && line.chars().count() > 1 {
-                line.pop();
-                lines.push(std::mem::replace(&mut line, character.to_string()));
-            }
+        line = if fits(own) { word.to_owned() } else { torn(word, fits, wide, &mut lines) };
+        used = wide(&line);
+    };
+    for word in words(text) {
+        // What is held together and yet wider than a line is broken where it may not be.
+        if word.contains(' ') && !fits(wide(&word)) {
+            word.split(' ').for_each(&mut put);
+        } else {
+            put(&word);
         }
     }
     if !line.is_empty() {
         lines.push(line);
     }
     lines
+}
+
+/// Breaks a word that is wider than a line; gives what is left for the last one.
+fn torn(word: &str, fits: impl Fn(f64) -> bool, wide: impl Fn(&str) -> f64, lines: &mut Vec<String>) -> String {
+    let mut line = String::new();
+    for character in word.chars() {
+        line.push(character);
+        if !fits(wide(&line)) && line.chars().count() > 1 {
+            line.pop();
+            lines.push(std::mem::replace(&mut line, character.to_string()));
+        }
+    }
+    line
 }
 
 /// As [`wrap`], with at most `most` lines; what does not fit is cut off with an ellipsis.

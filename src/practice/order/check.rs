@@ -72,7 +72,7 @@ pub fn check_question(
         rows: vec![vec![
             Cell::Given("The tape should read".into()),
             Cell::Blank(distance.clone()),
-            Cell::Given("mm, to the nearest 1".into()),
+            Cell::Given("whole mm".into()),
         ]],
     };
     let (first, second) = (plan.marks[from].at, plan.marks[to].at);

@@ -64,7 +64,7 @@ impl Case<'_> {
             .unwrap_or(0);
         let pull = &self.ground.pulls[largest];
         vec![format!(
-            "difference = reading − should be, as {}: {} − {} = {} mm; the others stand in the table.",
+            "difference = read − plan, as {}: {} − {} = {} mm; the others stand in the table.",
             pull.name(),
             mm_text(self.readings[largest]),
             mm_text(pull.should),

@@ -118,7 +118,8 @@ impl Ground {
         Ok(Self { plan, pulls, corners: Some([0, 1, 2, 3]) })
     }
 
-    /// All marks with the distances of the full check plan, and with `wheels` those from the wheel marks.
+    /// All marks with the distances of the full check plan; with `wheels` those of one that a page holds, and those from
+    /// the wheel marks.
     fn grid(setting: &Setting, wheels: bool) -> Self {
         let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
         let plan = printed(&setting.plan, &all);

@@ -5,7 +5,7 @@
 //! | 1 | a rectangle of four marks, all six distances | none, or one corner off by 40 to 80 mm | −1, 0 or 1 mm |
 //! | 2 | a rectangle with two marks on its sides, all fifteen | none, or one: a mark off by 25 to 60 mm; a reading misread by 10 or 100 mm | −1, 0 or 1 mm |
 //! | 3 | all marks, the full check plan | none, or one: a mark off by 25 to 60 mm; a station set 30 to 120 mm from its place; a reading misread by 10 or 100 mm, with digits exchanged, or in inches for centimetres | −1, 0 or 1 mm |
-//! | 4 | the same and distances from the wheel marks | none, one or two of these, or the grid turned by 0.3 to 0.8° against the vehicle | as tape and hand have it |
+//! | 4 | all marks, a check plan coarse enough for a page, and distances from the wheel marks | none, one or two of these, or the grid turned by 0.3 to 0.8° against the vehicle | as tape and hand have it |
 //!
 //! Marks lie off along one direction only, which the sheet says: so that one reading tells how far. At levels 1 and 2 the bay is
 //! empty, so that diagonals can be taped; at 3 and 4 the vehicle stands there, and no distance runs through a wheel.

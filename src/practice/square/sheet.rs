@@ -119,7 +119,7 @@ impl Case<'_> {
         if self.ground.corners.is_some() {
             questions.push(Question {
                 text: "By how much do the two longest diagonals differ, and how far out of square is that, to a hundredth \
-                       of a degree? d1² − d2² = 4 · a · b · sin γ, with the sides a and b of the plan."
+                       of a degree? d1²\u{a0}−\u{a0}d2² = 4 · a · b · sin γ, with the sides a and b of the plan."
                     .to_owned(),
                 points: 3,
                 blocks: vec![Block::Lines(1)],

@@ -1,5 +1,7 @@
 //! An exercise as pieces.
 
+use std::cell::OnceCell;
+
 use kurbo::Point;
 
 use super::{
@@ -187,7 +189,7 @@ impl Writer {
     fn grid(&self, columns: Vec<String>, rows: Vec<Vec<Entry>>, width: f64) -> Vec<Piece> {
         let answered = |entry: &Entry| !matches!(entry, Entry::Text(_));
         let lettering = if rows.iter().flatten().any(answered) { self.style.text } else { self.style.given };
-        let grid = Grid { columns, rows, lettering, write_row: self.style.write_row };
+        let grid = Grid { columns, rows, lettering, write_row: self.style.write_row, wishes: OnceCell::new() };
         let pieces = grid.pieces(width, self.style.block_gap, self.style.group_rows);
         // In the narrowest sizes a table takes the width that questions stand in from the left, where that makes it lower.
         let indent = self.width - width;

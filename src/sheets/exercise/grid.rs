@@ -1,6 +1,6 @@
 //! A ruled table: every cell has its borders, so that a hand finds its place.
 
-use std::rc::Rc;
+use std::{cell::OnceCell, rc::Rc};
 
 use super::flow::Piece;
 use crate::{
@@ -69,11 +69,13 @@ pub struct Grid {
     pub lettering: f64,
     /// Least height of a row with room to write in, mm.
     pub write_row: f64,
+    /// Widths that its columns wish, once they are measured; starts empty.
+    pub wishes: OnceCell<Vec<Wish>>,
 }
 
 /// Least and wished width of a column, mm, padding included.
 #[derive(Clone, Copy, Debug)]
-struct Wish {
+pub struct Wish {
     least: f64,
     wished: f64,
 }
@@ -145,7 +147,8 @@ impl Grid {
     }
 
     fn lettered(&self, lettering: f64) -> Self {
-        Self { columns: self.columns.clone(), rows: self.rows.clone(), lettering, write_row: self.write_row }
+        let (columns, rows) = (self.columns.clone(), self.rows.clone());
+        Self { columns, rows, lettering, write_row: self.write_row, wishes: OnceCell::new() }
     }
 
     fn padding(&self) -> f64 {
@@ -154,11 +157,11 @@ impl Grid {
 
     /// Width that keeps every word in one piece, mm.
     fn least_width(&self) -> f64 {
-        (0..self.columns.len()).map(|index| self.wish(index).least).sum()
+        self.wishes().iter().map(|wish| wish.least).sum()
     }
 
     fn column_widths(&self, width: f64) -> Vec<f64> {
-        let wishes: Vec<Wish> = (0..self.columns.len()).map(|index| self.wish(index)).collect();
+        let wishes = self.wishes();
         let wished: f64 = wishes.iter().map(|wish| wish.wished).sum();
         if wished <= width {
             let growth = ((width - wished) / wishes.len().max(1) as f64).min(MOST_GROWTH);
@@ -170,6 +173,10 @@ impl Grid {
         }
         let share = (width - least) / (wished - least);
         wishes.iter().map(|wish| wish.least + (wish.wished - wish.least) * share).collect()
+    }
+
+    fn wishes(&self) -> &[Wish] {
+        self.wishes.get_or_init(|| (0..self.columns.len()).map(|index| self.wish(index)).collect())
     }
 
     fn wish(&self, column: usize) -> Wish {

@@ -288,9 +288,9 @@ mod tests {
             level: Level::ALL[0],
             seed: 1,
             number,
+            subject: "a vehicle on a layout".to_owned(),
             questions: 2,
-            points: 1,
-            subject: String::new(),
+            points: 4,
             facts: facts.iter().map(fact).collect(),
         }
     }
