@@ -34,8 +34,8 @@ WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="
 # Words whose middles lie this near in height, points, stand on one line; the smallest lines are 7 points apart.
 ONE_LINE = 2.0
 
-# A space is 0.27 of a word's height wide, what two cells of a table keep apart at least 0.45.
-SPACE = 0.38
+# A space is 0.27 of a word's height wide, what two cells of a table keep apart at least 0.37.
+SPACE = 0.33
 
 # How near the middle of a cell's text lies to that of its row, points.
 CENTRED = 1.2

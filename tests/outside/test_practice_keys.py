@@ -143,7 +143,8 @@ def bare(answer):
     return re.sub(r" ?(?:mm/m|mm|%|°)$", "", answer)
 
 
-@pytest.fixture(scope="module", params=LEVELS)
+# Marked with its group, a class set is made and read by one worker only.
+@pytest.fixture(scope="module", params=[pytest.param(level, marks=pytest.mark.xdist_group(f"class-set-{level}")) for level in LEVELS])
 def class_set(request):
     with tempfile.TemporaryDirectory(dir=os.environ.get(kit.FOLDER_VARIABLE)) as folder:
         kinds = ",".join(WORKED)

@@ -19,6 +19,9 @@ PLACE = re.compile(rf"({MARK}) ({NUMBER}) ({NUMBER})(?=$| {MARK} )")
 # The key says that so much counts as right, mm and degrees.
 NEAR_MM, NEAR_DEGREES = 2.0, 0.1
 
+# By how much the places of level 1, which come from whole mm of its sides, shift what `check` finds, mm.
+ROUGH_MM = 0.5
+
 # A single misread distance keeps its own noise, mm.
 READING_NEAR_MM = 3.0
 
@@ -234,26 +237,26 @@ def out_of_square(answer, rows, where):
 
 
 def judged(rows, at, exercise, arguments):
-    """What `check` says of the printed readings: with its own marks; where the wheels count, with the layout."""
+    """What `check` says of the printed readings: with its own marks; where the wheels of a built-in vehicle count, with the
+    layout. A random vehicle has no name: its wheel marks are fixed points."""
     lines = ['format = "readings/1"']
     wheels = any(name.startswith("W") for row in rows for name in row[:2])
-    if wheels and "random" in arguments:
-        # A random vehicle has no name: its grid is judged in itself.
-        wheels, rows = False, [row for row in rows if not row[0].startswith("W") and not row[1].startswith("W")]
     tolerance = re.search(r"A mark may lie off by ([\d.]+) mm", exercise.text)[1]
-    if not wheels:
+    layout = wheels and "random" not in arguments
+    if not layout:
         for name in dict.fromkeys(name for row in rows for name in row[:2]):
             x, y = at[name]
             lines += ["[[mark]]", f'id = "{name}"', f"x = {x}", f"y = {y}", f"tolerance = {tolerance}"]
+            lines += ["fixed = true"] * name.startswith("W")
     for a, b, _, read, _ in rows:
         lines += ["[[reading]]", f'from = "{a}"', f'to = "{b}"', f"distance = {read}"]
-    return checked("\n".join(lines) + "\n", *(arguments if wheels else ())), rows
+    return checked("\n".join(lines) + "\n", *(arguments if layout else ()))
 
 
-def compared(judgement, rows, expected, where):
+def compared(found, rows, expected, where):
     """What `check` blames is what was planted."""
-    (found, judged_rows), (moved, misread, turned) = judgement, expected
-    suspects = {frozenset(judged_rows[one["reading"]][:2]) for one in found["suspects"]}
+    moved, misread, turned = expected
+    suspects = {frozenset(rows[one["reading"]][:2]) for one in found["suspects"]}
     assert suspects == set(misread), f"{where}: suspects {suspects}, planted {set(misread)}"
     for a, b, should, read, _ in rows:
         if frozenset((a, b)) in misread:
@@ -261,10 +264,11 @@ def compared(judgement, rows, expected, where):
     for mark in found["marks"]:
         off = moved.get(mark["id"])
         if off is not None:
-            assert mark["verdict"] == "outside", f"{where}: {mark}"
+            assert mark["verdict"] == "outside" and mark["displaced"], f"{where}: {mark}"
             seen = mark["moved_forward_mm"], mark["moved_left_mm"]
-            assert seen == pytest.approx(off, abs=NEAR_MM), f"{where}: {mark['id']} {seen}, planted {off}"
+            assert seen == pytest.approx(off, abs=NEAR_MM + ROUGH_MM), f"{where}: {mark['id']} {seen}, planted {off}"
         elif not turned:
-            assert mark["verdict"] != "outside", f"{where}: {mark}"
-    if turned and len(judged_rows) == len(rows):
+            # Against fixed points a weakly held mark may lie outside; it is not blamed for that.
+            assert not mark["displaced"] and (found["datum"] == "fixed" or mark["verdict"] != "outside"), f"{where}: {mark}"
+    if turned and found["pose"]:
         assert found["pose"]["turned_deg"] == pytest.approx(turned, abs=NEAR_DEGREES), where
