@@ -144,6 +144,9 @@ def tile(page):
         score = len(fit) + sum(near(centres, turn @ at + shift, reach) is not None for _, at in named)
         if best is None or score > best[3]:
             best = (turn, shift, fit, score)
+    if not anchors:
+        # Nothing but names; each belongs to the circle beside it, and there is no mark to be placed.
+        best = (np.eye(2), np.zeros(2), {}, 0)
     assert best, f"sheet {label} prints no place"
     turn, shift, registration, _ = best
     assert len(registration) == len(known), f"sheet {label}: {sorted({n for n, _ in known} - set(registration))} lie elsewhere"
