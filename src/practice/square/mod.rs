@@ -28,7 +28,7 @@ use ground::Ground;
 use mistake::Mistake;
 use proof::{Proof, judged};
 
-use crate::survey::Precision;
+use crate::survey::{Assessment, Precision};
 
 use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
 
@@ -65,21 +65,29 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
     })
 }
 
-/// True when the readings between the marks tell the same without those from the wheel marks: nobody has to trust those to
-/// see what is wrong with the grid.
-fn in_itself(ground: &Ground, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
-    if !ground.has_wheels() {
-        return true;
+/// The grid without the readings from the wheel marks, and the judgement on it without any error.
+struct Grid {
+    ground: Ground,
+    faultless: Assessment,
+}
+
+impl Grid {
+    /// `None` where its own readings do not hold it.
+    fn of(ground: &Ground, precision: &Precision) -> Option<Self> {
+        let ground = ground.in_itself();
+        let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
+        judged(&ground, &exact, precision).map(|faultless| Self { ground, faultless })
     }
-    let grid = ground.in_itself();
-    let readings = &readings[..grid.pulls.len()];
-    let mistakes: Vec<Mistake> =
-        mistakes.iter().filter(|one| !matches!(one, Mistake::Turned { .. })).cloned().collect();
-    let exact: Vec<f64> = grid.pulls.iter().map(|pull| pull.should).collect();
-    let judged = judged(&grid, &exact, precision).zip(judged(&grid, readings, precision));
-    judged.is_some_and(|(faultless, found)| {
-        Proof { ground: &grid, mistakes: &mistakes, readings, faultless: &faultless }.holds(&found)
-    })
+
+    /// True when the readings between the marks alone tell the same as all together: nobody has to trust the wheel marks
+    /// to see what is wrong with the grid.
+    fn tells(&self, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
+        let readings = &readings[..self.ground.pulls.len()];
+        let mistakes: Vec<Mistake> =
+            mistakes.iter().filter(|one| !matches!(one, Mistake::Turned { .. })).cloned().collect();
+        let proof = Proof { ground: &self.ground, mistakes: &mistakes, readings, faultless: &self.faultless };
+        judged(&self.ground, readings, precision).is_some_and(|found| proof.holds(&found))
+    }
 }
 
 impl<'a> Case<'a> {
@@ -88,17 +96,21 @@ impl<'a> Case<'a> {
         let unsure = || "the distances of this layout tell no mistake surely from another".to_owned();
         let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
         let faultless = judged(&ground, &exact, &setting.precision).ok_or_else(unsure)?;
+        let grid =
+            if ground.has_wheels() { Some(Grid::of(&ground, &setting.precision).ok_or_else(unsure)?) } else { None };
         for _ in 0..MOST_DRAWS {
             let Some(mistakes) = Mistake::draw(&ground, level, draw) else { continue };
             let Some(readings) = mistake::readings(&ground, &mistakes, &setting.precision, level, draw) else {
                 continue;
             };
+            // The judgement takes far longer than the rest.
+            if !gauge::readable(&ground, &mistakes, &readings) {
+                continue;
+            }
             let Some(found) = judged(&ground, &readings, &setting.precision) else { continue };
             let proof = Proof { ground: &ground, mistakes: &mistakes, readings: &readings, faultless: &faultless };
-            if proof.holds(&found)
-                && gauge::readable(&ground, &mistakes, &readings)
-                && in_itself(&ground, &mistakes, &readings, &setting.precision)
-            {
+            let in_itself = || grid.as_ref().is_none_or(|grid| grid.tells(&mistakes, &readings, &setting.precision));
+            if proof.holds(&found) && in_itself() {
                 return Ok(Self { setting, level, ground, mistakes, readings });
             }
         }
