@@ -163,7 +163,11 @@ fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written
     vehicle("small", [1200, 300, 920, 1250]);
     for (name, kind, words) in [
         ("long", "set-out", "vehicle and layout take"),
-        ("small", "desk", "at 1:20 the vehicle is 90 mm long, too small to lay; take --level"),
+        (
+            "small",
+            "desk",
+            "at 1:20 the vehicle is 90 mm long, too small to lay by hand; 150 mm are needed; take --level 2",
+        ),
     ] {
         let output = run(place.path(), &["--vehicle", &format!("{name}.toml"), "--kinds", kind]);
         let message = String::from_utf8(output.stderr).unwrap();

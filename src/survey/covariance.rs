@@ -9,9 +9,9 @@ use super::Influence;
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
 /// Steps of the midpoint rule over a circle for each standard deviation that its radius holds, and the fewest and the
-/// most: five digits down to a standard deviation of a hundredth of the radius.
-const STEPS_PER_SD: f64 = 8.0;
-const FEWEST_STEPS: f64 = 48.0;
+/// most: ten digits down to a standard deviation of a hundredth of the radius (tried against 20 000 steps).
+const STEPS_PER_SD: f64 = 4.0;
+const FEWEST_STEPS: f64 = 32.0;
 const MOST_STEPS: f64 = 1600.0;
 
 /// Standard deviations beyond which no place is looked for: less than one in ten million lies there (Rayleigh
