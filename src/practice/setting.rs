@@ -35,11 +35,11 @@ pub struct Setting {
 }
 
 /// Most readings, wheel marks included, that stand on a page with the questions on them.
-const READINGS_OF_A_PAGE: usize = 36;
+const READINGS_OF_A_PAGE: usize = 39;
 
 /// How many times its tolerance a mark may lie off before a plan of fewer readings has to find it: tried one after the
 /// other. Mistakes in exercises are six times the usual tolerance and more.
-const COARSER: [f64; 4] = [1.5, 2.0, 3.0, 4.5];
+const COARSER: [f64; 6] = [1.1, 1.2, 1.3, 1.4, 1.5, 2.0];
 
 impl Setting {
     /// The full check plan of the layout. It takes far longer than anything else on a sheet, so it is made once for all

@@ -33,7 +33,7 @@ use crate::survey::{Assessment, Precision};
 use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
 
 /// Draws before a layout is given up. One in two to one in five is sound.
-const MOST_DRAWS: usize = 60;
+const MOST_DRAWS: usize = 200;
 
 /// A sound case.
 struct Case<'a> {
