@@ -125,7 +125,7 @@ impl MethodBudget {
     }
 }
 
-fn extent(plan: &FloorPlan) -> Rect {
+pub(super) fn extent(plan: &FloorPlan) -> Rect {
     let points: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
     let start = Rect::from_points(points[0], points[0]);
     points.iter().fold(start, |extent, point| extent.union_pt(*point))

@@ -24,6 +24,7 @@ mod method;
 mod network;
 mod plane;
 mod precision;
+mod prior;
 mod propagate;
 mod readings;
 mod reliability;
@@ -61,6 +62,7 @@ pub use network::{
 };
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
+pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
 pub use reliability::{

@@ -37,6 +37,10 @@ pub(super) struct SettingOut<'a> {
 }
 
 impl SettingOut<'_> {
+    /// How many of the influences on a point, the first ones, are shared by all points of a layout: the datum's and the
+    /// tape's.
+    pub(super) const SHARED: usize = 5;
+
     /// The plumbed centreline and origin: the same for every point of a layout.
     pub(super) fn datum(&self, point: Point) -> [Influence; 4] {
         let (front, rear) = (self.vehicle.front_x, self.vehicle.rear_x);
