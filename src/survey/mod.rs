@@ -41,8 +41,8 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, AssessmentJson, Compared, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect,
-    TapedLayout, assess,
+    AssessError, Assessment, AssessmentJson, Compared, Decision, Finding, GlobalTest, MarkFinding, Part, Pose,
+    ReadingFinding, Spare, Suspect, TapedLayout, Todo, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{

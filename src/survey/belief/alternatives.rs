@@ -8,7 +8,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::{Fault, Model, Posterior};
+use super::{Model, Posterior};
 
 /// Sets kept at each number of mistakes.
 const WIDTH: usize = 24;
@@ -34,6 +34,8 @@ pub(in crate::survey) struct Explanation {
     pub weight: f64,
     /// Estimated sizes of the mistakes, row by row, in the faults' order.
     pub sizes: DVector<f64>,
+    /// Variances that these sizes were promised to have, row by row.
+    pub variances: Vec<f64>,
     /// Covariance of these sizes.
     pub sizes_covariance: DMatrix<f64>,
     /// The posterior with the mistakes allowed for.
@@ -101,10 +103,38 @@ impl<'a> Weighing<'a> {
         row.sd.powi(-2) * (own - through)
     }
 
+    /// Redundancy number of a row, the part of an error of it that the others show, and its diagonal of M, mm⁻².
+    pub(in crate::survey) fn redundancy(&self, row: usize) -> (f64, f64) {
+        let row = &self.model.rows[row];
+        let weight = row.sd.powi(-2);
+        let m = (weight * (1.0 - weight * self.posterior.variance(&row.terms))).max(0.0);
+        ((m / weight).clamp(0.0, 1.0), m)
+    }
+
     /// M of the rows of a fault, with no mistake anywhere.
     pub(in crate::survey) fn block(&self, fault: usize) -> DMatrix<f64> {
         let places = &self.places[fault];
         DMatrix::from_fn(places.len(), places.len(), |i, j| self.m(places[i], places[j]))
+    }
+
+    /// M of the rows of a fault where the mistakes of an explanation are allowed for; of a fault among them as without it.
+    pub(in crate::survey) fn block_under(&self, fault: usize, explanation: &Explanation) -> DMatrix<f64> {
+        let own = &self.places[fault];
+        let others = explanation.faults.iter().enumerate().flat_map(|(slot, &other)| {
+            let start: usize = explanation.faults[..slot].iter().map(|&known| self.places[known].len()).sum();
+            self.places[other].iter().enumerate().map(move |(i, &place)| (other, start + i, place))
+        });
+        let others: Vec<(usize, f64)> = others
+            .filter(|(other, ..)| *other != fault)
+            .map(|(_, slot, place)| (place, explanation.variances[slot]))
+            .collect();
+        let count = others.len();
+        let inner = DMatrix::from_fn(count, count, |i, j| {
+            self.m(others[i].0, others[j].0) + if i == j { 1.0 / others[i].1 } else { 0.0 }
+        });
+        let Some(inverse) = inner.try_inverse() else { return self.block(fault) };
+        let cross = DMatrix::from_fn(own.len(), count, |i, j| self.m(own[i], others[j].0));
+        self.block(fault) - &cross * inverse * cross.transpose()
     }
 
     /// All sets of mistakes that are worth a thought, the most probable first; their weights add up to 1.
@@ -228,21 +258,17 @@ impl<'a> Weighing<'a> {
         Explanation {
             faults: set.faults.clone(),
             weight,
+            variances: set.variances.clone(),
             change: -(influence * &sizes),
             sizes,
             sizes_covariance: symmetric,
             growth,
         }
     }
-
-    /// The mistakes of an explanation.
-    pub(in crate::survey) fn named(&self, explanation: &Explanation) -> Vec<Fault> {
-        explanation.faults.iter().map(|&fault| self.model.faults[fault].0).collect()
-    }
 }
 
 /// ½ uᵀ (T⁻¹ + M)⁻¹ u − ½ ln |I + T M| with T = sd² I.
-fn log_likelihood(m: &DMatrix<f64>, u: &DVector<f64>, sd: f64) -> f64 {
+pub(in crate::survey) fn log_likelihood(m: &DMatrix<f64>, u: &DVector<f64>, sd: f64) -> f64 {
     let (count, variance) = (u.len(), sd * sd);
     let inner = m + DMatrix::identity(count, count) / variance;
     let Some(factor) = inner.cholesky() else { return f64::NEG_INFINITY };

@@ -22,7 +22,7 @@ pub enum Fault {
 impl Fault {
     /// Natural logarithm of how probable the mistake is beforehand. Common practice, no source: of four layouts one has a
     /// mark wrong and one a reading, so about one mark in fifty and one reading in a hundred; the others are rarer.
-    pub(super) fn log_probability(self) -> f64 {
+    pub(in crate::survey) fn log_probability(self) -> f64 {
         let probability: f64 = match self {
             Self::Reading(_) | Self::TapeZero | Self::TapeScale | Self::Wheel(_) => 0.01,
             Self::Lay(_) => 0.005,
@@ -33,7 +33,7 @@ impl Fault {
 
     /// Standard deviations that are tried for the mistake's size, in the units of its rows, the usual one first: a finger's
     /// breadth for what is laid or read, more for a wrong hundred. No source.
-    pub(super) fn sizes(self) -> &'static [f64] {
+    pub(in crate::survey) fn sizes(self) -> &'static [f64] {
         match self {
             Self::Reading(_) | Self::Lay(_) => &[10.0, 50.0, 300.0, 2000.0],
             Self::Mark(_) => &[15.0, 60.0, 400.0, 2000.0],

@@ -16,8 +16,8 @@ mod fault;
 mod model;
 mod posterior;
 
-pub(super) use alternatives::{Explanation, Weighing};
+pub(super) use alternatives::{Explanation, Weighing, log_likelihood};
 pub(super) use columns::Columns;
-pub(super) use fault::Fault;
-pub(super) use model::{Model, ModelRow, Setup, Taped};
+pub use fault::Fault;
+pub(super) use model::{Model, ModelRow, Setup, Taped, with_pose};
 pub(super) use posterior::Posterior;
