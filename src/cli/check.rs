@@ -24,6 +24,7 @@ use crate::{
         Assessment, AssessmentJson, Geometry, LayingPrior, Method, Precision, Readings, Spare, TapedLayout, Verdict,
         assess,
     },
+    words::CheckWords,
 };
 
 /// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
@@ -40,10 +41,11 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let layout = taped(&readings, plan, &precision, prior)?;
     let inches = job.as_ref().is_some_and(|job| job.inches);
     let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
+    let words = CheckWords::of(&layout, &assessment, inches);
     let text = if args.json {
         pretty(&AssessmentJson::of(&layout, &assessment))
     } else {
-        report(&layout, &assessment, readings.blank)
+        report(&layout, &assessment, &words, readings.blank, args.details)
     };
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;
@@ -51,7 +53,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             Some(path) => summary(path, &job)?,
             None => Vec::new(),
         };
-        let judged = Judged { layout: &layout, assessment: &assessment, levels: &levels };
+        let judged = Judged { layout: &layout, assessment: &assessment, words: &words, levels: &levels };
         record(job, &args.readings, &bytes, &judged, out)?;
     }
     data(&text)?;
