@@ -76,7 +76,8 @@ pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
 }
 
 /// Where the tape's zero and the reading of a string stand, once for the list.
-pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: read how far the mark lies beside it.";
+pub const HOW: &str =
+    "Tape: zero on the first mark, read at each further one. String: read how far the mark lies beside it.";
 
 /// How much work it is.
 #[must_use]

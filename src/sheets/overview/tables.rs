@@ -96,7 +96,8 @@ pub fn lays_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize) 
     let proof = plan.proofs.first();
     let remark = proof.map_or_else(String::new, lay_words::effort);
     let mut piece = heading("Check list", &remark, width);
-    let table = [true, false].into_iter().find_map(|inch_column| lay_rows(plan, style, inch_column, most).lay_out(width))?;
+    let table =
+        [true, false].into_iter().find_map(|inch_column| lay_rows(plan, style, inch_column, most).lay_out(width))?;
     piece.stack(&table, NOTE_GAP);
     let count: usize = plan.lays.iter().map(|lay| lay.readings.len()).sum();
     let mut notes = Vec::new();
