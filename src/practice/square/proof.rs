@@ -28,6 +28,7 @@ pub(super) fn judged(ground: &Ground, readings: &[f64], precision: &Precision) -
     let reading = |(pull, value): (&super::ground::Pull, &f64)| Reading {
         label: None,
         should_be: None,
+        lay: None,
         kind: ReadingKind::Distance { from: pull.ends[0].name.clone(), to: pull.ends[1].name.clone() },
         value: *value,
         sd: None,

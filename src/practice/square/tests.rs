@@ -42,6 +42,7 @@ fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) 
     let readings = printed.into_iter().map(|(from, to, _, value)| Reading {
         should_be: None,
         label: None,
+        lay: None,
         kind: ReadingKind::Distance { from, to },
         value,
         sd: None,

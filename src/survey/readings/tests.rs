@@ -57,6 +57,7 @@ fn a_filled_form_gives_its_readings_and_counts_what_is_not_taped() {
     let reading = |label: &str, kind, value, line| Reading {
         should_be: Some(if label == "E1" { 1500.0 } else { 4990.0 }),
         label: Some(label.into()),
+        lay: None,
         kind,
         value,
         sd: None,
