@@ -134,9 +134,11 @@ fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
     let useful = pairs.filter(|&[from, to]| from < marks && (to < marks || layout.wheels.contains(&to)));
     let reachable = useful.filter(|&[from, to]| {
         let (a, b) = (points[from].start, points[to].start);
-        // A wheel mark lies at its own wheel's face.
-        let blocked =
-            if to < marks { plan.vehicle.through_wheel(a, b) } else { plan.vehicle.through_wheel(a, a.lerp(b, 0.98)) };
+        let wheel = layout.wheels.iter().position(|&wheel| wheel == to);
+        let blocked = match wheel {
+            Some(wheel) => !plan.vehicle.leaves_wheel(wheel % 4, b, a),
+            None => plan.vehicle.through_wheel(a, b),
+        };
         a.distance(b) >= SHORTEST_MM && !blocked
     });
     let mut all = planned(plan, layout);

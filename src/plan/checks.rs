@@ -153,12 +153,28 @@ impl VehicleOnFloor {
         self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
     }
 
+    /// The same for a line that begins at the plumbed mark of a wheel, by the wheel's place in [`VehicleOnFloor::wheels`]. That
+    /// mark lies below the tyre's outer face, but a tyre bears on a patch that is shorter than its diameter and narrower
+    /// than its section: a tape that leaves its own wheel at a small angle passes beside the patch.
+    #[must_use]
+    pub fn leaves_wheel(&self, wheel: usize, from: Point, to: Point) -> bool {
+        let own = &self.wheels[wheel];
+        let patch = Rect::from_center_size(own.centre, (PATCH_LENGTH_MM, (own.width - 2.0 * SHOULDER_MM).max(0.0)));
+        let others = self.wheels.iter().enumerate().filter(|(index, _)| *index != wheel);
+        !crosses(from, to, patch) && !others.map(|(_, other)| other.footprint()).any(|other| crosses(from, to, other))
+    }
+
     /// True where the straight line between two floor points runs below the body, deeper in than `edge` mm.
     #[must_use]
     pub fn below_body(&self, from: Point, to: Point, edge: f64) -> bool {
         crosses(from, to, self.body().inset(-edge))
     }
 }
+
+/// Length of the patch on which a tyre bears, and how much narrower than its section it is on each side, mm (common practice,
+/// no source).
+const PATCH_LENGTH_MM: f64 = 220.0;
+const SHOULDER_MM: f64 = 20.0;
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).
 fn crosses(from: Point, to: Point, rect: Rect) -> bool {

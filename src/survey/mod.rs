@@ -43,7 +43,7 @@ mod wheel_stance;
 
 pub use assessment::{
     AssessError, Assessment, AssessmentJson, Compared, Decision, Finding, GlobalTest, MarkFinding, Part, Pose,
-    ReadingFinding, Spare, Suspect, TapedLayout, Todo, assess,
+    ReadingFinding, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square};

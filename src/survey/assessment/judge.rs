@@ -11,7 +11,7 @@ use super::{
     model::{
         Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Suspect, TapedLayout, Todo,
     },
-    risk::{CONSUMERS_RISK, Risks},
+    risk::{CONSUMERS_RISK, GRIDS_RISK, Risks},
     todo::{PROBABLE, Standing},
 };
 use crate::survey::{
@@ -90,7 +90,7 @@ impl<'a> Judge<'a> {
         let jointly = conformance.all_inside(believed, tolerances, &each, JOINTLY);
         Self {
             grid_block: risks.grid_block(),
-            tied: grid_risk <= CONSUMERS_RISK,
+            tied: grid_risk <= GRIDS_RISK,
             grid_risk,
             marks,
             jointly,

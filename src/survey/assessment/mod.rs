@@ -30,3 +30,4 @@ pub use model::{
     Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare, Suspect, TapedLayout,
     Todo,
 };
+pub use risk::TURN_THAT_NEVER_PASSES_DEG;

@@ -18,6 +18,12 @@ use crate::survey::{
 /// Greatest probability with which a mark twice its tolerance off may pass.
 pub(super) const CONSUMERS_RISK: f64 = 0.05;
 
+/// The same for the grid as a whole: all marks go with it, and nothing within it shows.
+pub(super) const GRIDS_RISK: f64 = 0.001;
+
+/// A grid that is turned by this against the vehicle must not pass, whatever the tolerances, degrees.
+pub const TURN_THAT_NEVER_PASSES_DEG: f64 = 0.2;
+
 /// How far off the mark is taken, in tolerances.
 const OFF: f64 = 2.0;
 
@@ -86,7 +92,8 @@ impl<'b> Risks<'b> {
             let tolerance = tolerances[mark]?;
             Some(conformance.fit.moves(mark, &way).hypot() / tolerance)
         });
-        let worst = each.fold(0.0, f64::max);
+        let never = (TURN_THAT_NEVER_PASSES_DEG / OFF).to_radians() * 1000.0;
+        let worst = each.fold(way[2].abs() / never, f64::max);
         if worst <= 0.0 {
             return 0.0;
         }

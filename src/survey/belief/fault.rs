@@ -21,12 +21,14 @@ pub enum Fault {
 
 impl Fault {
     /// Natural logarithm of how probable the mistake is beforehand. Common practice, no source: of four layouts one has a
-    /// mark wrong and one a reading, so about one mark in fifty and one reading in a hundred; the others are rarer.
+    /// mark wrong and one a reading, so about one mark in fifty and one reading in a hundred; of twenty one is laid off as a
+    /// whole, from a badge that is not central or a wrong datum.
     pub(in crate::survey) fn log_probability(self) -> f64 {
         let probability: f64 = match self {
             Self::Reading(_) | Self::TapeZero | Self::TapeScale | Self::Wheel(_) => 0.01,
             Self::Lay(_) => 0.005,
-            Self::Mark(_) | Self::Grid => 0.02,
+            Self::Mark(_) => 0.02,
+            Self::Grid => 0.05,
         };
         probability.ln()
     }

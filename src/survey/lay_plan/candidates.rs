@@ -113,7 +113,8 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
     }
     all.extend((count..count + 4).flat_map(|wheel| {
         let floor = &floor;
-        (0..count).filter_map(move |mark| floor.reaches(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten())
+        (0..count)
+            .filter_map(move |mark| floor.reaches_from_wheel(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten())
     }));
     let sides = [[count + 2, count], [count + 1, count + 3], [count, count + 2], [count + 3, count + 1]];
     all.extend(sides.into_iter().filter_map(|side| floor.tyres(side, precision)));
@@ -131,6 +132,11 @@ impl Floor<'_> {
 
     fn too_long(&self, from: usize, to: usize) -> bool {
         self.longest.is_some_and(|longest| self.length(from, to) > longest)
+    }
+
+    fn reaches_from_wheel(&self, wheel: usize, mark: usize) -> bool {
+        let (at, place) = (self.points[wheel], wheel + 4 - self.points.len());
+        self.plan.vehicle.leaves_wheel(place, at, self.points[mark]) && !self.too_long(wheel, mark)
     }
 
     fn reaches(&self, from: usize, to: usize) -> bool {
@@ -157,7 +163,11 @@ impl Floor<'_> {
     }
 
     fn below(&self, from: usize, to: usize) -> bool {
-        self.plan.vehicle.below_body(self.points[from], self.points[to], BODY_EDGE_MM)
+        // A wheel's mark lies below its tyre's outer face, which an arm reaches from beside the body.
+        let vehicle = &self.plan.vehicle;
+        let wheel = self.points[from].y.abs();
+        let edge = if from < self.points.len() - 4 { 0.0 } else { (vehicle.half_width - wheel).max(0.0) };
+        vehicle.below_body(self.points[from], self.points[to], edge + BODY_EDGE_MM)
     }
 
     fn tape(&self, from: usize, to: &[usize]) -> Option<Candidate> {

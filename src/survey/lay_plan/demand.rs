@@ -4,12 +4,12 @@ use kurbo::Point;
 use nalgebra::{DMatrix, Matrix2, Matrix3, Vector3};
 
 use super::{
-    figures::{GRID_FACTOR, LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR, TURN_THAT_NEVER_PASSES_DEG},
+    figures::{GRID_FACTOR, LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR},
     ground::Ground,
     radius::{eigenvalues, radius},
     state::{Change, State},
 };
-use crate::survey::non_centrality;
+use crate::survey::{TURN_THAT_NEVER_PASSES_DEG, non_centrality};
 
 /// Above a demand by this part still counts as met: arithmetic's last digits.
 pub(super) const ROUNDING: f64 = 1e-9;
