@@ -5,7 +5,7 @@ use kurbo::{Point, Rect};
 use super::{
     limits::Limits,
     marks::FoundMark,
-    model::{Check, CheckKind, VehicleOnFloor},
+    model::{Check, CheckKind, VehicleOnFloor, Wheel},
 };
 use crate::template::Side;
 
@@ -164,10 +164,13 @@ impl VehicleOnFloor {
         !crosses(from, to, patch) && !others.map(|(_, other)| other.footprint()).any(|other| crosses(from, to, other))
     }
 
-    /// True where the straight line between two floor points runs below the body, deeper in than `edge` mm.
+    /// True where the straight line between two floor points runs so far below the body that one has to crawl: more than
+    /// `edge` mm in from its ends and its sides, and further in than the tyres' outer faces, which a hand reaches.
     #[must_use]
     pub fn below_body(&self, from: Point, to: Point, edge: f64) -> bool {
-        crosses(from, to, self.body().inset(-edge))
+        let outer_face = |wheel: &Wheel| wheel.centre.y.abs() + wheel.width / 2.0;
+        let half = self.wheels.iter().map(outer_face).fold(self.half_width - edge, f64::min);
+        crosses(from, to, Rect::new(self.rear_x + edge, -half, self.front_x - edge, half))
     }
 }
 

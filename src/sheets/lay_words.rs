@@ -46,8 +46,9 @@ pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
     }
     if along.x.abs() < square {
         return match middle.x {
-            x if x > body.center().x => "across the front",
-            _ => "across the rear",
+            x if x > body.x1 => "across the front",
+            x if x < body.x0 => "across the rear",
+            _ => "across the vehicle",
         };
     }
     ""

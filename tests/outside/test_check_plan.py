@@ -108,7 +108,8 @@ def test_lays_run_free_of_wheels_straight_and_in_the_order_of_walking(floor):
     half = dimensions["tyre_width"] / 2
     axles = {"WFL": dimensions["front_track"], "WFR": -dimensions["front_track"],
              "WRL": dimensions["rear_track"], "WRR": -dimensions["rear_track"]}
-    side = dimensions["overall_width"] / 2
+    # One crawls for what lies further in than the tyres' outer faces.
+    side = min(dimensions["overall_width"] / 2, *(abs(at[1]) + 5 for at in floor.wheels.values()))
     for lay in plan["lays"]:
         start, end = floor.place(lay["from"]), floor.place(lay["to"])
         for name, track in axles.items():

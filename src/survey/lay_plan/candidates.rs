@@ -163,11 +163,7 @@ impl Floor<'_> {
     }
 
     fn below(&self, from: usize, to: usize) -> bool {
-        // A wheel's mark lies below its tyre's outer face, which an arm reaches from beside the body.
-        let vehicle = &self.plan.vehicle;
-        let wheel = self.points[from].y.abs();
-        let edge = if from < self.points.len() - 4 { 0.0 } else { (vehicle.half_width - wheel).max(0.0) };
-        vehicle.below_body(self.points[from], self.points[to], edge + BODY_EDGE_MM)
+        self.plan.vehicle.below_body(self.points[from], self.points[to], BODY_EDGE_MM)
     }
 
     fn tape(&self, from: usize, to: &[usize]) -> Option<Candidate> {

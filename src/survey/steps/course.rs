@@ -27,7 +27,7 @@ impl<'p> Course<'p> {
     /// A distance between two spots.
     pub fn pull(&self, from: &Spot, to: &Spot) -> TapedLength {
         let through_wheel = self.plan.vehicle.through_wheel(from.at, to.at);
-        TapedLength { from: from.clone(), to: to.clone(), id: None, through_wheel }
+        TapedLength { from: from.clone(), to: to.clone(), through_wheel }
     }
 
     /// Adds a step with the checks given.
@@ -81,8 +81,7 @@ impl<'p> Course<'p> {
         }
         let pulls = chosen.into_iter().map(|index| {
             let check = &self.plan.checks[index];
-            let pull = self.pull(&spot(self.plan, check.from), &spot(self.plan, check.to));
-            TapedLength { id: Some(check.id.clone()), ..pull }
+            self.pull(&spot(self.plan, check.from), &spot(self.plan, check.to))
         });
         pulls.collect()
     }

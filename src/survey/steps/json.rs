@@ -40,8 +40,6 @@ struct StepJson<'s> {
 
 #[derive(Serialize)]
 struct PullJson<'s> {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    id: Option<&'s str>,
     from: &'s str,
     to: &'s str,
     distance_mm: f64,
@@ -98,7 +96,6 @@ fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
 
 fn pull(pull: &TapedLength) -> PullJson<'_> {
     PullJson {
-        id: pull.id.as_deref(),
         from: &pull.from.name,
         to: &pull.to.name,
         distance_mm: round(pull.distance()),

@@ -65,8 +65,6 @@ pub struct TapedLength {
     pub from: Spot,
     /// Where it is read.
     pub to: Spot,
-    /// Name of the plan's check that it is, where it is one.
-    pub id: Option<String>,
     /// True where the straight line runs through a wheel while the vehicle stands on the layout.
     pub through_wheel: bool,
 }
