@@ -27,8 +27,8 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let check_plans = paper.job.check_plans();
     paper.add_check_picture(&mut files, &args.picture, &check_plans)?;
     files.add("plan.json", plan_json(&paper.job.plan, &steps, &check_plans));
-    files.add("readings.csv", readings_csv(&paper.job.plan));
-    files.add("levels.csv", levels_csv(&paper.job.plan));
+    files.add("readings.csv", readings_csv(&paper.job.plan, paper.job.inches));
+    files.add("levels.csv", levels_csv(&paper.job.plan, paper.job.inches));
     remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }

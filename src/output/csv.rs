@@ -1,12 +1,20 @@
 //! Tables for a spreadsheet: the form for the taped readings, and the marks.
 
-use crate::{plan::FloorPlan, survey::level_places, units::inch_text};
+use crate::{
+    plan::FloorPlan,
+    survey::level_places,
+    units::{SIXTEENTH_MM, inch_cell},
+};
 
 /// The form to fill in once the layout lies: a row per check distance with an empty reading, then those from the
-/// wheel marks. The limit is empty where the tape cannot prove the distance.
+/// wheel marks. The limit is empty where the tape cannot prove the distance. Lengths are in mm, or in inches to 1/16
+/// (limits to the 1/16 below) where `inches` is true; the columns' names say which.
 #[must_use]
-pub fn readings_csv(plan: &FloorPlan) -> String {
-    let heading = ["check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
+pub fn readings_csv(plan: &FloorPlan, inches: bool) -> String {
+    let lengths = ["should_be", "limit", "reading"].map(|name| with_unit(name, inches));
+    let heading: Vec<&str> =
+        ["check", "kind", "from", "to"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
+    let limit = |accept: f64| if inches { inch_cell(accept - SIXTEENTH_MM / 2.0) } else { tenths(accept) };
     let rows = plan.checks.iter().map(|check| {
         let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
         vec![
@@ -14,8 +22,8 @@ pub fn readings_csv(plan: &FloorPlan) -> String {
             check.kind.word().to_owned(),
             from.clone(),
             to.clone(),
-            tenths(check.distance),
-            check.limits.accept.map_or_else(String::new, tenths),
+            length(check.distance, inches),
+            check.limits.accept.map_or_else(String::new, limit),
             String::new(),
         ]
     });
@@ -25,8 +33,8 @@ pub fn readings_csv(plan: &FloorPlan) -> String {
             "vehicle".to_owned(),
             check.wheel.clone(),
             plan.marks[check.mark].id.clone(),
-            tenths(check.distance),
-            check.limits.accept.map_or_else(String::new, tenths),
+            length(check.distance, inches),
+            check.limits.accept.map_or_else(String::new, limit),
             String::new(),
         ]
     });
@@ -34,14 +42,26 @@ pub fn readings_csv(plan: &FloorPlan) -> String {
 }
 
 /// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff
-/// reads.
+/// reads. Lengths as in [`readings_csv`].
 #[must_use]
-pub fn levels_csv(plan: &FloorPlan) -> String {
-    let heading = ["at", "what", "x_mm", "y_mm", "height_mm", "staff_mm"];
+pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
+    let lengths = ["x", "y", "height", "staff"].map(|name| with_unit(name, inches));
+    let heading: Vec<&str> = ["at", "what"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
     let rows = level_places(plan).into_iter().map(|place| {
-        vec![place.name, place.meaning, tenths(place.at.x), tenths(place.at.y), String::new(), String::new()]
+        let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
+        vec![place.name, place.meaning, x, y, String::new(), String::new()]
     });
     table(&heading, rows)
+}
+
+/// The name of a column of lengths, with its unit.
+fn with_unit(name: &str, inches: bool) -> String {
+    format!("{name}_{}", if inches { "in" } else { "mm" })
+}
+
+/// A length in the unit of its column.
+fn length(mm: f64, inches: bool) -> String {
+    if inches { inch_cell(mm) } else { tenths(mm) }
 }
 
 /// The marks with station, offset and two-tape distances; with an inch column for each when asked.
@@ -62,7 +82,7 @@ pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
         for value in [mark.at.x, mark.at.y, mark.two_tape[0], mark.two_tape[1]] {
             row.push(tenths(value));
             if inches {
-                row.push(inch_text(value).replace('\u{2212}', "-"));
+                row.push(inch_cell(value));
             }
         }
         row.push(tenths(mark.tolerance));
