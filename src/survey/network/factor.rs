@@ -41,6 +41,7 @@ impl Factor {
         invert(&mut self.lower.as_view_mut());
         let mut inverse = DMatrix::zeros(self.lower.nrows(), self.lower.ncols());
         square(&self.lower.as_view(), &mut inverse.as_view_mut());
+        inverse.fill_upper_triangle_with_lower_triangle();
         inverse
     }
 }
@@ -60,8 +61,28 @@ fn factorise(matrix: &mut DMatrixViewMut<'_, f64>) -> Option<()> {
     let below = across.transpose();
     matrix.view_mut((half, 0), (count - half, half)).copy_from(&below);
     let mut rest = matrix.view_mut((half, half), (count - half, count - half));
-    rest.gemm(-1.0, &below, &across, 1.0);
+    add_symmetric(&mut rest.as_view_mut(), -1.0, &below.as_view(), &across.as_view());
     factorise(&mut rest.as_view_mut())
+}
+
+/// A + c·BC in the lower triangle of A, for a product that is symmetric.
+fn add_symmetric(
+    matrix: &mut DMatrixViewMut<'_, f64>,
+    by: f64,
+    left: &DMatrixView<'_, f64>,
+    right: &DMatrixView<'_, f64>,
+) {
+    let count = matrix.nrows();
+    if count <= 4 * BLOCK {
+        matrix.gemm(by, left, right, 1.0);
+        return;
+    }
+    let (half, rest) = (count / 2, count - count / 2);
+    let (above, below) = (left.rows(0, half), left.rows(half, rest));
+    let (first, second) = (right.columns(0, half), right.columns(half, rest));
+    add_symmetric(&mut matrix.view_mut((0, 0), (half, half)), by, &above, &first);
+    matrix.view_mut((half, 0), (rest, half)).gemm(by, &below, &first, 1.0);
+    add_symmetric(&mut matrix.view_mut((half, half), (rest, rest)), by, &below, &second);
 }
 
 /// B by L⁻¹B.
@@ -95,7 +116,7 @@ fn invert(lower: &mut DMatrixViewMut<'_, f64>) {
     lower.view_mut((half, 0), (count - half, half)).copy_from(&-below);
 }
 
-/// MᵀM of a lower triangular M.
+/// MᵀM of a lower triangular M, in the lower triangle.
 fn square(lower: &DMatrixView<'_, f64>, into: &mut DMatrixViewMut<'_, f64>) {
     let count = lower.nrows();
     if count <= BLOCK {
@@ -106,11 +127,9 @@ fn square(lower: &DMatrixView<'_, f64>, into: &mut DMatrixViewMut<'_, f64>) {
     let corner = lower.view((half, half), (count - half, count - half));
     let below = lower.view((half, 0), (count - half, half));
     square(&lower.view((0, 0), (half, half)), &mut into.view_mut((0, 0), (half, half)));
-    into.view_mut((0, 0), (half, half)).gemm(1.0, &below.transpose(), &below, 1.0);
+    add_symmetric(&mut into.view_mut((0, 0), (half, half)), 1.0, &below.transpose().as_view(), &below);
     square(&corner, &mut into.view_mut((half, half), (count - half, count - half)));
-    let mixed = corner.transpose() * below;
-    into.view_mut((half, 0), (count - half, half)).copy_from(&mixed);
-    into.view_mut((0, half), (half, count - half)).copy_from(&mixed.transpose());
+    into.view_mut((half, 0), (count - half, half)).copy_from(&(corner.transpose() * below));
 }
 
 #[cfg(test)]

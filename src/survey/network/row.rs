@@ -40,7 +40,7 @@ impl Geometry {
     pub(super) fn linear_at(self, at: impl Fn(usize) -> Point) -> Option<Linear> {
         let direction = |from: usize, to: usize| {
             let across = at(to) - at(from);
-            let length = across.hypot();
+            let length = across.hypot2().sqrt();
             (length > 0.0).then(|| (length, across / length))
         };
         Some(match self {

@@ -96,10 +96,18 @@ impl Network {
         }
         let best = |point: usize| {
             let ways = &taped[point];
+            // Between which squares of its distance a place must lie for a reading to agree with it.
+            let bounds = |&(other, value, sd): &(usize, f64, f64)| {
+                let [least, most] = [value - DOUBTFUL * sd, value + DOUBTFUL * sd].map(|bound| bound.max(0.0).powi(2));
+                (given[other], least, most)
+            };
+            let rings: Vec<(Point, f64, f64)> = ways.iter().map(bounds).collect();
             let agreeing = |place: Point| {
-                ways.iter()
-                    .filter(|(other, value, sd)| (place.distance(given[*other]) - value).abs() < DOUBTFUL * sd)
-                    .count()
+                let within = |(other, least, most): &&(Point, f64, f64)| {
+                    let square = (place - *other).hypot2();
+                    *least < square && square < *most
+                };
+                rings.iter().filter(within).count()
             };
             let circles = &ways[..ways.len().min(MOST_CIRCLES)];
             let circle = |&(other, radius, _): &(usize, f64, f64)| (given[other], radius);
@@ -155,14 +163,13 @@ impl Network {
 }
 
 /// Where two circles (centre, radius) meet: two points, or none.
-fn intersections((a, r): (Point, f64), (b, s): (Point, f64)) -> Vec<Point> {
+fn intersections((a, r): (Point, f64), (b, s): (Point, f64)) -> impl Iterator<Item = Point> {
     let between = b - a;
     let distance = between.hypot();
     let along = (distance * distance + r * r - s * s) / (2.0 * distance);
     let across = (r * r - along * along).sqrt();
-    if distance == 0.0 || across.is_nan() {
-        return Vec::new();
-    }
+    let meet = distance > 0.0 && !across.is_nan();
     let unit = between / distance;
-    [across, -across].map(|across| a + unit * along + unit.turn_90() * across).to_vec()
+    let sides = meet.then(|| [across, -across].map(|across| a + unit * along + unit.turn_90() * across));
+    sides.into_iter().flatten()
 }
