@@ -85,18 +85,18 @@ fn a_floor_too_large_for_one_page_is_refused_before_anything_is_laid() {
     let flags = ["--template", "long.toml", "--set", "front_gap=25m", "--set", "rear_gap=24m", "--single-page"];
     let arguments: Vec<&str> = ["stencils"].iter().chain(&flags).copied().collect();
     let output = baystencil(folder.path(), &arguments);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(3));
     assert!(stderr(&output).contains("leave --single-page out"), "{}", stderr(&output));
     assert_eq!(names(folder.path()), ["long.toml"]);
 }
 
 #[test]
-fn a_fault_leaves_the_folder_as_it_was_and_exits_with_1() {
+fn a_fault_leaves_the_folder_as_it_was_and_exits_with_3() {
     let folder = tempfile::tempdir().unwrap();
     fs::create_dir(folder.path().join("kit")).unwrap();
     fs::write(folder.path().join("kit/plan.json"), "mine").unwrap();
     let output = baystencil(folder.path(), &["kit", "--set", "side_gap=1 furlong", "--set", "sied_gap=300"]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(3));
     let message = stderr(&output);
     assert!(message.contains("\"1 furlong\" is not a length") && message.contains("no value `sied_gap`"), "{message}");
     assert_eq!(names(&folder.path().join("kit")), ["plan.json"]);
@@ -117,6 +117,66 @@ fn usage_faults_exit_with_2() {
     let folder = tempfile::tempdir().unwrap();
     for arguments in [&["kti"][..], &["kit", "--papre", "A4"], &["kit", "--set", "side_gap"], &[]] {
         assert_eq!(baystencil(folder.path(), arguments).status.code(), Some(2), "{arguments:?}");
+    }
+}
+
+/// What a command ends with: 0 done and inside, 1 outside or undecided, 2 not understood, 3 input that cannot be used.
+#[test]
+fn every_command_exits_by_what_came_of_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let network = |third: f64| {
+        let mark = |id: &str, x: f64, y: f64| format!("[[mark]]\nid = \"{id}\"\nx = {x}\ny = {y}\ntolerance = 5\n");
+        let reading = |[from, to]: [&str; 2], mm: f64| {
+            format!("[[reading]]\nfrom = \"{from}\"\nto = \"{to}\"\ndistance = {mm}\n")
+        };
+        let marks =
+            mark("a", 0.0, 0.0) + &mark("b", 3000.0, 0.0) + &mark("c", 3000.0, 4000.0) + &mark("d", 0.0, 4000.0);
+        let sides = reading(["a", "b"], 3000.0) + &reading(["b", "c"], 4000.0) + &reading(["c", "d"], third);
+        let rest = reading(["d", "a"], 4000.0) + &reading(["a", "c"], 5000.0) + &reading(["b", "d"], 5000.0);
+        format!("format = \"readings/1\"\nsigma = 1\n{marks}{sides}{rest}")
+    };
+    let heights = |first: f64| {
+        let level = |(name, x, y, z): (&str, f64, f64, f64)| {
+            format!("[[level]]\nat = \"{name}\"\nx = {x}\ny = {y}\nheight = {z}\n")
+        };
+        let places =
+            [("p", 0.0, 0.0, first), ("q", 4000.0, 0.0, 0.0), ("r", 0.0, 2000.0, 0.0), ("s", 4000.0, 2000.0, 0.0)];
+        format!("format = \"levels/1\"\nas = \"height\"\n{}", places.map(level).concat())
+    };
+    for (name, text) in [
+        ("good.toml", network(3000.0)),
+        ("bad.toml", network(3200.0)),
+        ("flat.toml", heights(0.0)),
+        ("bent.toml", heights(500.0)),
+        ("job.toml", "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"perimeter-lines\"\n".to_owned()),
+        ("broken.toml", "format = \"job/1\"\nvehicle = 3\n".to_owned()),
+    ] {
+        fs::write(folder.path().join(name), text).unwrap();
+    }
+    for (code, arguments) in [
+        (0, &["plan"][..]),
+        (0, &["library"]),
+        (0, &["check", "good.toml"]),
+        (0, &["levels", "flat.toml"]),
+        (0, &["--help"]),
+        (1, &["check", "bad.toml"]),
+        (1, &["levels", "bent.toml", "--job", "job.toml"]),
+        (2, &["check"]),
+        (2, &["library", "zeppelin"]),
+        (2, &["levels", "flat.toml", "--tilt"]),
+        (2, &["plan", "--csv", "--json"]),
+        (3, &["plan", "broken.toml"]),
+        (3, &["kit", "none.toml"]),
+        (3, &["stencils", "broken.toml"]),
+        (3, &["cut", "broken.toml"]),
+        (3, &["overview", "broken.toml"]),
+        (3, &["practice", "broken.toml"]),
+        (3, &["printer", "test", "--printer", "none"]),
+        (3, &["check", "flat.toml"]),
+        (3, &["levels", "good.toml"]),
+    ] {
+        let output = baystencil(folder.path(), arguments);
+        assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", stderr(&output));
     }
 }
 
@@ -164,7 +224,7 @@ fn more_than_400_sheets_need_yes() {
         "40",
     ];
     let refused = baystencil(folder.path(), &many);
-    assert_eq!(refused.status.code(), Some(1));
+    assert_eq!(refused.status.code(), Some(3));
     assert!(stderr(&refused).contains("--yes"), "{}", stderr(&refused));
     assert!(names(folder.path()).is_empty());
     assert!(baystencil(folder.path(), &[&many[..], &["--yes"]].concat()).status.success());
@@ -192,7 +252,7 @@ fn the_document_date_comes_from_the_job_or_the_environment_and_never_from_the_cl
     let dated = String::from_utf8_lossy(&pdf).contains("D:20010909");
     assert!(dated, "the date of SOURCE_DATE_EPOCH is in the file");
     let wrong = with_epoch("yesterday");
-    assert_eq!(wrong.status.code(), Some(1));
+    assert_eq!(wrong.status.code(), Some(3));
     assert!(stderr(&wrong).contains("SOURCE_DATE_EPOCH is \"yesterday\""));
 }
 
@@ -202,7 +262,7 @@ fn a_file_that_was_read_is_never_written_over() {
     let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n";
     fs::write(folder.path().join("plan.json"), job).unwrap();
     let output = baystencil(folder.path(), &["kit", "plan.json", "--out", "."]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(3));
     assert!(stderr(&output).contains("would be overwritten"), "{}", stderr(&output));
     assert_eq!(names(folder.path()), ["plan.json"]);
     assert_eq!(fs::read_to_string(folder.path().join("plan.json")).unwrap(), job);
@@ -250,7 +310,7 @@ fn vehicles_that_cannot_share_a_mat_are_refused_and_nothing_is_written() {
     };
     let refused = |flags: &[&str], expected: &str| {
         let output = baystencil(folder.path(), &[&["kit", "job.toml"], flags].concat());
-        assert_eq!(output.status.code(), Some(1), "{expected}");
+        assert_eq!(output.status.code(), Some(3), "{expected}");
         assert!(stderr(&output).contains(expected), "{expected} not in\n{}", stderr(&output));
         assert_eq!(names(folder.path()), ["job.toml", "mine.toml"]);
     };

@@ -57,7 +57,7 @@ impl Bay {
 
     fn refused(&self, file: &str, text: &str, flags: &[&str]) -> String {
         let (code, out, message) = self.levels(file, text, flags);
-        assert_eq!((code, out.as_str()), (Some(1), ""), "{message}");
+        assert_eq!((code, out.as_str()), (Some(3), ""), "{message}");
         message
     }
 }

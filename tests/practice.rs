@@ -84,13 +84,13 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
         (&["--seed", "lucky"], 2, "a whole number from 0 to 18446744073709551615"),
         (&["--seed", "99999999999999999999"], 2, "a whole number from 0"),
         (&["--first", "0"], 2, "a whole number from 1 to 1000000"),
-        (&["--paper", "A0"], 1, "\"A0\" is no paper"),
-        (&["--paper", "A3"], 1, "exercises go on A4 or Letter, not on A3"),
-        (&["--paper", "200x200"], 1, "exercises go on A4 or Letter"),
-        (&["--set", "side_gap=9m"], 1, "`side_gap` is 9000 mm; expected 100 to 2500 mm"),
-        (&["--vehicle", "random", "--set", "gap=1"], 1, "has no value `gap`"),
-        (&["--vehicle", "city-car", "--vehicle", "estate"], 1, "one vehicle"),
-        (&["--vehicle", "zeppelin"], 1, "no built-in vehicle \"zeppelin\""),
+        (&["--paper", "A0"], 3, "\"A0\" is no paper"),
+        (&["--paper", "A3"], 3, "exercises go on A4 or Letter, not on A3"),
+        (&["--paper", "200x200"], 3, "exercises go on A4 or Letter"),
+        (&["--set", "side_gap=9m"], 3, "`side_gap` is 9000 mm; expected 100 to 2500 mm"),
+        (&["--vehicle", "random", "--set", "gap=1"], 3, "has no value `gap`"),
+        (&["--vehicle", "city-car", "--vehicle", "estate"], 3, "one vehicle"),
+        (&["--vehicle", "zeppelin"], 3, "no built-in vehicle \"zeppelin\""),
     ];
     for (arguments, code, words) in refused {
         let output = run(place.path(), arguments);
@@ -117,7 +117,7 @@ fn a_job_is_about_one_vehicle_that_it_names() {
     ] {
         let output = run(place.path(), &[name]);
         let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(1), "{name}: {message}");
+        assert_eq!(output.status.code(), Some(3), "{name}: {message}");
         assert!(message.contains(words), "{name}: {message}");
     }
     assert_eq!(names(place.path()), ["mat.toml", "random.toml"]);
@@ -130,7 +130,7 @@ fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
     let place = tempfile::tempdir().unwrap();
     let kinds = |output: Output| {
         let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(1), "{message}");
+        assert_eq!(output.status.code(), Some(3), "{message}");
         assert!(message.contains("sheet 1 (") && message.contains("nothing was written"), "{message}");
         message.split_once("--kinds ").map(|(_, rest)| rest.split_once(';').unwrap().0.to_owned()).ok_or(message)
     };
@@ -171,7 +171,7 @@ fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written
     ] {
         let output = run(place.path(), &["--vehicle", &format!("{name}.toml"), "--kinds", kind]);
         let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(1), "{name}: {message}");
+        assert_eq!(output.status.code(), Some(3), "{name}: {message}");
         assert!(message.contains(words) && message.contains(name), "{message}");
     }
     assert_eq!(names(place.path()), ["long.toml", "small.toml"]);
@@ -184,7 +184,7 @@ fn a_folder_that_cannot_be_made_is_told_and_the_file_in_its_place_stays() {
     for out in ["taken", "taken/below"] {
         let output = run(place.path(), &["--kinds", "units", "-o", out]);
         let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(1), "{message}");
+        assert_eq!(output.status.code(), Some(3), "{message}");
         assert!(message.contains("taken is a file, not a folder: choose another folder"), "{message}");
     }
     assert_eq!(names(place.path()), ["taken"]);

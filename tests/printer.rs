@@ -44,7 +44,7 @@ impl Shop {
         let before = self.all_files();
         let output = self.run(arguments);
         let message = String::from_utf8_lossy(&output.stderr).into_owned();
-        assert_eq!(output.status.code(), Some(1), "{arguments:?}: {message}");
+        assert_eq!(output.status.code(), Some(3), "{arguments:?}: {message}");
         assert_eq!(self.all_files(), before, "{arguments:?} has written something");
         message
     }

@@ -193,8 +193,8 @@ pub(super) struct PlanArgs {
     pub csv: bool,
 }
 
-/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, when that cannot be
-/// told, and when the readings cannot be used.
+/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, and when that cannot be
+/// told; 3 when the readings cannot be used.
 #[derive(clap::Args)]
 pub(super) struct LevelsArgs {
     /// The heights: the kit's levels.csv filled in, or TOML (format = "levels/1")

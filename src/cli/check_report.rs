@@ -30,7 +30,7 @@ pub(super) fn report(
     lines.extend(standing(assessment));
     if details {
         lines.push(String::new());
-        lines.extend(marks(assessment));
+        lines.extend(marks(layout, assessment));
         lines.push(String::new());
         lines.extend(readings(layout, assessment));
         lines.push(String::new());
@@ -58,11 +58,15 @@ fn standing(assessment: &Assessment) -> Vec<String> {
     std::iter::once(heading).chain(judged.iter().map(line)).collect()
 }
 
-fn marks(assessment: &Assessment) -> Vec<String> {
+fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
     let width = assessment.marks.iter().map(|mark| mark.id.chars().count()).max().unwrap_or(0).max(6);
+    let place = |mark: &MarkFinding| mark.place.map(|place| place + layout.origin);
+    let digits =
+        |mark| place(mark).map_or(0, |at| mm_exact(at.x, 1).chars().count().max(mm_exact(at.y, 1).chars().count()));
+    let column = assessment.marks.iter().map(digits).max().unwrap_or(0).max(9) + 2;
     let designed = assessment.marks.iter().any(|mark| mark.design.is_some());
     let tied = assessment.marks.iter().any(|mark| mark.to_datum.is_some());
-    let mut heading = format!("{:width$}{:>11}{:>11}{:>7}", "mark", "x", "y", "sd");
+    let mut heading = format!("{:width$}{:>column$}{:>column$}{:>7}", "mark", "x", "y", "sd");
     if designed {
         heading += &format!("{:>10}{:>8}{:>11}", "forward", "left", "tolerance");
     }
@@ -70,15 +74,15 @@ fn marks(assessment: &Assessment) -> Vec<String> {
         heading += &format!("{:>16}", "to the vehicle");
     }
     let line = |mark: &MarkFinding| {
-        let mut line = match mark.place {
+        let mut line = match place(mark) {
             Some(place) => format!(
-                "{:width$}{:>11}{:>11}{:>7}",
+                "{:width$}{:>column$}{:>column$}{:>7}",
                 mark.id,
                 mm_exact(place.x, 1),
                 mm_exact(place.y, 1),
                 mm_exact(mark.covariance.position(), 1)
             ),
-            None => format!("{:width$}{:>29}", mark.id, "not fixed by the readings"),
+            None => format!("{:width$}{:>rest$}", mark.id, "not fixed by the readings", rest = 2 * column + 7),
         };
         if let Some(moved) = mark.moved {
             let tolerance = mark.tolerance.map_or_else(String::new, |mm| mm_exact(mm, 1));

@@ -44,6 +44,17 @@ pub(super) enum Failure {
     Epoch { text: String },
 }
 
+impl Failure {
+    /// The exit code: 1 for a floor or a layout that is not proven to be inside, whose report is out; 3 for all else. (2 is a
+    /// command that is not understood, and is given where arguments are read.)
+    pub(super) const fn code(&self) -> u8 {
+        match self {
+            Self::Floor(_) | Self::Layout(_) => 1,
+            _ => 3,
+        }
+    }
+}
+
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -25,8 +25,8 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     paper.add_steps(&mut files, &steps)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
     files.add("plan.json", plan_json(&paper.job.plan, &steps));
-    files.add("readings.csv", readings_csv(&paper.job.plan));
-    files.add("levels.csv", levels_csv(&paper.job.plan));
+    files.add("readings.csv", readings_csv(&paper.job.plan, paper.job.inches));
+    files.add("levels.csv", levels_csv(&paper.job.plan, paper.job.inches));
     remarks(&stencil).iter().for_each(|remark| message(remark));
     paper.finish(&files, &args.to, Some(&sheets))
 }

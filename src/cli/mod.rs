@@ -1,5 +1,5 @@
 //! The command line: arguments, files read, messages. Data goes to stdout, messages to stderr;
-//! exit code 0 done, 1 the input or the layout is at fault, 2 usage.
+//! exit code 0 done and inside, 1 outside or undecided, 2 usage, 3 the input cannot be used.
 
 mod args;
 mod check;
@@ -36,7 +36,7 @@ pub fn run() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             data::message(&failure.to_string());
-            ExitCode::from(1)
+            ExitCode::from(failure.code())
         }
     }
 }

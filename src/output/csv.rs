@@ -3,7 +3,7 @@
 use crate::{
     plan::{FloorPlan, Lay, LayReading},
     survey::level_places,
-    units::inch_text,
+    units::inch_cell,
 };
 
 /// A row of the form for the taped readings, lengths in mm.
@@ -17,13 +17,16 @@ struct FormRow {
 }
 
 /// The form to fill in once the layout lies: a row for each reading in the order of walking, with the number of the lay
-/// that it belongs to and an empty reading.
+/// that it belongs to and an empty reading. Lengths are in mm, or in inches to 1/16 where `inches` is true; the columns'
+/// names say which.
 #[must_use]
-pub fn readings_csv(plan: &FloorPlan) -> String {
-    let heading = ["lay", "check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
+pub fn readings_csv(plan: &FloorPlan, inches: bool) -> String {
+    let lengths = ["should_be", "limit", "reading"].map(|name| with_unit(name, inches));
+    let heading: Vec<&str> =
+        ["lay", "check", "kind", "from", "to"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
     let rows = form_rows(plan).into_iter().map(|row| {
         let [from, to] = row.ends;
-        let (should_be, limit) = (tenths(row.should_be), tenths(row.limit));
+        let (should_be, limit) = (length(row.should_be, inches), length(row.limit, inches));
         vec![row.lay, row.check, row.kind.to_owned(), from, to, should_be, limit, String::new()]
     });
     table(&heading, rows)
@@ -42,14 +45,26 @@ fn form_rows(plan: &FloorPlan) -> Vec<FormRow> {
 }
 
 /// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff
-/// reads.
+/// reads. Lengths as in [`readings_csv`].
 #[must_use]
-pub fn levels_csv(plan: &FloorPlan) -> String {
-    let heading = ["at", "what", "x_mm", "y_mm", "height_mm", "staff_mm"];
+pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
+    let lengths = ["x", "y", "height", "staff"].map(|name| with_unit(name, inches));
+    let heading: Vec<&str> = ["at", "what"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
     let rows = level_places(plan).into_iter().map(|place| {
-        vec![place.name, place.meaning, tenths(place.at.x), tenths(place.at.y), String::new(), String::new()]
+        let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
+        vec![place.name, place.meaning, x, y, String::new(), String::new()]
     });
     table(&heading, rows)
+}
+
+/// The name of a column of lengths, with its unit.
+fn with_unit(name: &str, inches: bool) -> String {
+    format!("{name}_{}", if inches { "in" } else { "mm" })
+}
+
+/// A length in the unit of its column.
+fn length(mm: f64, inches: bool) -> String {
+    if inches { inch_cell(mm) } else { tenths(mm) }
 }
 
 /// The marks with station, offset and two-tape distances; with an inch column for each when asked.
@@ -70,7 +85,7 @@ pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
         for value in [mark.at.x, mark.at.y, mark.two_tape[0], mark.two_tape[1]] {
             row.push(tenths(value));
             if inches {
-                row.push(inch_text(value).replace('\u{2212}', "-"));
+                row.push(inch_cell(value));
             }
         }
         row.push(tenths(mark.tolerance));

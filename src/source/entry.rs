@@ -5,7 +5,10 @@ use std::ops::{Range, RangeInclusive};
 use toml::{Spanned, de::DeValue};
 
 use super::{Place, Placed, Reader, Table, table::nearest};
-use crate::units::{is_sane_angle, is_sane_length, mm_exact, parse_angle, parse_length};
+use crate::units::{
+    LengthError, is_sane_angle, is_sane_coordinate, is_sane_length, mm_exact, parse_angle, parse_coordinate,
+    parse_length,
+};
 
 /// Most characters that a text may have: more than a title block or a checklist line can show.
 const LONGEST_TEXT: usize = 160;
@@ -162,11 +165,24 @@ impl<'r> Entry<'r> {
     /// A length in mm: a number of mm, or text with a unit.
     #[must_use]
     pub fn length(&self) -> Option<f64> {
+        self.millimetres(parse_length, is_sane_length, "a length of at most 100 km, in mm")
+    }
+
+    /// A coordinate in mm, written as a length is; it may be that of a national grid.
+    #[must_use]
+    pub fn coordinate(&self) -> Option<f64> {
+        self.millimetres(parse_coordinate, is_sane_coordinate, "a coordinate of at most 10 000 km, in mm")
+    }
+
+    fn millimetres(
+        &self,
+        parse: fn(&str) -> Result<f64, LengthError>,
+        is_sane: fn(f64) -> bool,
+        expected: &str,
+    ) -> Option<f64> {
         match self.value {
-            DeValue::String(text) => self.or_fault(parse_length(text)),
-            DeValue::Integer(_) | DeValue::Float(_) => {
-                self.sane(self.number()?, is_sane_length, "a length of at most 100 km, in mm")
-            }
+            DeValue::String(text) => self.or_fault(parse(text)),
+            DeValue::Integer(_) | DeValue::Float(_) => self.sane(self.number()?, is_sane, expected),
             _ => self.wrong_type("a length: a number of mm, or text such as \"900 mm\" or \"35 7/16 in\""),
         }
     }

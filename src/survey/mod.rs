@@ -64,7 +64,7 @@ pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::Precision;
 pub use prior::LayingPrior;
 pub use propagate::propagate;
-pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, Survey};
+pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
 pub use reliability::{
     POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, non_centrality,
 };

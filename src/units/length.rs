@@ -5,9 +5,12 @@ use std::fmt;
 /// One inch in mm, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 
-/// Longest length that is read, mm: coordinates of a survey network reach over kilometres, and 100 km
-/// are beyond any that is taped. What is built in a workshop has narrower limits of its own.
+/// Longest length that is read, mm: 100 km are beyond any that is taped. What is built in a workshop has
+/// narrower limits of its own.
 const LONGEST_MM: f64 = 1e8;
+
+/// Farthest coordinate that is read, mm: those of a national grid count from the equator, 10 000 km from either pole.
+const FARTHEST_MM: f64 = 1e10;
 
 /// Fractions that have a character of their own (Unicode, Latin-1 Supplement and Number Forms).
 const FRACTIONS: [(char, &str); 9] = [
@@ -51,6 +54,18 @@ impl std::error::Error for LengthError {}
 /// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
 /// is longer than 100 km.
 pub fn parse_length(text: &str) -> Result<f64, LengthError> {
+    parse_within(text, is_sane_length, "it is longer than 100 km")
+}
+
+/// Reads a coordinate in mm, written as a length is.
+///
+/// # Errors
+/// As [`parse_length`], with the limit of [`is_sane_coordinate`].
+pub fn parse_coordinate(text: &str) -> Result<f64, LengthError> {
+    parse_within(text, is_sane_coordinate, "it is farther than 10 000 km")
+}
+
+fn parse_within(text: &str, is_sane: fn(f64) -> bool, too_long: &'static str) -> Result<f64, LengthError> {
     let fail = |reason| LengthError { text: text.to_owned(), reason };
     let plain = plain_text(text);
     let (sign, body) = match plain.strip_prefix('-') {
@@ -68,7 +83,7 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
         _ => return Err(fail("only feet may be followed by another unit, and that is inches")),
     };
     let value = sign * magnitude;
-    if is_sane_length(value) { Ok(value) } else { Err(fail("it is longer than 100 km")) }
+    if is_sane(value) { Ok(value) } else { Err(fail(too_long)) }
 }
 
 /// The text with one way to write minus and fractions, and in small letters.
@@ -84,6 +99,12 @@ fn plain_text(text: &str) -> String {
 #[must_use]
 pub fn is_sane_length(mm: f64) -> bool {
     mm.abs() <= LONGEST_MM
+}
+
+/// True for a finite coordinate of at most 10 000 km, either way.
+#[must_use]
+pub fn is_sane_coordinate(mm: f64) -> bool {
+    mm.abs() <= FARTHEST_MM
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -219,6 +240,15 @@ mod tests {
             let read = parse_length(text).unwrap();
             assert!((read - mm).abs() < 1e-9, "{text} read as {read}");
         }
+    }
+
+    #[test]
+    fn a_coordinate_may_be_that_of_a_national_grid_and_a_length_may_not() {
+        assert_eq!(parse_coordinate("5 ft"), parse_length("5 ft"));
+        assert_eq!(parse_coordinate("-10000000 m"), Ok(-1e10));
+        assert!(parse_length("5200000 m").is_err());
+        let message = parse_coordinate("10000001 m").unwrap_err().to_string();
+        assert!(message.contains("\"10000001 m\"") && message.contains("10 000 km"), "{message}");
     }
 
     #[test]

@@ -5,6 +5,9 @@ use super::length::MM_PER_INCH;
 /// Sixteenths in an inch: the finest graduation that inches are shown to.
 const GRADUATIONS_PER_INCH: i64 = 16;
 
+/// A sixteenth of an inch in mm: what [`inch_text`] and [`inch_cell`] round to.
+pub const SIXTEENTH_MM: f64 = MM_PER_INCH / GRADUATIONS_PER_INCH as f64;
+
 /// Whole millimetres with a true minus sign: `4350`, `−850`. What a tape is read to.
 #[must_use]
 pub fn mm_text(mm: f64) -> String {
@@ -23,6 +26,16 @@ pub fn mm_exact(mm: f64, decimals: usize) -> String {
 #[must_use]
 pub fn inch_text(mm: f64) -> String {
     inch_text_to(mm, GRADUATIONS_PER_INCH)
+}
+
+/// Inches to the nearest 1/16 with a whole number before the fraction and an ASCII minus, for tables: `239 1/2`, `0 9/16`,
+/// `-0 9/16`, `12`. A spreadsheet takes `9/16` alone for a date.
+#[must_use]
+pub fn inch_cell(mm: f64) -> String {
+    let sixteenths = graduations(mm, GRADUATIONS_PER_INCH);
+    let (magnitude, sign) = (sixteenths.abs(), if sixteenths < 0 { "-" } else { "" });
+    let whole = if magnitude < GRADUATIONS_PER_INCH && magnitude > 0 { "0 " } else { "" };
+    format!("{sign}{whole}{}", mixed(magnitude, GRADUATIONS_PER_INCH))
 }
 
 /// Inches to the nearest of `per_inch` graduations (a power of two), in lowest terms, without a unit sign.
@@ -80,6 +93,16 @@ mod tests {
         assert_eq!(inch_text(304.8), "12");
         assert_eq!(inch_text(0.2), "0");
         assert_eq!(inch_text(-0.2), "0");
+    }
+
+    #[test]
+    fn inches_for_a_table_have_a_whole_number_before_the_fraction() {
+        // 239 1/2 in = 6083.3 mm, 9/16 in = 14.2875 mm (arithmetic on 25.4 mm exactly).
+        for (mm, cell) in
+            [(6083.3, "239 1/2"), (14.2875, "0 9/16"), (-14.2875, "-0 9/16"), (-304.8, "-12"), (-0.2, "0")]
+        {
+            assert_eq!(inch_cell(mm), cell);
+        }
     }
 
     #[test]

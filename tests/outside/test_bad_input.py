@@ -28,9 +28,9 @@ def place_of(text, needle, name):
 
 
 def refused(folder, *arguments):
-    """Runs `kit`, expects exit 1 and no output folder, and returns the message."""
+    """Runs `kit`, expects exit 3 and no output folder, and returns the message."""
     done = kit.run("kit", *arguments, "-o", "out", folder=folder)
-    assert done.returncode == 1, (done.returncode, done.stdout, done.stderr)
+    assert done.returncode == 3, (done.returncode, done.stdout, done.stderr)
     assert not (folder / "out").exists(), "something was written"
     assert "panicked" not in done.stderr
     return done.stderr
@@ -137,7 +137,7 @@ def test_rails_that_change_sides_are_refused(bay, outward):
 )
 def test_a_setting_that_makes_no_sense_is_refused_by_its_flag(bay, setting):
     done = kit.run("kit", "--set", setting, "-o", "out", folder=bay)
-    assert done.returncode in (1, 2) and "side_g" in done.stderr and "panicked" not in done.stderr
+    assert done.returncode in (2, 3) and "side_g" in done.stderr and "panicked" not in done.stderr
     assert not (bay / "out").exists()
 
 
@@ -180,7 +180,7 @@ def test_files_that_were_there_stay_when_the_input_is_refused(bay):
     for name in ("stencils.pdf", "notes.txt"):
         write(folder, name, "mine")
     write(bay, "v.toml", replaced(VEHICLE, '"2620 mm"', '"2 mm"'))
-    assert kit.run("kit", "--vehicle", "v.toml", "-o", "kit", folder=bay).returncode == 1
+    assert kit.run("kit", "--vehicle", "v.toml", "-o", "kit", folder=bay).returncode == 3
     assert {path.name: path.read_text() for path in folder.iterdir()} == {"stencils.pdf": "mine", "notes.txt": "mine"}
 
 
@@ -196,7 +196,7 @@ def test_other_files_in_the_folder_stay_when_a_kit_is_made(bay):
 def test_a_file_in_the_place_of_the_folder_is_not_touched(bay):
     write(bay, "kit", "mine")
     done = kit.run("kit", "--template", "target-line", "-o", "kit", folder=bay)
-    assert done.returncode == 1 and "kit" in done.stderr
+    assert done.returncode == 3 and "kit" in done.stderr
     assert (bay / "kit").read_text() == "mine"
 
 

@@ -171,6 +171,40 @@ def test_a_turned_network_comes_out_turned(name, angle):
     assert found["sigma0"] == pytest.approx(plain["sigma0"], abs=1e-5)
 
 
+@pytest.mark.parametrize("by", [(3e9, -4e9), (-9.9e9, 5.2e9), (5e9, 0.0)])
+@pytest.mark.parametrize("name", PUBLISHED)
+def test_a_published_network_in_the_coordinates_of_a_national_grid_comes_out_alike(name, by):
+    """5 000 km and more away: a double holds such coordinates to 2e-6 mm, so whole mm are shifted without loss, and residuals
+    and deviations stay the same to the last digit printed."""
+    one = PUBLISHED[name]
+    near = replace(one.network, marks={name: (round(x), round(y)) for name, (x, y) in one.network.marks.items()})
+    far = replace(near, marks={name: (x + by[0], y + by[1]) for name, (x, y) in near.marks.items()})
+    plain, found = near.checked(), far.checked()
+    for before, after in zip(plain["marks"], found["marks"], strict=True):
+        for axis, shift in zip("xy", by, strict=True):
+            assert after[f"{axis}_mm"] - shift == pytest.approx(before[f"{axis}_mm"], abs=4e-6)
+            assert after[f"sd_{axis}_mm"] == before[f"sd_{axis}_mm"]
+    assert found["readings"] == plain["readings"]
+    assert (found["sigma0"], found["dof"]) == (plain["sigma0"], plain["dof"])
+    compared(found | {"marks": [shifted(mark, by) for mark in found["marks"]]}, one)
+
+
+def shifted(mark, by):
+    """A mark of the JSON with its place about the origin again."""
+    return mark | {"x_mm": mark["x_mm"] - by[0], "y_mm": mark["y_mm"] - by[1]}
+
+
+def test_a_free_network_far_away_is_turned_and_held_as_near_the_origin():
+    marks = {"a": (0.0, 0.0), "b": (4000.0, 10.0), "c": (4100.0, 2600.0), "d": (30.0, 2500.0)}
+    values = [("a", "b", 4001.0), ("b", "c", 2593.0), ("c", "d", 4070.5), ("d", "a", 2501.0), ("a", "c", 4855.5), ("b", "d", 4688.0)]
+    free = Network(marks, [Reading("distance", (a, b), value, 1.5) for a, b, value in values], set(), tolerance=6.0)
+    plain = free.checked()
+    found = replace(free, marks={name: (x + 7e9, y - 6e9) for name, (x, y) in marks.items()}).checked()
+    keys = ("moved_forward_mm", "moved_left_mm", "sd_x_mm", "sd_y_mm", "verdict", "ellipse")
+    assert [[mark[key] for key in keys] for mark in found["marks"]] == [[mark[key] for key in keys] for mark in plain["marks"]]
+    assert (found["readings"], found["pose"]) == (plain["readings"], plain["pose"])
+
+
 def test_one_degree_of_freedom_shows_an_error_and_blames_no_single_reading():
     """Strang & Borre's three distances disagree by 3.303 standard deviations, above the critical 3.291 (0.1 %)."""
     found = PUBLISHED["a point from three fixed ones"].network.checked()

@@ -340,6 +340,6 @@ def test_a_kit_has_the_same_cut_files_as_the_command_for_them_alone(demo):
 @pytest.mark.parametrize("command", ["kit", "cut", "stencils"])
 def test_what_cannot_be_cut_is_refused_with_the_remedy_and_nothing_written(tmp_path, command, flag, value, told):
     done = kit.run(command, f"{flag}={value}", "-o", "out", folder=tmp_path)
-    assert done.returncode == 1, done.stderr
+    assert done.returncode == 3, done.stderr
     assert flag in done.stderr and told in done.stderr and "panicked" not in done.stderr, done.stderr
     assert not (tmp_path / "out").exists()

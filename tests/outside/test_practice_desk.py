@@ -171,7 +171,7 @@ def test_sheets_of_a_class_differ(run):
 def test_a_layout_that_does_not_suit_the_scale_is_refused_and_nothing_is_written(tmp_path, level, values, said):
     settings = [word for name, value in values.items() for word in ("--set", f"{name}={value}")]
     done = kit.run("practice", "--kinds", "desk", "--level", level, *settings, "--out", tmp_path / "out")
-    assert done.returncode == 1 and said in done.stderr and "1:" in done.stderr
+    assert done.returncode == 3 and said in done.stderr and "1:" in done.stderr
     assert not (tmp_path / "out").exists()
 
 

@@ -304,4 +304,4 @@ def test_profiles_are_found_in_the_users_configuration_folder(tmp_path, monkeypa
     listed = json.loads(kit.asked("printer", "list", "--json"))
     assert [entry["name"] for entry in listed["printers"]] == ["office"]
     refused = kit.run("stencils", "--printer", "lab", "-o", "out", folder=tmp_path)
-    assert refused.returncode == 1 and "office" in refused.stderr and not (tmp_path / "out").exists()
+    assert refused.returncode == 3 and "office" in refused.stderr and not (tmp_path / "out").exists()

@@ -228,7 +228,7 @@ def test_a_roll_that_cannot_be_used_is_refused_and_nothing_is_written(case, tmp_
     flags, said = REFUSED[case]
     template = ("--template", "perimeter-lines")
     done = kit.run("kit", *template, *flags, "-o", "out", folder=tmp_path)
-    assert done.returncode == 1 and said in done.stderr and "panicked" not in done.stderr, done.stderr
+    assert done.returncode == 3 and said in done.stderr and "panicked" not in done.stderr, done.stderr
     assert not (tmp_path / "out").exists()
 
 
@@ -236,7 +236,7 @@ def test_margins_larger_than_the_roll_are_refused(tmp_path):
     profile = 'format = "printer/1"\nname = "wide edges"\nmargin_left = 60\nmargin_right = 60\n'
     (tmp_path / "p.toml").write_text(profile, encoding="utf-8")
     done = kit.run("kit", "--roll", "110mm", "--printer", "p.toml", "-o", "out", folder=tmp_path)
-    assert done.returncode == 1 and "margins of 120 mm" in done.stderr and "110 mm wide" in done.stderr, done.stderr
+    assert done.returncode == 3 and "margins of 120 mm" in done.stderr and "110 mm wide" in done.stderr, done.stderr
     assert not (tmp_path / "out").exists()
 
 

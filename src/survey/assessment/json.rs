@@ -1,6 +1,6 @@
 //! The judgement for machines. Lengths in mm, angles in degrees, x forward and y left.
 
-use kurbo::Vec2;
+use kurbo::{Point, Vec2};
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 
@@ -213,19 +213,21 @@ fn mark<'a>(layout: &TapedLayout, assessment: &'a Assessment, point: usize) -> M
     let part = |of: Option<Vec2>, axis: fn(Vec2) -> f64| of.map(|d| round(axis(d)));
     let sd =
         |of: Option<Covariance>, axis: fn(&Covariance) -> f64| of.as_ref().map(|covariance| round(axis(covariance)));
+    let shown = |place: Option<Point>| place.map(|place| place + layout.origin);
+    let (place, design) = (shown(finding.place), shown(finding.design));
     MarkJson {
         id: &finding.id,
         fixed,
-        x_mm: finding.place.map(|place| round(place.x)),
-        y_mm: finding.place.map(|place| round(place.y)),
+        x_mm: place.map(|place| round(place.x)),
+        y_mm: place.map(|place| round(place.y)),
         sd_x_mm: sd(posterior, Covariance::sd_x),
         sd_y_mm: sd(posterior, Covariance::sd_y),
         ellipse: posterior.map(|covariance| ellipse(&covariance, posterior_factor(assessment.dof))),
         sd_x_a_priori_mm: sd(prior, Covariance::sd_x),
         sd_y_a_priori_mm: sd(prior, Covariance::sd_y),
         ellipse_a_priori: prior.map(|covariance| ellipse(&covariance, 1.0)),
-        design_x_mm: finding.design.map(|design| round(design.x)),
-        design_y_mm: finding.design.map(|design| round(design.y)),
+        design_x_mm: design.map(|design| round(design.x)),
+        design_y_mm: design.map(|design| round(design.y)),
         tolerance_mm: finding.tolerance.map(round),
         moved_forward_mm: part(finding.moved, |d| d.x),
         moved_left_mm: part(finding.moved, |d| d.y),

@@ -9,6 +9,9 @@ use crate::survey::{Covariance, Datum, Geometry, LayingPrior, Network, Precision
 pub struct TapedLayout {
     /// Points, started at their designed places, and readings.
     pub network: Network,
+    /// What was taken off every place, mm, so that little is lost where coordinates are large: added to show a place.
+    /// Nothing for a vehicle's layout.
+    pub origin: Vec2,
     /// Where each point should be, mm; `None` for points that only help, such as wheel marks.
     pub designs: Vec<Option<Point>>,
     /// How far each point may be off, mm.

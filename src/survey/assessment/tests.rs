@@ -84,6 +84,7 @@ impl Floor {
             observations.extend([x, y]);
         }
         TapedLayout {
+            origin: Vec2::ZERO,
             designs: points.iter().enumerate().map(|(index, point)| (index < count).then_some(point.start)).collect(),
             tolerances: (0..points.len()).map(|index| (index < count).then_some(TOLERANCE)).collect(),
             wheels: (count..points.len()).collect(),

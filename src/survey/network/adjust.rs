@@ -13,7 +13,8 @@ use nalgebra::DMatrix;
 
 use super::{
     Network, Row,
-    normal::{Linearised, Unknowns},
+    factor::Factor,
+    normal::{Linearised, Sparse, Unknowns},
 };
 use crate::survey::{Covariance, RigidFit, non_centrality};
 
@@ -26,6 +27,12 @@ const SETTLED: f64 = 1e-10;
 /// Where no step lessens the squares any more, the last digits decide: a further step of less than this part of the
 /// extent still counts as settled.
 const RESTING: f64 = 1e-7;
+
+/// After a whole step of less than this part of the extent the next one is tried with the same factor.
+const NEAR: f64 = 1e-3;
+
+/// A step with an old factor must be shorter than the one before by this factor; else a new one is made.
+const QUICKER: f64 = 0.1;
 
 /// A step is halved at most this often before it counts as none.
 const MOST_HALVINGS: usize = 40;
@@ -74,7 +81,7 @@ pub struct Adjustment {
     pub squares: f64,
     unknowns: Unknowns,
     cofactors: DMatrix<f64>,
-    rows: Vec<Vec<(usize, f64)>>,
+    rows: Vec<Sparse>,
 }
 
 /// An observation after the adjustment.
@@ -112,55 +119,93 @@ impl Network {
     /// [`AdjustError::Loose`].
     pub fn adjust(&self) -> Result<Adjustment, AdjustError> {
         let unknowns = Unknowns::of(self);
-        let mut places = self.starts();
+        let starts = self.starts();
+        let settled = self.settled(&unknowns, starts.clone())?;
+        self.concluded(unknowns, settled.places, &starts)
+    }
+
+    /// The places of the minimum that steps from `places` lead to.
+    pub(super) fn settled(&self, unknowns: &Unknowns, places: Vec<Point>) -> Result<Settled, AdjustError> {
         let extent = extent(&places);
-        let coincident = |observation| AdjustError::Coincident { observation };
-        let mut linear = Linearised::at(self, &unknowns, &places).map_err(coincident)?;
+        let linear =
+            Linearised::at(self, unknowns, &places).map_err(|observation| AdjustError::Coincident { observation })?;
+        let mut at = Step { places, linear, moved: f64::INFINITY, factor: None };
         for _ in 0..MOST_STEPS {
-            let Some(step) = self.step(&unknowns, &linear, &places) else { break };
-            let moved = step.places.iter().zip(&places).map(|(new, old)| new.distance(*old)).fold(0.0, f64::max);
-            (places, linear) = (step.places, step.linear);
-            if moved <= SETTLED * extent {
-                return self.concluded(unknowns, places, &self.starts());
+            let Some(step) = self.next(unknowns, &mut at, extent) else { break };
+            at = step;
+            if at.moved <= SETTLED * extent {
+                return Ok(Settled { squares: at.linear.squares(), places: at.places });
             }
         }
         // No step lessens the squares any more: either at the minimum to the last digit, or stuck.
-        let factor = linear.factorised().ok_or(AdjustError::Loose)?;
-        if factor.solve(&linear.right).amax() > RESTING * extent {
+        let loose = at.linear.loose(self, unknowns, &at.places);
+        let factor = at.linear.factorised(&loose).ok_or(AdjustError::Loose)?;
+        if factor.solve(&at.linear.right()).amax() > RESTING * extent {
             return Err(AdjustError::Unsettled);
         }
-        self.concluded(unknowns, places, &self.starts())
+        Ok(Settled { squares: at.linear.squares(), places: at.places })
     }
 
     /// The next places, with the squares lessened; `None` when no step lessens them.
-    fn step(&self, unknowns: &Unknowns, linear: &Linearised, places: &[Point]) -> Option<Step> {
-        let squares = linear.squares(self);
-        let whole = std::iter::once_with(|| linear.factorised());
-        let damped = DAMPINGS.into_iter().map(|damping| linear.damped(damping));
-        for factor in whole.chain(damped).flatten() {
-            let full = factor.solve(&linear.right);
-            let mut part = 1.0;
-            for _ in 0..MOST_HALVINGS {
-                let moved = |point: usize| match unknowns.column(point) {
-                    Some(column) => places[point] + part * Vec2::new(full[column], full[column + 1]),
-                    None => places[point],
-                };
-                let tried: Vec<Point> = (0..places.len()).map(moved).collect();
-                if let Ok(next) = Linearised::at(self, unknowns, &tried)
-                    && next.squares(self) <= squares
-                {
-                    return Some(Step { places: tried, linear: next });
-                }
-                part /= 2.0;
+    fn next(&self, unknowns: &Unknowns, at: &mut Step, extent: f64) -> Option<Step> {
+        let settled = SETTLED * extent;
+        // Near the minimum the equations hardly change from step to step, and their factor is most of the work.
+        if let Some(factor) = at.factor.take().filter(|_| at.moved <= NEAR * extent) {
+            let moved = at.moved;
+            if let Some(step) =
+                self.along(unknowns, at, factor, settled, 1).filter(|step| step.moved <= QUICKER * moved)
+            {
+                return Some(step);
             }
         }
+        let loose = at.linear.loose(self, unknowns, &at.places);
+        let whole = at.linear.factorised(&loose);
+        if let Some(step) = whole.and_then(|factor| self.along(unknowns, at, factor, settled, MOST_HALVINGS)) {
+            return Some(step);
+        }
+        DAMPINGS.into_iter().find_map(|damping| {
+            let step = self.along(unknowns, at, at.linear.damped(damping)?, 0.0, MOST_HALVINGS)?;
+            Some(Step { factor: None, ..step })
+        })
+    }
+
+    /// The step that a factor gives, halved at most `halvings` times until the squares are lessened; one that moves no point by
+    /// more than `settled` is taken as it is, for there rounding decides which squares are less.
+    fn along(&self, unknowns: &Unknowns, at: &Step, factor: Factor, settled: f64, halvings: usize) -> Option<Step> {
+        let full = factor.solve(&at.linear.right());
+        let by = |column: usize| Vec2::new(full[column], full[column + 1]);
+        let longest = (0..full.len()).step_by(2).map(|column| by(column).hypot()).fold(0.0, f64::max);
+        let squares = at.linear.squares();
+        let mut part = 1.0;
+        for _ in 0..halvings {
+            let moved = |point: usize| match unknowns.column(point) {
+                Some(column) => at.places[point] + part * by(column),
+                None => at.places[point],
+            };
+            let places: Vec<Point> = (0..at.places.len()).map(moved).collect();
+            let less = |found: f64| found <= squares || part * longest <= settled;
+            if self.squares_at(&places).is_some_and(less) {
+                let linear = Linearised::at(self, unknowns, &places).ok()?;
+                return Some(Step { places, linear, moved: part * longest, factor: (part == 1.0).then_some(factor) });
+            }
+            part /= 2.0;
+        }
         None
+    }
+
+    /// Weighted sum of squares of what the observations differ by at some places; `None` where points coincide.
+    fn squares_at(&self, places: &[Point]) -> Option<f64> {
+        let square = |one: &super::Observation| {
+            let computed = one.geometry.linear_at(|point| places[point])?.value;
+            Some(((one.value - computed) / one.sd).powi(2))
+        };
+        self.observations.iter().map(square).sum()
     }
 
     /// What follows from the places of the minimum. What nothing holds is first moved as a whole to where the squares of
     /// the distances to `given` places are least: that is what inner constraints mean, and without it the heading
     /// would depend on the way that the steps took.
-    fn concluded(
+    pub(super) fn concluded(
         &self,
         unknowns: Unknowns,
         mut places: Vec<Point>,
@@ -170,22 +215,24 @@ impl Network {
             Linearised::at(self, &unknowns, places).map_err(|observation| AdjustError::Coincident { observation })
         };
         let mut linear = linearised(&places)?;
-        if let Some(motion) = free_motion(&unknowns, &linear.loose, &places, given) {
+        let mut loose = linear.loose(self, &unknowns, &places);
+        if let Some(motion) = free_motion(&unknowns, &loose, &places, given) {
             let moved =
                 |(place, point): (&Point, &super::NetworkPoint)| if point.fixed { *place } else { motion * *place };
             places = places.iter().zip(&self.points).map(moved).collect();
             linear = linearised(&places)?;
+            loose = linear.loose(self, &unknowns, &places);
         }
-        let factor = linear.factorised().ok_or(AdjustError::Loose)?;
-        let held = self.observations.len() + linear.loose.ncols();
+        let factor = linear.factorised(&loose).ok_or(AdjustError::Loose)?;
+        let held = self.observations.len() + loose.ncols();
         let dof = held.checked_sub(unknowns.count).ok_or(AdjustError::Loose)?;
-        let cofactors = linear.cofactors(&factor);
-        let datum = match linear.loose.ncols() {
+        let cofactors = linear.cofactors(factor, &loose);
+        let datum = match loose.ncols() {
             0 => Datum::Held,
             3 => Datum::Free,
             _ => Datum::Partly,
         };
-        let (power, squares) = (non_centrality(), linear.squares(self));
+        let (power, squares) = (non_centrality(), linear.squares());
         let adjusted = |(index, observation): (usize, &super::Observation)| {
             let row = &linear.rows[index];
             let redundancy = 1.0 - quadratic(row, &cofactors, row) / observation.sd.powi(2);
@@ -204,9 +251,20 @@ impl Network {
     }
 }
 
+/// Where steps have led.
 struct Step {
     places: Vec<Point>,
     linear: Linearised,
+    /// How far the last step moved the point that it moved farthest, mm.
+    moved: f64,
+    /// The factor of a whole step, made where it began.
+    factor: Option<Factor>,
+}
+
+/// The places of a minimum, and the weighted squares there.
+pub(super) struct Settled {
+    pub squares: f64,
+    pub places: Vec<Point>,
 }
 
 impl Adjustment {
@@ -252,14 +310,14 @@ impl Adjustment {
     /// Variance a priori in mm² of the value of an observation that was not made, from its linearisation.
     #[must_use]
     pub fn variance_of(&self, row: &Row) -> f64 {
-        let sparse = self.unknowns.sparse(row);
+        let sparse = self.unknowns.sparse(&row.derivatives);
         quadratic(&sparse, &self.cofactors, &sparse)
     }
 
     /// Covariance a priori in mm² of an adjusted observation with one that was not made.
     #[must_use]
     pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
-        quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(row))
+        quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(&row.derivatives))
     }
 }
 

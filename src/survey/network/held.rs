@@ -35,6 +35,9 @@ impl Network {
     #[must_use]
     pub fn held_part(&self) -> HeldPart {
         let all: Vec<usize> = (0..self.points.len()).collect();
+        if self.is_held() {
+            return self.part(&all);
+        }
         let Some(free) = Freedom::of(self).filter(|freedom| freedom.unhindered.ncols() > freedom.rigid) else {
             return self.part(&all);
         };
@@ -54,6 +57,21 @@ impl Network {
         if best.len() < 3 { self.part(&[]) } else { self.part(&best) }
     }
 
+    /// True where the observations surely hold all points to each other, as the pivots of the normal equations show; most
+    /// networks are, and this is much quicker than to look for movements that nothing hinders.
+    fn is_held(&self) -> bool {
+        let (unknowns, places) = (Unknowns::of(self), self.starts());
+        if unknowns.count == 0 {
+            return true;
+        }
+        let Ok(linear) = Linearised::at(self, &unknowns, &places) else { return false };
+        let factor = linear.factorised(&linear.loose(self, &unknowns, &places));
+        factor.is_some_and(|factor| {
+            let [least, most] = factor.pivots();
+            least > UNHINDERED * most
+        })
+    }
+
     /// Distances out of `candidates` that would hold all points to each other, in the order in which they
     /// help most; at most a dozen, and fewer where candidates cannot do it.
     #[must_use]
@@ -65,7 +83,7 @@ impl Network {
         while loose.ncols() > 0 && pulls.len() < MOST_PULLS {
             let effect = |&[from, to]: &[usize; 2]| {
                 let row = Row::at(Geometry::Distance { from, to }, |point| places[point])?;
-                let sparse = freedom.unknowns.sparse(&row);
+                let sparse = freedom.unknowns.sparse(&row.derivatives);
                 let by = |column: usize| sparse.iter().map(|&(i, a)| a * loose[(i, column)]).sum::<f64>();
                 Some(DVector::from_fn(loose.ncols(), |column, _| by(column)))
             };
@@ -85,7 +103,9 @@ impl Network {
 
     /// The network of some of the points, with the observations that need no other.
     fn part(&self, points: &[usize]) -> HeldPart {
-        let new = |old: usize| points.iter().position(|&point| point == old);
+        let mut news = vec![None; self.points.len()];
+        points.iter().enumerate().for_each(|(new, &old)| news[old] = Some(new));
+        let new = |old: usize| news[old];
         let kept = |geometry: Geometry| {
             Some(match geometry {
                 Geometry::Distance { from, to } => Geometry::Distance { from: new(from)?, to: new(to)? },
@@ -136,14 +156,15 @@ impl Freedom {
             return None;
         }
         let linear = Linearised::at(network, &unknowns, &places).ok()?;
-        let eigen = linear.normal.symmetric_eigen();
+        let loose = linear.loose(network, &unknowns, &places);
+        let eigen = linear.normal().symmetric_eigen();
         let most = eigen.eigenvalues.iter().fold(f64::MIN_POSITIVE, |most, value| most.max(*value));
         let free = (0..unknowns.count).filter(|&index| eigen.eigenvalues[index] < UNHINDERED * most);
         let free: Vec<_> = free.map(|index| eigen.eigenvectors.column(index).into_owned()).collect();
         let unhindered = if free.is_empty() { DMatrix::zeros(unknowns.count, 0) } else { DMatrix::from_columns(&free) };
         let lifted = lifted(&unknowns, &unhindered, places.len());
         let relative = with_rigid(&lifted, &places);
-        Some(Self { rigid: linear.loose.ncols(), loose: linear.loose, unknowns, places, unhindered, lifted, relative })
+        Some(Self { rigid: loose.ncols(), loose, unknowns, places, unhindered, lifted, relative })
     }
 
     /// Movements in which `from` rests and `to` does not go round it. They are looked for among those that move the whole as

@@ -5,6 +5,7 @@
 //! of vehicles or templates, so a network of any kind can be adjusted.
 
 mod adjust;
+mod factor;
 mod held;
 mod model;
 mod normal;

@@ -1,9 +1,11 @@
 //! Normal equations of a network, and which of its movements nothing holds.
 
-use kurbo::{Point, Vec2};
-use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use std::ops::Deref;
 
-use super::{Network, Row};
+use kurbo::{Point, Vec2};
+use nalgebra::{DMatrix, DVector};
+
+use super::{Network, factor::Factor};
 
 /// Smallest pivot of the normal equations, as part of the largest, that counts as held. With doubles, pivots of what is not
 /// held come out near 1e-16 times the number of unknowns; what is held by a distance across a
@@ -39,10 +41,17 @@ impl Unknowns {
         self.columns[point]
     }
 
-    /// A row's derivatives by column.
-    pub(super) fn sparse(&self, row: &Row) -> Vec<(usize, f64)> {
-        let by_point = row.derivatives.iter().filter_map(|&(point, by)| Some((self.column(point)?, by)));
-        by_point.flat_map(|(column, by)| [(column, by.x), (column + 1, by.y)]).collect()
+    /// A row's derivatives by column, from those by point.
+    pub(super) fn sparse(&self, derivatives: &[(usize, Vec2)]) -> Sparse {
+        let mut sparse = Sparse { entries: [(0, 0.0); 6], count: 0 };
+        for &(point, by) in derivatives {
+            if let Some(column) = self.column(point) {
+                sparse.entries[sparse.count] = (column, by.x);
+                sparse.entries[sparse.count + 1] = (column + 1, by.y);
+                sparse.count += 2;
+            }
+        }
+        sparse
     }
 
     /// A movement of all points as a vector of the unknowns.
@@ -58,18 +67,31 @@ impl Unknowns {
     }
 }
 
+/// A row's derivatives by column: at most three points, two columns each.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sparse {
+    entries: [(usize, f64); 6],
+    count: usize,
+}
+
+impl Deref for Sparse {
+    type Target = [(usize, f64)];
+
+    fn deref(&self) -> &Self::Target {
+        &self.entries[..self.count]
+    }
+}
+
 /// A network linearised at some places.
 pub(super) struct Linearised {
     /// Derivatives of each observation by column.
-    pub rows: Vec<Vec<(usize, f64)>>,
+    pub rows: Vec<Sparse>,
     /// Observed minus computed, mm.
     pub misclosures: Vec<f64>,
-    /// AᵀPA in mm⁻².
-    pub normal: DMatrix<f64>,
-    /// AᵀP times the misclosures.
-    pub right: DVector<f64>,
-    /// Orthonormal movements of the whole that change no observation, by column: what a datum has to hold.
-    pub loose: DMatrix<f64>,
+    /// Weights of the observations, mm⁻².
+    weights: Vec<f64>,
+    /// Number of unknowns.
+    count: usize,
 }
 
 impl Linearised {
@@ -77,60 +99,86 @@ impl Linearised {
     pub(super) fn at(network: &Network, unknowns: &Unknowns, places: &[Point]) -> Result<Self, usize> {
         let mut rows = Vec::with_capacity(network.observations.len());
         let mut misclosures = Vec::with_capacity(network.observations.len());
-        let mut normal = DMatrix::zeros(unknowns.count, unknowns.count);
-        let mut right = DVector::zeros(unknowns.count);
         for (index, observation) in network.observations.iter().enumerate() {
-            let row = Row::at(observation.geometry, |point| places[point]).ok_or(index)?;
-            let (sparse, misclosure) = (unknowns.sparse(&row), observation.value - row.value);
-            let weight = observation.sd.powi(-2);
-            for &(i, a) in &sparse {
-                right[i] += weight * a * misclosure;
-                for &(j, b) in &sparse {
-                    normal[(i, j)] += weight * a * b;
-                }
-            }
-            rows.push(sparse);
-            misclosures.push(misclosure);
+            let linear = observation.geometry.linear_at(|point| places[point]).ok_or(index)?;
+            rows.push(unknowns.sparse(linear.derivatives()));
+            misclosures.push(observation.value - linear.value);
         }
-        let loose = loose_motions(network, unknowns, places, &rows);
-        Ok(Self { rows, misclosures, normal, right, loose })
+        let weights = network.observations.iter().map(|observation| observation.sd.powi(-2)).collect();
+        Ok(Self { rows, misclosures, weights, count: unknowns.count })
     }
 
     /// Weighted sum of squares of the misclosures.
-    pub(super) fn squares(&self, network: &Network) -> f64 {
-        self.misclosures.iter().zip(&network.observations).map(|(l, o)| (l / o.sd).powi(2)).sum()
+    pub(super) fn squares(&self) -> f64 {
+        self.misclosures.iter().zip(&self.weights).map(|(misclosure, weight)| weight * misclosure * misclosure).sum()
+    }
+
+    /// AᵀPA in mm⁻².
+    pub(super) fn normal(&self) -> DMatrix<f64> {
+        let mut normal = DMatrix::zeros(self.count, self.count);
+        for (row, weight) in self.rows.iter().zip(&self.weights) {
+            for &(i, a) in row.iter() {
+                for &(j, b) in row.iter() {
+                    normal[(i, j)] += weight * a * b;
+                }
+            }
+        }
+        normal
+    }
+
+    /// AᵀP times the misclosures.
+    pub(super) fn right(&self) -> DVector<f64> {
+        let mut right = DVector::zeros(self.count);
+        for ((row, weight), misclosure) in self.rows.iter().zip(&self.weights).zip(&self.misclosures) {
+            for &(i, a) in row.iter() {
+                right[i] += weight * a * misclosure;
+            }
+        }
+        right
     }
 
     /// Mean of the normal equations' diagonal: the size of what is added to them.
-    pub(super) fn scale(&self) -> f64 {
-        (self.normal.trace() / self.normal.nrows().max(1) as f64).max(f64::MIN_POSITIVE)
+    fn scale(&self) -> f64 {
+        let squares = |(row, weight): (&Sparse, &f64)| weight * row.iter().map(|(_, a)| a * a).sum::<f64>();
+        let trace: f64 = self.rows.iter().zip(&self.weights).map(squares).sum();
+        (trace / self.count.max(1) as f64).max(f64::MIN_POSITIVE)
     }
 
-    /// The normal equations with the datum's inner constraints, N + c·GGᵀ, factorised. `None` where
-    /// more than the datum is not held.
-    pub(super) fn factorised(&self) -> Option<Cholesky<f64, Dyn>> {
-        let bordered = &self.normal + &self.loose * self.loose.transpose() * self.scale();
-        let factor = Cholesky::new(bordered)?;
-        let pivots = factor.l_dirty().diagonal().map(|pivot| pivot * pivot);
-        (pivots.min() > LEAST_PIVOT * pivots.max()).then_some(factor)
+    /// The normal equations with the datum's inner constraints, N + c·GGᵀ, factorised; G are the `loose` movements. `None`
+    /// where more than the datum is not held: where a pivot is below [`LEAST_PIVOT`] of the largest.
+    pub(super) fn factorised(&self, loose: &DMatrix<f64>) -> Option<Factor> {
+        let mut bordered = self.normal();
+        bordered.gemm(self.scale(), loose, &loose.transpose(), 1.0);
+        let factor = Factor::of(bordered)?;
+        let [least, most] = factor.pivots();
+        (least > LEAST_PIVOT * most).then_some(factor)
     }
 
     /// The factor of equations damped so that they can always be solved (Levenberg's method).
-    pub(super) fn damped(&self, damping: f64) -> Option<Cholesky<f64, Dyn>> {
-        let count = self.normal.nrows();
-        Cholesky::new(&self.normal + DMatrix::identity(count, count) * (damping * self.scale()))
+    pub(super) fn damped(&self, damping: f64) -> Option<Factor> {
+        let mut normal = self.normal();
+        let by = damping * self.scale();
+        (0..self.count).for_each(|index| normal[(index, index)] += by);
+        Factor::of(normal)
     }
 
     /// Cofactors of the unknowns, mm²: the inverse of the bordered equations without the datum's part. For a free
     /// network these are those of inner constraints, with the least trace of all datums.
-    pub(super) fn cofactors(&self, factor: &Cholesky<f64, Dyn>) -> DMatrix<f64> {
-        factor.inverse() - &self.loose * self.loose.transpose() / self.scale()
+    pub(super) fn cofactors(&self, factor: Factor, loose: &DMatrix<f64>) -> DMatrix<f64> {
+        let mut cofactors = factor.inverse();
+        cofactors.gemm(-1.0 / self.scale(), loose, &loose.transpose(), 1.0);
+        cofactors
+    }
+
+    /// Orthonormal movements of the whole that change no observation, by column: what a datum has to hold.
+    pub(super) fn loose(&self, network: &Network, unknowns: &Unknowns, places: &[Point]) -> DMatrix<f64> {
+        loose_motions(network, unknowns, places, &self.rows)
     }
 }
 
 /// Movements of all points as one rigid body (two shifts and a turn, as far as fixed points allow) that change no observation,
 /// orthonormal, one in each column.
-fn loose_motions(network: &Network, unknowns: &Unknowns, places: &[Point], rows: &[Vec<(usize, f64)>]) -> DMatrix<f64> {
+fn loose_motions(network: &Network, unknowns: &Unknowns, places: &[Point], rows: &[Sparse]) -> DMatrix<f64> {
     let fixed: Vec<Point> = (0..places.len()).filter(|&p| network.points[p].fixed).map(|p| places[p]).collect();
     let count = places.len().max(1) as f64;
     let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count).to_point();

@@ -14,6 +14,52 @@ pub struct Row {
     pub derivatives: Vec<(usize, Vec2)>,
 }
 
+/// As a [`Row`], without a list of its own: a network has thousands, made anew at every step.
+pub(super) struct Linear {
+    /// The value at the given places.
+    pub value: f64,
+    derivatives: [(usize, Vec2); 3],
+    count: usize,
+}
+
+impl Linear {
+    fn of<const N: usize>(value: f64, by: [(usize, Vec2); N]) -> Self {
+        let mut derivatives = [(0, Vec2::ZERO); 3];
+        derivatives[..N].copy_from_slice(&by);
+        Self { value, derivatives, count: N }
+    }
+
+    /// Point index and derivative by its x and y.
+    pub(super) fn derivatives(&self) -> &[(usize, Vec2)] {
+        &self.derivatives[..self.count]
+    }
+}
+
+impl Geometry {
+    /// See [`Row::at`].
+    pub(super) fn linear_at(self, at: impl Fn(usize) -> Point) -> Option<Linear> {
+        let direction = |from: usize, to: usize| {
+            let across = at(to) - at(from);
+            let length = across.hypot2().sqrt();
+            (length > 0.0).then(|| (length, across / length))
+        };
+        Some(match self {
+            Self::Distance { from, to } => {
+                let (value, along) = direction(from, to)?;
+                Linear::of(value, [(from, -along), (to, along)])
+            }
+            Self::Offset { mark, line: [start, end] } => {
+                let (length, along) = direction(start, end)?;
+                let (left, reach) = (Vec2::new(-along.y, along.x), at(mark) - at(start));
+                let part = reach.dot(along) / length;
+                Linear::of(reach.dot(left), [(mark, left), (start, left * (part - 1.0)), (end, left * -part)])
+            }
+            Self::X { point } => Linear::of(at(point).x, [(point, Vec2::new(1.0, 0.0))]),
+            Self::Y { point } => Linear::of(at(point).y, [(point, Vec2::new(0.0, 1.0))]),
+        })
+    }
+}
+
 impl Row {
     /// Linearises an observation at the places that `at` tells. `None` where points coincide that must
     /// not: a distance of nothing has no direction, a line through one point neither.
@@ -23,26 +69,8 @@ impl Row {
     /// the foot of the perpendicular, ∂h/∂m = n, ∂h/∂a = −(1 − t) n, ∂h/∂b = −t n (elementary geometry).
     #[must_use]
     pub fn at(geometry: Geometry, at: impl Fn(usize) -> Point) -> Option<Self> {
-        let direction = |from: usize, to: usize| {
-            let across = at(to) - at(from);
-            let length = across.hypot();
-            (length > 0.0).then(|| (length, across / length))
-        };
-        Some(match geometry {
-            Geometry::Distance { from, to } => {
-                let (value, along) = direction(from, to)?;
-                Self { value, derivatives: vec![(from, -along), (to, along)] }
-            }
-            Geometry::Offset { mark, line: [start, end] } => {
-                let (length, along) = direction(start, end)?;
-                let (left, reach) = (Vec2::new(-along.y, along.x), at(mark) - at(start));
-                let part = reach.dot(along) / length;
-                let derivatives = vec![(mark, left), (start, left * (part - 1.0)), (end, left * -part)];
-                Self { value: reach.dot(left), derivatives }
-            }
-            Geometry::X { point } => Self { value: at(point).x, derivatives: vec![(point, Vec2::new(1.0, 0.0))] },
-            Geometry::Y { point } => Self { value: at(point).y, derivatives: vec![(point, Vec2::new(0.0, 1.0))] },
-        })
+        let linear = geometry.linear_at(at)?;
+        Some(Self { value: linear.value, derivatives: linear.derivatives().to_vec() })
     }
 }
 

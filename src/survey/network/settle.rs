@@ -4,7 +4,7 @@
 use kurbo::Point;
 use nalgebra::DMatrix;
 
-use super::{AdjustError, Adjustment, Geometry, Network};
+use super::{AdjustError, Adjustment, Geometry, Network, NetworkPoint, normal::Unknowns};
 use crate::survey::RigidFit;
 
 /// Residuals this many times larger than expected, in the root mean square, are a reason to look for another start.
@@ -27,45 +27,41 @@ impl Network {
     /// # Errors
     /// As [`Network::adjust`].
     pub fn adjust_from_anywhere(&self) -> Result<Adjustment, AdjustError> {
-        let first = self.adjust();
+        let unknowns = Unknowns::of(self);
+        let starts = self.starts();
+        let first = self.settled(&unknowns, starts.clone());
         let doubtful = DOUBTFUL.powi(2) * self.observations.len() as f64;
-        match &first {
-            Err(AdjustError::Unsettled) => {}
-            Ok(found) if found.squares > doubtful => {}
-            _ => return first,
-        }
-        let mut best = first;
+        let mut best = match first {
+            Err(AdjustError::Unsettled) => None,
+            Ok(found) if found.squares > doubtful => Some(found),
+            Ok(found) => return self.concluded(unknowns, found.places, &starts),
+            Err(error) => return Err(error),
+        };
         for start in self.other_starts() {
-            let Some(found) = self.adjusted_at(start) else { continue };
-            if best.as_ref().map_or(true, |best| found.squares < MUCH_BETTER * best.squares) {
-                best = Ok(found);
+            let Ok(found) = self.settled(&unknowns, self.with_fixed(start)) else { continue };
+            if best.as_ref().is_none_or(|best| found.squares < MUCH_BETTER * best.squares) {
+                best = Some(found);
             }
         }
+        let mut best = best.ok_or(AdjustError::Unsettled)?;
         // Single points that came to lie on the wrong side of others are put where their distances meet, once the rest is
         // about right.
         for _ in 0..MOST_ROUNDS {
-            let Ok(found) = best.as_ref() else { break };
-            if found.squares <= doubtful {
+            if best.squares <= doubtful {
                 break;
             }
-            let Some(next) = self.adjusted_at(self.resected(&found.places)) else { break };
-            if next.squares >= found.squares {
-                break;
+            match self.settled(&unknowns, self.resected(&best.places)) {
+                Ok(next) if next.squares < best.squares => best = next,
+                _ => break,
             }
-            best = Ok(next);
         }
-        best
+        self.concluded(unknowns, best.places, &starts)
     }
 
-    /// The adjustment from other starting places, laid near the given ones.
-    fn adjusted_at(&self, start: Vec<Point>) -> Option<Adjustment> {
-        let mut network = self.clone();
-        for (point, place) in network.points.iter_mut().zip(start) {
-            if !point.fixed {
-                point.start = place;
-            }
-        }
-        network.adjust().and_then(|found| found.laid_near(self, &self.starts())).ok()
+    /// Places with fixed points where they are given.
+    fn with_fixed(&self, places: Vec<Point>) -> Vec<Point> {
+        let place = |(place, point): (Point, &NetworkPoint)| if point.fixed { point.start } else { place };
+        places.into_iter().zip(&self.points).map(place).collect()
     }
 
     /// The given places with each point put where most of its distances meet, the given places mirrored about the x axis,
@@ -91,19 +87,27 @@ impl Network {
     /// Each point that is not fixed where the most of its distances to the others, as these are given, agree: at its own
     /// place, or where two of the distances meet.
     fn resected(&self, given: &[Point]) -> Vec<Point> {
-        let taped = |point: usize| {
-            self.observations.iter().filter_map(move |one| match one.geometry {
-                Geometry::Distance { from, to } if from == point => Some((to, one.value, one.sd)),
-                Geometry::Distance { from, to } if to == point => Some((from, one.value, one.sd)),
-                _ => None,
-            })
-        };
+        let mut taped: Vec<Vec<(usize, f64, f64)>> = vec![Vec::new(); given.len()];
+        for one in &self.observations {
+            if let Geometry::Distance { from, to } = one.geometry {
+                taped[from].push((to, one.value, one.sd));
+                taped[to].push((from, one.value, one.sd));
+            }
+        }
         let best = |point: usize| {
-            let ways: Vec<(usize, f64, f64)> = taped(point).collect();
+            let ways = &taped[point];
+            // Between which squares of its distance a place must lie for a reading to agree with it.
+            let bounds = |&(other, value, sd): &(usize, f64, f64)| {
+                let [least, most] = [value - DOUBTFUL * sd, value + DOUBTFUL * sd].map(|bound| bound.max(0.0).powi(2));
+                (given[other], least, most)
+            };
+            let rings: Vec<(Point, f64, f64)> = ways.iter().map(bounds).collect();
             let agreeing = |place: Point| {
-                ways.iter()
-                    .filter(|(other, value, sd)| (place.distance(given[*other]) - value).abs() < DOUBTFUL * sd)
-                    .count()
+                let within = |(other, least, most): &&(Point, f64, f64)| {
+                    let square = (place - *other).hypot2();
+                    *least < square && square < *most
+                };
+                rings.iter().filter(within).count()
             };
             let circles = &ways[..ways.len().min(MOST_CIRCLES)];
             let circle = |&(other, radius, _): &(usize, f64, f64)| (given[other], radius);
@@ -159,14 +163,13 @@ impl Network {
 }
 
 /// Where two circles (centre, radius) meet: two points, or none.
-fn intersections((a, r): (Point, f64), (b, s): (Point, f64)) -> Vec<Point> {
+fn intersections((a, r): (Point, f64), (b, s): (Point, f64)) -> impl Iterator<Item = Point> {
     let between = b - a;
     let distance = between.hypot();
     let along = (distance * distance + r * r - s * s) / (2.0 * distance);
     let across = (r * r - along * along).sqrt();
-    if distance == 0.0 || across.is_nan() {
-        return Vec::new();
-    }
+    let meet = distance > 0.0 && !across.is_nan();
     let unit = between / distance;
-    [across, -across].map(|across| a + unit * along + unit.turn_90() * across).to_vec()
+    let sides = meet.then(|| [across, -across].map(|across| a + unit * along + unit.turn_90() * across));
+    sides.into_iter().flatten()
 }

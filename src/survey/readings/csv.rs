@@ -1,7 +1,7 @@
 //! Readings from a kit's form.
 
 use super::{
-    Reading, ReadingKind, Readings,
+    Reading, ReadingKind, Readings, ShouldBe,
     model::{LAYS, MOST_READINGS, SIGMA_MM},
 };
 use crate::{
@@ -34,7 +34,8 @@ struct Columns {
     to: usize,
     readings: Vec<(usize, &'static str)>,
     sigma: Option<usize>,
-    should_be: Option<usize>,
+    /// What the form says that readings should be, in mm and in inches.
+    should_be: [Option<usize>; 2],
 }
 
 impl Readings {
@@ -97,7 +98,7 @@ fn columns(table: &CsvTable) -> Result<Columns, Faults> {
             to,
             readings,
             sigma: table.column(&["sigma_mm", "sigma"]),
-            should_be: table.column(&["should_be_mm"]),
+            should_be: ["should_be_mm", "should_be_in"].map(|name| table.column(&[name])),
         }),
         (from, to, any_reading) => {
             let faults = [from.err(), to.err(), any_reading.err()].into_iter().flatten().collect();
@@ -129,10 +130,18 @@ impl Columns {
         }
         let sd = self.sigma.and_then(|column| table.cell(row, column)).map(|cell| sigma(table, cell)).transpose()?;
         let label = self.label.and_then(|column| table.cell(row, column)).map(clipped);
-        let should_be = self.should_be.and_then(|column| table.cell(row, column));
-        let should_be = should_be.map(|cell| table.length(cell)).transpose()?;
+        let should_be = self.should_be(table, row)?;
         let lay = self.lay.and_then(|column| table.cell(row, column)).map(|cell| lay(table, cell)).transpose()?;
         Ok(Some(Reading { label, lay, kind, value, sd, should_be, place: table.row_place(row) }))
+    }
+
+    fn should_be(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<ShouldBe>, Fault> {
+        let cell = |column: Option<usize>| column.and_then(|column| table.cell(row, column));
+        match self.should_be.map(cell) {
+            [Some(cell), _] => Ok(Some(ShouldBe { mm: table.length(cell)?, inches: false })),
+            [None, Some(cell)] => Ok(Some(ShouldBe { mm: table.length_in(cell, "in")?, inches: true })),
+            [None, None] => Ok(None),
+        }
     }
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {

@@ -12,5 +12,5 @@ mod resolve;
 mod tests;
 mod toml;
 
-pub use model::{GivenMark, Reading, ReadingKind, Readings};
+pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
 pub use resolve::{Origin, Survey};

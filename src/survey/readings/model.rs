@@ -64,10 +64,19 @@ pub struct Reading {
     pub value: f64,
     /// Its standard deviation, mm, where it was given.
     pub sd: Option<f64>,
-    /// What the form that it was written into says that it should be, mm.
-    pub should_be: Option<f64>,
+    /// What the form that it was written into says that it should be.
+    pub should_be: Option<ShouldBe>,
     /// Where it is written.
     pub place: Place,
+}
+
+/// A form's own word on what a reading should be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ShouldBe {
+    /// The length, mm, rounded as the form has it.
+    pub mm: f64,
+    /// True where the form has it in inches, to 1/16.
+    pub inches: bool,
 }
 
 /// What a reading is of, by the marks' names as written.

@@ -5,14 +5,18 @@
 
 use kurbo::Point;
 
-use super::{Reading, ReadingKind};
+use super::{Reading, ReadingKind, ShouldBe};
 use crate::{
     source::{Fault, Faults},
-    units::{MM_PER_INCH, mm_exact},
+    units::{MM_PER_INCH, SIXTEENTH_MM, inch_cell, mm_exact},
 };
 
 /// A form's own distances may differ from the layout's by what a spreadsheet rounds off, mm: it may show whole mm.
 const ROUNDING_MM: f64 = 0.6;
+
+/// The same of a form in inches, mm: half of the 1/16 in that it is printed to, and half of the hundredth of an inch that a
+/// spreadsheet may show instead.
+const INCH_ROUNDING_MM: f64 = SIXTEENTH_MM / 2.0 + MM_PER_INCH / 200.0;
 
 /// A reading that is this many times too long or too short is no reading of this distance at all: more than inches for mm.
 const ABSURD: f64 = 50.0;
@@ -23,8 +27,15 @@ const SHORT_MM: f64 = 100.0;
 /// Part of the designed distance within which a reading in another unit fits it: layouts are laid better than that.
 const FITS: f64 = 0.05;
 
-/// What a number taken for mm may be meant in, with its size in mm.
-const UNITS: [(f64, &str); 4] = [(1000.0, "m"), (10.0, "cm"), (MM_PER_INCH, "in"), (12.0 * MM_PER_INCH, "ft")];
+/// What a number may be meant in instead of what it is taken for, with the factor between the two.
+const UNITS: [(f64, &str, &str); 6] = [
+    (1000.0, "m", "mm"),
+    (10.0, "cm", "mm"),
+    (MM_PER_INCH, "in", "mm"),
+    (12.0 * MM_PER_INCH, "ft", "mm"),
+    (1.0 / MM_PER_INCH, "mm", "in"),
+    (10.0 / MM_PER_INCH, "cm", "in"),
+];
 
 /// The distance that the layout has between a reading's marks, mm.
 fn designed(reading: &Reading, design: &impl Fn(&str) -> Option<Point>) -> Option<f64> {
@@ -44,33 +55,39 @@ fn named(reading: &Reading) -> String {
 /// A reading's row, and what the form and the layout have for it, mm.
 struct Compared<'a> {
     reading: &'a Reading,
-    form: f64,
+    form: ShouldBe,
     layout: f64,
 }
 
 impl Compared<'_> {
     fn differs(&self) -> bool {
-        (self.form - self.layout).abs() > ROUNDING_MM
+        (self.form.mm - self.layout).abs() > if self.form.inches { INCH_ROUNDING_MM } else { ROUNDING_MM }
+    }
+
+    /// The form's length, its column and the layout's length, in the form's unit.
+    fn lengths(&self) -> [String; 3] {
+        let length =
+            |mm| if self.form.inches { format!("{} in", inch_cell(mm)) } else { format!("{} mm", mm_exact(mm, 1)) };
+        let column = if self.form.inches { "should_be_in" } else { "should_be_mm" };
+        [length(self.form.mm), column.to_owned(), length(self.layout)]
     }
 
     fn one_row(&self) -> Fault {
+        let [form, column, layout] = self.lengths();
         self.reading.place.fault(format!(
-            "for {} the form has {} mm in should_be_mm, but the layout has {} mm: the marks or the number of this row were \
-             changed; put back what the form had, or clear should_be_mm where another distance was taped",
-            named(self.reading),
-            mm_exact(self.form, 1),
-            mm_exact(self.layout, 1)
+            "for {} the form has {form} in {column}, but the layout has {layout}: the marks or the number of this row were \
+             changed; put back what the form had, or clear {column} where another distance was taped",
+            named(self.reading)
         ))
     }
 
     fn another_layout(&self, different: usize, all: usize) -> Fault {
+        let [form, column, layout] = self.lengths();
         self.reading.place.fault(format!(
-            "the form was printed for another layout: for {} it has {} mm in should_be_mm, the layout of this job has {} mm, and \
+            "the form was printed for another layout: for {} it has {form} in {column}, the layout of this job has {layout}, and \
              {different} of {all} rows differ; name the job that the form was made from, with --job FILE or the same --vehicle, \
              --template and --set. If they are the same, the column was changed: take a new form from `kit`",
-            named(self.reading),
-            mm_exact(self.form, 1),
-            mm_exact(self.layout, 1)
+            named(self.reading)
         ))
     }
 }
@@ -109,15 +126,15 @@ pub(super) fn refuse_units(readings: &[Reading], design: impl Fn(&str) -> Option
         .collect();
     let in_unit =
         |&(reading, length): &(&Reading, f64), factor: f64| (reading.value * factor - length).abs() < FITS * length;
-    for (factor, unit) in UNITS {
+    for (factor, unit, read_as) in UNITS {
         let count = known.iter().filter(|one| in_unit(one, factor)).count();
         if count >= 2 && 2 * count > known.len() {
             let (first, length) = known.iter().find(|one| in_unit(one, factor)).copied().unwrap_or(known[0]);
             return Err(first
                 .place
                 .fault(format!(
-                    "{count} of {} readings seem to be in {unit}, but are read as mm, such as {} for {}, which should be about \
-                     {} mm; write the unit into the cells, or name the column reading_{unit}",
+                    "{count} of {} readings seem to be in {unit}, but are read as {read_as}, such as {} mm for {}, which should be \
+                     about {} mm; write the unit into the cells, or name the column reading_{unit}",
                     known.len(),
                     mm_exact(first.value, 3),
                     named(first),
@@ -129,10 +146,10 @@ pub(super) fn refuse_units(readings: &[Reading], design: impl Fn(&str) -> Option
     let absurd =
         |&&(reading, length): &&(&Reading, f64)| reading.value > ABSURD * length || reading.value * ABSURD < length;
     let fault = |&(reading, length): &(&Reading, f64)| {
-        let unit = UNITS.iter().find(|(factor, _)| in_unit(&(reading, length), *factor));
+        let unit = UNITS.iter().find(|(factor, ..)| in_unit(&(reading, length), *factor));
         let hint = unit.map_or_else(
             || "tape it again, or clear it".to_owned(),
-            |(_, unit)| format!("if it is in {unit}, write {unit} behind it"),
+            |(_, unit, _)| format!("if it is in {unit}, write {unit} behind it"),
         );
         reading.place.fault(format!(
             "{} mm for {}, which should be about {} mm; {hint}",

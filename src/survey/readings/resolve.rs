@@ -1,6 +1,6 @@
 //! The network that readings make with a layout.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 use super::{GivenMark, Reading, ReadingKind, Readings, names::Names, plausible};
 use crate::{
@@ -18,6 +18,10 @@ const LEAST_SD_MM: f64 = 0.01;
 
 /// What is farther from a string than this, mm, is taped from it and not seen beside it.
 const ON_STRING_MM: f64 = 50.0;
+
+/// How far from the middle of a vehicle's layout a mark given beside it may lie, mm: what is farther off is in another system
+/// of coordinates.
+const FARTHEST_BESIDE_MM: f64 = 1e8;
 
 /// Most faults told: whoever has more has given the wrong job.
 const MOST_FAULTS: usize = 100;
@@ -66,7 +70,7 @@ impl Readings {
 
     fn resolved(&self, plan: Option<&FloorPlan>, precision: &Precision, all_wheels: bool) -> Result<Survey, Faults> {
         let mut faults = Vec::new();
-        let mut points = Points::default();
+        let mut points = Points { origin: self.middle(plan), ..Points::default() };
         for mark in plan.iter().flat_map(|plan| &plan.marks) {
             points.add(&mark.id, mark.at, Some(mark.at), Some(mark.tolerance));
         }
@@ -109,6 +113,20 @@ impl Readings {
     }
 }
 
+impl Readings {
+    /// What is taken off all places: the middle of those that the file gives, to whole mm, so that taking it off and adding it
+    /// again lose nothing. Coordinates of a national grid have ten digits before the point, and a double holds them to
+    /// about 2e-6 mm; what is worked out about their middle (squares, turns) would be held far less well about the
+    /// grid's origin. Nothing where there is a layout: its places are about its vehicle.
+    fn middle(&self, plan: Option<&FloorPlan>) -> Vec2 {
+        let places: Vec<Vec2> = self.marks.iter().filter_map(|mark| Some(mark.at?.to_vec2())).collect();
+        if plan.is_some() || places.is_empty() {
+            return Vec2::ZERO;
+        }
+        (places.iter().copied().sum::<Vec2>() / places.len() as f64).round()
+    }
+}
+
 /// Wheel marks of the plan's vehicle, or of all vehicles of its mat, by name.
 fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
     let of = |vehicle, prefix: String| wheel_marks(vehicle).map(|(name, at)| (format!("{prefix}{name}"), at));
@@ -139,6 +157,8 @@ struct Points {
     points: Vec<NetworkPoint>,
     designs: Vec<Option<Point>>,
     tolerances: Vec<Option<f64>>,
+    /// What is taken off the places that the file gives, mm.
+    origin: Vec2,
 }
 
 impl Points {
@@ -157,7 +177,15 @@ impl Points {
     /// which keeps its design.
     fn give(&mut self, given: &GivenMark, layout: usize) -> Result<(), Fault> {
         let found = self.names.find(&given.id);
-        let index = match (&found, given.at) {
+        let at = given.at.map(|at| at - self.origin);
+        if layout > 0 && at.is_some_and(|at| at.x.abs().max(at.y.abs()) > FARTHEST_BESIDE_MM) {
+            return Err(given.place.fault(format!(
+                "the mark `{}` lies more than 100 km from the vehicle; give its place in the layout's axes, x forward and y left \
+                 of the layout's origin",
+                given.id
+            )));
+        }
+        let index = match (&found, at) {
             (Ok(index), at) if *index < layout => {
                 self.points[*index].start = at.unwrap_or(self.points[*index].start);
                 self.tolerances[*index] = given.tolerance.or(self.tolerances[*index]);
@@ -189,8 +217,8 @@ impl Points {
             "the marks `{}` and `{}` are fixed at one place, x {} mm and y {} mm; correct one of them, or give them one name",
             twice[0].id,
             twice[1].id,
-            mm_exact(twice[0].start.x, 1),
-            mm_exact(twice[0].start.y, 1)
+            mm_exact(twice[0].start.x + self.origin.x, 1),
+            mm_exact(twice[0].start.y + self.origin.y, 1)
         )))
     }
 
@@ -260,6 +288,7 @@ impl Points {
         Survey {
             taped: TapedLayout {
                 network: Network { points, observations },
+                origin: self.origin,
                 designs: kept.iter().map(|old| self.designs[*old]).collect(),
                 tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
                 wheels,

@@ -2,12 +2,13 @@
 
 use kurbo::Point;
 
-use super::{Origin, Reading, ReadingKind, Readings, Survey, model::MOST_READINGS};
+use super::{Origin, Reading, ReadingKind, Readings, ShouldBe, Survey, model::MOST_READINGS};
 use crate::{
     plan::{FloorPlan, join},
     source::{Place, Source},
     survey::{Geometry, Observation, Precision, wheel_marks},
     template::TemplateSpec,
+    units::{SIXTEENTH_MM, inch_cell},
     vehicle::VehicleSpec,
 };
 
@@ -55,7 +56,7 @@ fn a_filled_form_gives_its_readings_and_counts_what_is_not_taped() {
     assert_eq!(readings.blank, 2);
     let place = |line| Place { file: "readings.csv".into(), line, column: 1 };
     let reading = |label: &str, kind, value, line| Reading {
-        should_be: Some(if label == "E1" { 1500.0 } else { 4990.0 }),
+        should_be: Some(ShouldBe { mm: if label == "E1" { 1500.0 } else { 4990.0 }, inches: false }),
         lay: None,
         label: Some(label.into()),
         kind,
@@ -78,6 +79,69 @@ fn offsets_and_strings_have_rows_with_a_line_and_inches_a_column() {
     assert_eq!((readings[0].value, readings[0].sd), (-35.4375 * 25.4, Some(1.5)));
     assert_eq!((&readings[1].kind, readings[1].value), (&ReadingKind::Inline { mark: "2C".into(), line: line() }, 0.0));
     assert_eq!((readings[2].value, readings[3].value), (59.0625 * 25.4, 1500.0));
+}
+
+#[test]
+fn an_inch_form_takes_fractions_with_a_blank_or_a_dash_decimals_and_a_sign_for_inches() {
+    const INCHES: &str = "check,kind,from,to,should_be_in,limit_in,reading_in\n";
+    for written in ["239 1/2", "239-1/2", "239.5", "\"239 1/2\"\"\"", "239 1/2 in", "239.5\"", "19' 11 1/2\"", "239½"]
+    {
+        let text = format!("{INCHES}D1,diagonal,1L,4R,239 9/16,0 1/8,{written}\n");
+        let reading = Readings::read("readings.csv", text.as_bytes()).unwrap().readings.remove(0);
+        assert_eq!(reading.value, 239.5 * 25.4, "{written}");
+        assert_eq!(reading.should_be, Some(ShouldBe { mm: 239.5625 * 25.4, inches: true }));
+    }
+}
+
+#[test]
+fn a_form_rounded_to_sixteenths_is_of_its_layout_and_one_that_is_a_sixteenth_off_is_not() {
+    let plan = plan();
+    let inches = |by: f64| {
+        let row = |check: &crate::plan::Check| {
+            let [from, to] = [check.from, check.to].map(|index| &plan.marks[index].id);
+            let should_be = inch_cell(check.distance + by * SIXTEENTH_MM);
+            format!("{},{},{from},{to},{should_be},,{}\n", check.id, check.kind.word(), inch_cell(check.distance))
+        };
+        let rows: String = plan.checks.iter().map(row).collect();
+        let text = format!("check,kind,from,to,should_be_in,limit_in,reading_in\n{rows}");
+        Readings::read("readings.csv", text.as_bytes()).unwrap().resolve(Some(&plan), &Precision::default())
+    };
+    assert!(inches(0.0).is_ok());
+    let message = inches(2.0).unwrap_err().to_string();
+    assert!(message.contains("another layout") && message.contains(" in in should_be_in"), "{message}");
+}
+
+#[test]
+fn millimetres_written_into_a_column_of_inches_are_told() {
+    let plan = plan();
+    let row = |check: &crate::plan::Check| {
+        format!("{},{},{:.0}\n", plan.marks[check.from].id, plan.marks[check.to].id, check.distance)
+    };
+    let rows: String = plan.checks.iter().map(row).collect();
+    let readings = Readings::read("r.csv", format!("from,to,reading_in\n{rows}").as_bytes()).unwrap();
+    let message = readings.resolve(Some(&plan), &Precision::default()).unwrap_err().to_string();
+    assert!(message.contains("seem to be in mm, but are read as in") && message.contains("reading_mm"), "{message}");
+}
+
+#[test]
+fn marks_of_a_national_grid_are_adjusted_about_their_middle_and_no_digit_is_lost() {
+    let text = |x: f64, y: f64| {
+        format!(
+            "[[mark]]\nid = \"A\"\nx = {}\ny = {}\nfixed = true\n[[mark]]\nid = \"B\"\nx = {}\ny = {}\ntolerance = 2\n[[reading]]\nfrom = \"A\"\nto = \"B\"\ndistance = 9\n",
+            x + 0.5,
+            y,
+            x + 3000.25,
+            y - 1000.5
+        )
+    };
+    let plain = resolved(&toml(&text(0.0, 0.0)), None).taped;
+    let far = resolved(&toml(&text(-9.9e9, 5.2e9)), None).taped;
+    assert_eq!(plain.network.points, far.network.points);
+    assert_eq!((plain.designs, plain.origin - far.origin), (far.designs, kurbo::Vec2::new(9.9e9, -5.2e9)));
+    let refused = refused("r.toml", &format!("format = \"readings/1\"\n{}", text(1.1e10, 0.0)));
+    assert!(refused.contains("a coordinate of at most 10 000 km"), "{refused}");
+    let beside = unresolved(&text(5e9, 0.0), Some(&plan()));
+    assert!(beside.contains("`A` lies more than 100 km from the vehicle"), "{beside}");
 }
 
 #[test]
@@ -246,7 +310,7 @@ fn a_network_of_any_kind_needs_no_layout() {
         "[[mark]]\nid = \"A\"\nx = 0\ny = 0\nfixed = true\n[[mark]]\nid = \"B\"\nx = 100\ny = 0\ntolerance = 2\n[[mark]]\nid = \"C\"\nx = 50\ny = 1\n[[reading]]\nfrom = \"A\"\nto = \"B\"\ndistance = 101\nsigma = 0.5\n[[inline]]\nmarks = [\"A\", \"C\", \"B\"]\n",
     );
     let survey = resolved(&readings, None);
-    assert_eq!(survey.taped.designs, [None, Some(Point::new(100.0, 0.0)), None]);
+    assert_eq!(survey.taped.designs, [None, Some(Point::new(100.0, 0.0) - survey.taped.origin), None]);
     assert_eq!(survey.taped.network.observations[0].sd, 0.5);
     let inline = Observation {
         geometry: Geometry::Offset { mark: 2, line: [0, 1] },

@@ -103,7 +103,7 @@ fn lay(table: &Table<'_>) -> Option<Option<u32>> {
 
 fn mark(table: &Table<'_>) -> Option<GivenMark> {
     let id = table.required("id", "the mark's name, as in id = \"1L\"").and_then(|entry| entry.text());
-    let (x, y) = (optional(table, "x", Entry::length), optional(table, "y", Entry::length));
+    let (x, y) = (optional(table, "x", Entry::coordinate), optional(table, "y", Entry::coordinate));
     let fixed = optional(table, "fixed", Entry::flag);
     let tolerance =
         optional(table, "tolerance", |entry| entry.length_within(TOLERANCE_MM, "how far a mark may lie off"));
