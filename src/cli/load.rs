@@ -18,7 +18,7 @@ use crate::{
         BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record, TEMPLATES,
         VEHICLES,
     },
-    paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
+    paper::{Correction, LONGEST_PAGE_MM, Margins, Paper, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, Setting, join},
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
@@ -78,6 +78,7 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
             printer
         }
     };
+    spec.precision = printer.precision(spec.precision);
     let Resolved { plan, mat, layouts } = resolve(&vehicles, &template, &spec)?;
     let format = SheetFormat {
         paper: spec.paper,
@@ -187,6 +188,19 @@ fn resolve(vehicles: &[VehicleSpec], template: &TemplateSpec, spec: &JobSpec) ->
 }
 
 impl Job {
+    /// Longer side in mm of what a sheet shows: of the job's paper, which beside a roll is that of the pages to
+    /// carry. The profile is then the roll printer's, and nothing is known of the one that prints sheets.
+    pub fn sheet_length(&self) -> f64 {
+        let sheet = match self.roll {
+            Some(_) => {
+                SheetFormat { margins: Margins::default(), correction: Correction::default(), ..self.format.clone() }
+            }
+            None => self.format.clone(),
+        };
+        let shown = sheet.printable().size();
+        shown.width.max(shown.height)
+    }
+
     /// The quick and the full check plan of each vehicle, with the layout whose marks they name.
     pub fn check_plans(&self) -> Vec<(&FloorPlan, [CheckPlan; 2])> {
         let plans = if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat[..] };

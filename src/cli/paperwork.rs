@@ -91,11 +91,10 @@ impl Paperwork {
             let route = routes.get(sheets.sheet_at(mark.at)?)?.as_ref()?;
             route.iter().map(joint).collect::<Option<Vec<Joint>>>()
         };
-        // Keys are never joined, each is laid by tape.
-        let joined = sheets.mode != Mode::Keys;
+        // Keys and strips are laid by tape, each by itself or at both ends; what joins them are no joints of sheets.
+        let joined = sheets.mode != Mode::Keys && sheets.roll.is_none();
         let paths: Vec<Option<Vec<Joint>>> = plan.marks.iter().map(|mark| path(mark).filter(|_| joined)).collect();
-        let window = sheets.format.printable().size();
-        ErrorBudget::of(plan, &self.job.precision, &paths, window.width.max(window.height))
+        ErrorBudget::of(plan, &self.job.precision, &paths, self.job.sheet_length()).after_checks(None)
     }
 
     pub fn cut(&self, args: &CutArgs) -> Result<CutPlan, Failure> {

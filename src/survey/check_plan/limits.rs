@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use crate::{
     plan::Limits,
-    survey::{COVERAGE_FACTOR, Cause, Covariance, Influence, Precision, guard_factor, setting_out::SettingOut},
+    survey::{Cause, Covariance, Influence, LINE_95, Precision, guard_factor, setting_out::SettingOut},
 };
 
 /// What printed limits are rounded to, mm: acceptance down and rejection up, so that rounding favours neither.
@@ -37,7 +37,7 @@ pub(super) fn expected(setting_out: SettingOut<'_>, [from, to]: [Point; 2], sd: 
         influences.extend(strip(setting_out.precision));
     }
     let effects = influences.iter().map(|influence| influence.effect.dot(along).powi(2)).sum::<f64>();
-    COVERAGE_FACTOR * (effects + sd * sd).sqrt()
+    LINE_95 * (effects + sd * sd).sqrt()
 }
 
 /// As [`expected`], from a plumbed wheel mark: nothing is common to both but the vehicle itself.
@@ -46,7 +46,7 @@ pub(super) fn expected_from_wheel(setting_out: SettingOut<'_>, wheel: Point, mar
     let covariance = Covariance::of(&setting_out.tape_only(mark));
     let variance =
         covariance.xx * along.x * along.x + 2.0 * covariance.xy * along.x * along.y + covariance.yy * along.y * along.y;
-    COVERAGE_FACTOR * (variance + sd * sd).sqrt()
+    LINE_95 * (variance + sd * sd).sqrt()
 }
 
 /// What one cause does to the difference of two marks.
