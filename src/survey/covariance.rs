@@ -296,7 +296,7 @@ mod tests {
         // the density integrated over the circle in x and y by Simpson's rule in Python, solved by bisection.
         for (narrow, expected) in [
             (1.0, 2.447_746_831),
-            (0.75, 2.185_801_822),
+            (0.75, 2.185_801_922),
             (0.5, 2.035_858_720),
             (0.25, 1.976_505_064),
             (0.1, 1.962_529_597),

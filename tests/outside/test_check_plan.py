@@ -133,7 +133,7 @@ def test_limits_keep_a_guard_band_of_95_percent(any_kit, name):
         else:
             assert accept - 0.1 < pull["limit_mm"] <= accept + 1e-6
         assert allowed + guard - 1e-6 <= pull["reject_mm"] < allowed + guard + 0.1
-        assert pull["expected_mm"] > 2 * deviation(pull["distance_mm"])
+        assert pull["expected_mm"] > norm.ppf(0.975) * deviation(pull["distance_mm"])
 
 
 def test_the_plan_in_use_is_the_one_on_every_paper(any_kit):
