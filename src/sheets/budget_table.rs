@@ -18,8 +18,8 @@ const ROW_MM: f64 = 4.4;
 /// Depth of the title's line, mm.
 const TITLE_MM: f64 = heights::TEXT * 1.65;
 
-/// Baseline to baseline of the assumptions, mm.
-const NOTE_LEADING_MM: f64 = heights::SMALL * 1.65;
+/// Baseline to baseline of what stands below the table, as a multiple of its lettering.
+const NOTE_LEADING: f64 = 1.65;
 
 /// Free depth after the title, mm.
 const TITLE_GAP_MM: f64 = 0.6;
@@ -74,7 +74,12 @@ fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Meth
         Cell::Text(format!("{:.1}", worst.radius_95())),
         Cell::Text(worst.leading.word().to_owned()),
     ];
-    cells.extend(budget.worst_after().map(|after| Cell::Bold(format!("{after:.1}"))));
+    // A check plan takes sheets as placed by tape; nobody checks what was only joined.
+    let after = |radius: f64| match method.method {
+        Method::Chained => Cell::Text("–".to_owned()),
+        _ => Cell::Bold(format!("{radius:.1}")),
+    };
+    cells.extend(budget.worst_after().map(after));
     Row { cells, starts_group: false }
 }
 
@@ -88,28 +93,42 @@ fn title(width: f64) -> Fragment {
 
 fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    for text in [meaning(budget), assumptions(&budget.precision)] {
-        for line in wrap(&text, width, heights::SMALL, Weight::Regular) {
-            piece.height += NOTE_LEADING_MM;
+    for (text, height) in [
+        (meaning(budget), heights::TEXT),
+        (terms(budget), heights::SMALL),
+        (assumptions(&budget.precision), heights::SMALL),
+    ] {
+        let leading = height * NOTE_LEADING;
+        for line in wrap(&text, width, height, Weight::Regular) {
+            piece.height += leading;
             // A third of the leading below the baseline holds the descenders.
-            let baseline = -piece.height + NOTE_LEADING_MM / 3.0;
-            piece.canvas().text(Text::new((0.0, baseline), heights::SMALL, line));
+            let baseline = -piece.height + leading / 3.0;
+            piece.canvas().text(Text::new((0.0, baseline), height, line));
         }
     }
     piece
 }
 
+/// What the numbers ask for.
 fn meaning(budget: &ErrorBudget) -> String {
-    let mut text = "As laid is before anything is checked. The check list, and the moves that `baystencil check` asks \
-                    for, bring the marks within their tolerances, whichever way they were laid."
+    let mut text = "As laid is before anything is checked. The check list, and the moves that “baystencil check” asks \
+                    for, bring the marks within their tolerances."
         .to_owned();
     if budget.after.is_some() {
-        text.push_str(" After checks and moves the way of laying hardly counts; what was taped does.");
+        text.push_str(" After that the way of laying hardly counts; what was taped does.");
     }
-    text.push_str(
-        " In bold: this kit. Radius of the circle about the designed place that holds the mark in 95 % of cases, against \
-         the vehicle’s true centreline and origin; joined sheets as open chains.",
-    );
+    if budget.methods.iter().any(|method| method.method == Method::Chained && says_something(method)) {
+        text.push_str(" Never lay sheets by joining alone, as in the first row: tape them.");
+    }
+    text
+}
+
+/// What the numbers are.
+fn terms(budget: &ErrorBudget) -> String {
+    let mut text =
+        "In bold: this kit. Radius of the circle about the designed place that holds the mark in 95 % of cases, \
+                    against the vehicle’s true centreline and origin; joined sheets as open chains."
+            .to_owned();
     let islands = budget.methods.iter().filter(|method| says_something(method)).map(MethodBudget::islands).max();
     match islands.unwrap_or(0) {
         0 => {}
@@ -214,7 +233,7 @@ mod tests {
         let mut radii = vec![2.5; plan.marks.len()];
         radii[1] = 3.25;
         let (with, without) = (words(Some(radii)), words(None));
-        assert_eq!(with.iter().filter(|words| *words == "3.2").count(), Method::ALL.len());
+        assert_eq!(with.iter().filter(|words| *words == "3.2").count(), Method::ALL.len() - 1);
         assert!(
             with.iter().any(|words| words == "after checks") && !without.iter().any(|words| words == "after checks")
         );
