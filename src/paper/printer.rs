@@ -99,8 +99,7 @@ impl Printer {
              margin_left = {left}\nmargin_right = {right}\nmargin_top = {top}\nmargin_bottom = {bottom}\n"
         );
         if !self.correction.is_none() || self.correction.bar().is_some() {
-            text += "\n# x across and y along the upright page: what bars that should be `of` mm measure (what was\n\
-                     # measured last says `of`: the longer the bars, the surer the printer's scale);\n\
+            text += "\n# x across and y along the upright page: what bars that should be `of` mm measure;\n\
                      # skew: degrees by which upright lines lean to the right\n[correction]\n";
             text += &self.correction.written();
             if self.forced {

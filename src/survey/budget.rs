@@ -66,8 +66,8 @@ impl ErrorBudget {
     /// [`FloorPlan::tape_base`], to the sheet that carries mark `i`; an empty path is the datum sheet
     /// itself. `None`, or a list that ends before, is a mark on sheets that do not hang together with
     /// the datum sheet: these are placed by tape. `sheet_length` is the longer side of what a sheet of
-    /// office paper shows, mm: sheets are reckoned with it whatever this kit is printed on, strips and keys with
-    /// their own lengths, so that a way has the same errors in every kit.
+    /// the job's paper shows, mm, whatever this kit is made of: strips and keys have their own lengths, so that a way has
+    /// the same errors in every kit.
     #[must_use]
     pub fn of(plan: &FloorPlan, precision: &Precision, paths: &[Option<Vec<Joint>>], sheet_length: f64) -> Self {
         let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
