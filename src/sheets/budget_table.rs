@@ -25,7 +25,7 @@ const NOTE_LEADING: f64 = 1.65;
 const TITLE_GAP_MM: f64 = 0.6;
 
 /// Free depth between table and assumptions, mm.
-const NOTE_GAP_MM: f64 = 1.0;
+const NOTE_GAP_MM: f64 = 2.0;
 
 /// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, how far that lies
 /// off as laid and, where it is known, after checks and moves, and the main cause; below them what was assumed.

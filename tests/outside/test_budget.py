@@ -46,7 +46,7 @@ def sheet_0(folder, *arguments):
     assembly = folder / "assembly.pdf"
     page = assembly if assembly.exists() else folder / "stencils.pdf"
     read = subprocess.run(
-        ["pdftotext", "-layout", "-l", "2", str(page), "-"], capture_output=True, text=True, check=True
+        ["pdftotext", "-layout", "-l", "4", str(page), "-"], capture_output=True, text=True, check=True
     )
     return read.stdout
 
