@@ -18,7 +18,7 @@ use crate::{
         BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record, TEMPLATES,
         VEHICLES,
     },
-    paper::{LONGEST_PAGE_MM, Paper, Printer, Roll},
+    paper::{Correction, LONGEST_PAGE_MM, Margins, Paper, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, Setting, join},
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
@@ -89,6 +89,7 @@ fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
             printer
         }
     };
+    spec.precision = printer.precision(spec.precision);
     let format = SheetFormat {
         paper: spec.paper.clone(),
         margins: printer.margins,
@@ -237,6 +238,19 @@ impl Job {
     /// The layouts of its vehicles: the mat's, or the only one.
     pub fn layouts(&self) -> &[FloorPlan] {
         if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat }
+    }
+
+    /// Longer side in mm of what a sheet shows: of the job's paper, which beside a roll is that of the pages to
+    /// carry. The profile is then the roll printer's, and nothing is known of the one that prints sheets.
+    pub fn sheet_length(&self) -> f64 {
+        let sheet = match self.roll {
+            Some(_) => {
+                SheetFormat { margins: Margins::default(), correction: Correction::default(), ..self.format.clone() }
+            }
+            None => self.format.clone(),
+        };
+        let shown = sheet.printable().size();
+        shown.width.max(shown.height)
     }
 }
 

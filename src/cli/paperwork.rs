@@ -91,11 +91,21 @@ impl Paperwork {
             let route = routes.get(sheets.sheet_at(mark.at)?)?.as_ref()?;
             route.iter().map(joint).collect::<Option<Vec<Joint>>>()
         };
-        // Keys are never joined, each is laid by tape.
-        let joined = sheets.mode != Mode::Keys;
+        // Keys and strips are laid by tape, each by itself or at both ends; what joins them are no joints of sheets.
+        let joined = sheets.mode != Mode::Keys && sheets.roll.is_none();
         let paths: Vec<Option<Vec<Joint>>> = plan.marks.iter().map(|mark| path(mark).filter(|_| joined)).collect();
-        let window = sheets.format.printable().size();
-        ErrorBudget::of(plan, &self.job.precision, &paths, window.width.max(window.height))
+        ErrorBudget::of(plan, &self.job.precision, &paths, self.job.sheet_length()).after_checks(self.after_checks())
+    }
+
+    /// Radius in mm that holds each mark with 95 % once its lays are taped and what `check` asks for is moved; `None` where no
+    /// lays were chosen.
+    fn after_checks(&self) -> Option<Vec<f64>> {
+        let mut radii = vec![0.0_f64; self.job.plan.marks.len()];
+        let proofs = &self.job.plan.proofs;
+        for proof in proofs.iter().flat_map(|proof| &proof.marks) {
+            radii[proof.mark] = radii[proof.mark].max(proof.radius);
+        }
+        (!proofs.is_empty()).then_some(radii)
     }
 
     pub fn cut(&self, args: &CutArgs) -> Result<CutPlan, Failure> {

@@ -253,7 +253,7 @@ fn read_date(entry: &Entry<'_>) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::TapeClass;
+    use crate::survey::{ScaleSource, TapeClass};
 
     fn read(text: &str) -> Result<JobSpec, String> {
         JobSpec::read(&Source::new("job.toml", text)).map_err(|faults| faults.to_string())
@@ -303,8 +303,13 @@ mod tests {
         let job = read(&format!(
             "{SMALL}[precision]\ntape_class = \"I\"\nreading = \"1/32 in\"\nprinter_scale_per_metre = \"1 mm\"\n"
         ));
-        let expected =
-            Precision { tape_class: TapeClass::I, reading: 0.793_75, printer_scale: 1.0, ..Precision::default() };
+        let expected = Precision {
+            tape_class: TapeClass::I,
+            reading: 0.793_75,
+            printer_scale: 1.0,
+            scale_source: ScaleSource::Job,
+            ..Precision::default()
+        };
         assert_eq!(job.unwrap().precision, expected);
         assert_eq!(read(SMALL).unwrap().precision, Precision::default());
     }
@@ -327,6 +332,7 @@ mod tests {
             strip: 1.7,
             level: 2.0,
             printer_scale: 1.8,
+            scale_source: ScaleSource::Job,
             paper: 1.9,
         };
         assert_eq!(job.unwrap().precision, expected);

@@ -10,6 +10,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use crate::{
     source::{Entry, Table},
+    survey::TapeClass,
     units::mm_exact,
 };
 
@@ -35,8 +36,14 @@ pub const BAR_MM: RangeInclusive<f64> = 50.0..=1000.0;
 /// four readings of a steel rule to half a millimetre.
 const DIAGONALS_MISFIT_MM: f64 = 1.5;
 
-/// Length in mm of the bars that a profile states its correction for.
+/// Length in mm of the bars that a profile states its correction for when none were measured.
 const KEPT_BAR_MM: f64 = 200.0;
+
+/// How far, in mm either way, each end of a bar may be misread: the scale test asks to measure "to 0.2 mm or better".
+const END_MM: f64 = 0.2;
+
+/// Class of the steel rule that bars are measured with: the usual one of steel rules (common practice, no source).
+const RULE: TapeClass = TapeClass::I;
 
 /// Decimals of the numbers that a profile keeps: a millionth of a mm or of a degree.
 const KEPT_DECIMALS: i32 = 6;
@@ -51,6 +58,8 @@ pub struct Correction {
     /// Degrees by which a printed upright line leans to the right of the perpendicular to a printed
     /// lying line; to the left is negative.
     skew: f64,
+    /// What the bars that were measured last should have measured, mm; `None` when none were.
+    bar: Option<f64>,
 }
 
 /// How [`Excess`] names the skew.
@@ -104,7 +113,7 @@ impl std::fmt::Display for Excess {
 
 impl Default for Correction {
     fn default() -> Self {
-        Self { x: 1.0, y: 1.0, skew: 0.0 }
+        Self { x: 1.0, y: 1.0, skew: 0.0, bar: None }
     }
 }
 
@@ -113,7 +122,7 @@ impl Correction {
     /// skew in degrees (upright lines leaning to the right are positive).
     #[must_use]
     pub fn measured(x: f64, y: f64, of: f64, skew: f64) -> Self {
-        Self { x: x / of, y: y / of, skew }
+        Self { x: x / of, y: y / of, skew, bar: Some(of) }
     }
 
     /// The skew in degrees from the measured diagonals of the rectangle [`DIAGONALS_MM`]: `up` from
@@ -141,11 +150,11 @@ impl Correction {
     }
 
     /// The correction whose residual error was measured as `self` on a page that was printed with
-    /// `former`: what the printer does without any.
+    /// `former`: what the printer does without any. It is as well known as `self` was measured.
     #[must_use]
     pub fn on_top_of(&self, former: &Self) -> Self {
         let [a, _, c, d, ..] = (self.error() * former.error()).as_coeffs();
-        Self { x: a, y: c.hypot(d), skew: c.atan2(d).to_degrees() }
+        Self { x: a, y: c.hypot(d), skew: c.atan2(d).to_degrees(), bar: self.bar.or(former.bar) }
     }
 
     /// Printed length of what should be 1, across (x) and along (y) the upright page, and the skew in
@@ -158,14 +167,36 @@ impl Correction {
     /// The same, rounded to what a profile keeps.
     #[must_use]
     pub fn kept(&self) -> Self {
-        let part = |part: f64| kept(part * KEPT_BAR_MM) / KEPT_BAR_MM;
-        Self { x: part(self.x), y: part(self.y), skew: kept(self.skew) }
+        let of = self.bar.unwrap_or(KEPT_BAR_MM);
+        let part = |part: f64| kept(part * of) / of;
+        Self { x: part(self.x), y: part(self.y), skew: kept(self.skew), bar: self.bar }
+    }
+
+    /// What the bars that were measured should have measured, mm; `None` when no scale test was.
+    #[must_use]
+    pub const fn bar(&self) -> Option<f64> {
+        self.bar
+    }
+
+    /// Standard deviation in mm per metre, in each direction of the page, of what the corrected printer still does to a
+    /// length; `None` when no scale test was measured.
+    ///
+    /// What is left is how well the test was measured: both ends of a bar read within ± 0.2 mm and the rule's own
+    /// permissible error (MI-008), all rectangular (JCGM 100:2008, 4.3.7), over the bar's length, and `paper`, mm per
+    /// metre, for what the air had done to the test page on its day. A printer's own drift from day to day is taken as
+    /// none (no source).
+    #[must_use]
+    pub fn scale_sd(&self, paper: f64) -> Option<f64> {
+        let bar = self.bar?;
+        let ends = (2.0 * END_MM * END_MM / 3.0).sqrt();
+        let length = ends.hypot(RULE.standard_deviation(bar));
+        Some((length / bar * 1000.0).hypot(paper))
     }
 
     /// True when pages come out as they are asked for.
     #[must_use]
     pub fn is_none(&self) -> bool {
-        *self == Self::default()
+        (self.x, self.y, self.skew) == (1.0, 1.0, 0.0)
     }
 
     /// The printer's error about a fixed point at the origin: page mm to paper mm. A lying line keeps
@@ -215,10 +246,10 @@ impl Correction {
         Ok(())
     }
 
-    /// For people: `x 99.6 % y 100.15 % skew 0.05°`, or `no correction`.
+    /// For people: `x 99.6 % y 100.15 % skew 0.05°`, or `no correction` where nothing was measured.
     #[must_use]
     pub fn text(&self) -> String {
-        if self.is_none() {
+        if self.is_none() && self.bar.is_none() {
             return "no correction".to_owned();
         }
         let percent = |part: f64| mm_exact(part * 100.0, 2);
@@ -228,7 +259,7 @@ impl Correction {
 
     /// The body of a profile's `[correction]` table.
     pub(super) fn written(&self) -> String {
-        let of = KEPT_BAR_MM;
+        let of = self.bar.unwrap_or(KEPT_BAR_MM);
         format!("of = {of}\nx = {}\ny = {}\nskew = {}\n", kept(self.x * of), kept(self.y * of), kept(self.skew))
     }
 
@@ -328,6 +359,27 @@ mod tests {
             assert!((one - other).abs() < 1e-12, "{seen:?} {expected:?}");
         }
         assert_eq!(Correction::default().on_top_of(&former).text(), former.text());
+    }
+
+    #[test]
+    fn what_is_left_after_a_correction_is_how_well_it_was_measured() {
+        // Bars of 200 mm: ends 2 · 0.2²/3 = 0.026667 mm²; rule of class I below a metre ± 0.2 mm, 0.013333 mm²; together
+        // 0.2 mm, 1 mm per metre; the paper's 0.6: √1.36.
+        let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
+        assert!((correction.scale_sd(0.6).unwrap() - 1.36_f64.sqrt()).abs() < 1e-12);
+        // A bar of a metre is five times as long and read no worse.
+        assert!((Correction::measured(1001.0, 999.0, 1000.0, 0.0).scale_sd(0.0).unwrap() - 0.2).abs() < 1e-12);
+        assert_eq!(Correction::default().scale_sd(0.6), None);
+        // What is measured last counts, and a margin measured afterwards takes nothing away.
+        let later = Correction::measured(250.5, 249.9, 250.0, 0.0).on_top_of(&correction);
+        assert_eq!((later.bar(), Correction::default().on_top_of(&later).bar()), (Some(250.0), Some(250.0)));
+        // A printer that was measured and is true has been measured all the same.
+        let true_one = Correction::measured(200.0, 200.0, 200.0, 0.0);
+        assert!(true_one.is_none() && true_one.scale_sd(0.6).is_some());
+        assert_eq!(
+            (true_one.text().as_str(), Correction::default().text().as_str()),
+            ("x 100 % y 100 %", "no correction")
+        );
     }
 
     #[test]

@@ -3,7 +3,10 @@
 use std::ops::RangeInclusive;
 
 use super::Correction;
-use crate::source::{Faults, Source, Table};
+use crate::{
+    source::{Faults, Source, Table},
+    survey::{Precision, ScaleSource},
+};
 
 /// Version of the profile format that is read.
 const FORMAT: &str = "printer/1";
@@ -95,7 +98,7 @@ impl Printer {
             "format = \"{FORMAT}\"\nname = {name}\n# edges that are not printed, mm\n\
              margin_left = {left}\nmargin_right = {right}\nmargin_top = {top}\nmargin_bottom = {bottom}\n"
         );
-        if !self.correction.is_none() {
+        if !self.correction.is_none() || self.correction.bar().is_some() {
             text += "\n# x across and y along the upright page: what bars that should be `of` mm measure;\n\
                      # skew: degrees by which upright lines lean to the right\n[correction]\n";
             text += &self.correction.written();
@@ -104,6 +107,18 @@ impl Printer {
             }
         }
         text
+    }
+
+    /// What is assumed of tools, hands and paper, with this printer's scale as well known as its scale test was
+    /// measured: the general assumption stays where none was, and what the job itself gives goes first.
+    #[must_use]
+    pub fn precision(&self, assumed: Precision) -> Precision {
+        match (assumed.scale_source, self.correction.bar(), self.correction.scale_sd(assumed.paper)) {
+            (ScaleSource::AnyPrinter, Some(bar), Some(printer_scale)) => {
+                Precision { printer_scale, scale_source: ScaleSource::Measured { bar }, ..assumed }
+            }
+            _ => assumed,
+        }
     }
 
     /// What sheets say they were made for: `office, tray 2 · x 99.6 % y 100.15 %`.
@@ -132,10 +147,24 @@ mod tests {
             (Correction::default(), false),
             (Correction::measured(199.2, 200.3, 200.0, -0.125), false),
             (Correction::measured(188.0, 200.0, 200.0, 0.0), true),
+            (Correction::measured(200.0, 200.0, 200.0, 0.0), false),
+            (Correction::measured(249.3, 1.0 / 3.0 + 250.0, 250.0, 0.1).kept(), false),
         ] {
             let printer = Printer { name: "the \"office\" \\ tray 2".to_owned(), margins, correction, forced };
             assert_eq!(read(&printer.written()).unwrap(), printer);
         }
+    }
+
+    #[test]
+    fn a_measured_printer_is_better_known_than_any_printer_unless_the_job_says_otherwise() {
+        let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
+        let measured = Printer { correction, ..Printer::default() };
+        let found = measured.precision(Precision::default());
+        assert_eq!(found.scale_source, ScaleSource::Measured { bar: 200.0 });
+        assert!(found.printer_scale > found.paper && found.printer_scale < Precision::default().printer_scale / 2.0);
+        let given = Precision { printer_scale: 0.5, scale_source: ScaleSource::Job, ..Precision::default() };
+        assert_eq!(measured.precision(given), given);
+        assert_eq!(Printer::default().precision(Precision::default()), Precision::default());
     }
 
     #[test]

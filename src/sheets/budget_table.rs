@@ -8,7 +8,7 @@ use super::{
 use crate::{
     drawing::{Text, Weight, heights},
     plan::FloorPlan,
-    survey::{ErrorBudget, Method, MethodBudget, Precision},
+    survey::{ErrorBudget, Method, MethodBudget, Precision, ScaleSource},
     units::mm_exact,
 };
 
@@ -18,22 +18,27 @@ const ROW_MM: f64 = 4.4;
 /// Depth of the title's line, mm.
 const TITLE_MM: f64 = heights::TEXT * 1.65;
 
-/// Baseline to baseline of the assumptions, mm.
-const NOTE_LEADING_MM: f64 = heights::SMALL * 1.65;
+/// Baseline to baseline of what stands below the table, as a multiple of its lettering.
+const NOTE_LEADING: f64 = 1.65;
 
 /// Free depth after the title, mm.
 const TITLE_GAP_MM: f64 = 0.6;
 
 /// Free depth between table and assumptions, mm.
-const NOTE_GAP_MM: f64 = 1.0;
+const NOTE_GAP_MM: f64 = 2.0;
 
-/// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, that
-/// mark's error, the mean of all marks, the largest part of a tolerance and the main cause; below them
-/// what was assumed. The method `used` stands in bold. `None` when the columns need more than `width`.
+/// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, how far that lies
+/// off as laid and, where it is known, after checks and moves, and the main cause; below them what was assumed.
+/// The method `used` stands in bold. `None` when the columns need more than `width`.
 #[must_use]
 pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, used: Method, width: f64) -> Option<Fragment> {
-    let rows: Vec<Row> =
-        budget.methods.iter().filter(|method| says_something(method)).map(|method| row(plan, method, used)).collect();
+    let rows: Vec<Row> = budget
+        .methods
+        .iter()
+        .filter(|method| says_something(method))
+        .map(|method| row(plan, budget, method, used))
+        .collect();
+    let columns = || columns(budget.after.is_some());
     let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
     let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
     let mut piece = title(width);
@@ -47,34 +52,40 @@ fn says_something(method: &MethodBudget) -> bool {
     method.islands() < method.marks.len()
 }
 
-fn columns() -> Vec<Column> {
-    vec![
-        Column::new("method", Align::Left, Room::Content),
+fn columns(after: bool) -> Vec<Column> {
+    let mut columns = vec![
+        Column::new("way of laying", Align::Left, Room::Content),
         Column::new("worst\nmark", Align::Left, Room::Content),
-        Column::new("its error\nmm", Align::Right, Room::Content),
-        Column::new("mean\nmm", Align::Right, Room::Content),
-        Column::new("of tolerance\n%", Align::Right, Room::Content),
+        Column::new("as laid\nmm", Align::Right, Room::Content),
         Column::new("mostly from", Align::Left, Room::Content),
-    ]
+    ];
+    if after {
+        columns.push(Column::new("after checks\nand moves, mm", Align::Right, Room::Content));
+    }
+    columns
 }
 
-fn row(plan: &FloorPlan, method: &MethodBudget, used: Method) -> Row {
+fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method) -> Row {
     let worst = method.worst_error();
     let words = method.method.words().to_owned();
-    let cells = vec![
+    let mut cells = vec![
         if method.method == used { Cell::Bold(words) } else { Cell::Text(words) },
         Cell::Text(plan.marks[method.worst].id.clone()),
-        Cell::Bold(format!("{:.1}", worst.expanded())),
-        Cell::Text(format!("{:.1}", method.mean)),
-        Cell::Text(format!("{:.0}", 100.0 * method.tolerance_share)),
+        Cell::Text(format!("{:.1}", worst.radius_95())),
         Cell::Text(worst.leading.word().to_owned()),
     ];
+    // A check plan takes sheets as placed by tape; nobody checks what was only joined.
+    let after = |radius: f64| match method.method {
+        Method::Chained => Cell::Text("–".to_owned()),
+        _ => Cell::Bold(format!("{radius:.1}")),
+    };
+    cells.extend(budget.worst_after().map(after));
     Row { cells, starts_group: false }
 }
 
 fn title(width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    let words = "Expected error of the marks, 95 %";
+    let words = "How far the worst mark may lie from its place, 95 %";
     piece.canvas().text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, words).bold());
     piece.height = TITLE_MM;
     piece
@@ -82,22 +93,41 @@ fn title(width: f64) -> Fragment {
 
 fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    for text in [meaning(budget), assumptions(&budget.precision)] {
-        for line in wrap(&text, width, heights::SMALL, Weight::Regular) {
-            piece.height += NOTE_LEADING_MM;
+    for (text, height) in [
+        (meaning(budget), heights::TEXT),
+        (terms(budget), heights::SMALL),
+        (assumptions(&budget.precision), heights::SMALL),
+    ] {
+        let leading = height * NOTE_LEADING;
+        for line in wrap(&text, width, height, Weight::Regular) {
+            piece.height += leading;
             // A third of the leading below the baseline holds the descenders.
-            let baseline = -piece.height + NOTE_LEADING_MM / 3.0;
-            piece.canvas().text(Text::new((0.0, baseline), heights::SMALL, line));
+            let baseline = -piece.height + leading / 3.0;
+            piece.canvas().text(Text::new((0.0, baseline), height, line));
         }
     }
     piece
 }
 
+/// What the numbers ask for.
 fn meaning(budget: &ErrorBudget) -> String {
+    let mut text = "As laid is before anything is checked. The check list, and the moves that “baystencil check” asks \
+                    for, bring the marks within their tolerances."
+        .to_owned();
+    if budget.after.is_some() {
+        text.push_str(" After that the way of laying hardly counts; what was taped does.");
+    }
+    if budget.methods.iter().any(|method| method.method == Method::Chained && says_something(method)) {
+        text.push_str(" Never lay sheets by joining alone, as in the first row: tape them.");
+    }
+    text
+}
+
+/// What the numbers are.
+fn terms(budget: &ErrorBudget) -> String {
     let mut text =
-        "In bold: this kit, laid as told here. Beyond 100 % of a tolerance, tape-check every mark and move it. \
-                    Against the vehicle’s true centreline and origin; k = 2, at least 95 % of cases; mean: root mean \
-                    square of all marks; of tolerance: largest of all marks; joined sheets as open chains."
+        "In bold: this kit. Radius of the circle about the designed place that holds the mark in 95 % of cases, \
+                    against the vehicle’s true centreline and origin; joined sheets as open chains."
             .to_owned();
     let islands = budget.methods.iter().filter(|method| says_something(method)).map(MethodBudget::islands).max();
     match islands.unwrap_or(0) {
@@ -112,7 +142,7 @@ fn assumptions(precision: &Precision) -> String {
     let number = |value: f64| mm_exact(value, 2);
     format!(
         "Standard deviations assumed: tape class {} (MI-008), reading {}, plumb bob {}, centreline {}, joint {}, strip \
-         by hand {} mm; right angle {}, printer scale {}, paper {} mm per metre; marks {} mm wide.",
+         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}); marks {} mm wide.",
         precision.tape_class.word(),
         number(precision.reading),
         number(precision.plumb),
@@ -120,10 +150,20 @@ fn assumptions(precision: &Precision) -> String {
         number(precision.joint),
         number(precision.strip),
         number(precision.perpendicular),
-        number(precision.printer_scale),
         number(precision.paper),
+        number(precision.printer_scale),
+        scale_source(precision.scale_source),
         number(precision.mark_width),
     )
+}
+
+/// Where the printer's scale is from.
+fn scale_source(source: ScaleSource) -> String {
+    match source {
+        ScaleSource::AnyPrinter => "any printer that prints the square of 100 mm within 0.5 mm".to_owned(),
+        ScaleSource::Measured { bar } => format!("this printer, its scale test measured over {} mm", mm_exact(bar, 1)),
+        ScaleSource::Job => "as the job gives it".to_owned(),
+    }
 }
 
 #[cfg(test)]
@@ -170,7 +210,7 @@ mod tests {
         let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap());
         let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
         for method in &budget.methods {
-            let error = format!("{:.1}", method.worst_error().expanded());
+            let error = format!("{:.1}", method.worst_error().radius_95());
             let worst = &plan.marks[method.worst].id;
             for words in [method.method.words(), error.as_str(), worst.as_str(), method.worst_error().leading.word()] {
                 assert!(has(words), "{words}");
@@ -178,7 +218,44 @@ mod tests {
         }
         assert!(texts.iter().all(|(_, text)| !text.content.contains('…')));
         let words: Vec<&str> = texts.iter().map(|(_, text)| text.content.as_str()).collect();
-        assert!(words.join(" ").contains("tape class II (MI-008), reading 0.5"));
+        let words = words.join(" ");
+        assert!(words.contains("tape class II (MI-008), reading 0.5") && words.contains("before anything is checked"));
+    }
+
+    #[test]
+    fn what_checks_and_moves_bring_the_marks_to_stands_beside_what_is_laid() {
+        let plan = fixture::grid_plan();
+        let words = |after: Option<Vec<f64>>| {
+            let budget = budget(&plan, true).after_checks(after);
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>()
+        };
+        let mut radii = vec![2.5; plan.marks.len()];
+        radii[1] = 3.25;
+        let (with, without) = (words(Some(radii)), words(None));
+        assert_eq!(with.iter().filter(|words| *words == "3.2").count(), Method::ALL.len() - 1);
+        assert!(
+            with.iter().any(|words| words == "after checks") && !without.iter().any(|words| words == "after checks")
+        );
+    }
+
+    #[test]
+    fn the_table_says_where_the_printers_scale_is_from() {
+        let plan = fixture::grid_plan();
+        let words = |precision: Precision| {
+            let budget = ErrorBudget::of(&plan, &precision, &[], 260.0);
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>().join(" ")
+        };
+        let standard = Precision::default();
+        assert!(words(standard).contains("printer scale 2.9 mm per metre (any printer"));
+        let measured =
+            Precision { printer_scale: 1.25, scale_source: ScaleSource::Measured { bar: 200.0 }, ..standard };
+        assert!(
+            words(measured)
+                .contains("printer scale 1.25 mm per metre (this printer, its scale test measured over 200 mm)")
+        );
+        assert!(words(Precision { scale_source: ScaleSource::Job, ..standard }).contains("(as the job gives it)"));
     }
 
     #[test]
@@ -228,7 +305,7 @@ mod tests {
                 let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
                 let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 260.0);
                 for method in &budget.methods {
-                    let errors = method.marks.iter().map(|mark| mark.expanded());
+                    let errors = method.marks.iter().map(|mark| mark.radius_95());
                     assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
                 }
                 assert!(

@@ -111,7 +111,8 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
         let unit = if context.inches { "mm, inches beside" } else { "mm" };
         let text = format!(
             "{what} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
-             ± is what to expect of a mark against the vehicle (95 %), with its tolerance."
+             “within” is how far a step’s worst mark may lie from its place against the vehicle (95 %) before anything is \
+             checked. The check list, and the moves that “baystencil check” asks for, bring the marks within their tolerances."
         );
         piece.stack(&note(&text, width, heights::SMALL), 0.0);
     }

@@ -18,6 +18,10 @@ pub struct ErrorBudget {
     pub precision: Precision,
     /// One for each of [`Method::ALL`], in that order.
     pub methods: Vec<MethodBudget>,
+    /// Radius in mm about its place that holds each of the plan's marks with 95 % after the check list was taped and
+    /// marks were moved as asked; `None` as long as no check plan says it. That depends on what is taped, and
+    /// hardly on the way of laying.
+    pub after: Option<Vec<f64>>,
 }
 
 /// Expected errors by one method.
@@ -29,11 +33,6 @@ pub struct MethodBudget {
     pub marks: Vec<MarkError>,
     /// Index of the mark with the largest error.
     pub worst: usize,
-    /// Root mean square of the marks' expanded errors, mm.
-    pub mean: f64,
-    /// Largest expanded error as a part of its own mark's tolerance: above 1, the method does not hold
-    /// the tolerance with 95 %.
-    pub tolerance_share: f64,
 }
 
 /// Expected error of one mark.
@@ -53,10 +52,10 @@ impl MarkError {
         Self { covariance: Covariance::of(influences), leading: leading(influences), as_method }
     }
 
-    /// Position error in mm that holds in at least 95 %, see [`Covariance::expanded`].
+    /// How far in mm the mark lies from its place at most in 95 % of cases, as laid, see [`Covariance::radius_95`].
     #[must_use]
-    pub fn expanded(&self) -> f64 {
-        self.covariance.expanded()
+    pub fn radius_95(&self) -> f64 {
+        self.covariance.radius_95()
     }
 }
 
@@ -66,13 +65,14 @@ impl ErrorBudget {
     /// `paths[i]` are the joints from the datum sheet, the one that carries the front mark of
     /// [`FloorPlan::tape_base`], to the sheet that carries mark `i`; an empty path is the datum sheet
     /// itself. `None`, or a list that ends before, is a mark on sheets that do not hang together with
-    /// the datum sheet: these are placed by tape. `sheet_length` is the longer side of what a sheet
-    /// shows, mm.
+    /// the datum sheet: these are placed by tape. `sheet_length` is the longer side of what a sheet of
+    /// the job's paper shows, mm, whatever this kit is made of: strips and keys have their own lengths, so that a way has
+    /// the same errors in every kit.
     #[must_use]
     pub fn of(plan: &FloorPlan, precision: &Precision, paths: &[Option<Vec<Joint>>], sheet_length: f64) -> Self {
         let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
         let chain = Chain { setting_out, datum: plan.marks[plan.tape_base[0]].at, sheet_length };
-        let roll = Roll::over(extent(plan), sheet_length);
+        let roll = Roll::over(extent(plan));
         let error = |method: Method, index: usize| {
             let mark = plan.marks[index].at;
             let by_tape = || setting_out.taped_sheet(mark, sheet_length);
@@ -89,30 +89,34 @@ impl ErrorBudget {
             .into_iter()
             .map(|method| {
                 let marks = (0..plan.marks.len()).map(|index| error(method, index)).collect();
-                MethodBudget::of(method, marks, plan)
+                MethodBudget::of(method, marks)
             })
             .collect();
-        Self { precision: *precision, methods }
+        Self { precision: *precision, methods, after: None }
+    }
+
+    /// The same with what checks and moves bring the marks to, see [`ErrorBudget::after`].
+    #[must_use]
+    pub fn after_checks(self, after: Option<Vec<f64>>) -> Self {
+        Self { after, ..self }
+    }
+
+    /// Radius in mm that holds the worst mark after checks and moves, where that is known.
+    #[must_use]
+    pub fn worst_after(&self) -> Option<f64> {
+        self.after.as_ref()?.iter().copied().reduce(f64::max)
     }
 }
 
 impl MethodBudget {
-    fn of(method: Method, marks: Vec<MarkError>, plan: &FloorPlan) -> Self {
-        let errors: Vec<f64> = marks.iter().map(MarkError::expanded).collect();
+    fn of(method: Method, marks: Vec<MarkError>) -> Self {
+        let errors: Vec<f64> = marks.iter().map(MarkError::radius_95).collect();
         let worst = (0..errors.len())
             .fold(0, |worst, index| if errors[index] > errors[worst] * (1.0 + ALIKE) { index } else { worst });
-        let squares: f64 = errors.iter().map(|error| error * error).sum();
-        let shares = errors.iter().zip(&plan.marks).map(|(error, mark)| error / mark.tolerance);
-        Self {
-            method,
-            worst,
-            mean: (squares / errors.len() as f64).sqrt(),
-            tolerance_share: shares.fold(0.0, f64::max),
-            marks,
-        }
+        Self { method, worst, marks }
     }
 
-    /// The largest expanded error, mm, with the mark's index being [`MethodBudget::worst`].
+    /// The error of the mark [`MethodBudget::worst`].
     #[must_use]
     pub fn worst_error(&self) -> &MarkError {
         &self.marks[self.worst]

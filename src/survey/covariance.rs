@@ -5,8 +5,18 @@ use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
 use super::Influence;
 
-/// Coverage factor of [`Covariance::expanded`] (JCGM 100:2008, 6.2 and 6.3).
+/// Standard deviations that are stated after ± where a single quantity is given (JCGM 100:2008, 6.2 and 6.3).
 pub const COVERAGE_FACTOR: f64 = 2.0;
+
+/// Standard deviations on either side of the middle that hold a normal quantity with 95 %: the quantile at 97.5 %
+/// (tables; computed with the error function).
+pub const LINE_95: f64 = 1.959_963_984_540_054;
+
+/// Parts of a quarter turn in the sum for [`Covariance::radius_95`]: twelve digits whatever the shape (tried against 4000).
+const QUARTER_PARTS: u32 = 48;
+
+/// Steps of Newton's method for [`Covariance::radius_95`] at most; five are enough for twelve digits.
+const NEWTON_STEPS: usize = 20;
 
 /// Steps of the midpoint rule over a circle for each standard deviation that its radius holds, and the fewest and the
 /// most: ten digits down to a standard deviation of a hundredth of the radius (tried against 20 000 steps).
@@ -158,14 +168,50 @@ impl Covariance {
         (self.xx + self.yy).sqrt()
     }
 
-    /// Expanded position error in mm, [`COVERAGE_FACTOR`] times [`Covariance::position`]: a circle of
-    /// this radius about the designed place holds the mark in at least 95 % of all cases when the
-    /// errors are normal, from 95.4 % where they all lie along one direction to 98.2 % where they are
-    /// alike in all.
+    /// Radius in mm of the circle about the designed place that holds the mark in exactly 95 % of all cases when the
+    /// errors are normal and their mean is nothing: from [`LINE_95`] standard deviations where they all lie along one
+    /// direction to √(−2 ln 0.05) = 2.4477 where they are alike in all (Rayleigh distribution).
+    ///
+    /// A place with standard deviations a ≥ b along its own axes is (a ρ cos φ, b ρ sin φ), ρ after Rayleigh and φ
+    /// alike in all directions, independent of each other (polar form of the normal distribution, as Box and Muller
+    /// 1958 draw it). So a circle of radius r is left with the probability
+    /// (1/2π) ∫ exp(−r² / 2(a² cos² φ + b² sin² φ)) dφ over a turn, which for b = 0 is the integral of Craig (1991) for a
+    /// tail of the normal distribution. Newton's method makes that 5 %; from the least possible radius on the
+    /// function falls and is convex, so that no step goes too far.
     #[must_use]
-    pub fn expanded(&self) -> f64 {
-        COVERAGE_FACTOR * self.position()
+    pub fn radius_95(&self) -> f64 {
+        let wide = self.largest_sd();
+        if wide <= 0.0 {
+            return 0.0;
+        }
+        // The smaller variance as a part of the larger one; rounding must not make it negative.
+        let shape = ((self.xx + self.yy) / (wide * wide) - 1.0).max(0.0);
+        let mut radius = LINE_95;
+        for _ in 0..NEWTON_STEPS {
+            let [left, slope] = beyond(radius, shape);
+            let step = (left - 0.05) / slope;
+            radius += step;
+            if step.abs() <= f64::EPSILON * radius {
+                break;
+            }
+        }
+        radius * wide
     }
+}
+
+/// Probability of lying further than `radius` from the middle, in units of the larger standard deviation, and how fast
+/// it falls with the radius; `shape` is the smaller variance as a part of the larger one. By the rule of midpoints over
+/// a quarter turn, which for a smooth periodic function gains digits with every part.
+fn beyond(radius: f64, shape: f64) -> [f64; 2] {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    let part = |index: u32| {
+        let (sin, cos) = (quarter * (f64::from(index) + 0.5) / f64::from(QUARTER_PARTS)).sin_cos();
+        let variance = cos * cos + shape * sin * sin;
+        let density = (-radius * radius / (2.0 * variance)).exp();
+        [density, density * radius / variance]
+    };
+    let sum = (0..QUARTER_PARTS).map(part).fold([0.0; 2], |sum, part| [sum[0] + part[0], sum[1] + part[1]]);
+    sum.map(|sum| sum / f64::from(QUARTER_PARTS))
 }
 
 #[cfg(test)]
@@ -234,15 +280,35 @@ mod tests {
     }
 
     #[test]
-    fn the_expanded_error_covers_at_least_95_percent_whatever_the_shape() {
+    fn the_circle_of_95_percent_holds_just_that_whatever_the_shape() {
         for part in 0..=20 {
             let shape = 0.01 + 0.99 * f64::from(part) / 20.0;
-            let covariance = Covariance { xx: 1.0, xy: 0.0, yy: shape * shape };
-            let covered = within(covariance.expanded(), (1.0, shape));
-            assert!((0.954..=0.982).contains(&covered), "{shape}: {covered}");
+            let covariance = Covariance { xx: 9.0, xy: 0.0, yy: 9.0 * shape * shape }.turned(0.7);
+            let covered = within(covariance.radius_95(), (3.0, 3.0 * shape));
+            assert!((covered - 0.95).abs() < 1e-9, "{shape}: {covered}");
+            assert!((covariance.within(covariance.radius_95(), Vec2::ZERO) - 0.95).abs() < 1e-6, "{shape}");
         }
-        // Circular normal: 1 − exp(−k²) with the radius k√2 σ (Rayleigh distribution, closed form).
-        let circle = Covariance { xx: 1.0, xy: 0.0, yy: 1.0 };
-        assert!((within(circle.expanded(), (1.0, 1.0)) - (1.0 - (-4.0_f64).exp())).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_circle_of_95_percent_has_the_radii_of_tables() {
+        // Circular: √(−2 ln 0.05) (Rayleigh distribution). One direction alone: the normal distribution's 1.959964. Between:
+        // the density integrated over the circle in x and y by Simpson's rule in Python, solved by bisection.
+        for (narrow, expected) in [
+            (1.0, 2.447_746_831),
+            (0.75, 2.185_801_922),
+            (0.5, 2.035_858_720),
+            (0.25, 1.976_505_064),
+            (0.1, 1.962_529_597),
+            (0.01, 1.959_989_497),
+            (0.0, 1.959_963_985),
+        ] {
+            for turn in [0.0, 0.4, 1.2] {
+                let covariance = Covariance { xx: 4.0, xy: 0.0, yy: 4.0 * narrow * narrow }.turned(turn);
+                let found = covariance.radius_95();
+                assert!((found - 2.0 * expected).abs() < 1e-8, "{narrow}: {found}");
+            }
+        }
+        assert_eq!(Covariance::default().radius_95(), 0.0);
     }
 }

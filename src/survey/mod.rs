@@ -47,7 +47,7 @@ pub use assessment::{
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square};
-pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
+pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse, LINE_95};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner};
@@ -61,7 +61,7 @@ pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
-pub use precision::Precision;
+pub use precision::{Precision, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};

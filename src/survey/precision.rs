@@ -12,6 +12,20 @@ const HAND_MM: RangeInclusive<f64> = 0.0..=20.0;
 /// the page to the paper, and that is to be mended and not reckoned with.
 const PER_METRE_MM: RangeInclusive<f64> = 0.0..=30.0;
 
+/// Where the standard deviation of the printer's scale is from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ScaleSource {
+    /// Any printer whose page passes the square of sheet 0.
+    AnyPrinter,
+    /// The printer's scale test was measured over bars of `bar` mm, and its error is corrected.
+    Measured {
+        /// Length of the bars, mm.
+        bar: f64,
+    },
+    /// The job gives it.
+    Job,
+}
+
 /// A-priori standard deviations, the one table that every estimate starts from. All are standard
 /// deviations (k = 1), but for the tape's class and the width of a pencil mark.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,6 +52,8 @@ pub struct Precision {
     pub level: f64,
     /// Scale of the printer, mm per metre, in each direction of the page.
     pub printer_scale: f64,
+    /// Where `printer_scale` is from.
+    pub scale_source: ScaleSource,
     /// Movement of paper with the humidity of the air, mm per metre, in each direction of the page.
     pub paper: f64,
 }
@@ -70,6 +86,7 @@ impl Default for Precision {
             strip: 1.0,
             level: 1.0,
             printer_scale: 2.9,
+            scale_source: ScaleSource::AnyPrinter,
             paper: 0.6,
         }
     }
@@ -133,6 +150,7 @@ impl Precision {
         let (joint, strip) = (hand("joint", standard.joint), hand("strip", standard.strip));
         let level = length("level", standard.level, LevelReadings::SIGMA_MM, "a standard deviation of a height");
         let printer_scale = per_metre("printer_scale_per_metre", standard.printer_scale);
+        let scale_source = table.entry("printer_scale_per_metre").map_or(ScaleSource::AnyPrinter, |_| ScaleSource::Job);
         let paper = per_metre("paper_per_metre", standard.paper);
         Some(Self {
             tape_class: tape_class?,
@@ -145,6 +163,7 @@ impl Precision {
             strip: strip?,
             level: level?,
             printer_scale: printer_scale?,
+            scale_source,
             paper: paper?,
         })
     }

@@ -26,12 +26,12 @@ pub struct LayingPrior {
 
 impl LayingPrior {
     /// The prior of a layout laid by `method`, from the same influences as [`super::ErrorBudget`]. `sheet_length` is the
-    /// longer side of what a sheet shows, mm. Sheets joined one to the next are taken as sheets placed by tape: after
+    /// longer side of what an office sheet shows, mm, and counts for sheets alone. Sheets joined one to the next are taken as sheets placed by tape: after
     /// the joints are made the marks lie on the paper, but what holds the whole is the tape again.
     #[must_use]
     pub fn of(plan: &FloorPlan, precision: &Precision, method: Method, sheet_length: f64) -> Self {
         let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
-        let roll = Roll::over(super::budget::extent(plan), sheet_length);
+        let roll = Roll::over(super::budget::extent(plan));
         let marks = plan.marks.iter().map(|mark| mark.at);
         let all = marks.map(|mark| match method {
             Method::Chained | Method::TapedSheets => setting_out.taped_sheet(mark, sheet_length),

@@ -13,6 +13,9 @@ use super::{Influence, setting_out::SettingOut};
 /// Longest strip, mm: the largest plain PDF page, 14 400 units of 1/72 in (ISO 32000).
 pub const LONGEST_STRIP_MM: f64 = 5080.0;
 
+/// Shortest strip, mm, for layouts that are shorter: a strip has two ends to lay it by, about a sheet's length apart.
+const SHORTEST_STRIP_MM: f64 = 300.0;
+
 /// By how much a layout may be longer than whole strips before it gets one more, as part of a strip.
 const ROUNDING: f64 = 1e-9;
 
@@ -30,11 +33,11 @@ pub(super) struct Roll {
 }
 
 impl Roll {
-    /// Strips over `extent`, none shorter than `least` mm.
-    pub(super) fn over(extent: Rect, least: f64) -> Self {
+    /// Strips over `extent`.
+    pub(super) fn over(extent: Rect) -> Self {
         let lengthwise = extent.width() >= extent.height();
         let (low, high) = if lengthwise { (extent.x0, extent.x1) } else { (extent.y0, extent.y1) };
-        let span = (high - low).max(least);
+        let span = (high - low).max(SHORTEST_STRIP_MM);
         let count = (span / LONGEST_STRIP_MM - ROUNDING).ceil().max(1.0) as usize;
         Self { lengthwise, start: f64::midpoint(low, high) - span / 2.0, length: span / count as f64, count }
     }
@@ -78,7 +81,7 @@ mod tests {
     fn strips_are_few_equal_and_no_longer_than_a_page_may_be() {
         for (span, count) in [(300.0, 1), (5080.0, 1), (5081.0, 2), (10_160.0, 2), (12_000.0, 3)] {
             for extent in [Rect::new(-span, -40.0, 0.0, 40.0), Rect::new(-40.0, -span, 40.0, 0.0)] {
-                let roll = Roll::over(extent, 250.0);
+                let roll = Roll::over(extent);
                 assert_eq!(roll.count, count, "{span}");
                 assert!(roll.length <= LONGEST_STRIP_MM + 1e-6 && (roll.length * count as f64 - span).abs() < 1e-9);
             }
@@ -87,7 +90,7 @@ mod tests {
 
     #[test]
     fn a_mark_lies_between_the_ends_of_its_strip_and_on_their_line() {
-        let roll = Roll::over(Rect::new(-6000.0, -1300.0, 2000.0, 1300.0), 250.0);
+        let roll = Roll::over(Rect::new(-6000.0, -1300.0, 2000.0, 1300.0));
         for (x, ends, part) in
             [(-6000.0, (-6000.0, -2000.0), 0.0), (2000.0, (-2000.0, 2000.0), 1.0), (0.0, (-2000.0, 2000.0), 0.5)]
         {
@@ -98,7 +101,7 @@ mod tests {
 
     #[test]
     fn a_layout_across_the_vehicle_gets_strips_across() {
-        let roll = Roll::over(Rect::new(900.0, -1300.0, 1000.0, 1300.0), 250.0);
+        let roll = Roll::over(Rect::new(900.0, -1300.0, 1000.0, 1300.0));
         let (ends, part) = roll.strip_at(Point::new(950.0, 0.0));
         assert_eq!((ends, part), ([Point::new(950.0, -1300.0), Point::new(950.0, 1300.0)], 0.5));
     }

@@ -4,7 +4,7 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::dice::Dice;
-use super::{Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, TapeClass};
+use super::{Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, ScaleSource, TapeClass};
 use crate::{plan::FloorPlan, source::Source, template::TemplateSpec, vehicle::VehicleSpec};
 
 /// Length of a sheet in the tests, mm.
@@ -42,6 +42,7 @@ const NOTHING: Precision = Precision {
     strip: 0.0,
     level: 0.0,
     printer_scale: 0.0,
+    scale_source: ScaleSource::Job,
     paper: 0.0,
 };
 
@@ -177,7 +178,7 @@ fn another_joint_never_makes_a_mark_better() {
         let mut paths = vec![None; plan.marks.len()];
         paths[mark] = Some(path.clone());
         let budget = ErrorBudget::of(&plan, &Precision::default(), &paths, SHEET_MM);
-        let error = by(&budget, Method::Chained).marks[mark].expanded();
+        let error = by(&budget, Method::Chained).marks[mark].radius_95();
         assert!(error > before, "{error} after {before} with {} joints", path.len());
         before = error;
     }
@@ -192,7 +193,7 @@ fn on_a_long_chain_sheets_placed_by_tape_are_never_worse() {
         for (index, mark) in plan.marks.iter().enumerate() {
             if mark.at.distance(datum(&plan)) > 2000.0 {
                 let [chained, taped] =
-                    [Method::Chained, Method::TapedSheets].map(|method| by(&budget, method).marks[index].expanded());
+                    [Method::Chained, Method::TapedSheets].map(|method| by(&budget, method).marks[index].radius_95());
                 assert!(taped < chained, "{} {taped} {chained}", mark.id);
             }
         }
@@ -213,20 +214,26 @@ fn a_mark_that_no_path_leads_to_is_placed_by_tape_and_says_so() {
 }
 
 #[test]
-fn the_summary_names_the_worst_mark_and_the_largest_share_of_a_tolerance() {
-    let mut plan = plan();
-    let near = plan.tape_base[0];
-    plan.marks[near].tolerance = 0.5;
+fn the_summary_names_the_worst_mark_as_laid_and_after_checks_and_moves() {
+    let plan = plan();
     let budget = ErrorBudget::of(&plan, &Precision::default(), &all_paths(&plan, 190.0), SHEET_MM);
     for method in &budget.methods {
-        let errors: Vec<f64> = method.marks.iter().map(|mark| 2.0 * mark.covariance.position()).collect();
-        assert!(errors.iter().all(|error| *error <= method.worst_error().expanded() * (1.0 + 1e-6)));
-        let squares: f64 = errors.iter().map(|error| error * error).sum();
-        assert!((method.mean - (squares / errors.len() as f64).sqrt()).abs() < 1e-9);
-        assert!(method.tolerance_share >= errors[near] / 0.5 - 1e-9);
+        let worst = method.worst_error().radius_95();
+        assert!(method.marks.iter().all(|mark| mark.radius_95() <= worst * (1.0 + 1e-6)));
     }
-    let keys = by(&budget, Method::KeyStencils);
-    assert!((keys.tolerance_share - keys.marks[near].expanded() / 0.5).abs() < 1e-9 && keys.worst != near);
+    assert_eq!(budget.worst_after(), None);
+    let radii = (0..plan.marks.len()).map(|index| 3.0 + 0.1 * index as f64).collect();
+    let last = 3.0 + 0.1 * (plan.marks.len() - 1) as f64;
+    assert_eq!(budget.after_checks(Some(radii)).worst_after(), Some(last));
+}
+
+#[test]
+fn a_way_of_laying_does_not_depend_on_the_sheets_of_another() {
+    let plan = plan();
+    let [short, long] = [260.0, 5000.0].map(|sheet| ErrorBudget::of(&plan, &Precision::default(), &[], sheet));
+    for method in [Method::KeyStencils, Method::RollStrips, Method::TapeOnly] {
+        assert_eq!(by(&short, method).marks, by(&long, method).marks, "{method:?}");
+    }
 }
 
 #[test]

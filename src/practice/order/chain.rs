@@ -53,7 +53,7 @@ impl Item {
 /// True when the plan has marks beside the line and two tapes can set all of them.
 pub fn two_tape_sets_all(plan: &FloorPlan, steps: &SettingOutSteps) -> bool {
     let mut beside = (0..plan.marks.len()).filter(|&mark| plan.marks[mark].at.y.abs() > ON_LINE_MM).peekable();
-    beside.peek().is_some() && beside.all(|mark| steps.errors[mark].expanded(Way::TwoTape).is_some())
+    beside.peek().is_some() && beside.all(|mark| steps.errors[mark].radius_95(Way::TwoTape).is_some())
 }
 
 /// The whole chain of one way, in order.

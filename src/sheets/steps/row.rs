@@ -128,13 +128,16 @@ fn number(row: &mut Fragment, number: usize) {
     row.height = row.height.max(-baseline + PADDING);
 }
 
-/// What to expect of the step's worst mark.
+/// How far the step's worst mark may lie from its place.
 fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &Step) -> String {
     let referred = step.tape.is_empty() && way == Way::TwoTape;
     let worst = if referred { steps.worst(Way::Perpendicular, step) } else { steps.worst(way, step) };
     worst.map_or_else(String::new, |(mark, error)| {
-        let mark = &context.plan.marks[mark];
-        format!("{} ±{} (tolerance ±{})", mark.id, mm_exact(error, 1), mm_exact(mark.tolerance, 1))
+        let as_set = format!("{} within {} mm as set", context.plan.marks[mark].id, mm_exact(error, 1));
+        match steps.worst_after(step) {
+            Some(after) => format!("{as_set}, {} mm once checked and moved", mm_exact(after, 1)),
+            None => as_set,
+        }
     })
 }
 

@@ -65,10 +65,10 @@ impl MarkErrors {
         }
     }
 
-    /// Position error in mm that holds in at least 95 %, see [`Covariance::expanded`].
+    /// How far in mm the mark lies from its place at most in 95 % of cases, as set, see [`Covariance::radius_95`].
     #[must_use]
-    pub fn expanded(&self, way: Way) -> Option<f64> {
-        self.covariance(way).map(|covariance| covariance.expanded())
+    pub fn radius_95(&self, way: Way) -> Option<f64> {
+        self.covariance(way).map(|covariance| covariance.radius_95())
     }
 }
 

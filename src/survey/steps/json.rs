@@ -62,8 +62,8 @@ struct PlaceJson {
     sd_y_mm: f64,
     /// Covariance of x and y.
     xy_mm2: f64,
-    /// At least 95 %.
-    expanded_mm: f64,
+    /// Of the circle that holds the mark, as set, with 95 %.
+    radius_mm: f64,
 }
 
 impl<'s> SettingOutJson<'s> {
@@ -109,7 +109,7 @@ fn error<'s>(mark: &'s str, errors: &MarkErrors) -> ErrorJson<'s> {
             sd_x_mm: round(covariance.sd_x()),
             sd_y_mm: round(covariance.sd_y()),
             xy_mm2: round(covariance.xy),
-            expanded_mm: round(covariance.expanded()),
+            radius_mm: round(covariance.radius_95()),
         })
     };
     ErrorJson {

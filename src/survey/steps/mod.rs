@@ -103,6 +103,9 @@ pub struct SettingOutSteps {
     pub two_tape: Vec<Step>,
     /// Expected errors of the plan's marks, in their order.
     pub errors: Vec<MarkErrors>,
+    /// Radius in mm about its place that holds each of the plan's marks with 95 % after the check list was taped and
+    /// marks were moved as asked; `None` as long as no check plan says it.
+    pub after: Option<Vec<f64>>,
 }
 
 impl SettingOutSteps {
@@ -114,7 +117,13 @@ impl SettingOutSteps {
         let errors = errors::errors(plan, precision, &carried);
         let (perpendicular, help) = perpendicular::steps(plan, &carried, inches);
         let two_tape = two_tape::steps(plan, &errors, &perpendicular);
-        Self { help, perpendicular, two_tape, errors }
+        Self { help, perpendicular, two_tape, errors, after: None }
+    }
+
+    /// The same with what checks and moves bring the marks to, see [`SettingOutSteps::after`].
+    #[must_use]
+    pub fn after_checks(self, after: Option<Vec<f64>>) -> Self {
+        Self { after, ..self }
     }
 
     /// The steps of one way.
@@ -126,11 +135,18 @@ impl SettingOutSteps {
         }
     }
 
-    /// Position error in mm that holds in at least 95 % for the worst mark of a step, and that mark; `None`
+    /// The worst mark of a step, and how far in mm it lies from its place at most in 95 % of cases, as set; `None`
     /// where the step makes no mark or the way cannot set it.
     #[must_use]
     pub fn worst(&self, way: Way, step: &Step) -> Option<(usize, f64)> {
-        let errors = step.marks.iter().filter_map(|&mark| Some((mark, self.errors[mark].expanded(way)?)));
+        let errors = step.marks.iter().filter_map(|&mark| Some((mark, self.errors[mark].radius_95(way)?)));
         errors.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
+    }
+
+    /// Radius in mm that holds the worst mark of a step after checks and moves, where that is known.
+    #[must_use]
+    pub fn worst_after(&self, step: &Step) -> Option<f64> {
+        let after = self.after.as_ref()?;
+        step.marks.iter().map(|&mark| after[mark]).reduce(f64::max)
     }
 }

@@ -115,7 +115,7 @@ fn a_mark_with_flat_arcs_is_sent_to_the_perpendicular_way_with_angle_and_error()
     let set = steps.perpendicular.iter().find(|step| step.marks.contains(&mark)).unwrap();
     assert!(step.tape.is_empty() && step.text.contains("24°"), "{}", step.text);
     assert!(step.text.ends_with(&format!("way 1, step {}.", set.number)), "{}", step.text);
-    assert!(steps.errors[mark].expanded(Way::TwoTape) > steps.errors[mark].expanded(Way::Perpendicular));
+    assert!(steps.errors[mark].radius_95(Way::TwoTape) > steps.errors[mark].radius_95(Way::Perpendicular));
 }
 
 #[test]

@@ -86,7 +86,7 @@ fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[Mark
     let reason = flattest.map_or_else(
         || "the arcs only touch on the line through both base marks".to_owned(),
         |crossing| {
-            let (degrees, error) = (crossing.flatness(), crossing.covariance.expanded());
+            let (degrees, error) = (crossing.flatness(), crossing.covariance.radius_95());
             format!("the arcs cross too flat ({degrees:.0}°), the mark may lie {error:.0} mm off")
         },
     );
