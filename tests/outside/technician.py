@@ -1,0 +1,271 @@
+"""A technician who lays floors, tapes the form, and does what `check` asks: no more, no less.
+
+He knows how people and tapes err (laid_floor.py) and nothing of how the program judges. Each floor has a number, and
+is the same whenever it is asked for. One case, many floors, as a table:
+
+    python tests/outside/technician.py --floors 400
+
+One floor in full, to see what went wrong:
+
+    python tests/outside/technician.py --case perimeter-lines/delivery-van --seed 17 --verbose
+"""
+
+import functools
+import json
+import tempfile
+import zlib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+import kit
+from form import WHEELS, Form, Row
+from laid_floor import FLOORS_CHECKED_WITH_THE_LAYING_TAPE, MOVED_MM, LaidFloor, Layout, Mishaps, Reader, Tape
+
+TEMPLATES = ("perimeter-lines", "side-and-end-panels", "rear-corner-arcs", "target-line")
+VEHICLES = ("delivery-van", "compact-hatchback", "city-car")
+CHECKS = 3
+VERDICTS = ("inside", "outside", "undecided")
+
+# A mark nearer to its place than this part of its tolerance needs no hand on it.
+WELL_PLACED = 0.5
+
+
+@dataclass(frozen=True)
+class Case:
+    template: str
+    vehicle: str
+
+    @property
+    def id(self):
+        return f"{self.template}/{self.vehicle}"
+
+    @property
+    def arguments(self):
+        return ("--vehicle", self.vehicle, "--template", self.template)
+
+
+ALL_CASES = [Case(template, vehicle) for template in TEMPLATES for vehicle in VEHICLES]
+
+
+@dataclass(frozen=True)
+class Bay:
+    """What a case gives into the technician's hands: where marks belong, and the blank form."""
+
+    case: Case
+    layout: Layout
+    form: Form
+
+
+@functools.cache
+def bay(case):
+    made = kit.made(*case.arguments, "--paper", "A4")
+    form = Form.read(made.read("readings.csv"))
+    assert not form.filled, "the form is not blank"
+    return Bay(case, Layout.of(made.plan), form)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What `check` says of a form."""
+
+    verdict: str
+    grid: str
+    vehicle: str
+    todo: list
+    text: str = field(repr=False, default="")
+
+    def asked(self, *kinds):
+        return [task for task in self.todo if task["kind"] in kinds]
+
+    @property
+    def moves(self):
+        return self.asked("move", "turn_grid")
+
+    @property
+    def contradicts(self):
+        """Whether readings are said not to agree with each other, in whatever words."""
+        return bool(self.asked("retape")) or "contradict" in self.text.lower()
+
+
+def judge(case, form, *more):
+    """Runs `check` on a form. What breaks the contract is an AssertionError."""
+    with tempfile.TemporaryDirectory(prefix="baystencil-form-") as folder:
+        path = Path(folder) / "readings.csv"
+        path.write_text(form.text(), encoding="utf-8")
+        done = kit.run("check", path, "--json", *case.arguments, *more)
+    assert done.returncode in (0, 1), f"exit {done.returncode}: {done.stderr}"
+    report = json.loads(done.stdout)
+    judged = Judged(
+        report["verdict"], report["grid"]["verdict"], report["vehicle"]["verdict"], report["todo"],
+        done.stdout + done.stderr,
+    )
+    assert {judged.verdict, judged.grid, judged.vehicle} <= set(VERDICTS), judged
+    assert (done.returncode == 0) == (judged.verdict == "inside"), f"exit {done.returncode} with {judged.verdict}"
+    if judged.verdict == "inside":
+        assert (judged.grid, judged.vehicle) == ("inside", "inside"), judged
+        assert not any(task.get("must") for task in judged.todo), judged
+    return judged
+
+
+class Technician:
+    """One pair of hands with one floor and one form."""
+
+    def __init__(self, dice, bay, floor, tape, misread=None, ignores_wheels=False):
+        self.dice, self.bay, self.floor = dice, bay, floor
+        self.reader = Reader(dice, tape)
+        self.misread, self.ignores_wheels = misread, ignores_wheels
+        self.form = Form(list(bay.form.rows))
+        self.readings = 0
+        self.spoiled = []
+        self.settings = 0
+
+    def tape_all(self):
+        """Fills the blank form, lay by lay."""
+        for index, row in enumerate(self.form.rows):
+            if not (row.of_wheel and self.ignores_wheels):
+                slip = self.misread if self.misread and self.misread.row == index else None
+                self.take(index, lay=("form", row.lay), slip=slip)
+
+    def take(self, index, lay, slip=None):
+        value = self.reader.read(self.floor, self.form.rows[index], lay)
+        self.form.write(index, str(round(slip.of(value) if slip else value)))
+        self.readings += 1
+
+    def obey(self, todo):
+        """Moves first, then everything that is to be taped."""
+        hands = {"move": self.move, "turn_grid": self.turn_grid, "plumb": self.plumb}
+        tapes = {"tape": self.tape, "retape": self.retape}
+        unknown = {task["kind"] for task in todo} - set(hands) - set(tapes)
+        assert not unknown, f"nobody knows how to do {unknown}"
+        for task in todo:
+            if task["kind"] in hands:
+                hands[task["kind"]](task)
+        for task in todo:
+            if task["kind"] in tapes and not (self.ignores_wheels and {task["from"], task["to"]} & set(WHEELS)):
+                tapes[task["kind"]](task)
+
+    def move(self, task):
+        mark, by = task["mark"], np.array([task["forward_mm"], task["left_mm"]])
+        told = self.floor.places[mark] + by
+        before, after = self.floor.beyond(mark), self.floor.beyond(mark, told)
+        if before <= WELL_PLACED and after > before:
+            self.spoiled.append(f"{mark} from {before:.2f} to {after:.2f} of its tolerance")
+        self.floor.places[mark] = told + self.by_hand()
+
+    def turn_grid(self, task):
+        told = self.floor.shifted(task["forward_mm"], task["left_mm"], task["turned_deg"])
+        before, after = self.floor.worst(), self.floor.worst(told)
+        if before <= WELL_PLACED and after > before:
+            self.spoiled.append(f"whole grid from {before:.2f} to {after:.2f} of the tolerance")
+        self.floor.places = {mark: at + self.by_hand() for mark, at in told.items()}
+
+    def by_hand(self):
+        return self.dice.normal(0, MOVED_MM, 2)
+
+    def plumb(self, task):
+        self.floor.plumb(self.dice, task["wheel"])
+
+    def new_lay(self):
+        self.settings += 1
+        return ("asked for", self.settings)
+
+    def tape(self, task):
+        """Reads a pair once more: into a row that is still blank, else into a new one at the form's end."""
+        for index, row in enumerate(self.form.rows):
+            if row.is_of(task["from"], task["to"]) and not row.filled:
+                return self.take(index, self.new_lay())
+        kind = "inline" if ".." in task["to"] else "vehicle" if {task["from"], task["to"]} & set(WHEELS) else "distance"
+        self.form.rows.append(Row(self.form.next_lay(), "", kind, task["from"], task["to"]))
+        return self.take(len(self.form.rows) - 1, self.new_lay())
+
+    def retape(self, task):
+        """Writes a new reading in place of what stands beside the pair."""
+        rows = [index for index, row in enumerate(self.form.rows) if row.is_of(task["from"], task["to"])]
+        assert rows, f"asked to tape {task['from']} to {task['to']} again, which no row has"
+        for index in rows:
+            self.form.write(index, "")
+        return self.take(rows[-1], self.new_lay())
+
+
+@dataclass
+class Story:
+    """How one floor came out."""
+
+    seed: int
+    mishaps: Mishaps
+    laid: float
+    """the worst mark as laid, in tolerances"""
+    checks: list = field(default_factory=list)
+    """what each check said"""
+    worst: float = 0.0
+    """the worst mark in the end, in tolerances"""
+    readings: int = 0
+    spoiled: list = field(default_factory=list)
+    kept_limits: bool = False
+    fault: str = ""
+    """what broke the contract, if anything did"""
+
+    @property
+    def inside(self):
+        return bool(self.checks) and self.checks[-1].verdict == "inside"
+
+    def inside_after(self, checks):
+        return self.inside and len(self.checks) <= checks
+
+    @property
+    def stuck(self):
+        """Not inside, and nothing was asked."""
+        return bool(self.checks) and not self.inside and not self.checks[-1].todo
+
+
+def dice_of(bay, seed, purpose):
+    """Chance of its own for each floor: the same number gives the same floor, whatever else is run."""
+    return np.random.default_rng([zlib.crc32(bay.case.id.encode()), zlib.crc32(purpose.encode()), seed])
+
+
+def play(bay, seed, mishaps=None, purpose="floors", checks=CHECKS, ignores_wheels=False, judge=judge, tell=None):
+    """One floor from laying to the last check. Without `mishaps` they are drawn as shops have them."""
+    dice = dice_of(bay, seed, purpose)
+    drawn = Mishaps.drawn(dice, bay.layout, bay.form.rows)
+    mishaps = drawn if mishaps is None else mishaps
+    laying = Tape.drawn(dice)
+    taping = laying if dice.random() < FLOORS_CHECKED_WITH_THE_LAYING_TAPE else Tape.drawn(dice)
+    floor = LaidFloor.laid(dice, bay.layout, laying, mishaps)
+    hand = Technician(dice, bay, floor, taping, mishaps.misread, ignores_wheels)
+    story = Story(seed, mishaps, floor.worst())
+    hand.tape_all()
+    story.kept_limits = keeps_limits(hand.form)
+    try:
+        rounds(story, hand, checks, judge, tell)
+    except (AssertionError, KeyError, ValueError) as fault:
+        story.fault = f"{type(fault).__name__}: {fault}"
+    story.worst, story.readings, story.spoiled = floor.worst(), hand.readings, hand.spoiled
+    return story
+
+
+def rounds(story, hand, checks, judge, tell):
+    """Check, obey, check again."""
+    for _ in range(checks):
+        judged = judge(hand.bay.case, hand.form)
+        story.checks.append(judged)
+        if tell:
+            tell(hand, judged)
+        if judged.verdict == "inside" or len(story.checks) == checks:
+            return
+        hand.obey(judged.todo)
+
+
+def keeps_limits(form):
+    """Whether every reading lies within the limit printed beside it."""
+    return all(
+        abs(float(row.reading) - float(row.should_be or 0)) <= float(row.limit)
+        for row in form.rows if row.filled and row.limit
+    )
+
+
+if __name__ == "__main__":
+    import technician_table
+
+    raise SystemExit(technician_table.main())
