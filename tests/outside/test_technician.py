@@ -294,6 +294,18 @@ def test_the_zero_of_the_tape_is_common_to_a_lay_and_new_for_the_next():
     assert np.var(read["new"]) == pytest.approx(4 * own, rel=0.1)
 
 
+def test_a_laid_grid_is_shifted_and_leans_with_its_plumbed_centreline_and_each_mark_scatters():
+    dice = np.random.default_rng(1)
+    floors = [LaidFloor.laid(dice, SQUARE, Tape.drawn(dice), Mishaps()) for _ in range(4000)]
+    off = np.array([floor.places["1L"] - SQUARE.marks["1L"] for floor in floors])
+    # 1L lies 200 mm ahead of the front point, at 1000 mm; both points are 3800 mm apart, 1 mm sideways each.
+    forward = 1.8**2 + 1 + 2 * (500 / 3800) ** 2 + (1.0 * 0.2 / math.sqrt(3)) ** 2
+    left = 1.8**2 + (4000 / 3800) ** 2 + (200 / 3800) ** 2 + (0.5 * 0.2 / math.sqrt(3)) ** 2
+    assert off.var(axis=0) == pytest.approx([forward, left], rel=0.1)
+    common = np.cov(off[:, 1], [floor.places["2L"][1] for floor in floors])[0, 1]
+    assert common == pytest.approx((4000 * 3000 - 200 * 800) / 3800**2, rel=0.2)
+
+
 def test_a_floor_is_the_same_whenever_its_number_is_asked_for():
     here = bay(DEMONSTRATION)
     silent = lambda case, form: Judged("undecided", "undecided", "undecided", [])
