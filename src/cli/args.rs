@@ -239,6 +239,12 @@ pub(super) struct CheckArgs {
     /// Paper of the record: A4 or Letter goes with it
     #[arg(long, value_name = "PAPER", requires = "out")]
     pub paper: Option<String>,
+    /// Judge by the readings alone: take nothing for known of how the marks were laid
+    #[arg(long)]
+    pub no_prior: bool,
+    /// Print places, residuals and statistics below the report
+    #[arg(long, conflicts_with = "json")]
+    pub details: bool,
     /// Print the report as JSON
     #[arg(long)]
     pub json: bool,

@@ -16,10 +16,14 @@ use super::{
     load::{Job, load},
 };
 use crate::{
+    cover::Mode,
     output::pretty,
     plan::FloorPlan,
     source::{Faults, MOST_BYTES, Place},
-    survey::{Assessment, AssessmentJson, Precision, Readings, TapedLayout, Verdict, assess},
+    survey::{
+        Assessment, AssessmentJson, Geometry, LayingPrior, Method, Precision, Readings, Spare, TapedLayout, Verdict,
+        assess,
+    },
 };
 
 /// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
@@ -32,7 +36,8 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let job = job_of(args, &readings)?;
     let plan = job.as_ref().map(|job| &job.plan);
     let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
-    let layout = taped(&readings, plan, &precision)?;
+    let prior = job.as_ref().filter(|_| !args.no_prior).map(|job| prior(job, &precision));
+    let layout = taped(&readings, plan, &precision, prior)?;
     let inches = job.as_ref().is_some_and(|job| job.inches);
     let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
     let text = if args.json {
@@ -82,8 +87,19 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
 }
 
 /// The readings as a network, with what could be taped besides.
-fn taped(readings: &Readings, plan: Option<&FloorPlan>, precision: &Precision) -> Result<TapedLayout, Faults> {
-    let mut layout = readings.resolve(plan, precision)?.taped;
+fn taped(
+    readings: &Readings,
+    plan: Option<&FloorPlan>,
+    precision: &Precision,
+    prior: Option<LayingPrior>,
+) -> Result<TapedLayout, Faults> {
+    let mut layout = match (plan, prior) {
+        (Some(plan), Some(prior)) => readings.resolve_laid(plan, precision, prior)?.taped,
+        _ => readings.resolve(plan, precision)?.taped,
+    };
+    if let Some(plan) = plan {
+        layout.spare = spare(plan, &layout);
+    }
     let checks = plan.iter().flat_map(|plan| &plan.checks).filter(|check| !check.through_wheel);
     layout.further = checks.map(|check| [check.from, check.to]).collect();
     let count = layout.network.points.len();
@@ -100,4 +116,50 @@ fn conclude(assessment: &Assessment) -> Result<(), Failure> {
         None if sound() => Ok(()),
         verdict => Err(Failure::Layout(verdict)),
     }
+}
+
+/// How the job's marks were laid.
+fn prior(job: &Job, precision: &Precision) -> LayingPrior {
+    let method = match (job.mode, &job.roll) {
+        (Mode::Keys, _) => Method::KeyStencils,
+        (_, Some(_)) => Method::RollStrips,
+        _ => Method::TapedSheets,
+    };
+    let window = job.roll.as_ref().unwrap_or(&job.format).printable().size();
+    LayingPrior::of(&job.plan, precision, method, window.width.max(window.height))
+}
+
+/// Shortest distance that is asked for, mm: below, a tape says next to nothing of the direction.
+const SHORTEST_MM: f64 = 100.0;
+
+/// Minutes for a pull, and those more where somebody has to crawl below the body (common practice, no source).
+const PULL_MINUTES: f64 = 0.6;
+const CRAWLING_MINUTES: f64 = 1.0;
+
+/// What could be taped besides: every distance that a tape can reach, between marks and from the wheels.
+fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
+    let points = &layout.network.points;
+    let marks = plan.marks.len();
+    let body = plan.vehicle.body().inset(-5.0);
+    let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
+    let useful = pairs.filter(|&[from, to]| from < marks && (to < marks || layout.wheels.contains(&to)));
+    let reachable = useful.filter(|&[from, to]| {
+        let (a, b) = (points[from].start, points[to].start);
+        // A wheel mark lies at its own wheel's face.
+        let blocked =
+            if to < marks { plan.vehicle.through_wheel(a, b) } else { plan.vehicle.through_wheel(a, a.lerp(b, 0.98)) };
+        a.distance(b) >= SHORTEST_MM && !blocked
+    });
+    reachable
+        .map(|[from, to]| {
+            let below = crosses(body, points[from].start, points[to].start);
+            let minutes = PULL_MINUTES + if below { CRAWLING_MINUTES } else { 0.0 };
+            Spare { geometry: Geometry::Distance { from, to }, minutes }
+        })
+        .collect()
+}
+
+/// Whether a straight line runs through a rectangle, looked at every 50th of its way.
+fn crosses(body: kurbo::Rect, from: kurbo::Point, to: kurbo::Point) -> bool {
+    (1..50).any(|step| body.contains(from.lerp(to, f64::from(step) / 50.0)))
 }

@@ -10,6 +10,7 @@
 //! with their signs; the covariance of a mark is then the sum of all influences' outer products.
 
 mod assessment;
+mod belief;
 mod budget;
 mod chain;
 mod check_plan;
@@ -40,8 +41,8 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, AssessmentJson, Compared, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect,
-    TapedLayout, assess,
+    AssessError, Assessment, AssessmentJson, Compared, Decision, Finding, GlobalTest, MarkFinding, Part, Pose,
+    ReadingFinding, Spare, Suspect, TapedLayout, Todo, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{
@@ -71,7 +72,7 @@ pub use reliability::{
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use steps::{Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way};
-pub use tape::TapeClass;
+pub use tape::{TapeClass, TapeModel};
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
 pub use wheel_stance::WheelStance;

@@ -83,6 +83,13 @@ impl Precision {
         self.mark_width / 2.0 / 3.0_f64.sqrt()
     }
 
+    /// Standard deviation in mm of one end of a taped distance: the tape's zero set on a mark, or its reading at one, and
+    /// the middle of the mark taken by eye. All readings of one lay share that of its zero.
+    #[must_use]
+    pub fn at_mark(&self) -> f64 {
+        self.reading.hypot(self.marking())
+    }
+
     /// Standard deviation in mm of a distance of `length` mm taped between two marks: the tape itself,
     /// its zero set on one mark and its reading at the other, and the middle of both marks taken by eye,
     /// as independent causes (JCGM 100:2008, 5.1.2).

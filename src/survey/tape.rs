@@ -14,6 +14,15 @@ pub enum TapeClass {
     III,
 }
 
+/// Standard deviations of the errors that all readings with one tape share.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TapeModel {
+    /// Of its zero point, mm.
+    pub zero: f64,
+    /// Of its scale, mm per metre.
+    pub scale: f64,
+}
+
 impl TapeClass {
     /// The class as tapes show it.
     #[must_use]
@@ -31,13 +40,26 @@ impl TapeClass {
     /// ring is not in it, because long tapes are laid with a graduation mark on the zero point.
     #[must_use]
     pub fn permissible_error(self, length: f64) -> f64 {
-        let (a, b) = match self {
+        let (a, b) = self.bounds();
+        let length = length.abs();
+        if length <= ROUNDING_MM { 0.0 } else { a + b * ((length - ROUNDING_MM) / 1000.0).ceil() }
+    }
+
+    /// The permissible error as two errors of the whole tape, rectangular each (JCGM 100:2008, 4.3.7): `a` as an error of its zero
+    /// point, `b` as one of its scale. A tape is long or short everywhere, so all readings taken with it share both.
+    #[must_use]
+    pub fn model(self) -> TapeModel {
+        let (a, b) = self.bounds();
+        TapeModel { zero: a / 3.0_f64.sqrt(), scale: b / 3.0_f64.sqrt() }
+    }
+
+    /// a in mm and b in mm per metre.
+    const fn bounds(self) -> (f64, f64) {
+        match self {
             Self::I => (0.1, 0.1),
             Self::II => (0.3, 0.2),
             Self::III => (0.6, 0.4),
-        };
-        let length = length.abs();
-        if length <= ROUNDING_MM { 0.0 } else { a + b * ((length - ROUNDING_MM) / 1000.0).ceil() }
+        }
     }
 
     /// Standard deviation in mm of a taped length of `length` mm: the permissible error taken as the

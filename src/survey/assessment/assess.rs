@@ -8,6 +8,7 @@ use super::{
     advice, cause,
     constant::constant_error,
     displaced::{self, Fitted},
+    judge::judge,
     model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
     snooping::{Snooped, snoop},
     triangles,
@@ -95,6 +96,9 @@ impl std::error::Error for AssessError {}
 /// # Errors
 /// [`AssessError`] where there is nothing to judge.
 pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessError> {
+    if let Some(prior) = &layout.prior {
+        return judge(layout, prior);
+    }
     let network = &layout.network;
     let name = |point: usize| network.points[point].id.clone();
     let part = network.held_part();
@@ -167,6 +171,11 @@ impl<'a> Judged<'a> {
             pose,
             pulls_to_add: Vec::new(),
             advice: Vec::new(),
+            findings: Vec::new(),
+            grid: None,
+            vehicle: None,
+            jointly_inside: None,
+            todo: Vec::new(),
             verdict: None,
         };
         assessment.verdict = whole_verdict(&assessment);
@@ -189,6 +198,7 @@ impl<'a> Judged<'a> {
             unchecked: false,
             verdict: tolerance.and(design).map(|_| Verdict::Undecided),
             datum_verdict: None,
+            inside: None,
         };
         let Some(own) = self.part.points.iter().position(|&kept| kept == point) else { return finding };
         let adjustment = &self.snooped.adjustment;

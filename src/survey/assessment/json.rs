@@ -4,7 +4,7 @@ use kurbo::Vec2;
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 
-use super::model::{Assessment, MarkFinding, Pose, Suspect, TapedLayout};
+use super::model::{Assessment, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo};
 use crate::survey::{Covariance, Geometry, Verdict};
 
 /// Decimals kept: a nanometre, so that nothing of the arithmetic is lost and −0 is 0.
@@ -26,7 +26,62 @@ pub struct AssessmentJson<'a> {
     pose: Option<PoseJson>,
     pulls_to_add: Vec<[&'a str; 2]>,
     advice: &'a [String],
+    jointly_inside: Option<f64>,
+    grid: Option<PartJson>,
+    vehicle: Option<PartJson>,
+    todo: Vec<TodoJson<'a>>,
     verdict: Option<&'static str>,
+}
+
+/// The grid in itself, or against the vehicle.
+#[derive(Serialize)]
+struct PartJson {
+    verdict: &'static str,
+    tied: bool,
+}
+
+/// Something to do. Moves are forward and to the left; for a string `from` is the mark and `to` the line, as in `1C..3C`.
+#[derive(Serialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+enum TodoJson<'a> {
+    Move { mark: &'a str, forward_mm: f64, left_mm: f64, must: bool },
+    TurnGrid { forward_mm: f64, left_mm: f64, turned_deg: f64 },
+    Plumb { wheel: &'a str },
+    Tape { from: &'a str, to: String },
+    Retape { from: &'a str, to: String },
+}
+
+impl<'a> TodoJson<'a> {
+    fn of(layout: &'a TapedLayout, todo: &Todo) -> Self {
+        let name = |point: usize| layout.network.points[point].id.as_str();
+        let ends = |geometry: Geometry| match geometry {
+            Geometry::Distance { from, to } => (name(from), name(to).to_owned()),
+            Geometry::Offset { mark, line: [start, end] } => (name(mark), format!("{}..{}", name(start), name(end))),
+            Geometry::X { point } | Geometry::Y { point } => (name(point), name(point).to_owned()),
+        };
+        match *todo {
+            Todo::Move { mark, by, must } => {
+                Self::Move { mark: name(mark), forward_mm: tenth(by.x), left_mm: tenth(by.y), must }
+            }
+            Todo::TurnGrid { by, turned } => {
+                Self::TurnGrid { forward_mm: tenth(by.x), left_mm: tenth(by.y), turned_deg: round(turned) }
+            }
+            Todo::Plumb { wheel } => Self::Plumb { wheel: name(wheel) },
+            Todo::Tape { geometry } => {
+                let (from, to) = ends(geometry);
+                Self::Tape { from, to }
+            }
+            Todo::Retape { observation } => {
+                let (from, to) = ends(layout.network.observations[observation].geometry);
+                Self::Retape { from, to }
+            }
+        }
+    }
+}
+
+/// Nobody moves a mark by less than a tenth of a mm.
+fn tenth(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0 + 0.0
 }
 
 #[derive(Serialize)]
@@ -63,6 +118,7 @@ struct MarkJson<'a> {
     unchecked: bool,
     verdict: Option<&'static str>,
     datum_verdict: Option<&'static str>,
+    inside_probability: Option<f64>,
 }
 
 /// Half-axes of the 95 % ellipse, and the longer one's direction counter-clockwise from forward.
@@ -139,6 +195,10 @@ impl<'a> AssessmentJson<'a> {
             pose: assessment.pose.as_ref().map(pose),
             pulls_to_add: assessment.pulls_to_add.iter().map(|pull| pull.map(name)).collect(),
             advice: &assessment.advice,
+            jointly_inside: assessment.jointly_inside.map(round),
+            grid: assessment.grid.map(part),
+            vehicle: assessment.vehicle.map(part),
+            todo: assessment.todo.iter().map(|todo| TodoJson::of(layout, todo)).collect(),
             verdict: assessment.verdict.map(Verdict::word),
         }
     }
@@ -177,6 +237,7 @@ fn mark<'a>(layout: &TapedLayout, assessment: &'a Assessment, point: usize) -> M
         unchecked: finding.unchecked,
         verdict: finding.verdict.map(Verdict::word),
         datum_verdict: finding.datum_verdict.map(Verdict::word),
+        inside_probability: finding.inside.map(round),
     }
 }
 
@@ -246,4 +307,8 @@ fn pose(pose: &Pose) -> PoseJson {
         sd_turned_deg: round(pose.sd[2]),
         verdict: pose.verdict.map(Verdict::word),
     }
+}
+
+fn part(part: Part) -> PartJson {
+    PartJson { verdict: part.verdict.word(), tied: part.tied }
 }

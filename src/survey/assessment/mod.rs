@@ -6,19 +6,27 @@
 
 mod advice;
 mod assess;
+mod believed;
 mod cause;
 mod compared;
+mod conformance;
 mod constant;
 mod displaced;
 mod json;
+mod judge;
 mod model;
+mod risk;
 mod snooping;
 #[cfg(test)]
 mod tests;
+mod todo;
 mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};
 pub use compared::Compared;
 pub use json::AssessmentJson;
-pub use model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout};
+pub use model::{
+    Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare, Suspect, TapedLayout,
+    Todo,
+};

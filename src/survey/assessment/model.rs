@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use crate::survey::{Covariance, Datum, Network, Verdict};
+use crate::survey::{Covariance, Datum, Geometry, LayingPrior, Network, Precision, Verdict};
 
 /// A layout with what was taped on it. The lists of points run as the network's.
 #[derive(Clone, Debug, Default)]
@@ -17,6 +17,120 @@ pub struct TapedLayout {
     pub wheels: Vec<usize>,
     /// Distances that could be taped besides, best first: what advice on further pulls chooses from.
     pub further: Vec<[usize; 2]>,
+    /// Readings that could be taken besides, where the layout was laid by a known method.
+    pub spare: Vec<Spare>,
+    /// For each observation the lay of the tape or the string that it belongs to, where that was said.
+    pub lays: Vec<Option<u32>>,
+    /// For each observation whether its standard deviation is that of the precision, and not its own.
+    pub by_default: Vec<bool>,
+    /// Tools and hands.
+    pub precision: Precision,
+    /// How the layout was laid, which says where its marks, the network's first points, should be; `None` where nothing is
+    /// promised of them.
+    pub prior: Option<LayingPrior>,
+    /// How a verdict is come to.
+    pub decision: Decision,
+}
+
+/// A reading that could be taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spare {
+    /// What would be read.
+    pub geometry: Geometry,
+    /// Minutes that it takes.
+    pub minutes: f64,
+}
+
+/// How a verdict is come to from an estimate and its uncertainty.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Decision {
+    /// With 95 %, as far as the readings go; undecided where they do not go far enough (JCGM 106:2012, 8.3).
+    #[default]
+    Guarded,
+    /// The estimate as it is, with the risk told beside it (simple acceptance, JCGM 106:2012, 8.2).
+    Simple,
+}
+
+/// Something to do on the floor. Points and observations by the network's indices.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Todo {
+    /// Move a mark, mm forward and to the left.
+    Move {
+        /// The mark.
+        mark: usize,
+        /// How far.
+        by: Vec2,
+        /// True where the layout does not pass without it.
+        must: bool,
+    },
+    /// Move the whole grid: shift it, mm, and turn it about the layout's origin.
+    TurnGrid {
+        /// How far forward and to the left.
+        by: Vec2,
+        /// Degrees counter-clockwise seen from above.
+        turned: f64,
+    },
+    /// Plumb a wheel mark again.
+    Plumb {
+        /// The wheel mark.
+        wheel: usize,
+    },
+    /// Take a reading that was not taken yet.
+    Tape {
+        /// Of what.
+        geometry: Geometry,
+    },
+    /// Take a reading again; it replaces the old one.
+    Retape {
+        /// Which.
+        observation: usize,
+    },
+}
+
+/// Something that was found, beside suspects and marks. Words for it are made elsewhere.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Finding {
+    /// The readings do not tie the grid to the vehicle.
+    Untied {
+        /// Probability that a grid off by twice the tolerance would have passed.
+        risk: f64,
+    },
+    /// The grid as a whole lies off against the vehicle.
+    GridOff,
+    /// All readings are too long by as much, mm: a worn or bent hook, or a wrong zero.
+    TapeZero {
+        /// How much.
+        mm: f64,
+    },
+    /// All readings are too long in proportion.
+    TapeScale {
+        /// How much, mm per metre.
+        mm_per_metre: f64,
+    },
+    /// Readings scatter more than tape and hands promise.
+    Scatter {
+        /// How many times as much.
+        factor: f64,
+    },
+    /// Readings agree better with what they should be than any tape reads.
+    TooGood {
+        /// How many.
+        readings: usize,
+    },
+    /// The rows that were taped would not show these marks twice their tolerance off.
+    Unproven {
+        /// The marks.
+        marks: Vec<usize>,
+    },
+}
+
+/// The verdict on one side of the layout: the grid in itself, or how it lies to the vehicle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// Inside, outside or undecided.
+    pub verdict: Verdict,
+    /// False where the readings do not tie the grid to the vehicle.
+    pub tied: bool,
 }
 
 /// The judgement on a taped layout. Lengths in mm, x forward and y left.
@@ -47,6 +161,16 @@ pub struct Assessment {
     pub pulls_to_add: Vec<[usize; 2]>,
     /// What to do, whole sentences, most urgent first.
     pub advice: Vec<String>,
+    /// What was found beside suspects and marks.
+    pub findings: Vec<Finding>,
+    /// The grid in itself; `None` where nothing has a tolerance.
+    pub grid: Option<Part>,
+    /// The grid against the vehicle; `None` where the layout knows of none.
+    pub vehicle: Option<Part>,
+    /// Probability that all marks lie inside against the vehicle at once.
+    pub jointly_inside: Option<f64>,
+    /// What to do next, in order; empty where nothing is left.
+    pub todo: Vec<Todo>,
     /// The whole layout; `None` where nothing has a tolerance to be judged by.
     pub verdict: Option<Verdict>,
 }
@@ -91,6 +215,8 @@ pub struct MarkFinding {
     pub verdict: Option<Verdict>,
     /// The same against the vehicle or fixed points, where the readings tie it to them.
     pub datum_verdict: Option<Verdict>,
+    /// Probability that it lies inside, against the vehicle where the readings tie it to it, else in the grid.
+    pub inside: Option<f64>,
 }
 
 /// What was found of an observation.

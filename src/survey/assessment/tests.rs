@@ -89,6 +89,7 @@ impl Floor {
             wheels: (count..points.len()).collect(),
             further: (0..count).flat_map(|to| (0..to).map(move |from| [from, to])).collect(),
             network: Network { points, observations },
+            ..TapedLayout::default()
         }
     }
 }

@@ -6,7 +6,9 @@ use super::{GivenMark, Reading, ReadingKind, Readings, names::Names, plausible};
 use crate::{
     plan::FloorPlan,
     source::{Fault, Faults},
-    survey::{Geometry, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks},
+    survey::{
+        Decision, Geometry, LayingPrior, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks,
+    },
     units::mm_exact,
 };
 
@@ -45,6 +47,21 @@ impl Readings {
     /// Faults for each unknown mark, each reading between a mark and itself, each line through one mark
     /// twice, and each given mark without a place.
     pub fn resolve(&self, plan: Option<&FloorPlan>, precision: &Precision) -> Result<Survey, Faults> {
+        self.resolved(plan, precision, false)
+    }
+
+    /// The same for a layout that was laid by a known method. All wheel marks are kept, whether they were taped or not,
+    /// since more may be asked of them.
+    ///
+    /// # Errors
+    /// As [`Readings::resolve`].
+    pub fn resolve_laid(&self, plan: &FloorPlan, precision: &Precision, prior: LayingPrior) -> Result<Survey, Faults> {
+        let mut survey = self.resolved(Some(plan), precision, true)?;
+        survey.taped.prior = Some(prior);
+        Ok(survey)
+    }
+
+    fn resolved(&self, plan: Option<&FloorPlan>, precision: &Precision, all_wheels: bool) -> Result<Survey, Faults> {
         let mut faults = Vec::new();
         let mut points = Points::default();
         for mark in plan.iter().flat_map(|plan| &plan.marks) {
@@ -80,7 +97,11 @@ impl Readings {
         faults.truncate(MOST_FAULTS);
         Faults::none_in(faults)?;
         plausible::refuse_units(&self.readings, design)?;
-        Ok(points.into_survey(wheels_from, observations, precision.plumb.max(LEAST_SD_MM)))
+        let mut survey = points.into_survey(wheels_from, observations, precision, all_wheels);
+        for (observation, reading) in self.readings.iter().enumerate() {
+            survey.taped.by_default[observation] = reading.sd.is_none();
+        }
+        Ok(survey)
     }
 }
 
@@ -198,13 +219,21 @@ impl Points {
     }
 
     /// The survey of these points, without the wheel marks (points from `wheels_from` on) that no
-    /// observation names. The others get observations of their own places, with the deviation `plumb`.
-    fn into_survey(self, wheels_from: usize, mut observations: Vec<Observation>, plumb: f64) -> Survey {
+    /// observation names, unless `all_wheels` are wanted. Wheel marks get observations of their own places.
+    fn into_survey(
+        self,
+        wheels_from: usize,
+        mut observations: Vec<Observation>,
+        precision: &Precision,
+        all_wheels: bool,
+    ) -> Survey {
+        let plumb = precision.plumb.max(LEAST_SD_MM);
         let mut used = vec![false; self.points.len()];
         for index in observations.iter().flat_map(|observation| observation.geometry.points()) {
             used[index] = true;
         }
-        let kept: Vec<usize> = (0..self.points.len()).filter(|index| *index < wheels_from || used[*index]).collect();
+        let kept: Vec<usize> =
+            (0..self.points.len()).filter(|index| *index < wheels_from || all_wheels || used[*index]).collect();
         let mut moved = vec![0; self.points.len()];
         for (new, old) in kept.iter().enumerate() {
             moved[*old] = new;
@@ -221,6 +250,7 @@ impl Points {
             observations.push(Observation { geometry: Geometry::Y { point }, value: at.y, sd: plumb });
             origins.extend([Origin::Vehicle; 2]);
         }
+        let count = observations.len();
         Survey {
             taped: TapedLayout {
                 network: Network { points, observations },
@@ -228,6 +258,12 @@ impl Points {
                 tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
                 wheels,
                 further: Vec::new(),
+                spare: Vec::new(),
+                lays: vec![None; count],
+                by_default: vec![false; count],
+                precision: *precision,
+                prior: None,
+                decision: Decision::default(),
             },
             origins,
         }

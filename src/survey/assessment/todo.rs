@@ -1,0 +1,282 @@
+//! What to do next on the floor.
+
+use kurbo::Vec2;
+use nalgebra::DVector;
+
+use super::{
+    believed::Believed,
+    conformance::{Conformance, View},
+    model::Todo,
+};
+use crate::survey::{
+    Geometry,
+    belief::{Fault, Taped},
+};
+
+/// A mark is moved when its estimate lies beyond this part of its tolerance …
+const BEYOND: f64 = 0.5;
+
+/// … and beyond this many of its standard deviations: then the move is expected to bring it nearer.
+const BEYOND_SD: f64 = 1.5;
+
+/// While explanations of together more than this probability put a mark elsewhere, it is not moved.
+const WITHIN_REACH: f64 = 0.03;
+
+/// A mistake is taken for certain from this probability on.
+const CERTAIN: f64 = 1.0 - WITHIN_REACH;
+
+/// A mistake that is more probable than not.
+pub(super) const PROBABLE: f64 = 0.5;
+
+/// Most pulls that are asked for to tell explanations apart, and most that are asked for to prove marks.
+const MOST_TELLING: usize = 4;
+const MOST_PROVING: usize = 10;
+
+/// Further pulls are asked for while each is worth this part of the first.
+const WORTH: f64 = 0.15;
+
+/// What a further pull costs beside its own minutes: taking up the tape.
+const TAKING_UP: f64 = 1.0;
+
+/// What is known of the marks' standing.
+pub(super) struct Standing<'a> {
+    pub believed: &'a Believed<'a>,
+    pub conformance: &'a Conformance<'a>,
+    /// True where the grid is tied to the vehicle: moves are then against the vehicle, else within the grid.
+    pub tied: bool,
+    /// Probability of lying inside in that frame, by mark; `None` without a tolerance.
+    pub inside: Vec<Option<f64>>,
+    /// Marks that are not proven by the rows that were taped.
+    pub unproven: Vec<usize>,
+    /// Least probability that counts as inside.
+    pub enough: f64,
+    /// True where all marks together are not surely inside though each is.
+    pub jointly_short: bool,
+}
+
+/// A pull that may be asked for.
+struct Pull {
+    what: Todo,
+    terms: Vec<(usize, f64)>,
+    variance: f64,
+    minutes: f64,
+}
+
+impl Standing<'_> {
+    /// What to do, in order. Empty where nothing is left to do.
+    pub(super) fn todo(&self) -> Vec<Todo> {
+        let mut all = self.grid();
+        let relaid = !all.is_empty();
+        let mut doubtful = Vec::new();
+        if !relaid {
+            let (moves, doubts) = self.moves();
+            all.extend(moves);
+            doubtful = doubts;
+        }
+        let wheels = self.probable(|fault| if let Fault::Wheel(point) = fault { Some(point) } else { None });
+        all.extend(wheels.iter().map(|&wheel| Todo::Plumb { wheel }));
+        let mut retape = self.probable(|fault| if let Fault::Reading(index) = fault { Some(index) } else { None });
+        let lays = self.probable(|fault| if let Fault::Lay(lay) = fault { Some(lay) } else { None });
+        let of_lay = |index: &usize| self.believed.taped[*index].lay.is_some_and(|lay| lays.contains(&lay));
+        retape.extend((0..self.believed.taped.len()).filter(of_lay));
+        let touched = |index: &usize| {
+            relaid
+                || all.iter().any(|todo| match todo {
+                    Todo::Move { mark: point, .. } | Todo::Plumb { wheel: point } => {
+                        self.believed.taped[*index].geometry.points().contains(point)
+                    }
+                    _ => false,
+                })
+        };
+        retape.extend((0..self.believed.taped.len()).filter(touched));
+        retape.sort_unstable();
+        retape.dedup();
+        let mut asked: Vec<Todo> =
+            retape.into_iter().map(|index| Todo::Retape { observation: self.believed.readings[index] }).collect();
+        if !relaid {
+            self.tell_apart(&doubtful, &mut asked);
+            if asked.is_empty() && all.is_empty() {
+                asked.extend(self.prove());
+            }
+        }
+        all.extend(asked);
+        all
+    }
+
+    /// Mistakes that are probable and that `of` picks.
+    fn probable(&self, of: impl Fn(Fault) -> Option<usize>) -> Vec<usize> {
+        let faults = self.believed.model.faults.iter();
+        faults
+            .filter(|(fault, _)| self.believed.probability(*fault) >= PROBABLE)
+            .filter_map(|(fault, _)| of(*fault))
+            .collect()
+    }
+
+    /// The whole grid, where it is certain that it lies off against the vehicle.
+    fn grid(&self) -> Vec<Todo> {
+        if !self.tied || self.believed.probability(Fault::Grid) < CERTAIN {
+            return Vec::new();
+        }
+        let ([forward, left, turn], _) = self.conformance.pose(self.believed);
+        vec![Todo::TurnGrid { by: Vec2::new(-forward, -left), turned: -(turn / 1000.0).to_degrees() }]
+    }
+
+    /// Where a view puts a mark.
+    fn at(&self, view: &View<'_>, mark: usize) -> Vec2 {
+        if self.tied { view.vehicle[mark].0 } else { view.grid[mark].0 }
+    }
+
+    /// Marks to move, and marks of which it cannot be told yet whether they lie off.
+    fn moves(&self) -> (Vec<Todo>, Vec<usize>) {
+        let (mut moves, mut doubtful) = (Vec::new(), Vec::new());
+        for (mark, inside) in self.inside.iter().enumerate() {
+            let (Some(inside), Some(tolerance)) = (inside, self.believed.layout.tolerances[mark]) else { continue };
+            let (mean, covariance) = self.conformance.mean(mark, self.tied);
+            let elsewhere: f64 = self
+                .conformance
+                .views
+                .iter()
+                .filter(|view| (self.at(view, mark) - mean).hypot() > BEYOND * tolerance)
+                .map(|view| view.weight)
+                .sum();
+            let away = mean.hypot();
+            let off = away > BEYOND * tolerance && away > BEYOND_SD * covariance.along(mean / away).sqrt();
+            if off && elsewhere < WITHIN_REACH {
+                moves.push(Todo::Move { mark, by: -mean, must: *inside < self.enough });
+            } else if elsewhere >= WITHIN_REACH && *inside < self.enough {
+                doubtful.push(mark);
+            }
+        }
+        (moves, doubtful)
+    }
+
+    /// Asks for the readings that tell explanations apart which put the same mark at different places.
+    fn tell_apart(&self, doubtful: &[usize], asked: &mut Vec<Todo>) {
+        let pulls = self.pulls(true);
+        let before = asked.len();
+        for &mark in doubtful {
+            let views = &self.conformance.views;
+            let Some(first) = views.first() else { return };
+            let tolerance = self.believed.layout.tolerances[mark].unwrap_or(0.0);
+            let away = |view: &&View<'_>| (self.at(view, mark) - self.at(first, mark)).hypot() > BEYOND * tolerance;
+            let Some(other) = views.iter().find(away) else { continue };
+            let score = |pull: &Pull| self.difference(pull, first, other) / (TAKING_UP + pull.minutes);
+            let best = pulls.iter().map(|pull| (score(pull), pull)).reduce(|a, b| if b.0 > a.0 { b } else { a });
+            if let Some((_, pull)) = best.filter(|(score, _)| *score > 0.0)
+                && !asked.contains(&pull.what)
+                && asked.len() - before < MOST_TELLING
+            {
+                asked.push(pull.what);
+            }
+        }
+    }
+
+    /// By how many standard deviations two views differ in what a pull would read.
+    fn difference(&self, pull: &Pull, one: &View<'_>, other: &View<'_>) -> f64 {
+        let predicted = |view: &View<'_>| {
+            let mean: f64 = pull
+                .terms
+                .iter()
+                .map(|&(column, by)| by * (self.believed.posterior.mean[column] + view.explanation.change[column]))
+                .sum();
+            let grown: f64 = view
+                .explanation
+                .growth
+                .column_iter()
+                .map(|growth| pull.terms.iter().map(|&(column, by)| by * growth[column]).sum::<f64>().powi(2))
+                .sum();
+            (mean, self.believed.posterior.variance(&pull.terms) + grown)
+        };
+        let ((a, va), (b, vb)) = (predicted(one), predicted(other));
+        (a - b).abs() / (pull.variance + va + vb).sqrt()
+    }
+
+    /// Pulls that hold best what is not proven or not surely inside.
+    fn prove(&self) -> Vec<Todo> {
+        let short: Vec<usize> = (0..self.inside.len())
+            .filter(|mark| {
+                self.jointly_short
+                    || self.unproven.contains(mark)
+                    || self.inside[*mark].is_some_and(|inside| inside < self.enough)
+            })
+            .collect();
+        let mut pulls = self.pulls(false);
+        let mut covariance = self.believed.posterior.covariance.clone();
+        let (mut asked, mut first) = (Vec::new(), None);
+        while asked.len() < MOST_PROVING {
+            let score = |pull: &Pull| {
+                let gain = times(&covariance, &pull.terms);
+                let spread = pull.variance + dot(&gain, &pull.terms);
+                let by_mark = short.iter().map(|&mark| {
+                    let tolerance = self.believed.layout.tolerances[mark].unwrap_or(f64::INFINITY);
+                    (gain[2 * mark].powi(2) + gain[2 * mark + 1].powi(2)) / (spread * tolerance * tolerance)
+                });
+                let pose = self.believed.model.columns.pose();
+                let tie = if self.tied { 0.0 } else { (0..3).map(|i| gain[pose + i].powi(2)).sum::<f64>() / spread };
+                (by_mark.sum::<f64>() + tie) / (TAKING_UP + pull.minutes)
+            };
+            let best = pulls.iter().enumerate().map(|(index, pull)| (score(pull), index));
+            let Some((worth, index)) = best.reduce(|a, b| if b.0 > a.0 { b } else { a }) else { break };
+            if worth <= 1e-9 || worth < WORTH * *first.get_or_insert(worth) {
+                break;
+            }
+            let pull = pulls.swap_remove(index);
+            let gain = times(&covariance, &pull.terms);
+            let spread = pull.variance + dot(&gain, &pull.terms);
+            covariance.ger(-1.0 / spread, &gain, &gain, 1.0);
+            asked.push(pull.what);
+        }
+        asked
+    }
+
+    /// What may be taped: with `again` what was taped already, and what could be taped besides.
+    fn pulls(&self, again: bool) -> Vec<Pull> {
+        let layout = self.believed.layout;
+        let mut all = Vec::new();
+        if again {
+            let taped = self.believed.taped.iter().enumerate();
+            all.extend(taped.filter_map(|(index, taped)| {
+                let what = Todo::Retape { observation: self.believed.readings[index] };
+                self.pull(what, Taped { lay: None, ..*taped }, 0.0)
+            }));
+        }
+        let known = |geometry: Geometry| self.believed.taped.iter().any(|taped| same_points(taped.geometry, geometry));
+        let further = layout.spare.iter().filter(|spare| !known(spare.geometry));
+        all.extend(further.filter_map(|spare| {
+            let distance = matches!(spare.geometry, Geometry::Distance { .. });
+            let sd = if distance {
+                layout.precision.at_mark() * std::f64::consts::SQRT_2
+            } else {
+                layout.precision.inline()
+            };
+            let taped = Taped { geometry: spare.geometry, value: 0.0, sd, lay: None, by_tape: distance };
+            self.pull(Todo::Tape { geometry: spare.geometry }, taped, spare.minutes)
+        }));
+        all
+    }
+
+    fn pull(&self, what: Todo, taped: Taped, minutes: f64) -> Option<Pull> {
+        Some(Pull { what, terms: self.believed.row_of(&taped)?, variance: taped.sd * taped.sd, minutes })
+    }
+}
+
+fn same_points(one: Geometry, other: Geometry) -> bool {
+    let sorted = |geometry: Geometry| {
+        let mut points = geometry.points();
+        points.sort_unstable();
+        points
+    };
+    sorted(one) == sorted(other)
+}
+
+fn times(matrix: &nalgebra::DMatrix<f64>, terms: &[(usize, f64)]) -> DVector<f64> {
+    let mut product = DVector::zeros(matrix.nrows());
+    for &(column, by) in terms {
+        product.axpy(by, &matrix.column(column), 1.0);
+    }
+    product
+}
+
+fn dot(vector: &DVector<f64>, terms: &[(usize, f64)]) -> f64 {
+    terms.iter().map(|&(column, by)| by * vector[column]).sum()
+}
