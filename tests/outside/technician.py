@@ -36,6 +36,8 @@ WELL_PLACED = 0.5
 class Case:
     template: str
     vehicle: str
+    values: tuple = ()
+    """values of the template other than its own, as in `tolerance=8mm`"""
 
     @property
     def id(self):
@@ -43,7 +45,8 @@ class Case:
 
     @property
     def arguments(self):
-        return ("--vehicle", self.vehicle, "--template", self.template)
+        values = (word for value in self.values for word in ("--set", value))
+        return ("--vehicle", self.vehicle, "--template", self.template, *values)
 
 
 ALL_CASES = [Case(template, vehicle) for template in TEMPLATES for vehicle in VEHICLES]
@@ -119,17 +122,19 @@ class Technician:
         self.form = Form(list(bay.form.rows))
         self.readings = 0
         self.spoiled = []
-        self.settings = 0
+        self.round = 0
 
     def tape_all(self):
         """Fills the blank form, lay by lay."""
         for index, row in enumerate(self.form.rows):
             if not (row.of_wheel and self.ignores_wheels):
                 slip = self.misread if self.misread and self.misread.row == index else None
-                self.take(index, lay=("form", row.lay), slip=slip)
+                self.take(index, slip)
 
-    def take(self, index, lay, slip=None):
-        value = self.reader.read(self.floor, self.form.rows[index], lay)
+    def take(self, index, slip=None):
+        """Reads a row. What is read of one lay in one round is read without setting the tape anew."""
+        row = self.form.rows[index]
+        value = self.reader.read(self.floor, row, (self.round, row.lay))
         self.form.write(index, str(round(slip.of(value) if slip else value)))
         self.readings += 1
 
@@ -139,10 +144,12 @@ class Technician:
         tapes = {"tape": self.tape, "retape": self.retape}
         unknown = {task["kind"] for task in todo} - set(hands) - set(tapes)
         assert not unknown, f"nobody knows how to do {unknown}"
+        self.round += 1
         for task in todo:
             if task["kind"] in hands:
                 hands[task["kind"]](task)
-        for task in todo:
+        # What is asked twice in one list is done once.
+        for task in [task for index, task in enumerate(todo) if task not in todo[:index]]:
             if task["kind"] in tapes and not (self.ignores_wheels and {task["from"], task["to"]} & set(WHEELS)):
                 tapes[task["kind"]](task)
 
@@ -167,18 +174,14 @@ class Technician:
     def plumb(self, task):
         self.floor.plumb(self.dice, task["wheel"])
 
-    def new_lay(self):
-        self.settings += 1
-        return ("asked for", self.settings)
-
     def tape(self, task):
         """Reads a pair once more: into a row that is still blank, else into a new one at the form's end."""
         for index, row in enumerate(self.form.rows):
             if row.is_of(task["from"], task["to"]) and not row.filled:
-                return self.take(index, self.new_lay())
+                return self.take(index)
         kind = "inline" if ".." in task["to"] else "vehicle" if {task["from"], task["to"]} & set(WHEELS) else "distance"
         self.form.rows.append(Row(self.form.next_lay(), "", kind, task["from"], task["to"]))
-        return self.take(len(self.form.rows) - 1, self.new_lay())
+        return self.take(len(self.form.rows) - 1)
 
     def retape(self, task):
         """Writes a new reading in place of what stands beside the pair."""
@@ -186,7 +189,7 @@ class Technician:
         assert rows, f"asked to tape {task['from']} to {task['to']} again, which no row has"
         for index in rows:
             self.form.write(index, "")
-        return self.take(rows[-1], self.new_lay())
+        return self.take(rows[-1])
 
 
 @dataclass

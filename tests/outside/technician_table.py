@@ -6,7 +6,7 @@ import statistics
 import sys
 import tempfile
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import kit
@@ -211,6 +211,7 @@ def arguments():
     parser.add_argument("--floors", type=int, default=400, help="usual floors a case")
     parser.add_argument("--case", help="one case alone, as in perimeter-lines/delivery-van")
     parser.add_argument("--seed", type=int, help="one floor alone, in full")
+    parser.add_argument("--set", action="append", default=[], help="a value of the templates, as in tolerance=8mm")
     parser.add_argument("--checks", type=int, default=CHECKS, help="how often the floor is checked at most")
     parser.add_argument("--verbose", action="store_true", help="with a seed: each round; else: the seeds to look at")
     return parser.parse_args()
@@ -219,7 +220,7 @@ def arguments():
 def main():
     """Exit code 1 where a target was missed."""
     asked = arguments()
-    cases = [case for case in ALL_CASES if asked.case in (None, case.id)]
+    cases = [replace(case, values=tuple(asked.set)) for case in ALL_CASES if asked.case in (None, case.id)]
     assert cases, f"no case {asked.case}; there are {', '.join(case.id for case in ALL_CASES)}"
     with tempfile.TemporaryDirectory(prefix="baystencil-technician-") as folder:
         os.environ[kit.FOLDER_VARIABLE] = folder
