@@ -254,7 +254,7 @@ def rounds(story, hand, checks, judge, tell):
         judged = judge(hand.bay.case, hand.form)
         story.checks.append(judged)
         if tell:
-            tell(hand, judged)
+            tell(hand.form, hand.floor, judged)
         if judged.verdict == "inside" or len(story.checks) == checks:
             return
         hand.obey(judged.todo)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 import kit
-from laid_floor import Mishaps, somewhere
+from laid_floor import LaidFloor, Mishaps, somewhere
 from technician import ALL_CASES, CHECKS, Story, bay, dice_of, judge, play
 
 WORKERS = 2
@@ -25,12 +25,12 @@ GRID_TURNED_DEG = 0.2
 LEAST_ROWS = 4
 
 
-def usual(case, checks, seed):
+def usual(case, checks, seed, tell=None):
     """A floor as shops have them."""
-    return play(bay(case), seed, checks=checks)
+    return play(bay(case), seed, checks=checks, tell=tell)
 
 
-def grid_off(case, checks, seed):
+def grid_off(case, checks, seed, tell=None):
     """A floor on which nothing but the whole grid is wrong: by turns shifted and turned."""
     here = bay(case)
     dice = dice_of(here, seed, "where the grid is")
@@ -38,23 +38,26 @@ def grid_off(case, checks, seed):
         mishaps = Mishaps(grid_turned=GRID_TURNED_DEG * (1 if seed % 4 == 1 else -1))
     else:
         mishaps = Mishaps(grid_by=somewhere(dice, GRID_OFF_TOLERANCES * max(here.layout.tolerances.values())))
-    return play(here, seed, mishaps, "grid off", checks)
+    return play(here, seed, mishaps, "grid off", checks, tell=tell)
 
 
-def no_wheels(case, checks, seed):
+def no_wheels(case, checks, seed, tell=None):
     """A floor without mishaps whose wheels nobody tapes, whatever is asked."""
-    return play(bay(case), seed, Mishaps(), "no wheels", checks, ignores_wheels=True)
+    return play(bay(case), seed, Mishaps(), "no wheels", checks, ignores_wheels=True, tell=tell)
 
 
-def exact_subset(case, _, seed):
+def exact_subset(case, checks, seed, tell=None):
     """Any rows of the form, filled in with what should be read there."""
     here = bay(case)
     dice = dice_of(here, seed, "subsets")
     count = int(dice.integers(LEAST_ROWS, len(here.form.rows) + 1))
     kept = {int(row) for row in dice.choice(len(here.form.rows), count, replace=False)}
     story = Story(seed, Mishaps(), 0.0, kept_limits=True, readings=count)
+    form = here.form.exact(kept)
     try:
-        story.checks.append(judge(case, here.form.exact(kept)))
+        story.checks.append(judge(case, form))
+        if tell:
+            tell(form, LaidFloor.perfect(here.layout), story.checks[-1])
     except (AssertionError, KeyError, ValueError) as fault:
         story.fault = f"{type(fault).__name__}: {fault}"
     return story
@@ -63,6 +66,9 @@ def exact_subset(case, _, seed):
 def accused(story):
     """Whether exact readings were called outside, led to a move, or were said to contradict each other."""
     return any(check.verdict == "outside" or check.moves or check.contradicts for check in story.checks)
+
+
+KINDS = {"usual": usual, "grid-off": grid_off, "no-wheels": no_wheels, "subset": exact_subset}
 
 
 @dataclass
@@ -179,26 +185,25 @@ def line(case, tally):
 
 def told(bay):
     """Prints each round of one floor."""
-    def tell(hand, judged):
+    def tell(form, floor, judged):
         print(f"\ncheck: {judged.verdict} (grid {judged.grid}, vehicle {judged.vehicle})")
         print("  readings, and how far each is from what it truly is now:")
-        for row in hand.form.rows:
+        for row in form.rows:
             if row.filled:
-                true = hand.floor.offset(row.start, *row.line) if row.kind == "inline" else hand.floor.distance(row.start, row.end)
+                true = floor.offset(row.start, *row.line) if row.kind == "inline" else floor.distance(row.start, row.end)
                 print(f"  {row.lay:>3} {row.check:5} {row.start:>4} {row.end:8} {row.should_be:>8} {row.reading:>6} {float(row.reading) - true:+7.1f}")
         print("  marks, off by (forward, left) mm and tolerances:")
-        for mark, at in hand.floor.places.items():
+        for mark, at in floor.places.items():
             by = at - bay.layout.marks[mark]
-            print(f"  {mark:5} {by[0]:+7.1f} {by[1]:+7.1f} {hand.floor.beyond(mark):6.2f}")
+            print(f"  {mark:5} {by[0]:+7.1f} {by[1]:+7.1f} {floor.beyond(mark):6.2f}")
         for task in judged.todo:
             print("  asked:", task)
     return tell
 
 
-def verbose(case, seed, checks):
+def verbose(case, kind, seed, checks):
     """One floor in full."""
-    here = bay(case)
-    story = play(here, seed, checks=checks, tell=told(here))
+    story = KINDS[kind](case, checks, seed, tell=told(bay(case)))
     print(f"\n{case.id}, floor {seed}: {story.mishaps}")
     print(f"worst mark as laid {story.laid:.2f}, in the end {story.worst:.2f} of its tolerance; {story.readings} readings")
     for what in [*story.spoiled, story.fault]:
@@ -211,6 +216,7 @@ def arguments():
     parser.add_argument("--floors", type=int, default=400, help="usual floors a case")
     parser.add_argument("--case", help="one case alone, as in perimeter-lines/delivery-van")
     parser.add_argument("--seed", type=int, help="one floor alone, in full")
+    parser.add_argument("--kind", choices=KINDS, default="usual", help="with a seed: which floors it counts")
     parser.add_argument("--set", action="append", default=[], help="a value of the templates, as in tolerance=8mm")
     parser.add_argument("--checks", type=int, default=CHECKS, help="how often the floor is checked at most")
     parser.add_argument("--verbose", action="store_true", help="with a seed: each round; else: the seeds to look at")
@@ -220,12 +226,15 @@ def arguments():
 def main():
     """Exit code 1 where a target was missed."""
     asked = arguments()
+    if not kit.BINARY.is_file():
+        raise SystemExit(f"{kit.BINARY} is missing: build it, or name the binary in {kit.BINARY_VARIABLE}")
     cases = [replace(case, values=tuple(asked.set)) for case in ALL_CASES if asked.case in (None, case.id)]
-    assert cases, f"no case {asked.case}; there are {', '.join(case.id for case in ALL_CASES)}"
+    if not cases:
+        raise SystemExit(f"no case {asked.case}; there are {', '.join(case.id for case in ALL_CASES)}")
     with tempfile.TemporaryDirectory(prefix="baystencil-technician-") as folder:
         os.environ[kit.FOLDER_VARIABLE] = folder
         if asked.seed is not None:
-            verbose(cases[0], asked.seed, asked.checks)
+            verbose(cases[0], asked.kind, asked.seed, asked.checks)
             return 0
         return int(any([*tabled(cases, asked)]))
 
