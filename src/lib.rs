@@ -5,7 +5,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
-//! `practice` → `stencil` → `drawing` → `sheets` → `output` → `cli`
+//! `practice` → `stencil` → `words` → `drawing` → `sheets` → `output` → `cli`
 
 pub mod cli;
 pub mod cover;
@@ -22,3 +22,4 @@ pub mod survey;
 pub mod template;
 pub mod units;
 pub mod vehicle;
+pub mod words;

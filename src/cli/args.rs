@@ -92,10 +92,11 @@ pub(super) struct SheetFlags {
     pub printer: Option<String>,
 }
 
-/// Which distances are to be taped once the layout lies.
+/// What is to be taped once the layout lies.
 #[derive(clap::Args, Clone, Default)]
 pub(super) struct PullFlags {
-    /// Check distances: full, which proves every mark [default], or quick (sides, ends, diagonals)
+    /// Lays of the tape to check by: full, which proves each mark's tolerance [default], or quick, which proves twice
+    /// that
     #[arg(long, value_name = "PLAN", value_parser = checks)]
     pub checks: Option<CheckChoice>,
     /// Longest distance to tape when checking, e.g. 5m
@@ -121,8 +122,6 @@ pub(super) struct WriteArgs {
     /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few readers print it true
     #[arg(long)]
     pub single_page: bool,
-    #[command(flatten)]
-    pub picture: PictureArgs,
     #[command(flatten)]
     pub cut: CutArgs,
 }
@@ -170,15 +169,6 @@ pub(super) struct OverviewArgs {
     pub job: JobArgs,
     #[command(flatten)]
     pub to: OutArgs,
-    #[command(flatten)]
-    pub picture: PictureArgs,
-}
-
-#[derive(clap::Args)]
-pub(super) struct PictureArgs {
-    /// Add checks.pdf and checks.svg: what the check distances find of each mark, drawn
-    #[arg(long)]
-    pub check_picture: bool,
 }
 
 #[derive(clap::Args)]

@@ -16,14 +16,13 @@ use super::{
     load::{Job, load},
 };
 use crate::{
-    cover::Mode,
     output::pretty,
-    plan::FloorPlan,
+    plan::{FloorPlan, Lay, LayKind, LayReading},
     source::{Faults, MOST_BYTES, Place},
     survey::{
-        Assessment, AssessmentJson, Geometry, LayingPrior, Method, Precision, Readings, Spare, TapedLayout, Verdict,
-        assess,
+        Assessment, AssessmentJson, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict, assess,
     },
+    words::CheckWords,
 };
 
 /// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
@@ -36,14 +35,15 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let job = job_of(args, &readings)?;
     let plan = job.as_ref().map(|job| &job.plan);
     let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
-    let prior = job.as_ref().filter(|_| !args.no_prior).map(|job| prior(job, &precision));
+    let prior = job.as_ref().filter(|_| !args.no_prior).map(Job::prior);
     let layout = taped(&readings, plan, &precision, prior)?;
     let inches = job.as_ref().is_some_and(|job| job.inches);
     let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
+    let words = CheckWords::of(&layout, &assessment, inches);
     let text = if args.json {
         pretty(&AssessmentJson::of(&layout, &assessment))
     } else {
-        report(&layout, &assessment, readings.blank)
+        report(&layout, &assessment, &words, readings.blank, args.details)
     };
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;
@@ -51,7 +51,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             Some(path) => summary(path, &job)?,
             None => Vec::new(),
         };
-        let judged = Judged { layout: &layout, assessment: &assessment, levels: &levels };
+        let judged = Judged { layout: &layout, assessment: &assessment, words: &words, levels: &levels };
         record(job, &args.readings, &bytes, &judged, out)?;
     }
     data(&text)?;
@@ -118,17 +118,6 @@ fn conclude(assessment: &Assessment) -> Result<(), Failure> {
     }
 }
 
-/// How the job's marks were laid.
-fn prior(job: &Job, precision: &Precision) -> LayingPrior {
-    let method = match (job.mode, &job.roll) {
-        (Mode::Keys, _) => Method::KeyStencils,
-        (_, Some(_)) => Method::RollStrips,
-        _ => Method::TapedSheets,
-    };
-    let window = job.roll.as_ref().unwrap_or(&job.format).printable().size();
-    LayingPrior::of(&job.plan, precision, method, window.width.max(window.height))
-}
-
 /// Shortest distance that is asked for, mm: below, a tape says next to nothing of the direction.
 const SHORTEST_MM: f64 = 100.0;
 
@@ -150,13 +139,27 @@ fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
             if to < marks { plan.vehicle.through_wheel(a, b) } else { plan.vehicle.through_wheel(a, a.lerp(b, 0.98)) };
         a.distance(b) >= SHORTEST_MM && !blocked
     });
-    reachable
-        .map(|[from, to]| {
-            let below = crosses(body, points[from].start, points[to].start);
-            let minutes = PULL_MINUTES + if below { CRAWLING_MINUTES } else { 0.0 };
-            Spare { geometry: Geometry::Distance { from, to }, minutes }
-        })
-        .collect()
+    let mut all = planned(plan, layout);
+    all.extend(reachable.map(|[from, to]| {
+        let below = crosses(body, points[from].start, points[to].start);
+        let minutes = PULL_MINUTES + if below { CRAWLING_MINUTES } else { 0.0 };
+        Spare { geometry: Geometry::Distance { from, to }, minutes }
+    }));
+    all
+}
+
+/// The readings of the layout's own plan: their places are on the form, and several come with one lay.
+fn planned(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
+    let point = |name: &str| layout.network.points.iter().position(|point| point.id == name);
+    let of = |lay: &Lay, reading: &LayReading| {
+        let geometry = match lay.kind {
+            LayKind::Tape => Geometry::Distance { from: point(&lay.from_name(plan))?, to: reading.mark },
+            LayKind::String => Geometry::Offset { mark: reading.mark, line: [point(&lay.from_name(plan))?, lay.to] },
+        };
+        let whole = PULL_MINUTES + if lay.below_body { CRAWLING_MINUTES } else { 0.0 };
+        Some(Spare { geometry, minutes: whole / lay.readings.len() as f64 })
+    };
+    plan.lays.iter().flat_map(|lay| lay.readings.iter().filter_map(move |reading| of(lay, reading))).collect()
 }
 
 /// Whether a straight line runs through a rectangle, looked at every 50th of its way.

@@ -10,12 +10,15 @@ use crate::{
     plan::PlanJson,
     sheets::{RecordInput, RecordReading},
     survey::{Assessment, Geometry, TapedLayout},
+    words::CheckWords,
 };
 
 /// A taped layout and what was found of it.
 pub(super) struct Judged<'a> {
     pub layout: &'a TapedLayout,
     pub assessment: &'a Assessment,
+    /// What is said of it.
+    pub words: &'a CheckWords,
     /// What heights of the floor came to; empty where none were given.
     pub levels: &'a [String],
 }
@@ -35,6 +38,7 @@ pub(super) fn record(
     let against = if judged.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
     let input = RecordInput {
         assessment: judged.assessment,
+        words: judged.words,
         readings: &rows,
         against,
         levels: judged.levels,

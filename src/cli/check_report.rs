@@ -3,37 +3,59 @@
 use crate::{
     survey::{Assessment, Datum, Geometry, MarkFinding, TapedLayout, Verdict},
     units::{mm_exact, mm_text},
+    words::{CheckWords, off_in_words},
 };
 
-/// The report, line by line.
-pub(super) fn report(layout: &TapedLayout, assessment: &Assessment, blank: usize) -> String {
-    let mut lines = vec![headline(assessment)];
-    lines.extend(assessment.advice.iter().map(|sentence| format!("  {sentence}")));
-    lines.push(String::new());
-    lines.extend(marks(assessment));
-    lines.push(String::new());
-    lines.extend(readings(layout, assessment));
+/// The report, line by line: the verdict, what to do in order, what else was found, and where each mark lies. Places, residuals
+/// and statistics follow where `details` are asked for.
+pub(super) fn report(
+    layout: &TapedLayout,
+    assessment: &Assessment,
+    words: &CheckWords,
+    blank: usize,
+    details: bool,
+) -> String {
+    let mut lines = vec![words.headline.clone()];
+    let numbered = words.todo.iter().enumerate();
+    lines.extend(numbered.map(|(index, sentence)| format!("  {}. {sentence}", index + 1)));
+    lines.extend(words.findings.iter().map(|sentence| format!("  {sentence}")));
     if blank > 0 {
-        lines.push(format!("{blank} rows of the form have no reading"));
+        lines.push(format!(
+            "  {blank} {} of the form {} no reading.",
+            ["row", "rows"][usize::from(blank > 1)],
+            ["has", "have"][usize::from(blank > 1)]
+        ));
     }
     lines.push(String::new());
-    lines.extend(statistics(assessment));
+    lines.extend(standing(assessment));
+    if details {
+        lines.push(String::new());
+        lines.extend(marks(assessment));
+        lines.push(String::new());
+        lines.extend(readings(layout, assessment));
+        lines.push(String::new());
+        lines.extend(statistics(assessment));
+    }
     lines.push(String::new());
     lines.join("\n")
 }
 
-fn headline(assessment: &Assessment) -> String {
-    let with = |verdict: Verdict| assessment.marks.iter().filter(|mark| mark.verdict == Some(verdict)).count();
-    let all = assessment.marks.iter().filter(|mark| mark.verdict.is_some()).count();
-    match assessment.verdict {
-        None => "Adjusted; nothing has a tolerance to be judged by.".to_owned(),
-        Some(Verdict::Inside) => format!("Inside: all {all} marks are within their tolerances."),
-        Some(Verdict::Outside) => match with(Verdict::Outside) {
-            0 => "Outside: the grid does not lie to the vehicle as it should.".to_owned(),
-            count => format!("Outside: {count} of {all} marks beyond their tolerance."),
-        },
-        Some(Verdict::Undecided) => "Undecided: these readings do not prove the layout.".to_owned(),
+/// Where each judged mark lies, in words.
+fn standing(assessment: &Assessment) -> Vec<String> {
+    let judged: Vec<&MarkFinding> = assessment.marks.iter().filter(|mark| mark.tolerance.is_some()).collect();
+    if judged.is_empty() {
+        return Vec::new();
     }
+    let width = judged.iter().map(|mark| mark.id.chars().count()).max().unwrap_or(0).max(6);
+    let against =
+        if judged.iter().any(|mark| mark.to_datum.is_some()) { "from the vehicle" } else { "within the grid" };
+    let heading = format!("{:width$}  {:28}{:>12}  verdict", "mark", format!("lies off {against}, mm"), "may be off");
+    let line = |mark: &&MarkFinding| {
+        let off = mark.to_datum.or(mark.moved).map_or_else(|| "not measured".to_owned(), off_in_words);
+        let verdict = mark.datum_verdict.or(mark.verdict).map(Verdict::word).unwrap_or_default();
+        format!("{:width$}  {off:28}{:>12}  {verdict}", mark.id, mm_exact(mark.tolerance.unwrap_or(0.0), 1))
+    };
+    std::iter::once(heading).chain(judged.iter().map(line)).collect()
 }
 
 fn marks(assessment: &Assessment) -> Vec<String> {

@@ -24,9 +24,7 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let steps = paper.steps();
     paper.add_steps(&mut files, &steps)?;
     files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
-    let check_plans = paper.job.check_plans();
-    paper.add_check_picture(&mut files, &args.picture, &check_plans)?;
-    files.add("plan.json", plan_json(&paper.job.plan, &steps, &check_plans));
+    files.add("plan.json", plan_json(&paper.job.plan, &steps));
     files.add("readings.csv", readings_csv(&paper.job.plan));
     files.add("levels.csv", levels_csv(&paper.job.plan));
     remarks(&stencil).iter().for_each(|remark| message(remark));
@@ -77,8 +75,5 @@ pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
     let paper = Paperwork::prepare(&args.job)?;
     let mut files = OutputSet::new();
     paper.add_overview(&mut files)?;
-    if args.picture.check_picture {
-        paper.add_check_picture(&mut files, &args.picture, &paper.job.check_plans())?;
-    }
     paper.finish(&files, &args.to, None)
 }

@@ -144,17 +144,22 @@ fn verdict_lines(floor: &FloorAssessment) -> Vec<String> {
 
 /// The floor in two sentences.
 pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
+    let verdict = match floor.verdict() {
+        None => "Floor: measured, no limits given.",
+        Some(Verdict::Inside) => "Floor: inside its limits.",
+        Some(Verdict::Outside) => "Floor: outside its limits.",
+        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits to tell.",
+    };
     let slope = &floor.plane.slope;
     let (farthest, deviation) = floor.plane.largest_deviation();
     let falls = slope.falls_in_words().map_or_else(String::new, |words| format!(", falls {words}"));
-    let mut all = vec![format!(
+    let greatest = format!(
         "Greatest slope {} mm/m{falls}; farthest from the plane {}, {}.",
         mm_exact(slope.steepest(), 2),
         floor.points[farthest].name,
         beside_plane(deviation)
-    )];
-    all.extend(floor.verdict().map(|verdict| format!("Against the floor limits: {}.", verdict.word())));
-    all
+    );
+    vec![verdict.to_owned(), greatest]
 }
 
 fn judged_in_words(judgement: &Judgement, floor: &FloorAssessment) -> String {

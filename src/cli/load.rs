@@ -22,11 +22,15 @@ use crate::{
     plan::{FloorPlan, JoinedPlans, Setting, join},
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
-    survey::{CheckChoice, CheckPlan, CheckPlanner, LongestPull, Precision},
+    survey::{LayPlanner, LayingPrior, Method, Precision},
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
 };
+
+/// What printed limits are rounded up to, mm: half a mm, and 1/16 in where the job is in inches. Nobody reads less.
+const LIMIT_STEP_MM: f64 = 0.5;
+const LIMIT_STEP_INCH_MM: f64 = 25.4 / 16.0;
 
 /// A job with everything that it names opened and resolved.
 pub(super) struct Job {
@@ -34,10 +38,8 @@ pub(super) struct Job {
     pub plan: FloorPlan,
     /// For a mat, the layout of each vehicle alone; else empty.
     pub mat: Vec<FloorPlan>,
-    /// The layout of each vehicle as it was resolved: what check plans are made from.
-    layouts: Vec<FloorPlan>,
-    pub checks: CheckChoice,
-    pub longest_pull: LongestPull,
+    /// How the marks come to the floor.
+    laid: Laid,
     pub format: SheetFormat,
     /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
     pub roll: Option<SheetFormat>,
@@ -50,8 +52,17 @@ pub(super) struct Job {
     pub inputs: Vec<PathBuf>,
 }
 
-/// Reads the job that the arguments name, or the built-in one, and resolves it.
+/// Reads the job that the arguments name, or the built-in one, and resolves it, without lays to check by.
 pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
+    read(args, false)
+}
+
+/// As [`load`], with the lays that the layout is to be checked by.
+pub(super) fn load_with_lays(args: &JobArgs) -> Result<Job, Failure> {
+    read(args, true)
+}
+
+fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
     let source = job_source(args)?;
     let mut spec = JobSpec::read(&source)?;
     let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
@@ -78,25 +89,24 @@ pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
             printer
         }
     };
-    let Resolved { plan, mat, layouts } = resolve(&vehicles, &template, &spec)?;
     let format = SheetFormat {
-        paper: spec.paper,
+        paper: spec.paper.clone(),
         margins: printer.margins,
         overlap: spec.overlap,
         correction: printer.correction,
     };
-    let roll = spec.roll.map(|roll| SheetFormat {
+    let roll = spec.roll.as_ref().map(|roll| SheetFormat {
         paper: roll.value.page(LONGEST_PAGE_MM),
         // The generic profile knows sheet printers only.
         margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
         ..format.clone()
     });
+    let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
+    let Resolved { plan, mat } = resolve(&vehicles, &template, &spec, with_lays.then_some(laid))?;
     Ok(Job {
         plan,
         mat,
-        layouts,
-        checks: spec.checks,
-        longest_pull: spec.longest_pull,
+        laid,
         format,
         roll,
         mode: spec.mode,
@@ -161,40 +171,72 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     Ok(PracticeJob { vehicle, template, values, precision, inches, paper })
 }
 
+/// How marks come to the floor.
+#[derive(Clone, Copy)]
+struct Laid {
+    method: Method,
+    /// Longer side of what a sheet shows, mm.
+    sheet_length: f64,
+}
+
+impl Laid {
+    /// The job's own way; else what its sheets are made for.
+    fn of(spec: &JobSpec, format: &SheetFormat) -> Self {
+        let by_sheets = match spec.mode {
+            Mode::Keys => Method::KeyStencils,
+            _ if spec.roll.is_some() => Method::RollStrips,
+            _ => Method::TapedSheets,
+        };
+        let window = format.printable().size();
+        Self { method: spec.laid_by.unwrap_or(by_sheets), sheet_length: window.width.max(window.height) }
+    }
+}
+
 /// What a job lays on the floor.
 struct Resolved {
     plan: FloorPlan,
     mat: Vec<FloorPlan>,
-    layouts: Vec<FloorPlan>,
 }
 
-/// The layout of one vehicle, or the mat of several with each one's own layout, with the checks of the job's plan.
-fn resolve(vehicles: &[VehicleSpec], template: &TemplateSpec, spec: &JobSpec) -> Result<Resolved, Faults> {
+/// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
+/// said how they are laid.
+fn resolve(
+    vehicles: &[VehicleSpec],
+    template: &TemplateSpec,
+    spec: &JobSpec,
+    laid: Option<Laid>,
+) -> Result<Resolved, Faults> {
     let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
     // What is wrong with a setting is wrong for every vehicle, and is told once.
-    let layouts = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-    let with_checks = |layout: &FloorPlan| {
-        let planner = CheckPlanner { plan: layout, precision: &spec.precision, longest: spec.longest_pull };
-        planner.make(spec.checks).applied(layout.clone())
-    };
-    let mut plans: Vec<FloorPlan> = layouts.iter().map(with_checks).collect();
+    let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+    if let Some(Laid { method, sheet_length }) = laid {
+        for plan in &mut plans {
+            let planner = LayPlanner {
+                plan,
+                precision: &spec.precision,
+                laid: (method, sheet_length),
+                longest: spec.longest_pull,
+                step: if spec.inches { LIMIT_STEP_INCH_MM } else { LIMIT_STEP_MM },
+            };
+            *plan = planner.apply(spec.checks);
+        }
+    }
     if plans.len() == 1 {
-        let plan = plans.remove(0);
-        return Ok(Resolved { plan, mat: Vec::new(), layouts });
+        return Ok(Resolved { plan: plans.remove(0), mat: Vec::new() });
     }
     let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
-    Ok(Resolved { plan: whole, mat: each, layouts })
+    Ok(Resolved { plan: whole, mat: each })
 }
 
 impl Job {
-    /// The quick and the full check plan of each vehicle, with the layout whose marks they name.
-    pub fn check_plans(&self) -> Vec<(&FloorPlan, [CheckPlan; 2])> {
-        let plans = if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat[..] };
-        let both = |(plan, layout): (_, &FloorPlan)| {
-            let planner = CheckPlanner { plan: layout, precision: &self.precision, longest: self.longest_pull };
-            (plan, CheckChoice::ALL.map(|(_, choice)| planner.make(choice)))
-        };
-        plans.iter().zip(&self.layouts).map(both).collect()
+    /// How the marks of the whole layout were laid.
+    pub fn prior(&self) -> LayingPrior {
+        LayingPrior::of(&self.plan, &self.precision, self.laid.method, self.laid.sheet_length)
+    }
+
+    /// The layouts of its vehicles: the mat's, or the only one.
+    pub fn layouts(&self) -> &[FloorPlan] {
+        if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat }
     }
 }
 

@@ -20,7 +20,6 @@ mod printer;
 mod printer_args;
 mod profiles;
 mod report;
-mod show_checks;
 mod show_plan;
 
 use std::process::ExitCode;

@@ -6,11 +6,11 @@ use std::{
 };
 
 use super::{
-    args::{CutArgs, JobArgs, OutArgs, PictureArgs},
+    args::{CutArgs, JobArgs, OutArgs},
     cut::cut_options,
     data::{data, message},
     failure::Failure,
-    load::{Job, load},
+    load::{Job, load_with_lays},
     report::{laid_in_words, left_over, missing_signs, summary},
 };
 use crate::{
@@ -18,10 +18,10 @@ use crate::{
     drawing::Drawing,
     output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, LONGEST_PAGE_MM, Margins},
-    plan::{FloorPlan, Mark},
+    plan::Mark,
     sheets::{self, Context, FloorArt, PageNumber, RecordInput},
     stencil::{self, CutPlan},
-    survey::{CheckChoice, CheckPlan, ErrorBudget, Joint, SettingOutSteps},
+    survey::{ErrorBudget, Joint, SettingOutSteps},
     units::mm_exact,
 };
 
@@ -39,7 +39,7 @@ pub(super) struct Paperwork {
 
 impl Paperwork {
     pub fn prepare(args: &JobArgs) -> Result<Self, Failure> {
-        Self::of(load(args)?)
+        Self::of(load_with_lays(args)?)
     }
 
     /// Paperwork of a job that is resolved already.
@@ -208,31 +208,6 @@ impl Paperwork {
             files.add(format!("{name}.svg"), picture);
         }
         files.add("overview.pdf", pdf(&pages, &self.info("Floor layout overview"))?);
-        Ok(())
-    }
-
-    /// What both check plans find, drawn, when that is asked for.
-    pub fn add_check_picture(
-        &self,
-        files: &mut OutputSet,
-        asked: &PictureArgs,
-        check_plans: &[(&FloorPlan, [CheckPlan; 2])],
-    ) -> Result<(), Failure> {
-        if !asked.check_picture {
-            return Ok(());
-        }
-        let paper = self.job.format.paper.office_size();
-        let drawn = |(plan, checks): &(&FloorPlan, [CheckPlan; 2])| {
-            let context = Context { plan, ..self.context() };
-            [0, 1].map(|index| sheets::check_picture(&context, &checks[index], &paper))
-        };
-        let pages: Vec<Drawing> = check_plans.iter().flat_map(drawn).collect();
-        let in_use = usize::from(self.job.checks == CheckChoice::Full);
-        for ((plan, _), pages) in check_plans.iter().zip(pages.chunks(2)) {
-            let name = plan.own_letter().map_or_else(|| "checks".to_owned(), |letter| format!("checks-{letter}"));
-            files.add(format!("{name}.svg"), svg(&pages[in_use]));
-        }
-        files.add("checks.pdf", pdf(&pages, &self.info("What the check distances find"))?);
         Ok(())
     }
 

@@ -4,21 +4,21 @@ use super::{
     args::PlanArgs,
     data::data,
     failure::Failure,
-    load::{Job, load},
-    show_checks::{check_plan_tables, limit, vehicle_row},
+    load::{Job, load_with_lays},
 };
 use crate::{
     output::{marks_csv, plan_json},
-    plan::FloorPlan,
-    survey::{CheckPlan, SettingOutSteps, Squareness},
-    units::{inch_text, mm_text},
+    plan::{FloorPlan, Lay, Proof},
+    sheets::lay_words,
+    survey::SettingOutSteps,
+    units::{inch_text, mm_exact, mm_text},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
-    let job = load(&args.job)?;
+    let job = load_with_lays(&args.job)?;
     if args.json {
         let steps = SettingOutSteps::of(&job.plan, &job.precision, job.inches);
-        data(&plan_json(&job.plan, &steps, &job.check_plans()))
+        data(&plan_json(&job.plan, &steps))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {
@@ -26,14 +26,13 @@ pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     }
 }
 
-/// Marks and checks as text; for a mat, one vehicle after the other.
+/// Marks, lays and what they prove as text; for a mat, one vehicle after the other.
 fn tables(job: &Job) -> String {
-    let check_plans = job.check_plans();
-    let each = check_plans.iter().map(|(plan, checks)| plan_tables(plan, checks, job));
+    let each = job.layouts().iter().map(|plan| plan_tables(plan, job));
     each.collect::<Vec<_>>().join("\n")
 }
 
-fn plan_tables(plan: &FloorPlan, checks: &[CheckPlan; 2], job: &Job) -> String {
+fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
     let mut lines = Vec::new();
     let length = |mm: f64| if job.inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) };
     let width = if job.inches { 22 } else { 9 };
@@ -62,20 +61,8 @@ fn plan_tables(plan: &FloorPlan, checks: &[CheckPlan; 2], job: &Job) -> String {
             mark.meaning
         ));
     }
-    lines.push(format!("\n{:8}{:16}{:>width$}{:>7}", "check", "from – to", "should be", "limit"));
-    for check in &plan.checks {
-        let ends = format!("{} – {}", plan.marks[check.from].id, plan.marks[check.to].id);
-        let wheel = if check.through_wheel { "  runs through a wheel" } else { "" };
-        lines.push(format!(
-            "{:8}{ends:16}{:>width$}{:>7}{wheel}",
-            check.id,
-            length(check.distance),
-            limit(check.limits.accept)
-        ));
-    }
-    lines.extend(plan.vehicle_checks.iter().map(|check| vehicle_row(plan, check, width, length)));
-    lines.extend(Squareness::of(plan).map(|square| square.sentence()));
-    lines.extend(check_plan_tables(plan, checks, job.checks));
+    lines.extend(lays(plan, job.inches));
+    lines.extend(plan.proofs.iter().flat_map(|proof| proven(plan, proof, job.inches)));
     let needed = plan.floor.needed;
     lines.push(format!("\nfloor needed: {} × {} mm", mm_text(needed.width()), mm_text(needed.height())));
     if let Some(bay) = &plan.floor.bay {
@@ -83,4 +70,57 @@ fn plan_tables(plan: &FloorPlan, checks: &[CheckPlan; 2], job: &Job) -> String {
     }
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// The list of lays, in the order of walking.
+fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
+    let mut lines = vec![format!("\n{:6}{:24}{:>17}{:>9}", "check", "lay", "should be", "limit")];
+    let limit = |mm: f64| if inches { format!("{} in", inch_text(mm)) } else { mm_exact(mm, 1) };
+    let below = plan.lays.iter().position(|lay| lay.below_body);
+    for (index, lay) in plan.lays.iter().enumerate() {
+        if below == Some(index) {
+            lines.push(lay_words::BELOW_BODY.to_owned());
+        }
+        lines.push(format!("{:>2}  {}", lay.number, lay_words::whole(plan, lay)));
+        lines.extend(lay.readings.iter().map(|reading| {
+            let inch = lay_words::should_be_inches(lay, reading);
+            let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
+            let should_be = format!("{}{also}", lay_words::should_be(lay, reading));
+            let at = format!("{}{}", side(lay), plan.marks[reading.mark].id);
+            format!("{:>5} {at:24}{should_be:>17}{:>9}", reading.id, format!("± {}", limit(reading.limit)))
+        }));
+    }
+    lines.push(lay_words::LIMITS.to_owned());
+    lines
+}
+
+fn side(lay: &Lay) -> &'static str {
+    if lay.reading_kind() == "inline" { "beside it: " } else { "at " }
+}
+
+/// What the lays prove, mark by mark.
+fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
+    let tenth = |mm: f64| if mm.is_finite() { mm_exact((mm * 10.0 - 1e-6).ceil() / 10.0, 1) } else { "–".to_owned() };
+    let mut lines = vec![format!("\n{}", lay_words::effort(proof))];
+    lines.push(format!("{:8}{:>11}{:>11}{:>14}", "mark", "tolerance", "provable", "95 % within"));
+    lines.extend(proof.marks.iter().map(|mark| {
+        let open = if mark.proven() { "" } else { "  not proven" };
+        format!(
+            "{:8}{:>11}{:>11}{:>14}{open}",
+            plan.marks[mark.mark].id,
+            tenth(mark.tolerance),
+            tenth(mark.provable),
+            tenth(mark.radius)
+        )
+    }));
+    let grid = proof.grid;
+    lines.push(format!(
+        "the grid as a whole: {} mm forward, {} mm to the left, {} mm by a turn",
+        tenth(grid.forward),
+        tenth(grid.left),
+        tenth(grid.turn)
+    ));
+    lines.extend(lay_words::quick(proof));
+    lines.extend(lay_words::not_proven(plan, proof, inches));
+    lines
 }

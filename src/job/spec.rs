@@ -10,7 +10,7 @@ use crate::{
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
-    survey::{CheckChoice, LongestPull, Precision},
+    survey::{CheckChoice, LongestPull, Method, Precision},
 };
 
 /// Version of the format that is read.
@@ -24,6 +24,14 @@ pub const OVERLAP_MM: RangeInclusive<f64> = 8.0..=60.0;
 
 /// Sensible longest distances to tape, mm: from a pocket tape to the longest on a reel.
 pub const LONGEST_PULL_MM: RangeInclusive<f64> = 2000.0..=100_000.0;
+
+/// Ways of bringing the marks to the floor, by the words of a job.
+const LAID_BY: [(&str, Method); 4] = [
+    ("tape", Method::TapeOnly),
+    ("sheets", Method::TapedSheets),
+    ("keys", Method::KeyStencils),
+    ("roll", Method::RollStrips),
+];
 
 /// Most obstacles in a bay that the overview can name.
 const MOST_OBSTACLES: usize = 20;
@@ -54,10 +62,12 @@ pub struct JobSpec {
     pub printer: PrinterChoice,
     /// A-priori precision of tools, hands and paper.
     pub precision: Precision,
-    /// Which check distances are to be taped.
+    /// Which tolerance the check's lays are to prove.
     pub checks: CheckChoice,
     /// Longest distance that is taped, mm.
     pub longest_pull: LongestPull,
+    /// How the marks are brought to the floor, where the job says so.
+    pub laid_by: Option<Method>,
     /// Show inches beside mm.
     pub inches: bool,
     /// The bay, where one is given.
@@ -105,6 +115,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let longest_pull = table
         .entry("longest_pull")
         .map_or(Some(None), |entry| entry.length_within(LONGEST_PULL_MM, "the longest distance to tape").map(Some));
+    let laid_by = table.entry("laid_by").map_or(Some(None), |entry| entry.choice(&LAID_BY).map(Some));
     let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
     let bay = read_bay(table);
     let record = read_record(table);
@@ -120,6 +131,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         precision: precision?,
         checks: checks?,
         longest_pull: longest_pull?,
+        laid_by: laid_by?,
         inches: inches?,
         bay: bay?,
         record: record?,

@@ -1,36 +1,44 @@
 //! Tables for a spreadsheet: the form for the taped readings, and the marks.
 
-use crate::{plan::FloorPlan, survey::level_places, units::inch_text};
+use crate::{
+    plan::{FloorPlan, Lay, LayReading},
+    survey::level_places,
+    units::inch_text,
+};
 
-/// The form to fill in once the layout lies: a row per check distance with an empty reading, then those from the
-/// wheel marks. The limit is empty where the tape cannot prove the distance.
+/// A row of the form for the taped readings, lengths in mm.
+struct FormRow {
+    lay: String,
+    check: String,
+    kind: &'static str,
+    ends: [String; 2],
+    should_be: f64,
+    limit: f64,
+}
+
+/// The form to fill in once the layout lies: a row for each reading in the order of walking, with the number of the lay
+/// that it belongs to and an empty reading.
 #[must_use]
 pub fn readings_csv(plan: &FloorPlan) -> String {
-    let heading = ["check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
-    let rows = plan.checks.iter().map(|check| {
-        let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
-        vec![
-            check.id.clone(),
-            check.kind.word().to_owned(),
-            from.clone(),
-            to.clone(),
-            tenths(check.distance),
-            check.limits.accept.map_or_else(String::new, tenths),
-            String::new(),
-        ]
+    let heading = ["lay", "check", "kind", "from", "to", "should_be_mm", "limit_mm", "reading_mm"];
+    let rows = form_rows(plan).into_iter().map(|row| {
+        let [from, to] = row.ends;
+        let (should_be, limit) = (tenths(row.should_be), tenths(row.limit));
+        vec![row.lay, row.check, row.kind.to_owned(), from, to, should_be, limit, String::new()]
     });
-    let from_wheels = plan.vehicle_checks.iter().map(|check| {
-        vec![
-            check.id.clone(),
-            "vehicle".to_owned(),
-            check.wheel.clone(),
-            plan.marks[check.mark].id.clone(),
-            tenths(check.distance),
-            check.limits.accept.map_or_else(String::new, tenths),
-            String::new(),
-        ]
-    });
-    table(&heading, rows.chain(from_wheels))
+    table(&heading, rows)
+}
+
+fn form_rows(plan: &FloorPlan) -> Vec<FormRow> {
+    let of = |lay: &Lay, reading: &LayReading| FormRow {
+        lay: lay.number.to_string(),
+        check: reading.id.clone(),
+        kind: lay.reading_kind(),
+        ends: lay.ends(plan, reading),
+        should_be: reading.should_be,
+        limit: reading.limit,
+    };
+    plan.lays.iter().flat_map(|lay| lay.readings.iter().map(move |reading| of(lay, reading))).collect()
 }
 
 /// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff

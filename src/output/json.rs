@@ -5,20 +5,13 @@ use serde::Serialize;
 use crate::{
     cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
-    survey::{CheckPlan, SettingOutJson, SettingOutSteps},
+    survey::{SettingOutJson, SettingOutSteps},
 };
 
-use super::check_plans::check_plans_json;
-
-/// The plan as JSON, see [`PlanJson`], and beside it what was worked out for it: how to set it out, and the check plans
-/// of each vehicle: `{quick, full}`, for a mat a list of them.
+/// The plan as JSON, see [`PlanJson`], and beside it how to set it out.
 #[must_use]
-pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps, check_plans: &[(&FloorPlan, [CheckPlan; 2])]) -> String {
-    pretty(&PlanFile {
-        plan: PlanJson::from(plan),
-        setting_out: SettingOutJson::of(plan, steps),
-        check_plans: check_plans_json(check_plans),
-    })
+pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
+    pretty(&PlanFile { plan: PlanJson::from(plan), setting_out: SettingOutJson::of(plan, steps) })
 }
 
 /// The plan with what the survey makes of it, one object.
@@ -27,7 +20,6 @@ struct PlanFile<'p> {
     #[serde(flatten)]
     plan: PlanJson<'p>,
     setting_out: SettingOutJson<'p>,
-    check_plans: serde_json::Value,
 }
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`

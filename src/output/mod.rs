@@ -10,7 +10,6 @@
 //! one of ten; what all pages share, fonts, layers and bookmarks, follows at the end.
 
 mod answers;
-mod check_plans;
 mod csv;
 mod cut_svg;
 mod error;

@@ -152,6 +152,12 @@ impl VehicleOnFloor {
     pub fn through_wheel(&self, from: Point, to: Point) -> bool {
         self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
     }
+
+    /// True where the straight line between two floor points runs below the body, deeper in than `edge` mm.
+    #[must_use]
+    pub fn below_body(&self, from: Point, to: Point, edge: f64) -> bool {
+        crosses(from, to, self.body().inset(-edge))
+    }
 }
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).

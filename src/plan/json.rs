@@ -2,11 +2,12 @@
 //! degrees, frame after ISO 8855.
 
 use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::{
-    limits::VehicleCheck,
+    lay::{GridProof, Lay, LayReading, MarkProof, Proof},
     mat::{Mat, MatVehicle},
-    model::{Check, FloorPlan, Line, Mark, Panel, VehicleOnFloor},
+    model::{FloorPlan, Line, Mark, Panel, VehicleOnFloor},
 };
 
 /// Decimals kept: a tenth of a micrometre, so that a reader gets the numbers that were drawn.
@@ -32,7 +33,8 @@ pub struct PlanJson<'p> {
     lines: Vec<LineJson<'p>>,
     panels: Vec<PanelJson<'p>>,
     checks: Vec<CheckJson<'p>>,
-    vehicle_checks: Vec<VehicleCheckJson<'p>>,
+    lays: Vec<LayJson<'p>>,
+    proof: Value,
     floor: FloorJson<'p>,
 }
 
@@ -40,8 +42,8 @@ pub struct PlanJson<'p> {
 struct VehicleJson<'p> {
     name: &'p str,
     source: &'p str,
-    sources: serde_json::Map<String, serde_json::Value>,
-    dimensions_mm: serde_json::Map<String, serde_json::Value>,
+    sources: serde_json::Map<String, Value>,
+    dimensions_mm: serde_json::Map<String, Value>,
 }
 
 /// A vehicle of a mat.
@@ -111,35 +113,31 @@ struct FieldJson {
     outline_mm: Vec<[f64; 2]>,
 }
 
+/// A reading of a lay.
 #[derive(Serialize)]
 struct CheckJson<'p> {
     id: &'p str,
-    kind: &'p str,
-    from: &'p str,
-    to: &'p str,
+    lay: usize,
+    kind: &'static str,
+    from: String,
+    to: String,
     distance_mm: f64,
-    tolerance_mm: f64,
-    /// `null` where the tape cannot prove the distance.
-    limit_mm: Option<f64>,
-    reject_mm: f64,
-    expected_mm: f64,
-    through_wheel: bool,
+    limit_mm: f64,
+    sd_mm: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     vehicle: Option<char>,
 }
 
-/// A distance from a wheel mark, which is no mark of the layout.
 #[derive(Serialize)]
-struct VehicleCheckJson<'p> {
-    id: &'p str,
-    wheel: &'p str,
-    wheel_mm: [f64; 2],
-    mark: &'p str,
-    distance_mm: f64,
-    tolerance_mm: f64,
-    limit_mm: Option<f64>,
-    reject_mm: f64,
-    expected_mm: f64,
+struct LayJson<'p> {
+    lay: usize,
+    kind: &'static str,
+    from: String,
+    to: &'p str,
+    below_body: bool,
+    readings: Vec<&'p str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    vehicle: Option<char>,
 }
 
 #[derive(Serialize)]
@@ -197,15 +195,12 @@ impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
                 .map(|(i, panel)| self::panel(plan, panel, users(plan, |mat| &mat.panels[i])))
                 .collect(),
             checks: plan
-                .checks
+                .lays
                 .iter()
-                .enumerate()
-                .map(|(i, check)| {
-                    let vehicle = plan.mat.as_ref().map(|mat| mat.vehicles[mat.checks[i]].letter);
-                    self::check(check, name, vehicle)
-                })
+                .flat_map(|lay| lay.readings.iter().map(|reading| check(plan, lay, reading)))
                 .collect(),
-            vehicle_checks: plan.vehicle_checks.iter().map(|check| vehicle_check(plan, check)).collect(),
+            lays: plan.lays.iter().map(|lay| self::lay(plan, lay)).collect(),
+            proof: proofs(plan),
             floor: floor(plan),
         }
     }
@@ -282,34 +277,68 @@ fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel, vehicles: Users) -> PanelJso
     }
 }
 
-fn check<'p>(check: &'p Check, name: impl Fn(usize) -> &'p str, vehicle: Option<char>) -> CheckJson<'p> {
+fn check<'p>(plan: &FloorPlan, lay: &Lay, reading: &'p LayReading) -> CheckJson<'p> {
+    let [from, to] = lay.ends(plan, reading);
     CheckJson {
-        id: &check.id,
-        kind: check.kind.word(),
-        from: name(check.from),
-        to: name(check.to),
-        distance_mm: round(check.distance),
-        tolerance_mm: round(check.limits.tolerance),
-        limit_mm: check.limits.accept.map(round),
-        reject_mm: round(check.limits.reject),
-        expected_mm: round(check.limits.expected),
-        through_wheel: check.through_wheel,
-        vehicle,
+        id: &reading.id,
+        lay: lay.number,
+        kind: lay.reading_kind(),
+        from,
+        to,
+        distance_mm: round(reading.should_be),
+        limit_mm: round(reading.limit),
+        sd_mm: round(reading.sd),
+        vehicle: lay.letter,
     }
 }
 
-fn vehicle_check<'p>(plan: &'p FloorPlan, check: &'p VehicleCheck) -> VehicleCheckJson<'p> {
-    VehicleCheckJson {
-        id: &check.id,
-        wheel: &check.wheel,
-        wheel_mm: [round(check.wheel_at.x), round(check.wheel_at.y)],
-        mark: &plan.marks[check.mark].id,
-        distance_mm: round(check.distance),
-        tolerance_mm: round(check.limits.tolerance),
-        limit_mm: check.limits.accept.map(round),
-        reject_mm: round(check.limits.reject),
-        expected_mm: round(check.limits.expected),
+fn lay<'p>(plan: &'p FloorPlan, lay: &'p Lay) -> LayJson<'p> {
+    LayJson {
+        lay: lay.number,
+        kind: lay.kind.word(),
+        from: lay.from_name(plan),
+        to: &plan.marks[lay.to].id,
+        below_body: lay.below_body,
+        readings: lay.readings.iter().map(|reading| reading.id.as_str()).collect(),
+        vehicle: lay.letter,
     }
+}
+
+/// An object for one vehicle; for a mat a list of them, each with its letter; null where no lays were chosen.
+fn proofs(plan: &FloorPlan) -> Value {
+    match &plan.proofs[..] {
+        [] => Value::Null,
+        [one] if plan.mat.is_none() => proof(plan, one),
+        several => several.iter().map(|one| proof(plan, one)).collect(),
+    }
+}
+
+fn proof(plan: &FloorPlan, proof: &Proof) -> Value {
+    // JSON has no infinity: what nothing proves is null.
+    let finite = |mm: f64| if mm.is_finite() { json!(round(mm)) } else { Value::Null };
+    let mark = |one: &MarkProof| {
+        json!({
+            "id": plan.marks[one.mark].id,
+            "tolerance_mm": round(one.tolerance),
+            "radius_mm": round(one.radius),
+            "provable_mm": finite(one.provable),
+            "proven": one.proven(),
+        })
+    };
+    let GridProof { forward, left, turn } = proof.grid;
+    let mut object = json!({
+        "minutes": round(proof.minutes),
+        "lays": proof.lays,
+        "readings": proof.readings,
+        "times_tolerance": proof.times_tolerance,
+        "marks": proof.marks.iter().map(mark).collect::<Value>(),
+        "grid": { "forward_mm": finite(forward), "left_mm": finite(left), "turn_mm": finite(turn) },
+        "would_take": proof.would_take.iter().map(|one| one.word()).collect::<Value>(),
+    });
+    if let (Some(letter), Some(fields)) = (proof.letter, object.as_object_mut()) {
+        fields.insert("vehicle".to_owned(), letter.to_string().into());
+    }
+    object
 }
 
 fn floor(plan: &FloorPlan) -> FloorJson<'_> {

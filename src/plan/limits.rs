@@ -40,6 +40,4 @@ pub struct VehicleCheck {
     pub mark: usize,
     /// What the tape should read, mm.
     pub distance: f64,
-    /// How far the reading may differ.
-    pub limits: Limits,
 }

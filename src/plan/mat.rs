@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
-use super::limits::VehicleCheck;
+use super::lay::{Lay, LayEnd, LayReading, MarkProof, Proof};
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Line, Mark, Panel, VehicleOnFloor};
 use crate::{
     source::{Fault, Faults, Place},
@@ -71,7 +71,7 @@ pub struct JoinedPlans {
 /// Marks get their vehicle's letter before their name (`A:1L`); a mark on the same place for several
 /// vehicles is one mark with all letters (`AB:1L`, or `A:2L=B:3L` where the names differ), at the first
 /// vehicle's place. Lines that run over each other are cut at the marks where one of them begins or
-/// ends, so that no stretch is there twice. Checks are kept apart by vehicle (`A:D1`).
+/// ends, so that no stretch is there twice. Checks and lays are kept apart by vehicle (`A:D1`).
 ///
 /// # Errors
 /// A fault at `place` for each pair of vehicles with marks too near to be told apart, see
@@ -88,15 +88,20 @@ pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults>
             tape_base: plans[v].tape_base.map(|mark| marks[index_of[v][mark]].id.clone()),
         })
         .collect();
-    let each: Vec<FloorPlan> = plans
+    let mut each: Vec<FloorPlan> = plans
         .into_iter()
         .enumerate()
         .map(|(v, plan)| renamed(plan, v, &index_of[v], (&marks, &mark_users), &vehicles))
         .collect();
+    // One form holds the lays of all vehicles, so their numbers go on from one to the next.
+    for (number, lay) in each.iter_mut().flat_map(|plan| &mut plan.lays).enumerate() {
+        lay.number = number + 1;
+    }
     let mut whole = FloorPlan {
         vehicle: longest(&vehicles),
         checks: joined_checks(&each, &index_of),
-        vehicle_checks: joined_vehicle_checks(&each, &index_of),
+        lays: joined_lays(&each, &index_of),
+        proofs: joined_proofs(&each, &index_of),
         tape_base: outermost_base(&each, &marks, &index_of),
         floor: joined_floor(&each),
         marks,
@@ -315,9 +320,14 @@ fn renamed(
     for check in &mut plan.checks {
         check.id = format!("{}:{}", LETTERS[v], check.id);
     }
-    for check in &mut plan.vehicle_checks {
-        check.id = format!("{}:{}", LETTERS[v], check.id);
-        check.wheel = format!("{}:{}", LETTERS[v], check.wheel);
+    for lay in &mut plan.lays {
+        lay.letter = Some(LETTERS[v]);
+        for reading in &mut lay.readings {
+            reading.id = format!("{}:{}", LETTERS[v], reading.id);
+        }
+    }
+    for proof in &mut plan.proofs {
+        proof.letter = Some(LETTERS[v]);
     }
     plan.mat = Some(Mat {
         vehicles: vehicles.to_vec(),
@@ -338,10 +348,31 @@ fn joined_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Check> {
     each.iter().zip(index_of).flat_map(mapped).collect()
 }
 
-fn joined_vehicle_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<VehicleCheck> {
+/// All lays one vehicle after the other, over the marks of the whole.
+fn joined_lays(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Lay> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
-        let checks = plan.vehicle_checks.iter();
-        checks.map(|check| VehicleCheck { mark: index[check.mark], ..check.clone() }).collect::<Vec<_>>()
+        let moved = |lay: &Lay| Lay {
+            from: match lay.from {
+                LayEnd::Mark(mark) => LayEnd::Mark(index[mark]),
+                wheel @ LayEnd::Wheel(_) => wheel,
+            },
+            to: index[lay.to],
+            readings: lay.readings.iter().map(|one| LayReading { mark: index[one.mark], ..one.clone() }).collect(),
+            ..lay.clone()
+        };
+        plan.lays.iter().map(moved).collect::<Vec<_>>()
+    };
+    each.iter().zip(index_of).flat_map(mapped).collect()
+}
+
+/// What the lays of each vehicle prove, over the marks of the whole.
+fn joined_proofs(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Proof> {
+    let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
+        let moved = |proof: &Proof| Proof {
+            marks: proof.marks.iter().map(|one| MarkProof { mark: index[one.mark], ..*one }).collect(),
+            ..proof.clone()
+        };
+        plan.proofs.iter().map(moved).collect::<Vec<_>>()
     };
     each.iter().zip(index_of).flat_map(mapped).collect()
 }

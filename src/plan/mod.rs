@@ -4,6 +4,7 @@
 mod bay;
 mod checks;
 mod json;
+mod lay;
 mod limits;
 mod marks;
 mod mat;
@@ -20,6 +21,7 @@ mod tests;
 
 pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;
+pub use lay::{GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake};
 pub use limits::{Limits, VehicleCheck};
 pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{

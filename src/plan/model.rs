@@ -3,7 +3,8 @@
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::{
-    limits::{Limits, VehicleCheck},
+    lay::{Lay, Proof},
+    limits::Limits,
     mat::Mat,
     panel::PanelShape,
 };
@@ -26,10 +27,12 @@ pub struct FloorPlan {
     /// The foremost and the rearmost mark on the centreline: the two zero points of the two-tape
     /// distances, as indices into `marks`.
     pub tape_base: [usize; 2],
-    /// Distances that prove the layout once it is taped.
+    /// Distances between its marks: sides, ends, diagonals and ties, whatever is taped of them.
     pub checks: Vec<Check>,
-    /// Distances that tie the layout to the vehicle's wheels; none until a check plan has chosen them.
-    pub vehicle_checks: Vec<VehicleCheck>,
+    /// The lays of tape and string to check it by, in the order of walking; none until they have been chosen.
+    pub lays: Vec<Lay>,
+    /// What those prove, for each vehicle; none until they have been chosen.
+    pub proofs: Vec<Proof>,
     /// The clear floor that the layout needs, and how the bay answers.
     pub floor: FloorNeed,
     /// Lines of the preparation checklist.

@@ -36,11 +36,9 @@ impl FloorPlan {
             check.distance *= by;
             scale_limits(&mut check.limits, by);
         }
-        for check in &mut self.vehicle_checks {
-            check.distance *= by;
-            check.wheel_at = scale_point(check.wheel_at, by);
-            scale_limits(&mut check.limits, by);
-        }
+        // What is taped of a model, and what that proves, does not follow from the floor.
+        self.lays.clear();
+        self.proofs.clear();
         let needed = self.floor.needed;
         self.floor.needed = Rect::new(needed.x0 * by, needed.y0 * by, needed.x1 * by, needed.y1 * by);
         self.floor.bay = None;

@@ -6,7 +6,7 @@ use super::{Exercise, Kind, Level};
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
-    survey::{CheckChoice, CheckPlan, CheckPlanner, Precision},
+    survey::{CheckPlan, CheckPlanner, Precision},
     template::TemplateSpec,
     vehicle::VehicleSpec,
 };
@@ -72,7 +72,7 @@ impl Setting {
     }
 
     fn checks_of(&self, plan: &FloorPlan) -> CheckPlan {
-        CheckPlanner { plan, precision: &self.precision, longest: None }.make(CheckChoice::Full)
+        CheckPlanner { plan, precision: &self.precision, longest: None }.full()
     }
 
     /// Vehicle and layout in a line.

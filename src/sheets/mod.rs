@@ -2,8 +2,6 @@
 
 mod assembly_map;
 mod budget_table;
-mod check_picture;
-mod check_plot;
 mod clip;
 mod context;
 mod cover_page;
@@ -20,6 +18,7 @@ mod fragment;
 mod frame;
 mod key_page;
 mod key_text;
+pub mod lay_words;
 mod legend;
 mod lettering;
 mod overview;
@@ -45,7 +44,6 @@ mod vehicle_lines;
 mod wrap;
 
 pub use budget_table::budget_table;
-pub use check_picture::check_picture;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};

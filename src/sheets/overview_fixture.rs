@@ -111,7 +111,8 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
         panels: Vec::new(),
         tape_base,
         checks: Vec::new(),
-        vehicle_checks: Vec::new(),
+        lays: Vec::new(),
+        proofs: Vec::new(),
         floor: FloorNeed {
             needed: extent.inflate(1000.0, 800.0),
             bay: Some(BayVerdict {

@@ -74,6 +74,8 @@ pub enum Cell {
     Write,
     /// A box to tick.
     Tick,
+    /// A line in bold over the whole row, in its first cell; the others are blank.
+    Band(String),
 }
 
 /// A row.
@@ -154,7 +156,7 @@ impl Table {
 
     fn natural_width(&self, cell: &Cell) -> f64 {
         match cell {
-            Cell::Blank | Cell::Write => 0.0,
+            Cell::Blank | Cell::Write | Cell::Band(_) => 0.0,
             Cell::Tick => TICK * self.lettering,
             Cell::Text(text) | Cell::Wrapped(text) => text_width(text, self.lettering, Weight::Regular),
             Cell::Bold(text) => text_width(text, self.lettering, Weight::Bold),
@@ -251,6 +253,7 @@ impl Table {
                 let space = Rect::new(span.0, top - height + BOX_INSET, span.1, top - BOX_INSET);
                 canvas.rect(Layer::Labels, space, None, Some(Stroke::solid(widths::FINE)));
             }
+            Cell::Band(text) => canvas.text(Text::new((span.0, baseline), self.lettering, text.clone()).bold()),
             Cell::Tick => tick_box(canvas, Point::new(span.0, baseline), self.lettering),
         }
     }

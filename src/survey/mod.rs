@@ -19,6 +19,7 @@ mod covariance;
 mod dice;
 mod influence;
 mod joint;
+mod lay_plan;
 mod least_squares;
 mod levels;
 mod method;
@@ -45,13 +46,11 @@ pub use assessment::{
     ReadingFinding, Spare, Suspect, TapedLayout, Todo, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
-pub use check_plan::{
-    Advice, CheckChoice, CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, NOT_HELD_MM,
-    PoseDetectable, Pull, Squareness, out_of_square,
-};
+pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
+pub use lay_plan::{CheckChoice, LayPlanner};
 pub use least_squares::LinearFit;
 pub use levels::{
     FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,

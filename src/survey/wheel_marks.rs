@@ -2,11 +2,7 @@
 
 use kurbo::Point;
 
-use crate::plan::VehicleOnFloor;
-
-/// Names of the plumbed wheel marks in the order of [`VehicleOnFloor::wheels`]: W, front or rear, left
-/// or right.
-pub(super) const NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
+use crate::plan::{VehicleOnFloor, WHEEL_NAMES};
 
 /// Floor points plumbed from the wheel centres, by name. The string of the plumb bob hangs at the tyre's outer face,
 /// so a point lies below that face, half of the section width outside the wheel centre.
@@ -15,6 +11,6 @@ pub fn wheel_marks(vehicle: &VehicleOnFloor) -> [(&'static str, Point); 4] {
     std::array::from_fn(|index| {
         let wheel = vehicle.wheels[index];
         let outward = (wheel.width / 2.0).copysign(wheel.centre.y);
-        (NAMES[index], Point::new(wheel.centre.x, wheel.centre.y + outward))
+        (WHEEL_NAMES[index], Point::new(wheel.centre.x, wheel.centre.y + outward))
     })
 }

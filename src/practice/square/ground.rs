@@ -175,7 +175,8 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
         panels: Vec::new(),
         tape_base: [0, 0],
         checks: Vec::new(),
-        vehicle_checks: Vec::new(),
+        lays: Vec::new(),
+        proofs: Vec::new(),
         ..plan.clone()
     }
 }

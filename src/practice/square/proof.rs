@@ -26,6 +26,7 @@ pub(super) const NEAR_DEGREES: f64 = 0.05;
 /// Judges readings of a ground as the `check` command does; `None` where there is nothing to judge.
 pub(super) fn judged(ground: &Ground, readings: &[f64], precision: &Precision) -> Option<Assessment> {
     let reading = |(pull, value): (&super::ground::Pull, &f64)| Reading {
+        lay: None,
         label: None,
         should_be: None,
         kind: ReadingKind::Distance { from: pull.ends[0].name.clone(), to: pull.ends[1].name.clone() },

@@ -41,6 +41,7 @@ fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) 
     let names = printed.iter().map(|(from, to, ..)| format!("{from} – {to}")).collect();
     let readings = printed.into_iter().map(|(from, to, _, value)| Reading {
         should_be: None,
+        lay: None,
         label: None,
         kind: ReadingKind::Distance { from, to },
         value,

@@ -8,7 +8,7 @@ use super::{
     notes::{footnotes, sections},
     plan_view::plan_view,
     scale::{SCALES, Scale, choose},
-    tables::{TableStyle, checks_table, marks_table, vehicle_table},
+    tables::{TableStyle, lays_table, marks_table},
 };
 use crate::{
     drawing::{Drawing, heights},
@@ -93,19 +93,6 @@ impl Column {
 }
 
 impl Body {
-    /// Adds a piece below the column that is less full, where it fits.
-    fn add_if_room(&mut self, height: f64, piece: impl Fn(f64) -> Option<Fragment>) {
-        let mut columns = [&mut self.right, &mut self.left];
-        columns.sort_by(|a, b| a.height().total_cmp(&b.height()));
-        for column in columns {
-            let Some(piece) = piece(column.width) else { continue };
-            if column.height() + SECTION_GAP + piece.height <= height {
-                column.parts.push(piece);
-                return;
-            }
-        }
-    }
-
     /// Draws the body into `space`.
     pub fn place(&self, page: &mut Drawing, space: Rect) {
         self.footnotes.place(page, space.x0, space.y0 + self.footnotes.height);
@@ -146,8 +133,7 @@ pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body 
         .first_fit(near, comfortable, Cut::NONE)
         .or_else(|| desk.first_fit(near, tight, Cut::NONE))
         .or_else(|| far.iter().find_map(|&scale| desk.first_fit(&[scale], &LETTERING, Cut::NONE)));
-    if let Some(mut body) = whole {
-        body.add_if_room(height, |width| vehicle_table(plan, inches, width));
+    if let Some(body) = whole {
         return body;
     }
     let smallest = &LETTERING[LETTERING.len() - 1..];
@@ -165,7 +151,8 @@ fn cuts(plan: &FloorPlan) -> Vec<Cut> {
             .take_while(move |&count| count >= least)
             .skip(1)
     };
-    let checks = falling(plan.checks.len(), FEWEST_CHECKS).map(|checks| Cut { checks, ..Cut::NONE });
+    let readings = plan.lays.iter().map(|lay| lay.readings.len()).sum();
+    let checks = falling(readings, FEWEST_CHECKS).map(|checks| Cut { checks, ..Cut::NONE });
     let few = Cut { checks: FEWEST_CHECKS, entries: FEW_ENTRIES, ..Cut::NONE };
     let marks = falling(plan.marks.len(), 1).map(|marks| Cut { marks, ..few });
     checks.chain([few]).chain(marks).chain([Cut { marks: 1, checks: 1, entries: 1 }]).collect()
@@ -222,7 +209,7 @@ impl Desk<'_> {
         }
         let style = TableStyle { lettering: attempt.lettering.0, airiness: attempt.airiness, inches: self.inches };
         let marks = marks_table(self.plan, style, right_width, attempt.cut.marks)?;
-        let checks = checks_table(self.plan, style, right_width, attempt.cut.checks)?;
+        let checks = lays_table(self.plan, style, right_width, attempt.cut.checks)?;
         let left = Column { width: left_width, parts: vec![view] };
         let right = Column { width: right_width, parts: vec![marks, checks] };
         if right.height() > self.height {

@@ -1,9 +1,6 @@
 //! The bottom of the record: boxes to tick, lines to sign on, values, caution, tool and hash.
 
-use super::{
-    input::{HASH_DIGITS, RecordInput},
-    words::statistics,
-};
+use super::input::{HASH_DIGITS, RecordInput};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     sheets::{
@@ -47,7 +44,6 @@ pub fn foot(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
     let made = format!("baystencil {}; SHA-256 of the inputs begins with {hash}.", input.version);
     let notes = [
         ("Values used", values(&context.plan.template.values, context.inches)),
-        ("Reckoning", statistics(input.assessment)),
         ("Caution", CAUTION.to_owned()),
         ("Made with", made),
     ];

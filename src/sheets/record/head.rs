@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use super::{
     input::RecordInput,
-    words::{NOT_SAID, advice, headline, meaning, pose},
+    words::{NOT_SAID, advice, meaning, pose},
 };
 use crate::drawing::Weight;
 use crate::{
@@ -13,7 +13,7 @@ use crate::{
         Context,
         fragment::Fragment,
         overview::notes::{labelled, paragraph},
-        wrap::shorten,
+        wrap::{shorten, wrap},
     },
 };
 
@@ -33,8 +33,11 @@ const MOST_LINES: usize = 3;
 pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragment {
     let mut piece = heading(context, width);
     piece.stack(&verdict(input, width), GAP);
-    let notes =
-        [("Whole grid", pose(input)), ("Still to do", advice(input.assessment)), ("Floor", input.levels.join(" "))];
+    let notes = [
+        ("Whole grid", pose(input)),
+        ("Still to do", advice(input.words)),
+        ("Floor", input.levels.get(1..).unwrap_or_default().join(" ")),
+    ];
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
         piece.stack(&labelled(label, text, width, NOTE, MOST_LINES), GAP);
     }
@@ -52,12 +55,30 @@ fn heading(context: &Context<'_>, width: f64) -> Fragment {
     piece
 }
 
+/// A verdict in the largest bold lettering in which it takes no more than two lines.
+fn large(text: &str, width: f64) -> Fragment {
+    let sizes = [heights::TITLE, heights::HEADING, heights::TEXT];
+    let set = |size: f64| wrap(text, width, size, Weight::Bold);
+    let size = sizes.into_iter().find(|size| set(*size).len() <= 2).unwrap_or(heights::TEXT);
+    let mut piece = Fragment::new(width);
+    for (line, words) in set(size).into_iter().enumerate() {
+        let base = -size - line as f64 * size * LEADING;
+        piece.canvas().text(Text::new((0.0, base), size, words).bold());
+        piece.height = -base + 0.6;
+    }
+    piece
+}
+
+/// From one base line of a verdict to the next, in heights of its lettering, and clear height between two verdicts, mm.
+const LEADING: f64 = 1.5;
+const LARGE_GAP: f64 = 1.0;
+
 fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {
     let inner = width - 2.0 * PADDING;
     let mut content = Fragment::new(inner);
-    let words = headline(input.assessment, inner, heights::TITLE);
-    content.canvas().text(Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold());
-    content.height = heights::TITLE + 0.6;
+    for text in std::iter::once(&input.words.headline).chain(input.levels.first()) {
+        content.stack(&large(text, inner), LARGE_GAP);
+    }
     for text in [meaning(input).as_str(), NOT_SAID] {
         content.stack(&paragraph(text, inner, MEANING), GAP);
     }

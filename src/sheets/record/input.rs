@@ -1,12 +1,17 @@
 //! What the record shows beside the layout.
 
-use crate::survey::{Assessment, Verdict};
+use crate::{
+    survey::{Assessment, Verdict},
+    words::CheckWords,
+};
 
 /// A judged layout, ready for paper.
 #[derive(Clone, Copy, Debug)]
 pub struct RecordInput<'a> {
     /// The judgement.
     pub assessment: &'a Assessment,
+    /// What is said of it, the same as in the report.
+    pub words: &'a CheckWords,
     /// What was taped, in the order of the form.
     pub readings: &'a [RecordReading],
     /// What the grid's place as a whole is told against, where it is known: "the vehicle", "the fixed points".

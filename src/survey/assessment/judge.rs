@@ -1,6 +1,7 @@
 //! The judgement on a layout that was laid by a known method: one mechanism for marks, readings, tape and grid.
 
 use kurbo::Vec2;
+use nalgebra::DMatrix;
 
 use super::{
     assess::AssessError,
@@ -53,6 +54,8 @@ struct Judge<'a> {
     believed: &'a Believed<'a>,
     conformance: Conformance<'a>,
     tied: bool,
+    /// See [`Standing::grid`].
+    grid_block: DMatrix<f64>,
     /// Probability of a grid twice its tolerance off having passed.
     grid_risk: f64,
     /// By mark: probability of lying inside against the vehicle and in the grid, and the consumer's risk.
@@ -85,7 +88,15 @@ impl<'a> Judge<'a> {
         let marks: Vec<Option<MarkChances>> = (0..believed.marks()).map(chances).collect();
         let each: Vec<f64> = marks.iter().flatten().map(|chances| chances.vehicle).collect();
         let jointly = conformance.all_inside(believed, tolerances, &each, JOINTLY);
-        Self { tied: grid_risk <= CONSUMERS_RISK, grid_risk, marks, jointly, conformance, believed }
+        Self {
+            grid_block: risks.grid_block(),
+            tied: grid_risk <= CONSUMERS_RISK,
+            grid_risk,
+            marks,
+            jointly,
+            conformance,
+            believed,
+        }
     }
 
     fn simple(&self) -> bool {
@@ -186,6 +197,7 @@ impl<'a> Judge<'a> {
             inside: inside.collect(),
             unproven: unproven.collect(),
             enough: if self.simple() { PROBABLE } else { CONFORMANCE },
+            grid: self.grid_block.clone(),
             jointly_short: self.tied && self.jointly < JOINTLY && !self.simple(),
         };
         standing.todo()

@@ -46,6 +46,12 @@ impl<'b> Risks<'b> {
         Self { believed, best, blocks }
     }
 
+    /// What the readings say of a mistake of the grid: its block of M, all nought where nothing does.
+    pub(super) fn grid_block(&self) -> DMatrix<f64> {
+        let index = self.believed.model.faults.iter().position(|(fault, _)| *fault == Fault::Grid);
+        index.and_then(|index| self.blocks[index].clone()).unwrap_or_else(|| DMatrix::zeros(3, 3))
+    }
+
     /// Probability that a mark twice its tolerance off would have passed, in its worst direction.
     pub(super) fn mark(&self, mark: usize, tolerance: f64) -> f64 {
         let faults = &self.believed.model.faults;

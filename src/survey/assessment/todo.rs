@@ -1,7 +1,7 @@
 //! What to do next on the floor.
 
 use kurbo::Vec2;
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
 use super::{
     believed::Believed,
@@ -10,7 +10,7 @@ use super::{
 };
 use crate::survey::{
     Geometry,
-    belief::{Fault, Taped},
+    belief::{AT_REST_MM, Fault, Taped},
 };
 
 /// A mark is moved when its estimate lies beyond this part of its tolerance …
@@ -35,6 +35,12 @@ const MOST_PROVING: usize = 10;
 /// Further pulls are asked for while each is worth this part of the first.
 const WORTH: f64 = 0.15;
 
+/// Information of a grid of which nothing is known: it lies within decimetres and degrees, mm⁻².
+const UNKNOWN_GRID: [f64; 3] = [1e-4, 1e-4, 1e-3];
+
+/// What tying the grid to the vehicle is worth against proving a mark.
+const TIE: f64 = 1.0;
+
 /// What a further pull costs beside its own minutes: taking up the tape.
 const TAKING_UP: f64 = 1.0;
 
@@ -50,6 +56,8 @@ pub(super) struct Standing<'a> {
     pub unproven: Vec<usize>,
     /// Least probability that counts as inside.
     pub enough: f64,
+    /// What the readings say of a mistake of the grid as a whole, as information: mm⁻² along its three movements.
+    pub grid: DMatrix<f64>,
     /// True where all marks together are not surely inside though each is.
     pub jointly_short: bool,
 }
@@ -202,6 +210,7 @@ impl Standing<'_> {
             .collect();
         let mut pulls = self.pulls(false);
         let mut covariance = self.believed.posterior.covariance.clone();
+        let mut grid = self.grid.clone() + DMatrix::from_diagonal(&DVector::from_row_slice(&UNKNOWN_GRID));
         let (mut asked, mut first) = (Vec::new(), None);
         while asked.len() < MOST_PROVING {
             let score = |pull: &Pull| {
@@ -211,8 +220,7 @@ impl Standing<'_> {
                     let tolerance = self.believed.layout.tolerances[mark].unwrap_or(f64::INFINITY);
                     (gain[2 * mark].powi(2) + gain[2 * mark + 1].powi(2)) / (spread * tolerance * tolerance)
                 });
-                let pose = self.believed.model.columns.pose();
-                let tie = if self.tied { 0.0 } else { (0..3).map(|i| gain[pose + i].powi(2)).sum::<f64>() / spread };
+                let tie = if self.tied { 0.0 } else { TIE * worth_for(&grid, &self.of_grid(&gain, spread)) };
                 (by_mark.sum::<f64>() + tie) / (TAKING_UP + pull.minutes)
             };
             let best = pulls.iter().enumerate().map(|(index, pull)| (score(pull), index));
@@ -223,10 +231,19 @@ impl Standing<'_> {
             let pull = pulls.swap_remove(index);
             let gain = times(&covariance, &pull.terms);
             let spread = pull.variance + dot(&gain, &pull.terms);
+            let of_grid = self.of_grid(&gain, spread);
+            grid.ger(1.0, &of_grid, &of_grid, 1.0);
             covariance.ger(-1.0 / spread, &gain, &gain, 1.0);
             asked.push(pull.what);
         }
         asked
+    }
+
+    /// The root of what a pull adds to the information on a mistake of the grid: its three promises with their weight times the
+    /// pull's gain.
+    fn of_grid(&self, gain: &DVector<f64>, spread: f64) -> DVector<f64> {
+        let pose = self.believed.model.columns.pose();
+        DVector::from_fn(3, |i, _| gain[pose + i] * AT_REST_MM.powi(-2) / spread.sqrt())
     }
 
     /// What may be taped: with `again` what was taped already, and what could be taped besides.
@@ -260,6 +277,11 @@ impl Standing<'_> {
     }
 }
 
+/// How much a pull adds to the logarithm of the information's determinant: vᵀ J⁻¹ v for a small one.
+fn worth_for(grid: &DMatrix<f64>, pull: &DVector<f64>) -> f64 {
+    grid.clone().cholesky().map_or(0.0, |factor| (1.0 + pull.dot(&factor.solve(pull))).ln())
+}
+
 fn same_points(one: Geometry, other: Geometry) -> bool {
     let sorted = |geometry: Geometry| {
         let mut points = geometry.points();
@@ -269,7 +291,7 @@ fn same_points(one: Geometry, other: Geometry) -> bool {
     sorted(one) == sorted(other)
 }
 
-fn times(matrix: &nalgebra::DMatrix<f64>, terms: &[(usize, f64)]) -> DVector<f64> {
+fn times(matrix: &DMatrix<f64>, terms: &[(usize, f64)]) -> DVector<f64> {
     let mut product = DVector::zeros(matrix.nrows());
     for &(column, by) in terms {
         product.axpy(by, &matrix.column(column), 1.0);

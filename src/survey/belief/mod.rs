@@ -19,5 +19,5 @@ mod posterior;
 pub(super) use alternatives::{Explanation, Weighing, log_likelihood};
 pub(super) use columns::Columns;
 pub use fault::Fault;
-pub(super) use model::{Model, ModelRow, Setup, Taped, with_pose};
+pub(super) use model::{AT_REST_MM, Model, ModelRow, Setup, Taped, with_pose};
 pub(super) use posterior::Posterior;

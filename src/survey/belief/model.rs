@@ -10,7 +10,7 @@ const ANYWHERE_MM: f64 = 1e4;
 
 /// Standard deviation of what does not move, mm: a fixed point, and the grid as a whole where no mistake moved it. Small
 /// against every reading, and not so small that a double loses the rest.
-const AT_REST_MM: f64 = 1e-2;
+pub(in crate::survey) const AT_REST_MM: f64 = 1e-2;
 
 /// A row of the model: Σ derivative · unknown = value ± sd.
 #[derive(Clone, Debug)]

@@ -1,11 +1,6 @@
 //! Limits that reckon with what the tape itself may be off.
 
-use kurbo::Point;
-
-use crate::{
-    plan::Limits,
-    survey::{COVERAGE_FACTOR, Cause, Covariance, Influence, Precision, guard_factor, setting_out::SettingOut},
-};
+use crate::{plan::Limits, survey::guard_factor};
 
 /// What printed limits are rounded to, mm: acceptance down and rejection up, so that rounding favours neither.
 const STEP_MM: f64 = 0.1;
@@ -24,48 +19,6 @@ pub fn limits(tolerance: f64, sd: f64, expected: f64) -> Limits {
     let reject = ((tolerance + guard) / STEP_MM - ROUNDING).ceil() * STEP_MM;
     let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
     Limits { tolerance, accept: (accept > ROUNDING).then(|| tenths(accept)), reject: tenths(reject), expected }
-}
-
-/// Difference in mm that a check reading between two marks stays within in 95 % when both were set out by
-/// station and offset and made of tape strip: the marks' own errors, in which the common datum and the common tape
-/// act on both (JCGM 100:2008, 5.2.2), and the reading's. The check is taken as made with another tape.
-pub(super) fn expected(setting_out: SettingOut<'_>, [from, to]: [Point; 2], sd: f64) -> f64 {
-    let along = (to - from).normalize();
-    let mut influences = shared(setting_out, from, to);
-    for mark in [from, to] {
-        influences.extend(setting_out.anew(mark));
-        influences.extend(strip(setting_out.precision));
-    }
-    let effects = influences.iter().map(|influence| influence.effect.dot(along).powi(2)).sum::<f64>();
-    COVERAGE_FACTOR * (effects + sd * sd).sqrt()
-}
-
-/// As [`expected`], from a plumbed wheel mark: nothing is common to both but the vehicle itself.
-pub(super) fn expected_from_wheel(setting_out: SettingOut<'_>, wheel: Point, mark: Point, sd: f64) -> f64 {
-    let along = (mark - wheel).normalize();
-    let covariance = Covariance::of(&setting_out.tape_only(mark));
-    let variance =
-        covariance.xx * along.x * along.x + 2.0 * covariance.xy * along.x * along.y + covariance.yy * along.y * along.y;
-    COVERAGE_FACTOR * (variance + sd * sd).sqrt()
-}
-
-/// What one cause does to the difference of two marks.
-fn shared(setting_out: SettingOut<'_>, from: Point, to: Point) -> Vec<Influence> {
-    let pairs = setting_out.datum(from).into_iter().zip(setting_out.datum(to));
-    let tape = (setting_out.tape(from), setting_out.tape(to));
-    let difference = |(a, b): (Influence, Influence)| Influence { cause: a.cause, effect: b.effect - a.effect };
-    pairs.chain([tape]).map(difference).collect()
-}
-
-/// Drawing the mark and laying the strip.
-fn strip(precision: &Precision) -> [Influence; 4] {
-    let (marking, strip) = (precision.marking(), precision.strip);
-    [
-        Influence::new(Cause::MarkWidth, marking, 0.0),
-        Influence::new(Cause::MarkWidth, 0.0, marking),
-        Influence::new(Cause::Strip, strip, 0.0),
-        Influence::new(Cause::Strip, 0.0, strip),
-    ]
 }
 
 #[cfg(test)]

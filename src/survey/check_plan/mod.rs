@@ -1,4 +1,4 @@
-//! Before taping: which distances to tape, what they find, and how far each may differ.
+//! Which distances of an exercise's layout to tape between marks alone, and what they find.
 //!
 //! The marks are a free network: nothing is taken as given, only where marks lie against each other is asked.
 //! A mark counts as displaced when its place against the best rigid fit of all others is off by more than
@@ -6,8 +6,6 @@
 //! 80 %. The full plan has every mark's tolerance found in every direction, and every reading checked by the
 //! others. Uncertainties are propagated by JCGM 100:2008, 5.1.2, from [`Precision`](crate::survey::Precision).
 
-mod advice;
-mod bound;
 mod candidates;
 mod cofactor;
 mod detectable;
@@ -22,11 +20,11 @@ mod tests;
 mod vehicle;
 
 pub use candidates::LongestPull;
-pub use detectable::{Detectable, NOT_HELD_MM};
+pub use detectable::Detectable;
 pub(super) use limits::limits;
 pub use make::CheckPlanner;
-pub use model::{Advice, CheckChoice, CheckPlan, PoseDetectable, Pull};
-pub use square::{Squareness, out_of_square};
+pub use model::{CheckPlan, Pull};
+pub use square::out_of_square;
 
 /// Least redundancy of a reading in the full plan: an error of 13 standard deviations (4.13/√0.1), a finger's breadth on a
 /// tape, is then found with 80 %.

@@ -35,23 +35,11 @@ fn the_full_plan_proves_every_mark_that_distances_can_prove_and_leaves_no_readin
             let plan = plan(vehicle, template);
             let full = full(&plan);
             for (index, mark) in full.marks.iter().enumerate() {
-                let unmet = full.unmet.iter().any(|(unmet, _)| *unmet == index);
-                assert!(unmet || mark.proven(), "{}: {mark:?}", plan.marks[index].id);
+                assert!(full.unmet.contains(&index) || mark.proven(), "{}: {mark:?}", plan.marks[index].id);
             }
-            assert_eq!(full.unchecked(), 0);
-            assert!(full.pulls.iter().all(|pull| !pull.check.through_wheel));
-            assert!(full.lower_bound.unwrap() <= full.pulls.len() && full.pulls.len() <= full.candidates);
+            assert!(full.pulls.iter().all(|pull| pull.redundancy >= LEAST_REDUNDANCY && !pull.check.through_wheel));
         }
     }
-}
-
-#[test]
-fn the_front_of_a_target_line_needs_a_string_since_distances_hold_the_centreline_sideways_by_nothing() {
-    let plan = plan(CAR, TARGET);
-    let full = full(&plan);
-    let rear = plan.tape_base[1];
-    assert!(full.marks[rear].direction_word() == "across" && full.marks[rear].worst > 20.0);
-    assert!(full.advice.iter().any(|advice| advice.mark == rear && advice.worst < full.marks[rear].worst / 2.0));
 }
 
 #[test]
@@ -59,12 +47,9 @@ fn a_longest_pull_leaves_longer_distances_out() {
     let plan = plan(VAN, PERIMETER);
     let precision = Precision::default();
     let planner = CheckPlanner { plan: &plan, precision: &precision, longest: Some(5000.0) };
-    assert!(planner.full().pulls.iter().all(|pull| pull.check.distance <= 5000.0));
-    let quick = planner.quick();
-    for pull in &quick.pulls {
-        assert_eq!(pull.redundancy.is_some(), pull.check.distance <= 5000.0 && !pull.check.through_wheel);
-    }
-    assert!(quick.vehicle_checks.iter().all(|check| check.distance <= 5000.0));
+    let full = planner.full();
+    assert!(full.pulls.iter().all(|pull| pull.check.distance <= 5000.0));
+    assert!(full.vehicle_checks.iter().all(|check| check.distance <= 5000.0));
 }
 
 #[test]
@@ -213,5 +198,6 @@ fn a_layout_of_many_marks_is_planned_as_well() {
     let plan = large(20);
     let full = full(&plan);
     assert!(full.unmet.is_empty() && full.marks.iter().all(Detectable::proven), "{:?}", full.unmet);
-    assert!(full.pulls.len() < full.candidates / 2, "{} of {}", full.pulls.len(), full.candidates);
+    // Half of all pairs of 20 marks.
+    assert!(full.pulls.len() < 95, "{}", full.pulls.len());
 }

@@ -1,16 +1,11 @@
 //! Distances from the plumbed wheel marks: how the layout lies against the vehicle.
 
-use kurbo::{Point, Vec2};
-use nalgebra::{Matrix3, Vector3};
+use kurbo::Point;
 
-use super::{
-    PoseDetectable,
-    candidates::LongestPull,
-    limits::{expected_from_wheel, limits},
-};
+use super::candidates::LongestPull;
 use crate::{
     plan::{FloorPlan, VehicleCheck},
-    survey::{Precision, non_centrality, setting_out::SettingOut, wheel_marks},
+    survey::{Precision, wheel_marks},
 };
 
 /// Shortest distance, mm.
@@ -20,21 +15,17 @@ const SHORTEST_MM: f64 = 100.0;
 /// the most information in its worst direction (larger smaller eigenvalue of Σ p u uᵀ), which is one near
 /// mark and one at a wide angle to it. In the order of the wheels, the shorter first.
 pub(super) fn vehicle_checks(plan: &FloorPlan, precision: &Precision, longest: LongestPull) -> Vec<VehicleCheck> {
-    let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
     let mut checks: Vec<VehicleCheck> = Vec::new();
     for (wheel, at) in wheel_marks(&plan.vehicle) {
         for mark in best_two(plan, precision, longest, at) {
             let mark_at = plan.marks[mark].at;
             let distance = at.distance(mark_at);
-            let sd = sd(precision, distance);
-            let expected = expected_from_wheel(setting_out, at, mark_at, sd);
             checks.push(VehicleCheck {
                 id: format!("V{}", checks.len() + 1),
                 wheel: wheel.to_owned(),
                 wheel_at: at,
                 mark,
                 distance,
-                limits: limits(plan.marks[mark].tolerance, sd, expected),
             });
         }
     }
@@ -73,20 +64,4 @@ fn best_two(plan: &FloorPlan, precision: &Precision, longest: LongestPull, at: P
         }
     }
     best.map_or_else(|| marks.into_iter().take(1).collect(), |(_, pair)| pair.to_vec())
-}
-
-/// What the distances find of the layout's place as a rigid body; `None` where they do not hold all of it.
-pub(super) fn pose(plan: &FloorPlan, precision: &Precision, checks: &[VehicleCheck]) -> Option<PoseDetectable> {
-    /// Metres instead of millimetres for the turn's lever, so that all three are of one size.
-    const METRE: f64 = 1000.0;
-    let mut normal = Matrix3::zeros();
-    for check in checks {
-        let at = plan.marks[check.mark].at;
-        let along: Vec2 = (at - check.wheel_at).normalize();
-        let row = Vector3::new(along.x, along.y, at.to_vec2().cross(along) / METRE);
-        normal += row * row.transpose() * sd(precision, check.distance).powi(-2);
-    }
-    let inverse = normal.cholesky()?.inverse();
-    let found = |index: usize| non_centrality() * inverse[(index, index)].sqrt();
-    Some(PoseDetectable { forward: found(0), left: found(1), turned: (found(2) / METRE).to_degrees() })
 }

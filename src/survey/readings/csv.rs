@@ -27,6 +27,7 @@ const BETWEEN: [&str; 4] = ["..", "\u{2026}", "\u{2013}", "\u{2192}"];
 
 /// The columns that are asked for.
 struct Columns {
+    lay: Option<usize>,
     label: Option<usize>,
     kind: Option<usize>,
     from: usize,
@@ -38,7 +39,7 @@ struct Columns {
 
 impl Readings {
     /// Reads the filled form. It needs the columns `from`, `to` and `reading_mm` (or `reading`, `reading_in`
-    /// and so on); `check`, `kind` and `sigma_mm` are read where they are there, all others passed over. A row
+    /// and so on); `lay`, `check`, `kind` and `sigma_mm` are read where they are there, all others passed over. A row
     /// without a reading is not taped yet. Where `kind` is `offset` or `inline`, `from` is the mark beside the
     /// line or on the string, and `to` is the line, as in `1C..4C`.
     ///
@@ -89,6 +90,7 @@ fn columns(table: &CsvTable) -> Result<Columns, Faults> {
         if readings.is_empty() { table.required(&["reading_mm", "reading_in"]).map(|_| ()) } else { Ok(()) };
     match (from, to, any_reading) {
         (Ok(from), Ok(to), Ok(())) => Ok(Columns {
+            lay: table.column(&["lay"]),
             label: table.column(&["check", "id"]),
             kind: table.column(&["kind"]),
             from,
@@ -129,7 +131,8 @@ impl Columns {
         let label = self.label.and_then(|column| table.cell(row, column)).map(clipped);
         let should_be = self.should_be.and_then(|column| table.cell(row, column));
         let should_be = should_be.map(|cell| table.length(cell)).transpose()?;
-        Ok(Some(Reading { label, kind, value, sd, should_be, place: table.row_place(row) }))
+        let lay = self.lay.and_then(|column| table.cell(row, column)).map(|cell| lay(table, cell)).transpose()?;
+        Ok(Some(Reading { lay, label, kind, value, sd, should_be, place: table.row_place(row) }))
     }
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {
@@ -163,6 +166,16 @@ impl Columns {
 
 fn clipped(cell: &CsvCell) -> String {
     cell.text().split_whitespace().collect::<Vec<_>>().join(" ").chars().take(60).collect()
+}
+
+fn lay(table: &CsvTable, cell: &CsvCell) -> Result<u32, Fault> {
+    cell.text().parse().map_err(|_| {
+        table.place(cell).fault(format!(
+            "\"{}\" is no number of a lay; expected a whole number such as 3, the same for all readings of one lay of the tape, or \
+             nothing",
+            clipped(cell)
+        ))
+    })
 }
 
 fn sigma(table: &CsvTable, cell: &CsvCell) -> Result<f64, Fault> {

@@ -51,6 +51,8 @@ pub struct GivenMark {
 /// One reading.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
+    /// Number of the lay of the tape or the string that it belongs to: readings of one lay share the tape's zero.
+    pub lay: Option<u32>,
     /// Name of the check that it is for, such as `D3`.
     pub label: Option<String>,
     /// What was read, between which marks.

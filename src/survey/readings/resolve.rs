@@ -100,6 +100,7 @@ impl Readings {
         let mut survey = points.into_survey(wheels_from, observations, precision, all_wheels);
         for (observation, reading) in self.readings.iter().enumerate() {
             survey.taped.by_default[observation] = reading.sd.is_none();
+            survey.taped.lays[observation] = reading.lay;
         }
         Ok(survey)
     }

@@ -56,6 +56,7 @@ fn a_filled_form_gives_its_readings_and_counts_what_is_not_taped() {
     let place = |line| Place { file: "readings.csv".into(), line, column: 1 };
     let reading = |label: &str, kind, value, line| Reading {
         should_be: Some(if label == "E1" { 1500.0 } else { 4990.0 }),
+        lay: None,
         label: Some(label.into()),
         kind,
         value,

@@ -1,0 +1,144 @@
+//! What is said of lays and of what they prove: the one place for overview, steps, sheet 0 and the text of `plan`.
+
+use crate::{
+    plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
+    units::{inch_text, mm_exact, mm_text},
+};
+
+/// A line that deviates less than this from the vehicle's axes runs along or across it, mm for each metre.
+const SQUARE_PER_METRE: f64 = 2.0;
+
+/// What the limits mean.
+pub const LIMITS: &str =
+    "What differs by more than ± must be put right first; what is too close to tell is left to `baystencil check`.";
+
+/// Said over the lays that run below the body.
+pub const BELOW_BODY: &str = "Below the body, together at the end";
+
+/// What is laid where: "tape from 1L", "string over 1L and 4L".
+#[must_use]
+pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
+    let from = lay.from_name(plan);
+    match lay.kind {
+        LayKind::Tape => format!("tape from {from}"),
+        LayKind::String => format!("string over {from} and {}", plan.marks[lay.to].id),
+    }
+}
+
+/// Where it runs: "along the left side", "across the front"; empty where it is slanted.
+#[must_use]
+pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
+    let LayEnd::Mark(from) = lay.from else { return "" };
+    let (from, to) = (plan.marks[from].at, plan.marks[lay.to].at);
+    let along = to - from;
+    let square = along.hypot() / 1000.0 * SQUARE_PER_METRE;
+    let (middle, body) = (from.midpoint(to), plan.vehicle.body());
+    if along.y.abs() < square {
+        return match middle.y {
+            y if y.abs() < square => "along the centreline",
+            y if y > 0.0 => "along the left side",
+            _ => "along the right side",
+        };
+    }
+    if along.x.abs() < square {
+        return match middle.x {
+            x if x > body.center().x => "across the front",
+            _ => "across the rear",
+        };
+    }
+    ""
+}
+
+/// The whole lay as a heading: "tape from 1L along the left side".
+#[must_use]
+pub fn whole(plan: &FloorPlan, lay: &Lay) -> String {
+    let runs = runs(plan, lay);
+    let space = if runs.is_empty() { "" } else { " " };
+    format!("{}{space}{runs}", laid(plan, lay))
+}
+
+/// What a reading should be, mm: a length, or that the mark lies on the string.
+#[must_use]
+pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
+    match lay.kind {
+        LayKind::Tape => mm_text(reading.should_be),
+        LayKind::String => "on it".to_owned(),
+    }
+}
+
+/// The same in inches.
+#[must_use]
+pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
+    match lay.kind {
+        LayKind::Tape => inch_text(reading.should_be),
+        LayKind::String => String::new(),
+    }
+}
+
+/// Where the tape's zero and the reading of a string stand, once for the list.
+pub const HOW: &str =
+    "Tape: zero on the first mark, read at each further one. String: read how far the mark lies beside it.";
+
+/// How much work it is.
+#[must_use]
+pub fn effort(proof: &Proof) -> String {
+    format!(
+        "{} lays, {} readings, about {} minutes for two",
+        proof.lays,
+        proof.readings,
+        mm_exact(proof.minutes.ceil(), 0)
+    )
+}
+
+/// What the lays prove, where that is not each mark's tolerance; `None` where it is.
+#[must_use]
+pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<String> {
+    let open: Vec<&MarkProof> = proof.marks.iter().filter(|mark| !mark.proven()).collect();
+    if open.is_empty() {
+        return None;
+    }
+    let length = |mm: f64| {
+        let up = (mm * 10.0 - 1e-6).ceil() / 10.0;
+        let inch = if inches { format!(" ({} in)", inch_text(up)) } else { String::new() };
+        format!("{} mm{inch}", mm_exact(up, 1))
+    };
+    let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
+    let names = match open.len() {
+        all if all == proof.marks.len() => "any mark".to_owned(),
+        many if many > 6 => format!("{many} marks"),
+        _ => open.iter().map(name).collect::<Vec<_>>().join(", "),
+    };
+    let worst = open.iter().map(|mark| mark.provable).fold(0.0, f64::max);
+    let tightest = if worst.is_finite() {
+        format!("the tightest that these lays, this tape and this plumbing prove is ± {}", length(worst))
+    } else {
+        "nothing that a tape reaches holds them".to_owned()
+    };
+    let take = would_take(&proof.would_take);
+    Some(format!("The tolerance of {names} cannot be proven: {tightest}.{take}"))
+}
+
+fn would_take(ways: &[WouldTake]) -> String {
+    let words = |way: &WouldTake| match way {
+        WouldTake::TapeClassI => "a tape of class I",
+        WouldTake::FinerPlumbing => "wheels and centreline plumbed to 0.5 mm",
+        WouldTake::ClassIAndFinerPlumbing => "a tape of class I with wheels and centreline plumbed to 0.5 mm",
+        WouldTake::OtherInstrument => "another instrument than a tape",
+        WouldTake::SimpleDecision => "decision = \"simple\" in the job, which accepts the risk",
+    };
+    if ways.is_empty() {
+        return String::new();
+    }
+    format!(" It would take {}.", ways.iter().map(words).collect::<Vec<_>>().join(", or "))
+}
+
+/// What the quick lays are worth; `None` for the full ones.
+#[must_use]
+pub fn quick(proof: &Proof) -> Option<String> {
+    (proof.times_tolerance > 1.0).then(|| {
+        format!(
+            "Quick: finds a mark that is {} times its tolerance off, and does not prove the tolerance itself.",
+            mm_exact(proof.times_tolerance, 1)
+        )
+    })
+}

@@ -1,0 +1,70 @@
+//! Lengths and directions as people say them.
+
+use kurbo::Vec2;
+
+use crate::units::{inch_text, mm_exact, mm_text};
+
+/// A movement along one direction that is smaller than this, mm, is not worth a word.
+const NOT_WORTH_A_WORD_MM: f64 = 0.5;
+
+/// Writes lengths, in mm or with inches beside them.
+#[derive(Clone, Copy, Debug)]
+pub struct Lengths {
+    /// True where inches stand beside mm.
+    pub inches: bool,
+}
+
+impl Lengths {
+    /// A length without its sign, whole mm.
+    #[must_use]
+    pub fn whole(self, mm: f64) -> String {
+        self.with_inches(mm, format!("{} mm", mm_text(mm.abs().round())))
+    }
+
+    /// A length without its sign, to a tenth of a mm.
+    #[must_use]
+    pub fn tenths(self, mm: f64) -> String {
+        self.with_inches(mm, format!("{} mm", mm_exact(mm.abs(), 1)))
+    }
+
+    fn with_inches(self, mm: f64, text: String) -> String {
+        if self.inches { format!("{text} ({})", inch_text(mm.abs())) } else { text }
+    }
+
+    /// A movement in words: "5 mm forward and 3 mm to the left"; "less than 1 mm" where it is next to nothing.
+    #[must_use]
+    pub fn movement(self, by: Vec2) -> String {
+        let ways = [(by.x, "forward", "rearward"), (by.y, "to the left", "to the right")];
+        let parts: Vec<String> = ways
+            .into_iter()
+            .filter(|(along, ..)| along.abs() >= NOT_WORTH_A_WORD_MM)
+            .map(|(along, more, less)| format!("{} {}", self.whole(along), if along > 0.0 { more } else { less }))
+            .collect();
+        if parts.is_empty() { "less than 1 mm".to_owned() } else { parts.join(" and ") }
+    }
+}
+
+/// How far something lies off in short words for a table: "3 forward, 2 left"; "0" where it lies right.
+#[must_use]
+pub fn off_in_words(off: Vec2) -> String {
+    let ways = [(off.x, "forward", "rearward"), (off.y, "left", "right")];
+    let parts: Vec<String> = ways
+        .into_iter()
+        .filter(|(along, ..)| along.abs() >= NOT_WORTH_A_WORD_MM)
+        .map(|(along, more, less)| {
+            format!("{} {}", mm_text(along.abs().round()), if along > 0.0 { more } else { less })
+        })
+        .collect();
+    if parts.is_empty() { "0".to_owned() } else { parts.join(", ") }
+}
+
+/// "1L", "1L and 1R", "1L, 1R and 2L".
+#[must_use]
+pub fn listed<T: AsRef<str>>(names: &[T]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    match names[..] {
+        [] => String::new(),
+        [one] => one.to_owned(),
+        [ref start @ .., last] => format!("{} and {last}", start.join(", ")),
+    }
+}
