@@ -112,6 +112,15 @@ def judge(case, form, *more):
     return judged
 
 
+@dataclass(frozen=True)
+class Spoiled:
+    """A mark, or the whole grid, that lay well and was to be moved further off; in tolerances."""
+
+    what: str
+    before: float
+    after: float
+
+
 class Technician:
     """One pair of hands with one floor and one form."""
 
@@ -158,14 +167,14 @@ class Technician:
         told = self.floor.places[mark] + by
         before, after = self.floor.beyond(mark), self.floor.beyond(mark, told)
         if before <= WELL_PLACED and after > before:
-            self.spoiled.append(f"{mark} from {before:.2f} to {after:.2f} of its tolerance")
+            self.spoiled.append(Spoiled(mark, before, after))
         self.floor.places[mark] = told + self.by_hand()
 
     def turn_grid(self, task):
         told = self.floor.shifted(task["forward_mm"], task["left_mm"], task["turned_deg"])
         before, after = self.floor.worst(), self.floor.worst(told)
         if before <= WELL_PLACED and after > before:
-            self.spoiled.append(f"whole grid from {before:.2f} to {after:.2f} of the tolerance")
+            self.spoiled.append(Spoiled("whole grid", before, after))
         self.floor.places = {mark: at + self.by_hand() for mark, at in told.items()}
 
     def by_hand(self):
