@@ -234,7 +234,7 @@ fn a_mat_has_an_overview_for_each_vehicle_and_marks_with_its_letter() {
     assert_eq!((&plan["vehicles"][0]["letter"], &plan["vehicles"][0]["name"]), (&"A".into(), &"my car".into()));
     assert!(plan.get("vehicle").is_none());
     let readings = fs::read_to_string(folder.path().join("kit/readings.csv")).unwrap();
-    assert!(readings.contains("\nA:S1,") && readings.contains("\nB:S1,"), "{readings}");
+    assert!(readings.contains("\n1,A:1,") && readings.contains(",B:1,"), "{readings}");
     let shown = baystencil(folder.path(), &["plan", "job.toml"]);
     let shown = String::from_utf8_lossy(&shown.stdout).into_owned();
     assert!(shown.contains("A: my car") && shown.contains("B: estate car (demo)"), "{shown}");

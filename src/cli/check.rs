@@ -154,7 +154,10 @@ fn planned(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
     let of = |lay: &Lay, reading: &LayReading| {
         let geometry = match lay.kind {
             LayKind::Tape => Geometry::Distance { from: point(&lay.from_name(plan))?, to: reading.mark },
-            LayKind::String => Geometry::Offset { mark: reading.mark, line: [point(&lay.from_name(plan))?, lay.to] },
+            LayKind::String => Geometry::Offset {
+                mark: reading.mark,
+                line: [point(&lay.from_name(plan))?, point(&lay.to_name(plan))?],
+            },
         };
         let whole = PULL_MINUTES + if lay.below_body { CRAWLING_MINUTES } else { 0.0 };
         Some(Spare { geometry, minutes: whole / lay.readings.len() as f64 })

@@ -47,7 +47,6 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
     let ours: BTreeSet<&str> = files.names().collect();
     let sometimes = |name: &str| {
         name == "assembly.pdf"
-            || (name.starts_with("checks") && (name == "checks.pdf" || name.ends_with(".svg")))
             || name == "floor-single.pdf"
             || (name.starts_with("strip-") && name.ends_with(".svg"))
             || (name.starts_with("overview-") && (name.ends_with(".svg") || name.ends_with(".png")))

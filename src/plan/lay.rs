@@ -45,8 +45,8 @@ pub struct Lay {
     pub kind: LayKind,
     /// Where the tape's zero is held, or where the string begins.
     pub from: LayEnd,
-    /// Index of the mark where it ends.
-    pub to: usize,
+    /// Where it ends: the last mark at which it is read, or the other end of the string.
+    pub to: LayEnd,
     /// True where its line runs below the vehicle's body.
     pub below_body: bool,
     /// What is read, from its beginning on; at least one.
@@ -60,7 +60,8 @@ pub struct LayReading {
     pub id: String,
     /// Index of the mark at which it is read.
     pub mark: usize,
-    /// What the tape should read; 0 for a mark that lies on a string.
+    /// What the tape should read; for a string how far the mark lies to the left of it, seen from where it begins to where it
+    /// ends: 0 on it.
     pub should_be: f64,
     /// Difference beyond which something is to be done before anything is judged.
     pub limit: f64,
@@ -72,11 +73,27 @@ impl Lay {
     /// The name of where it begins: a mark's, or a wheel mark's with the vehicle's letter on a mat.
     #[must_use]
     pub fn from_name(&self, plan: &FloorPlan) -> String {
-        match (self.from, self.letter) {
+        self.end_name(plan, self.from)
+    }
+
+    /// The name of where it ends, likewise.
+    #[must_use]
+    pub fn to_name(&self, plan: &FloorPlan) -> String {
+        self.end_name(plan, self.to)
+    }
+
+    fn end_name(&self, plan: &FloorPlan, end: LayEnd) -> String {
+        match (end, self.letter) {
             (LayEnd::Mark(mark), _) => plan.marks[mark].id.clone(),
             (LayEnd::Wheel(wheel), None) => WHEEL_NAMES[wheel].to_owned(),
             (LayEnd::Wheel(wheel), Some(letter)) => format!("{letter}:{}", WHEEL_NAMES[wheel]),
         }
+    }
+
+    /// True where it begins at a wheel: its readings tie the layout to the vehicle.
+    #[must_use]
+    pub const fn from_wheel(&self) -> bool {
+        matches!(self.from, LayEnd::Wheel(_))
     }
 
     /// The word for its readings in a form: `distance`, `vehicle` from a wheel mark, `inline` for a string.
@@ -96,7 +113,7 @@ impl Lay {
         let mark = plan.marks[reading.mark].id.clone();
         match self.kind {
             LayKind::Tape => [self.from_name(plan), mark],
-            LayKind::String => [mark, format!("{}..{}", self.from_name(plan), plan.marks[self.to].id)],
+            LayKind::String => [mark, format!("{}..{}", self.from_name(plan), self.to_name(plan))],
         }
     }
 }

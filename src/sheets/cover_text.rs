@@ -3,7 +3,7 @@
 use super::{Context, key_text, roll_text, text_flow::Section, tile_lettering::caution};
 use crate::{
     cover::{Heading, Mode, SheetPlan},
-    plan::{Check, FloorPlan},
+    plan::{FloorPlan, Lay, LayReading},
     units::{inch_text, mm_exact, mm_text},
 };
 
@@ -134,15 +134,16 @@ fn order(sheets: &SheetPlan) -> String {
     )
 }
 
-/// The longest check distances that a tape can reach, a few of each kind.
+/// The longest readings between marks from the list of lays, a lay once.
 fn long_checks(plan: &FloorPlan, inches: bool) -> String {
-    let mut checks: Vec<&Check> = plan.checks.iter().filter(|check| !check.through_wheel).collect();
-    checks.sort_by(|a, b| b.distance.total_cmp(&a.distance));
-    let texts = checks.iter().take(NAMED_CHECKS).map(|check| {
-        let (from, to) = (&plan.marks[check.from].id, &plan.marks[check.to].id);
-        let also = if inches { format!(" ({} in)", inch_text(check.distance)) } else { String::new() };
-        let within = check.limits.accept.map_or_else(String::new, |accept| format!(" ± {}", mm_exact(accept, 1)));
-        format!("{from}–{to} {}{within} mm{also}", mm_text(check.distance))
+    let farthest = |lay: &Lay| lay.readings.last().cloned().map(|reading| (lay.from_name(plan), reading));
+    let between = plan.lays.iter().filter(|lay| lay.reading_kind() == "distance");
+    let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
+    checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
+    let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
+        let also = if inches { format!(" ({} in)", inch_text(reading.should_be)) } else { String::new() };
+        let (to, limit) = (&plan.marks[reading.mark].id, mm_exact(reading.limit, 1));
+        format!("{from}–{to} {} ± {limit} mm{also}", mm_text(reading.should_be))
     });
     texts.collect::<Vec<_>>().join(", ")
 }

@@ -21,15 +21,19 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     let from = lay.from_name(plan);
     match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
-        LayKind::String => format!("string over {from} and {}", plan.marks[lay.to].id),
+        LayKind::String => format!("string over {from} and {}", lay.to_name(plan)),
     }
 }
 
 /// Where it runs: "along the left side", "across the front"; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
-    let LayEnd::Mark(from) = lay.from else { return "" };
-    let (from, to) = (plan.marks[from].at, plan.marks[lay.to].at);
+    let (from, to) = match (lay.from, lay.to) {
+        (LayEnd::Mark(from), LayEnd::Mark(to)) => (plan.marks[from].at, plan.marks[to].at),
+        (LayEnd::Wheel(wheel), LayEnd::Wheel(_)) if wheel % 2 == 0 => return "along the left tyres",
+        (LayEnd::Wheel(_), LayEnd::Wheel(_)) => return "along the right tyres",
+        _ => return "",
+    };
     let along = to - from;
     let square = along.hypot() / 1000.0 * SQUARE_PER_METRE;
     let (middle, body) = (from.midpoint(to), plan.vehicle.body());
@@ -60,20 +64,22 @@ pub fn whole(plan: &FloorPlan, lay: &Lay) -> String {
 /// What a reading should be, mm: a length, or that the mark lies on the string.
 #[must_use]
 pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
-    match lay.kind {
-        LayKind::Tape => mm_text(reading.should_be),
-        LayKind::String => "on it".to_owned(),
-    }
+    if on_string(lay, reading) { "on it".to_owned() } else { mm_text(reading.should_be) }
 }
 
 /// The same in inches.
 #[must_use]
 pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
-    match lay.kind {
-        LayKind::Tape => inch_text(reading.should_be),
-        LayKind::String => String::new(),
-    }
+    if on_string(lay, reading) { String::new() } else { inch_text(reading.should_be) }
 }
+
+/// True for a mark that lies on the string, not beside it.
+fn on_string(lay: &Lay, reading: &LayReading) -> bool {
+    lay.kind == LayKind::String && reading.should_be.abs() < ON_STRING_MM
+}
+
+/// A mark nearer to its string than this, mm, lies on it.
+const ON_STRING_MM: f64 = 1.0;
 
 /// Where the tape's zero and the reading of a string stand, once for the list.
 pub const HOW: &str =

@@ -8,6 +8,7 @@ use crate::{
         BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape, TemplateEcho,
         ValueEcho, VehicleOnFloor, Wheel,
     },
+    survey::{CheckChoice, LayPlanner, Method, Precision},
 };
 
 /// Fixture vehicles, mm: the shortest and the longest that a sheet must hold.
@@ -278,6 +279,12 @@ pub fn rear_arcs(length: f64) -> FloorPlan {
     let mut plan = plan(vehicle, marks, ["RC0", "RC1"], "arcs for the rear corner radars");
     plan.checks = checks(&plan.marks, list);
     plan
+}
+
+/// The same with the lays to check it by.
+pub fn with_lays(plan: &FloorPlan) -> FloorPlan {
+    let laid = (Method::TapedSheets, 280.0);
+    LayPlanner { plan, precision: &Precision::default(), laid, longest: None, step: 0.5 }.apply(CheckChoice::Full)
 }
 
 /// A record with every field as long as people make them.

@@ -232,14 +232,19 @@ def test_each_vehicle_has_its_overview_as_svg_and_png(mat):
 
 def test_the_readings_form_has_every_vehicles_checks_between_the_mats_marks(mat):
     rows = list(csv.DictReader(io.StringIO(mat.kit.read("readings.csv"))))
+    checks = mat.kit.plan["checks"]
+    assert [row["check"] for row in rows] == [check["id"] for check in checks]
+    assert [lay["lay"] for lay in mat.kit.plan["lays"]] == list(range(1, len(mat.kit.plan["lays"]) + 1))
     places = {name: Point(at) for name, at in mat.kit.marks.items()}
-    places |= {check["wheel"]: Point(check["wheel_mm"]) for check in mat.kit.plan["vehicle_checks"]}
     for row in rows:
-        taped = places[row["from"]].distance(places[row["to"]])
-        assert float(row["should_be_mm"]) == pytest.approx(taped, abs=0.06)
+        if row["kind"] == "distance":
+            taped = places[row["from"]].distance(places[row["to"]])
+            assert float(row["should_be_mm"]) == pytest.approx(taped, abs=0.06)
     for letter, alone in mat.alone.items():
         ids = [row["check"] for row in rows if row["check"].startswith(f"{letter}:")]
-        assert sorted(ids) == sorted(f"{letter}:{check['id']}" for check in alone["checks"] + alone["vehicle_checks"])
+        assert ids == [f"{letter}:{check['id']}" for check in alone["checks"]]
+        proof = next(one for one in mat.kit.plan["proof"] if one["vehicle"] == letter)
+        assert proof["minutes"] == alone["proof"]["minutes"]
 
 
 def test_a_mark_or_a_strip_given_to_the_wrong_vehicle_would_be_noticed():

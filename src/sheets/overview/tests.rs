@@ -9,7 +9,7 @@ use crate::{
     sheets::{
         Context,
         frame::drawing_space,
-        overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record, perimeter},
+        overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record, perimeter, with_lays},
     },
 };
 
@@ -36,7 +36,7 @@ fn contents(page: &Drawing) -> Vec<&str> {
 fn each_page(papers: &[Paper], mut look: impl FnMut(&str, &FloorPlan, &Paper, &Drawing)) {
     for (name, shape) in SHAPES {
         for length in [SHORTEST, LONGEST] {
-            let plan = shape(length);
+            let plan = with_lays(&shape(length));
             for paper in papers {
                 for inches in [false, true] {
                     for (kind, record) in [("empty", Record::default()), ("long", long_record())] {
@@ -59,7 +59,7 @@ fn nothing_overlaps_is_cut_off_or_too_small_on_any_shape_paper_unit_or_record() 
 }
 
 #[test]
-fn every_mark_stands_in_the_plan_and_in_the_table_and_every_check_in_the_list() {
+fn every_mark_stands_in_the_plan_and_in_the_table_and_every_lay_with_its_readings_in_the_list() {
     each_page(&papers()[..1], |name, plan, _, page| {
         let contents = contents(page);
         for (index, mark) in plan.marks.iter().enumerate() {
@@ -67,15 +67,20 @@ fn every_mark_stands_in_the_plan_and_in_the_table_and_every_check_in_the_list() 
                 contents.iter().filter(|text| **text == mark.id || text.starts_with(&format!("{}=", mark.id))).count();
             assert!(named >= 2, "{name}: mark {index} {} stands {named} times", mark.id);
         }
-        for check in &plan.checks {
-            assert!(contents.contains(&check.id.as_str()), "{name}: check {} is missing", check.id);
+        for lay in &plan.lays {
+            let number = lay.number.to_string();
+            assert!(contents.contains(&number.as_str()), "{name}: lay {number} is missing");
+            for reading in lay.readings.iter().filter(|reading| reading.should_be > 0.0) {
+                let length = crate::units::mm_text(reading.should_be);
+                assert!(contents.contains(&length.as_str()), "{name}: {length} of lay {number} is missing");
+            }
         }
     });
 }
 
 #[test]
 fn a_page_of_very_many_marks_still_comes_out_clean_and_says_what_is_left_out() {
-    let mut plan = perimeter(LONGEST);
+    let mut plan = with_lays(&perimeter(LONGEST));
     let extra: Vec<_> = (0..70)
         .map(|index| {
             let mut mark = plan.marks[0].clone();

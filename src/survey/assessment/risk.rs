@@ -12,7 +12,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 use super::{believed::Believed, conformance::Conformance};
 use crate::survey::{
     CONFORMANCE, Covariance,
-    belief::{Explanation, Fault, log_likelihood},
+    belief::{Explanation, Fault, RARER, log_likelihood},
 };
 
 /// Greatest probability with which a mark twice its tolerance off may pass.
@@ -96,7 +96,9 @@ impl<'b> Risks<'b> {
         let gain = |size: f64| {
             let u = m * &unit * size;
             let kinds = Fault::Grid.sizes().iter().enumerate();
-            kinds.map(|(rank, &sd)| log_likelihood(m, &u, sd) - rank as f64).fold(f64::NEG_INFINITY, f64::max)
+            kinds
+                .map(|(rank, &sd)| log_likelihood(m, &u, Fault::Grid, sd) - RARER * rank as f64)
+                .fold(f64::NEG_INFINITY, f64::max)
                 + Fault::Grid.log_probability()
         };
         // It passes while the mistake is improbable, or moves no mark out.
@@ -148,8 +150,9 @@ impl<'m> Seen<'m> {
     fn inside(&self, d: Vec2) -> f64 {
         let u = self.m * DVector::from_vec(vec![d.x, d.y]);
         let kinds = self.fault.sizes().iter().enumerate();
-        let gain =
-            kinds.map(|(rank, &sd)| log_likelihood(self.m, &u, sd) - rank as f64).fold(f64::NEG_INFINITY, f64::max);
+        let gain = kinds
+            .map(|(rank, &sd)| log_likelihood(self.m, &u, self.fault, sd) - RARER * rank as f64)
+            .fold(f64::NEG_INFINITY, f64::max);
         let wrong = odds(gain + self.fault.log_probability());
         let s = &self.shown;
         let kept = Vec2::new(s[(0, 0)] * d.x + s[(0, 1)] * d.y, s[(1, 0)] * d.x + s[(1, 1)] * d.y);

@@ -160,7 +160,7 @@ impl Standing<'_> {
 
     /// Asks for the readings that tell explanations apart which put the same mark at different places.
     fn tell_apart(&self, doubtful: &[usize], asked: &mut Vec<Todo>) {
-        let pulls = self.pulls(true);
+        let pulls = self.pulls();
         let before = asked.len();
         for &mark in doubtful {
             let views = &self.conformance.views;
@@ -208,7 +208,7 @@ impl Standing<'_> {
                     || self.inside[*mark].is_some_and(|inside| inside < self.enough)
             })
             .collect();
-        let mut pulls = self.pulls(false);
+        let mut pulls = self.pulls();
         let mut covariance = self.believed.posterior.covariance.clone();
         let mut grid = self.grid.clone() + DMatrix::from_diagonal(&DVector::from_row_slice(&UNKNOWN_GRID));
         let (mut asked, mut first) = (Vec::new(), None);
@@ -246,17 +246,11 @@ impl Standing<'_> {
         DVector::from_fn(3, |i, _| gain[pose + i] * AT_REST_MM.powi(-2) / spread.sqrt())
     }
 
-    /// What may be taped: with `again` what was taped already, and what could be taped besides.
-    fn pulls(&self, again: bool) -> Vec<Pull> {
+    /// What could be taped besides. What was taped already is no such thing: the same reading read again says the same of the
+    /// same mark.
+    fn pulls(&self) -> Vec<Pull> {
         let layout = self.believed.layout;
         let mut all = Vec::new();
-        if again {
-            let taped = self.believed.taped.iter().enumerate();
-            all.extend(taped.filter_map(|(index, taped)| {
-                let what = Todo::Retape { observation: self.believed.readings[index] };
-                self.pull(what, Taped { lay: None, ..*taped }, 0.0)
-            }));
-        }
         let known = |geometry: Geometry| self.believed.taped.iter().any(|taped| same_points(taped.geometry, geometry));
         let further = layout.spare.iter().filter(|spare| !known(spare.geometry));
         all.extend(further.filter_map(|spare| {

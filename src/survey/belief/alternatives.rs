@@ -8,7 +8,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::{Model, Posterior};
+use super::{Fault, Model, Posterior};
 
 /// Sets kept at each number of mistakes.
 const WIDTH: usize = 24;
@@ -23,7 +23,7 @@ const DEEP: usize = 6;
 const NEGLIGIBLE: f64 = 11.5;
 
 /// What each larger size costs, in natural logarithms: rarer than the one before by this.
-const RARER: f64 = 0.7;
+pub(in crate::survey) const RARER: f64 = 0.7;
 
 /// A set of mistakes and what the unknowns are if it is right.
 #[derive(Clone, Debug)]
@@ -201,7 +201,7 @@ impl<'a> Weighing<'a> {
     fn gain(&self, set: &Set, fault: usize) -> (f64, f64) {
         let (kind, places) = (self.model.faults[fault].0, &self.places[fault]);
         let (m, u) = (&set.blocks[fault], DVector::from_fn(places.len(), |i, _| set.residuals[places[i]]));
-        let of = |(rank, &sd): (usize, &f64)| (log_likelihood(m, &u, sd) - RARER * rank as f64, sd);
+        let of = |(rank, &sd): (usize, &f64)| (log_likelihood(m, &u, kind, sd) - RARER * rank as f64, sd);
         let best = kind.sizes().iter().enumerate().map(of).reduce(|a, b| if b.0 > a.0 { b } else { a });
         let (gain, sd) = best.expect("every kind of mistake has sizes");
         (gain + kind.log_probability(), sd)
@@ -215,15 +215,13 @@ impl<'a> Weighing<'a> {
         let slot = next.faults.partition_point(|&known| known < fault);
         let at: usize = next.faults[..slot].iter().map(|&known| self.places[known].len()).sum();
         next.faults.insert(slot, fault);
-        for place in places {
-            let _ = place;
-            next.variances.insert(at, sd * sd);
-        }
+        let variances = variances(self.model.faults[fault].0, places.len(), sd);
+        next.variances.splice(at..at, variances.iter().copied());
         let columns = DMatrix::from_fn(self.rows.len(), places.len(), |row, own| {
             let taken: f64 = set.columns.iter().map(|column| column[row] * column[places[own]]).sum();
             self.m(row, places[own]) - taken
         });
-        let inner = &set.blocks[fault] + DMatrix::identity(places.len(), places.len()) / (sd * sd);
+        let inner = &set.blocks[fault] + DMatrix::from_diagonal(&variances.map(|variance| 1.0 / variance));
         let inverse = inner.try_inverse().expect("a positive diagonal was added to a semidefinite matrix");
         let u = DVector::from_fn(places.len(), |i, _| set.residuals[places[i]]);
         next.residuals -= &columns * (&inverse * u);
@@ -267,12 +265,17 @@ impl<'a> Weighing<'a> {
     }
 }
 
-/// ½ uᵀ (T⁻¹ + M)⁻¹ u − ½ ln |I + T M| with T = sd² I.
-pub(in crate::survey) fn log_likelihood(m: &DMatrix<f64>, u: &DVector<f64>, sd: f64) -> f64 {
-    let (count, variance) = (u.len(), sd * sd);
-    let inner = m + DMatrix::identity(count, count) / variance;
+/// Variances of a mistake's rows where its size has the standard deviation `sd`, mm.
+fn variances(fault: Fault, rows: usize, sd: f64) -> DVector<f64> {
+    DVector::from_fn(rows, |row, _| (sd * fault.units()[row]).powi(2))
+}
+
+/// ½ uᵀ (T⁻¹ + M)⁻¹ u − ½ ln |I + T M| with T from the mistake's size.
+pub(in crate::survey) fn log_likelihood(m: &DMatrix<f64>, u: &DVector<f64>, fault: Fault, sd: f64) -> f64 {
+    let variances = variances(fault, u.len(), sd);
+    let inner = m + DMatrix::from_diagonal(&variances.map(|variance| 1.0 / variance));
     let Some(factor) = inner.cholesky() else { return f64::NEG_INFINITY };
     let explained = u.dot(&factor.solve(u)) / 2.0;
     let log_determinant = 2.0 * factor.l_dirty().diagonal().iter().map(|pivot| pivot.ln()).sum::<f64>();
-    explained - (log_determinant + count as f64 * variance.ln()) / 2.0
+    explained - (log_determinant + variances.iter().map(|variance| variance.ln()).sum::<f64>()) / 2.0
 }

@@ -31,13 +31,19 @@ impl Fault {
         probability.ln()
     }
 
+    /// Unit of each of the mistake's rows, in the sizes' mm: a grid is shifted by so many mm and turned by a third as many
+    /// mm per metre, which is what a shift of one end by as much makes of a layout of a few metres.
+    pub(in crate::survey) fn units(self) -> [f64; 3] {
+        if self == Self::Grid { [1.0, 1.0, 1.0 / 3.0] } else { [1.0; 3] }
+    }
+
     /// Standard deviations that are tried for the mistake's size, in the units of its rows, the usual one first: a finger's
     /// breadth for what is laid or read, more for a wrong hundred. No source.
     pub(in crate::survey) fn sizes(self) -> &'static [f64] {
         match self {
             Self::Reading(_) | Self::Lay(_) => &[10.0, 50.0, 300.0, 2000.0],
             Self::Mark(_) => &[15.0, 60.0, 400.0, 2000.0],
-            Self::Grid => &[15.0, 100.0],
+            Self::Grid => &[10.0, 60.0],
             Self::TapeZero => &[3.0, 20.0, 100.0],
             Self::TapeScale => &[2.0, 20.0],
             Self::Wheel(_) => &[10.0, 50.0, 300.0],

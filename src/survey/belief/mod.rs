@@ -16,7 +16,7 @@ mod fault;
 mod model;
 mod posterior;
 
-pub(super) use alternatives::{Explanation, Weighing, log_likelihood};
+pub(super) use alternatives::{Explanation, RARER, Weighing, log_likelihood};
 pub(super) use columns::Columns;
 pub use fault::Fault;
 pub(super) use model::{AT_REST_MM, Model, ModelRow, Setup, Taped, with_pose};

@@ -21,8 +21,6 @@ const SECTORS: usize = 8;
 pub(super) struct Candidates {
     /// Those to choose from, by their indices, the smaller first, in rising order.
     pub pairs: Vec<[usize; 2]>,
-    /// Number of all that a tape can reach.
-    pub reachable: usize,
 }
 
 impl Candidates {
@@ -42,11 +40,10 @@ impl Candidates {
             })
             .collect();
         pairs.sort_unstable();
-        let reachable = pairs.len();
-        if reachable > MOST {
+        if pairs.len() > MOST {
             pairs = thinned(plan, &pairs, length);
         }
-        Self { pairs, reachable }
+        Self { pairs }
     }
 }
 

@@ -4,9 +4,6 @@ use kurbo::Vec2;
 
 use crate::survey::Covariance;
 
-/// A displacement above this, mm, is not found in earnest: nobody sets a mark a metre off and needs a tape to tell.
-pub const NOT_HELD_MM: f64 = 1000.0;
-
 /// The smallest displacements of a mark that are found, by direction.
 ///
 /// With Q the covariance of the mark's place against the best rigid fit of the other marks, a displacement δ in the
@@ -45,28 +42,10 @@ impl Detectable {
         self.worst <= self.tolerance
     }
 
-    /// True when some displacement of the mark changes no reading worth speaking of.
-    #[must_use]
-    pub fn loose(&self) -> bool {
-        self.worst > NOT_HELD_MM
-    }
-
     /// The worst direction as a unit vector.
     #[must_use]
     pub fn worst_direction(&self) -> Vec2 {
         Vec2::from_angle(self.direction.to_radians())
-    }
-
-    /// The worst direction in words.
-    #[must_use]
-    pub fn direction_word(&self) -> &'static str {
-        /// Within this many degrees of an axis of the floor a direction has its name.
-        const NEAR: f64 = 22.5;
-        match self.direction.abs() {
-            turn if turn <= NEAR => "along",
-            turn if turn >= 90.0 - NEAR => "across",
-            _ => "slantwise",
-        }
     }
 }
 

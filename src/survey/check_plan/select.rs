@@ -5,7 +5,7 @@
 //! cannot be spared once never can later. Then exchanges: a reading is put back where two others can go for it.
 //! The harm is Σ (λ/λ_allowed)^k over all marks, λ the larger eigenvalue of a mark's covariance; several k are
 //! tried, since a small one keeps the mean low and a large one the worst. This is a heuristic; how far it can be from
-//! the fewest is told by [`lower_bound`](super::bound::lower_bound).
+//! the fewest is not told.
 
 use super::{
     cofactor::{Cofactors, Effect, Reading},

@@ -4,7 +4,10 @@ use kurbo::Point;
 use nalgebra::DMatrix;
 
 use super::{
-    figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, READING_MINUTES, SHORTEST_MM},
+    figures::{
+        BODY_EDGE_MM, CRAWL_MINUTES, FARTHEST_BESIDE_MM, FARTHEST_PAST_MM, LAY_MINUTES, LEAST_SD_MM, OFFSET_MINUTES,
+        READING_MINUTES, SHORTEST_MM,
+    },
     runs::runs,
 };
 use crate::{
@@ -36,26 +39,32 @@ pub(super) struct Candidate {
     /// For each reading, true where the lay runs below the body on its way there.
     pub below: Vec<bool>,
     /// Standard deviation of each reading by itself, mm.
-    pub sd: f64,
+    pub sd: Vec<f64>,
     /// Standard deviation of the zero that its readings share, mm; 0 for a string.
     pub zero: f64,
 }
 
 impl Candidate {
-    /// Precision matrix (mm⁻²) of the readings that are kept: covariance sd²·I + zero²·11ᵀ, inverted by the formula of
+    /// Precision matrix (mm⁻²) of the readings that are kept: covariance diag(sd²) + zero²·11ᵀ, inverted by the formula of
     /// Sherman and Morrison. Rows of readings that are left out are nought.
     pub(super) fn weight(&self, kept: &[bool]) -> DMatrix<f64> {
-        let count = kept.iter().filter(|kept| **kept).count() as f64;
-        let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
-        let common = zero / (own + count * zero);
+        let own = |index: usize| if kept[index] { self.sd[index].powi(-2) } else { 0.0 };
+        let all: f64 = (0..kept.len()).map(own).sum();
+        let common = self.zero.powi(2) / (1.0 + all * self.zero.powi(2));
         DMatrix::from_fn(kept.len(), kept.len(), |i, j| {
-            if kept[i] && kept[j] { (f64::from(i == j) - common) / own } else { 0.0 }
+            let single = if i == j { own(i) } else { 0.0 };
+            single - common * own(i) * own(j)
         })
     }
 
     /// The place in the vehicle's wheels where it begins at one of them.
     pub(super) fn wheel(&self, marks: usize) -> Option<usize> {
         self.from.checked_sub(marks)
+    }
+
+    /// True where it begins or ends at a wheel, by the wheel's place in the vehicle's.
+    pub(super) fn uses_wheel(&self, marks: usize, wheel: usize) -> bool {
+        [self.from, self.to].contains(&(marks + wheel))
     }
 
     /// True where its kept readings take it below the body.
@@ -67,7 +76,10 @@ impl Candidate {
     pub(super) fn minutes(&self, kept: &[bool]) -> f64 {
         let count = kept.iter().filter(|kept| **kept).count();
         let crawl = if self.below_body(kept) { CRAWL_MINUTES } else { 0.0 };
-        LAY_MINUTES + READING_MINUTES * count.saturating_sub(1) as f64 + crawl
+        // A mark that is only seen on a string costs a look, one that is taped from it a pull.
+        let beside = self.kind == LayKind::String && self.should_be.iter().any(|beside| *beside > 0.0);
+        let each = if beside { OFFSET_MINUTES } else { READING_MINUTES };
+        LAY_MINUTES + each * count.saturating_sub(1) as f64 + crawl
     }
 }
 
@@ -103,6 +115,8 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
         let floor = &floor;
         (0..count).filter_map(move |mark| floor.reaches(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten())
     }));
+    let sides = [[count + 2, count], [count + 1, count + 3], [count, count + 2], [count + 3, count + 1]];
+    all.extend(sides.into_iter().filter_map(|side| floor.tyres(side, precision)));
     thinned(&floor.points, all)
 }
 
@@ -155,9 +169,46 @@ impl Floor<'_> {
             geometry: marks.iter().map(|&to| Geometry::Distance { from, to }).collect(),
             should_be: marks.iter().map(|&mark| self.length(from, mark)).collect(),
             below: marks.iter().map(|&mark| self.below(from, mark)).collect(),
+            sd: vec![self.at_mark; marks.len()],
             marks,
-            sd: self.at_mark,
             zero: self.at_mark,
+        })
+    }
+
+    /// A string over the wheel marks of one side, carried on past both, with the tape read square from it to marks on its left.
+    /// Each side is offered in both directions, so that no reading has a sign.
+    fn tyres(&self, [from, to]: [usize; 2], precision: &Precision) -> Option<Candidate> {
+        let (start, end) = (self.points[from], self.points[to]);
+        let along = (end - start).normalize();
+        let count = self.points.len() - 4;
+        let beside = |mark: usize| along.cross(self.points[mark] - start);
+        let foot = |mark: usize| start + along * along.dot(self.points[mark] - start);
+        let past = |mark: usize| {
+            let at = along.dot(self.points[mark] - start);
+            (-at).max(at - start.distance(end)).max(0.0)
+        };
+        let marks: Vec<usize> = (0..count)
+            .filter(|&mark| {
+                (SHORTEST_MM..=FARTHEST_BESIDE_MM).contains(&beside(mark)) && past(mark) <= FARTHEST_PAST_MM
+            })
+            .filter(|&mark| {
+                let off = foot(mark) + (self.points[mark] - foot(mark)).normalize();
+                !self.plan.vehicle.through_wheel(off, self.points[mark])
+            })
+            .collect();
+        (!marks.is_empty()).then(|| Candidate {
+            kind: LayKind::String,
+            from,
+            to,
+            geometry: marks.iter().map(|&mark| Geometry::Offset { mark, line: [from, to] }).collect(),
+            should_be: marks.iter().map(|&mark| beside(mark)).collect(),
+            below: marks
+                .iter()
+                .map(|&mark| self.plan.vehicle.below_body(foot(mark), self.points[mark], BODY_EDGE_MM))
+                .collect(),
+            sd: marks.iter().map(|&mark| precision.offset(beside(mark)).max(LEAST_SD_MM)).collect(),
+            marks,
+            zero: 0.0,
         })
     }
 
@@ -175,7 +226,7 @@ impl Floor<'_> {
             geometry: between.iter().map(|&mark| Geometry::Offset { mark, line: [*from, *to] }).collect(),
             should_be: vec![0.0; between.len()],
             below: vec![below; between.len()],
-            sd: self.inline,
+            sd: vec![self.inline; between.len()],
             zero: 0.0,
         })
     }

@@ -59,7 +59,7 @@ impl<'a> Chooser<'a> {
         let every = candidates.iter().zip(&rows).map(|(one, rows)| (&rows[..], one.weight(&vec![true; rows.len()])));
         let state = State::with_all(ground, every);
         let none = Goals { marks: Vec::new(), grid: Vec::new() };
-        let grid = Grid::of(&ground.places);
+        let grid = Grid::of(&ground.places, &ground.tolerances);
         Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new() }
     }
 
@@ -116,9 +116,9 @@ impl<'a> Chooser<'a> {
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
     fn minutes(&self, candidate: usize) -> f64 {
         let one = &self.candidates[candidate];
-        let wheel = self.wheel(candidate);
-        let used = wheel.is_none() || self.chosen.iter().any(|chosen| self.wheel(chosen.candidate) == wheel);
-        one.minutes(&vec![true; one.marks.len()]) + if used { 0.0 } else { PLUMB_MINUTES }
+        let used = |wheel: usize| self.chosen.iter().any(|chosen| self.uses_wheel(chosen.candidate, wheel));
+        let new = (0..4).filter(|&wheel| self.uses_wheel(candidate, wheel) && !used(wheel)).count();
+        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * new as f64
     }
 
     fn full_change(&self, candidate: usize) -> Option<Change> {
@@ -173,15 +173,25 @@ impl<'a> Chooser<'a> {
         best.map(|(one, _)| one)
     }
 
-    /// At least four readings from wheels, and from each wheel one where a tape can reach it from there.
+    /// At least four readings from wheels, and each wheel used where a tape or a string can reach from there.
     fn take_wheels(&mut self) {
-        let readings = |this: &Self| this.chosen.iter().filter(|one| this.wheel(one.candidate).is_some()).count();
+        let readings = |this: &Self| this.wheel_readings();
         for wheel in 0..4 {
-            if !self.chosen.iter().any(|one| self.wheel(one.candidate) == Some(wheel)) {
+            if !self.chosen.iter().any(|one| self.uses_wheel(one.candidate, wheel)) {
                 self.take_nearest(Some(wheel));
             }
         }
         while readings(self) < FEWEST_WHEEL_READINGS && self.take_nearest(None) {}
+    }
+
+    fn uses_wheel(&self, candidate: usize, wheel: usize) -> bool {
+        self.candidates[candidate].uses_wheel(self.ground.marks(), wheel)
+    }
+
+    /// Number of readings that a wheel has a part in.
+    fn wheel_readings(&self) -> usize {
+        let from_wheels = self.chosen.iter().filter(|one| self.wheel(one.candidate).is_some());
+        from_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
     }
 
     /// Takes the pull from a wheel that asks for least effort, of equals the one to the nearest mark; false where
@@ -204,16 +214,16 @@ impl<'a> Chooser<'a> {
     /// Redundancies of a chosen lay's kept readings, others as in the state.
     fn redundancy(&self, candidate: usize, kept: &[bool], change: Option<&Change>) -> Vec<f64> {
         let one = &self.candidates[candidate];
-        redundancies(&one.weight(kept), &self.state.fitted(&self.rows[candidate], change), one.sd)
+        redundancies(&one.weight(kept), &self.state.fitted(&self.rows[candidate], change), &one.sd)
     }
 
     /// What is missing of the readings' checks by each other: for each the part below the least.
     fn unchecked(&self, change: Option<&Change>) -> f64 {
         let of = |chosen: &Chosen| {
-            let least = least_redundancy(self.candidates[chosen.candidate].sd);
+            let sd = &self.candidates[chosen.candidate].sd;
             let found = self.redundancy(chosen.candidate, &chosen.kept, change);
-            let kept = found.iter().zip(&chosen.kept).filter(|(_, kept)| **kept);
-            kept.map(|(found, _)| (1.0 - found / least).max(0.0)).sum::<f64>()
+            let kept = (0..found.len()).filter(|&reading| chosen.kept[reading]);
+            kept.map(|reading| (1.0 - found[reading] / least_redundancy(sd[reading])).max(0.0)).sum::<f64>()
         };
         self.chosen.iter().map(of).sum()
     }
@@ -311,9 +321,14 @@ impl<'a> Chooser<'a> {
 
     /// True for a pull from a wheel that the fewest readings from wheels cannot do without.
     fn needs_wheel(&self, candidate: usize) -> bool {
-        let Some(wheel) = self.wheel(candidate) else { return false };
-        let wheels: Vec<usize> = self.chosen.iter().filter_map(|one| self.wheel(one.candidate)).collect();
-        wheels.len() <= FEWEST_WHEEL_READINGS || wheels.iter().filter(|one| **one == wheel).count() < 2
+        let Some(chosen) = self.chosen.iter().find(|one| one.candidate == candidate) else { return false };
+        let own = chosen.kept.iter().filter(|kept| **kept).count();
+        if self.wheel(candidate).is_none() {
+            return false;
+        }
+        let users = |wheel: usize| self.chosen.iter().filter(|one| self.uses_wheel(one.candidate, wheel)).count();
+        let alone = (0..4).any(|wheel| self.uses_wheel(candidate, wheel) && users(wheel) < 2);
+        self.wheel_readings() - own < FEWEST_WHEEL_READINGS || alone
     }
 
     /// True where all goals are met after a change by which the lay `index` keeps `kept`; those of its own marks, which
@@ -334,10 +349,10 @@ impl<'a> Chooser<'a> {
     fn all_checked(&self, change: &Change, index: usize, kept: &[bool]) -> bool {
         self.chosen.iter().enumerate().all(|(at, chosen)| {
             let kept = if at == index { kept } else { &chosen.kept[..] };
-            let least = least_redundancy(self.candidates[chosen.candidate].sd);
+            let sd = &self.candidates[chosen.candidate].sd;
             let after = self.redundancy(chosen.candidate, kept, Some(change));
             let enough = |reading: usize| {
-                after[reading] >= least * (1.0 - ROUNDING)
+                after[reading] >= least_redundancy(sd[reading]) * (1.0 - ROUNDING)
                     || after[reading]
                         >= self.redundancy(chosen.candidate, &chosen.kept, None)[reading] * (1.0 - ROUNDING)
             };

@@ -4,7 +4,7 @@ use kurbo::Point;
 use nalgebra::{DMatrix, Matrix2, Matrix3, Vector3};
 
 use super::{
-    figures::{GRID_FACTOR, LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR},
+    figures::{GRID_FACTOR, LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR, TURN_THAT_NEVER_PASSES_DEG},
     ground::Ground,
     radius::{eigenvalues, radius},
     state::{Change, State},
@@ -35,11 +35,14 @@ pub(super) struct GridSd {
 }
 
 impl Grid {
-    /// Of a layout's marks.
-    pub(super) fn of(places: &[Point]) -> Self {
+    /// Of a layout's marks. A mark counts as far enough out for a turn of half of what never passes to move it by its
+    /// tolerance, mm.
+    pub(super) fn of(places: &[Point], tolerances: &[f64]) -> Self {
         let sum = places.iter().fold(kurbo::Vec2::ZERO, |sum, at| sum + at.to_vec2());
         let middle = (sum / places.len().max(1) as f64).to_point();
-        Self { middle, reach: places.iter().map(|at| at.distance(middle) / 1000.0).collect() }
+        let turn = (TURN_THAT_NEVER_PASSES_DEG / 2.0).to_radians() * 1000.0;
+        let reach = |(at, tolerance): (&Point, &f64)| (at.distance(middle) / 1000.0).max(tolerance / turn);
+        Self { middle, reach: places.iter().zip(tolerances).map(reach).collect() }
     }
 
     /// What the readings alone say of the grid's pose at its middle, (mm)⁻² and with the turn in mm per metre:
@@ -135,9 +138,9 @@ pub(super) fn missing(
 
 /// Redundancies of a lay's readings: of the noise that each has by itself, the part that the others show. With the lay's
 /// weight W and the covariance F of what its rows come to: r = sd² (W − W F W) (the lay's zero is in W).
-pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: f64) -> Vec<f64> {
+pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: &[f64]) -> Vec<f64> {
     let told = weight - weight * fitted * weight;
-    told.diagonal().iter().map(|value| sd * sd * value).collect()
+    told.diagonal().iter().zip(sd).map(|(value, sd)| sd * sd * value).collect()
 }
 
 /// Least redundancy with which an error of [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).

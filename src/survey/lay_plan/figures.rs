@@ -14,6 +14,10 @@ pub(super) const MARK_FACTOR: f64 = 2.4;
 /// passes. Tried by simulated floors.
 pub(super) const GRID_FACTOR: f64 = 2.6;
 
+/// A grid that is turned by this against the vehicle does not pass, whatever its tolerance, degrees: half of it is held like the
+/// tolerance of a mark, since a grid is taken off by twice that.
+pub(super) const TURN_THAT_NEVER_PASSES_DEG: f64 = 0.2;
+
 /// Every reading is checked by the others so well that an error of this size in it is found with 80 %, mm: a finger's
 /// breadth on a tape, the misread that is made most.
 pub(super) const LARGEST_HIDDEN_ERROR_MM: f64 = 10.0;
@@ -38,14 +42,20 @@ pub(super) const UNMET_SLACK: f64 = 1.2;
 pub(super) const QUICK_TIMES: f64 = 2.0;
 
 /// Minutes of two people (common practice, no source): a lay of the tape or string with its first reading, each further
-/// reading of it, what crawling below the body adds, and plumbing a wheel.
+/// reading of it, a further mark taped from a string, what crawling below the body adds, and plumbing a wheel.
 pub(super) const LAY_MINUTES: f64 = 0.6;
 pub(super) const READING_MINUTES: f64 = 0.1;
+pub(super) const OFFSET_MINUTES: f64 = 0.3;
 pub(super) const CRAWL_MINUTES: f64 = 1.0;
 pub(super) const PLUMB_MINUTES: f64 = 0.5;
 
 /// Shortest length that is taped, mm: below, a tape says next to nothing of the direction.
 pub(super) const SHORTEST_MM: f64 = 100.0;
+
+/// How far from a string along the tyres a mark is taped, and how far past the wheels the string is carried on, mm (common
+/// practice, no source: an arm's length and a half, and what two people still see straight).
+pub(super) const FARTHEST_BESIDE_MM: f64 = 1500.0;
+pub(super) const FARTHEST_PAST_MM: f64 = 4000.0;
 
 /// Marks within this of a straight line lie on it, mm: a string or a tape cannot tell more.
 pub(super) const ON_LINE_MM: f64 = 0.5;

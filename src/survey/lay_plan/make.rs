@@ -12,7 +12,7 @@ use super::{
     radius::radius,
 };
 use crate::{
-    plan::{FloorPlan, GridProof, Lay, LayReading, MarkProof, Proof, WouldTake},
+    plan::{FloorPlan, GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
     survey::{LayingPrior, LongestPull, Method, Precision, TapeClass, wheel_marks},
 };
 
@@ -94,7 +94,7 @@ impl LayPlanner<'_> {
             .zip(limits)
             .map(|(one, limits)| {
                 let lay = lay(&candidates[one.candidate], one, &limits, ground.marks());
-                let ends = [points[candidates[one.candidate].from], points[lay.to]];
+                let ends = [points[candidates[one.candidate].from], points[last(candidates, one)]];
                 (Round::of(self.plan, lay.kind, ends, lay.below_body), lay)
             })
             .collect();
@@ -121,7 +121,7 @@ impl LayPlanner<'_> {
         let reach = (0..ground.marks()).map(|mark| chooser.grid().reach(mark)).fold(0.0, f64::max);
         let chosen = chooser.chosen();
         let minutes: f64 = chosen.iter().map(|one| candidates[one.candidate].minutes(&one.kept)).sum();
-        let wheel = |wheel| chosen.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel));
+        let wheel = |wheel| chosen.iter().any(|one| candidates[one.candidate].uses_wheel(ground.marks(), wheel));
         Proof {
             letter: None,
             minutes: minutes + PLUMB_MINUTES * (0..4).filter(|at| wheel(*at)).count() as f64,
@@ -169,6 +169,16 @@ impl LayPlanner<'_> {
     }
 }
 
+/// The point where a lay ends.
+fn last(candidates: &[Candidate], one: &Chosen) -> usize {
+    let candidate = &candidates[one.candidate];
+    let read = (0..one.kept.len()).rfind(|&index| one.kept[index]);
+    match candidate.kind {
+        LayKind::String => candidate.to,
+        LayKind::Tape => read.map_or(candidate.to, |index| candidate.marks[index]),
+    }
+}
+
 fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> Lay {
     let kept = (0..chosen.kept.len()).filter(|&index| chosen.kept[index]);
     let readings: Vec<LayReading> = kept
@@ -178,16 +188,16 @@ fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> 
             mark: candidate.marks[index],
             should_be: candidate.should_be[index],
             limit,
-            sd: candidate.sd.hypot(candidate.zero),
+            sd: candidate.sd[index].hypot(candidate.zero),
         })
         .collect();
-    let last = readings.last().map_or(candidate.to, |reading| reading.mark);
+    let last = readings.last().map_or(candidate.to.min(marks - 1), |reading| reading.mark);
     Lay {
         number: 0,
         letter: None,
         kind: candidate.kind,
         from: end(candidate.from, marks),
-        to: if candidate.kind == crate::plan::LayKind::String { candidate.to } else { last },
+        to: if candidate.kind == LayKind::String { end(candidate.to, marks) } else { LayEnd::Mark(last) },
         below_body: candidate.below_body(&chosen.kept),
         readings,
     }

@@ -17,5 +17,7 @@ mod order;
 mod radius;
 mod runs;
 mod state;
+#[cfg(test)]
+mod tests;
 
 pub use make::{CheckChoice, LayPlanner};

@@ -2,7 +2,7 @@
 
 use super::{
     Reading, ReadingKind, Readings,
-    model::{MOST_READINGS, SIGMA_MM},
+    model::{LAYS, MOST_READINGS, SIGMA_MM},
 };
 use crate::{
     source::{CsvCell, CsvRow, CsvTable, Fault, Faults, Place},
@@ -132,7 +132,7 @@ impl Columns {
         let should_be = self.should_be.and_then(|column| table.cell(row, column));
         let should_be = should_be.map(|cell| table.length(cell)).transpose()?;
         let lay = self.lay.and_then(|column| table.cell(row, column)).map(|cell| lay(table, cell)).transpose()?;
-        Ok(Some(Reading { lay, label, kind, value, sd, should_be, place: table.row_place(row) }))
+        Ok(Some(Reading { label, lay, kind, value, sd, should_be, place: table.row_place(row) }))
     }
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {
@@ -168,12 +168,15 @@ fn clipped(cell: &CsvCell) -> String {
     cell.text().split_whitespace().collect::<Vec<_>>().join(" ").chars().take(60).collect()
 }
 
+/// The number of a lay.
 fn lay(table: &CsvTable, cell: &CsvCell) -> Result<u32, Fault> {
-    cell.text().parse().map_err(|_| {
+    let number = cell.text().parse().ok().filter(|number| LAYS.contains(number));
+    number.and_then(|number| u32::try_from(number).ok()).ok_or_else(|| {
         table.place(cell).fault(format!(
-            "\"{}\" is no number of a lay; expected a whole number such as 3, the same for all readings of one lay of the tape, or \
-             nothing",
-            clipped(cell)
+            "\"{}\" is no number of a lay; expected a whole number from {} to {}, as on the form, or nothing",
+            clipped(cell),
+            LAYS.start(),
+            LAYS.end()
         ))
     })
 }

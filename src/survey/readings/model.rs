@@ -9,6 +9,9 @@ use crate::{
     survey::Precision,
 };
 
+/// Numbers that a lay may have.
+pub(super) const LAYS: RangeInclusive<i64> = 1..=99_999;
+
 /// Most readings of one file, and most marks that it may give: what is more has not been taped by hand.
 pub(super) const MOST_READINGS: usize = 20_000;
 /// See [`MOST_READINGS`]; the adjustment's matrices grow with the square of the marks.
@@ -51,10 +54,10 @@ pub struct GivenMark {
 /// One reading.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
-    /// Number of the lay of the tape or the string that it belongs to: readings of one lay share the tape's zero.
-    pub lay: Option<u32>,
     /// Name of the check that it is for, such as `D3`.
     pub label: Option<String>,
+    /// Number of the lay of tape or string that it was read from; readings of one lay share its zero.
+    pub lay: Option<u32>,
     /// What was read, between which marks.
     pub kind: ReadingKind,
     /// What was read, mm: a distance is above 0, an offset is positive to the left.

@@ -16,6 +16,9 @@ use crate::{
 /// infinite weight.
 const LEAST_SD_MM: f64 = 0.01;
 
+/// What is farther from a string than this, mm, is taped from it and not seen beside it.
+const ON_STRING_MM: f64 = 50.0;
+
 /// Most faults told: whoever has more has given the wrong job.
 const MOST_FAULTS: usize = 100;
 
@@ -121,6 +124,8 @@ fn deviation(reading: &Reading, precision: &Precision) -> f64 {
         let expected = match reading.kind {
             ReadingKind::Distance { .. } => precision.distance(length),
             ReadingKind::Offset { .. } => precision.offset(length),
+            // A mark that is taped from a string, not seen on it.
+            ReadingKind::Inline { .. } if length > ON_STRING_MM => precision.offset(length),
             ReadingKind::Inline { .. } => precision.inline(),
         };
         expected.max(LEAST_SD_MM)

@@ -5,7 +5,7 @@ use kurbo::Point;
 use super::{
     GivenMark, Reading, ReadingKind, Readings,
     csv::no_distance,
-    model::{MOST_MARKS, MOST_READINGS, SIGMA_MM},
+    model::{LAYS, MOST_MARKS, MOST_READINGS, SIGMA_MM},
 };
 use crate::{
     source::{Entry, Faults, Placed, Source, Table},
@@ -96,6 +96,11 @@ fn label(table: &Table<'_>) -> Option<Option<String>> {
     optional(table, "check", Entry::text)
 }
 
+/// The number of the lay that it was read from, where the file says so.
+fn lay(table: &Table<'_>) -> Option<Option<u32>> {
+    optional(table, "lay", |entry| entry.count(LAYS).and_then(|lay| u32::try_from(lay).ok()))
+}
+
 fn mark(table: &Table<'_>) -> Option<GivenMark> {
     let id = table.required("id", "the mark's name, as in id = \"1L\"").and_then(|entry| entry.text());
     let (x, y) = (optional(table, "x", Entry::length), optional(table, "y", Entry::length));
@@ -134,9 +139,9 @@ fn distance(table: &Table<'_>) -> Option<Reading> {
         }
         Some(value)
     });
-    let (sd, label, lay) = (sigma(table), label(table), lay(table)?);
+    let (sd, label, lay) = (sigma(table), label(table), lay(table));
     let kind = ReadingKind::Distance { from: from?, to: to? };
-    Some(Reading { lay, label: label?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
+    Some(Reading { label: label?, lay: lay?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
 }
 
 fn offset(table: &Table<'_>) -> Option<Reading> {
@@ -145,25 +150,19 @@ fn offset(table: &Table<'_>) -> Option<Reading> {
     let value = table
         .required("distance", "how far the mark is to the left of the line, negative to the right")
         .and_then(|entry| entry.length());
-    let (sd, label, lay) = (sigma(table), label(table), lay(table)?);
+    let (sd, label, lay) = (sigma(table), label(table), lay(table));
     let kind = ReadingKind::Offset { mark: mark?, line: line? };
-    Some(Reading { lay, label: label?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
+    Some(Reading { label: label?, lay: lay?, kind, value: value?, sd: sd?, should_be: None, place: table.place() })
 }
 
 /// The middle one of the marks in the order listed is judged against the line through the outer ones.
 fn inline(table: &Table<'_>) -> Option<Reading> {
     let marks =
         names(table, "marks", "three marks on one string in their order, as in marks = [\"1C\", \"2C\", \"4C\"]");
-    let (sd, label, lay) = (sigma(table), label(table), lay(table)?);
+    let (sd, label, lay) = (sigma(table), label(table), lay(table));
     let [start, mark, end] = marks?;
     let kind = ReadingKind::Inline { mark, line: [start, end] };
-    Some(Reading { lay, label: label?, kind, value: 0.0, sd: sd?, should_be: None, place: table.place() })
-}
-
-/// The number of the lay that a reading belongs to, where it is given.
-fn lay(table: &Table<'_>) -> Option<Option<u32>> {
-    let Some(entry) = table.entry("lay") else { return Some(None) };
-    entry.count(1..=MOST_READINGS as i64).map(|lay| u32::try_from(lay).ok())
+    Some(Reading { label: label?, lay: lay?, kind, value: 0.0, sd: sd?, should_be: None, place: table.place() })
 }
 
 fn names<const N: usize>(table: &Table<'_>, key: &'static str, expected: &str) -> Option<[String; N]> {
