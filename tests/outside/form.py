@@ -37,6 +37,12 @@ class Row:
         """All marks that the reading depends on."""
         return (self.start, *self.line) if self.kind == "inline" else (self.start, self.end)
 
+    @staticmethod
+    def asked(lay, start, end):
+        """A blank row for a pair that is asked for."""
+        kind = "inline" if ".." in end else "vehicle" if {start, end} & set(WHEELS) else "distance"
+        return Row(lay, "", kind, start, end)
+
     @property
     def of_wheel(self):
         return any(point in WHEELS for point in self.points)

@@ -36,6 +36,9 @@ GRID_OFF_TOLERANCES = (1.5, 4.0)
 GRID_TURNED_DEG = (0.2, 0.5)
 MISREAD_MM = (10.0, 100.0, 25.4)
 
+# What lies nearer to a string is read by eye on a rule, what is farther is taped from it (common practice, no source).
+BY_RULE_MM = 100.0
+
 FLOORS_WITH_A_MARK_OFF = 1 / 4
 FLOORS_WITH_THE_GRID_OFF = 1 / 20
 FLOORS_WITH_A_MISREAD = 1 / 4
@@ -124,9 +127,9 @@ def somewhere(dice, distance):
 
 
 def drawn_misread(dice, rows):
-    """One slip at any row. Beside a string only small numbers are read, so there it is 10 mm."""
+    """One slip at any row. Where a rule is read it is 10 mm."""
     row = int(dice.integers(len(rows)))
-    errors = MISREAD_MM[:1] if rows[row].kind == "inline" else (*MISREAD_MM, None)
+    errors = MISREAD_MM[:1] if abs(float(rows[row].should_be or 0)) < BY_RULE_MM else (*MISREAD_MM, None)
     error = errors[dice.integers(len(errors))]
     return Misread(row, error if error is None else float(error * dice.choice([-1, 1])))
 
@@ -137,6 +140,10 @@ class Tape:
 
     scale: float = 0.0
     constant: float = 0.0
+
+    def shows(self, length):
+        """What it shows on a true length."""
+        return length * (1 + self.scale) + self.constant
 
     @staticmethod
     def drawn(dice):
@@ -226,8 +233,14 @@ class Reader:
         """What is read for a row; `lay` is anything that is the same for what is read without setting anew."""
         if row.kind == "inline":
             ends = self.strings.setdefault((lay, row.end), (self.on_mark(), self.on_mark()))
-            return floor.offset(row.start, *row.line, *ends) + self.by_eye()
+            return self.beside(floor.offset(row.start, *row.line, *ends))
         if lay not in self.zeros:
             self.zeros[lay] = self.by_eye()
-        length = floor.distance(row.start, row.end)
-        return length * (1 + self.tape.scale) + self.tape.constant + self.zeros[lay] + self.by_eye()
+        return self.tape.shows(floor.distance(row.start, row.end)) + self.zeros[lay] + self.by_eye()
+
+    def beside(self, offset):
+        """An offset from a string: the tape is held to the string anew at each mark."""
+        if abs(offset) < BY_RULE_MM:
+            return offset + self.by_eye()
+        taped = self.tape.shows(abs(offset)) + self.dice.normal(0, READING_MM) + self.by_eye()
+        return math.copysign(taped, offset)

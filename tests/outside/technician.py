@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 
 import kit
-from form import WHEELS, Form, Row
+from form import Form, Row
 from laid_floor import FLOORS_CHECKED_WITH_THE_LAYING_TAPE, MOVED_MM, LaidFloor, Layout, Mishaps, Reader, Tape
 
 TEMPLATES = ("perimeter-lines", "side-and-end-panels", "rear-corner-arcs", "target-line")
@@ -159,8 +159,10 @@ class Technician:
                 hands[task["kind"]](task)
         # What is asked twice in one list is done once.
         for task in [task for index, task in enumerate(todo) if task not in todo[:index]]:
-            if task["kind"] in tapes and not (self.ignores_wheels and {task["from"], task["to"]} & set(WHEELS)):
-                tapes[task["kind"]](task)
+            if task["kind"] in tapes:
+                row = Row.asked(self.form.next_lay(), task["from"], task["to"])
+                if not (self.ignores_wheels and row.of_wheel):
+                    tapes[task["kind"]](row)
 
     def move(self, task):
         mark, by = task["mark"], np.array([task["forward_mm"], task["left_mm"]])
@@ -183,19 +185,18 @@ class Technician:
     def plumb(self, task):
         self.floor.plumb(self.dice, task["wheel"])
 
-    def tape(self, task):
+    def tape(self, asked):
         """Reads a pair once more: into a row that is still blank, else into a new one at the form's end."""
         for index, row in enumerate(self.form.rows):
-            if row.is_of(task["from"], task["to"]) and not row.filled:
+            if row.is_of(asked.start, asked.end) and not row.filled:
                 return self.take(index)
-        kind = "inline" if ".." in task["to"] else "vehicle" if {task["from"], task["to"]} & set(WHEELS) else "distance"
-        self.form.rows.append(Row(self.form.next_lay(), "", kind, task["from"], task["to"]))
+        self.form.rows.append(asked)
         return self.take(len(self.form.rows) - 1)
 
-    def retape(self, task):
+    def retape(self, asked):
         """Writes a new reading in place of what stands beside the pair."""
-        rows = [index for index, row in enumerate(self.form.rows) if row.is_of(task["from"], task["to"])]
-        assert rows, f"asked to tape {task['from']} to {task['to']} again, which no row has"
+        rows = [index for index, row in enumerate(self.form.rows) if row.is_of(asked.start, asked.end)]
+        assert rows, f"asked to tape {asked.start} to {asked.end} again, which no row has"
         for index in rows:
             self.form.write(index, "")
         return self.take(rows[-1])

@@ -13,7 +13,7 @@ import pytest
 import kit
 import shared
 from form import WHEELS, Form, Row
-from laid_floor import LaidFloor, Layout, Mishaps, Misread, Reader, Tape
+from laid_floor import BY_RULE_MM, LaidFloor, Layout, Mishaps, Misread, Reader, Tape
 from network_model import Network, Reading, checked
 from technician import ALL_CASES, TEMPLATES, Case, Judged, Technician, bay, dice_of, judge, play
 from technician_table import LEAST_ROWS, tally
@@ -144,8 +144,8 @@ def filled(here, floor, tape=Tape(), slips=None, blank_wheels=False):
     rows = []
     for index, row in enumerate(here.form.rows):
         value = true_reading(floor, row)
-        if row.kind != "inline":
-            value = value * (1 + tape.scale) + tape.constant
+        if abs(value) >= BY_RULE_MM:
+            value = math.copysign(tape.shows(abs(value)), value)
         value += (slips or {}).get(index, 0)
         rows.append(replace(row, reading="" if blank_wheels and row.of_wheel else str(round(value))))
     return Form(rows)
