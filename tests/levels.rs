@@ -154,6 +154,26 @@ fn the_kits_form_is_read_as_a_spreadsheet_saves_it_with_unread_points_left_blank
 }
 
 #[test]
+fn a_job_in_inches_has_a_form_in_inches_and_the_staff_is_read_to_a_sixteenth() {
+    let bay = Bay::new();
+    fs::write(bay.path().join("inch.toml"), JOB.replacen('\n', "\nunits = \"inch\"\n", 1)).unwrap();
+    assert!(bay.run(&["kit", "inch.toml", "--mode", "keys", "-o", "kit"]).status.success());
+    let form = fs::read_to_string(bay.path().join("kit/levels.csv")).unwrap();
+    // 1620 mm = 63 12.5/16 in, 1177 mm = 46 5.4/16 in (arithmetic on 25.4 mm exactly).
+    assert!(form.starts_with("at,what,x_in,y_in,height_in,staff_in\n1L,front end line,63 3/4,46 5/16,,\n"), "{form}");
+    let readings = fs::read_to_string(bay.path().join("kit/readings.csv")).unwrap();
+    assert!(readings.starts_with("check,kind,from,to,should_be_in,limit_in,reading_in\n"), "{readings}");
+    let staff = ["55 3/16", "55-3/16", "55.1875\"", "55 3/16 in"];
+    let mut filled = form.lines().next().unwrap().to_owned() + "\n";
+    for (index, row) in form.lines().skip(1).enumerate() {
+        filled += &format!("{}{}\n", row.strip_suffix(',').unwrap(), format_args!(",{}", staff[index % 4]));
+    }
+    let (code, out, message) = bay.levels("filled.csv", &filled, &["--job", "inch.toml", "--sigma", "0.3mm"]);
+    assert_eq!(code, Some(0), "{message}");
+    assert!(out.contains("the floor: inside"), "{out}");
+}
+
+#[test]
 fn a_template_without_a_floor_table_and_demonstration_limits_are_told() {
     let bay = Bay::new();
     fs::write(bay.path().join("job.toml"), JOB.split("[values]").next().unwrap()).unwrap();

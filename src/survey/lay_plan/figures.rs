@@ -11,8 +11,8 @@ pub(super) const RADIUS_FACTOR: f64 = 2.0;
 pub(super) const MARK_FACTOR: f64 = 2.4;
 
 /// The same for a shift or a turn of the whole grid. It moves all marks at once and nobody sees it, so one that lies twice the
-/// tolerance off passes in no more than one of a thousand. Tried by simulated floors.
-pub(super) const GRID_FACTOR: f64 = 3.35;
+/// tolerance off passes in less than one of a hundred. Tried by simulated floors.
+pub(super) const GRID_FACTOR: f64 = 3.03;
 
 /// Every reading is checked by the others so well that an error of this size in it is found with 80 %, mm: a finger's
 /// breadth on a tape, the misread that is made most.

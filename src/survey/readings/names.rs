@@ -29,16 +29,27 @@ impl Names {
         index
     }
 
-    /// The index of a name as written; capitals and blanks make no difference where one name alone is meant.
+    /// The index of a name as written; capitals and blanks make no difference where one name alone is meant. `None` where
+    /// none is, or several are.
+    pub(super) fn known(&self, written: &str) -> Option<usize> {
+        if let Some(&index) = self.exact.get(written) {
+            return Some(index);
+        }
+        match self.alike.get(&plain(written)).map(Vec::as_slice) {
+            Some(&[index]) => Some(index),
+            _ => None,
+        }
+    }
+
+    /// As [`Names::known`], for a name that must be there.
     ///
     /// # Errors
     /// A sentence with the nearest name or the known ones.
     pub(super) fn find(&self, written: &str) -> Result<usize, String> {
-        if let Some(&index) = self.exact.get(written) {
+        if let Some(index) = self.known(written) {
             return Ok(index);
         }
         match self.alike.get(&plain(written)).map(Vec::as_slice) {
-            Some(&[index]) => Ok(index),
             Some(several) => {
                 let several: Vec<String> = several.iter().map(|index| format!("`{}`", self.ids[*index])).collect();
                 Err(format!("`{}` may be {}; write it as one of them", clipped(written), several.join(" or ")))

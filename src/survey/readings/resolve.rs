@@ -176,7 +176,7 @@ impl Points {
     /// Adds a given mark, or lays it over the mark of this name of the layout (the first `layout` points),
     /// which keeps its design.
     fn give(&mut self, given: &GivenMark, layout: usize) -> Result<(), Fault> {
-        let found = self.names.find(&given.id);
+        let known = self.names.known(&given.id);
         let at = given.at.map(|at| at - self.origin);
         if layout > 0 && at.is_some_and(|at| at.x.abs().max(at.y.abs()) > FARTHEST_BESIDE_MM) {
             return Err(given.place.fault(format!(
@@ -185,17 +185,20 @@ impl Points {
                 given.id
             )));
         }
-        let index = match (&found, at) {
-            (Ok(index), at) if *index < layout => {
-                self.points[*index].start = at.unwrap_or(self.points[*index].start);
-                self.tolerances[*index] = given.tolerance.or(self.tolerances[*index]);
-                *index
+        let index = match (known, at) {
+            (Some(index), at) if index < layout => {
+                self.points[index].start = at.unwrap_or(self.points[index].start);
+                self.tolerances[index] = given.tolerance.or(self.tolerances[index]);
+                index
             }
             (_, Some(at)) => self.add(&given.id, at, given.tolerance.map(|_| at), given.tolerance),
-            (Ok(_), None) => {
-                return Err(given.place.fault(format!("the mark `{}` has no place; add `x` and `y`", given.id)));
+            (_, None) => {
+                let message = match self.names.find(&given.id) {
+                    Ok(_) => format!("the mark `{}` has no place; add `x` and `y`", given.id),
+                    Err(message) => format!("{message}; or add `x` and `y`"),
+                };
+                return Err(given.place.fault(message));
             }
-            (Err(message), None) => return Err(given.place.fault(format!("{message}; or add `x` and `y`"))),
         };
         self.points[index].fixed = given.fixed;
         Ok(())
