@@ -95,7 +95,11 @@ fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
 }
 
 fn side(lay: &Lay) -> &'static str {
-    if lay.reading_kind() == "inline" { "beside it: " } else { "at " }
+    match lay.reading_kind() {
+        "inline" => "beside it: ",
+        "offset" => "square from it: ",
+        _ => "at ",
+    }
 }
 
 /// What the lays prove, mark by mark.

@@ -133,7 +133,7 @@ struct LayJson<'p> {
     lay: usize,
     kind: &'static str,
     from: String,
-    to: &'p str,
+    to: String,
     below_body: bool,
     readings: Vec<&'p str>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -297,7 +297,7 @@ fn lay<'p>(plan: &'p FloorPlan, lay: &'p Lay) -> LayJson<'p> {
         lay: lay.number,
         kind: lay.kind.word(),
         from: lay.from_name(plan),
-        to: &plan.marks[lay.to].id,
+        to: lay.to_name(plan),
         below_body: lay.below_body,
         readings: lay.readings.iter().map(|reading| reading.id.as_str()).collect(),
         vehicle: lay.letter,

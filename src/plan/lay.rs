@@ -10,7 +10,7 @@ pub const WHEEL_NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
 pub enum LayKind {
     /// The tape, its zero held on a mark or a wheel mark.
     Tape,
-    /// A string over two marks.
+    /// A string over two marks, or along the tyres' outer faces over two wheel marks.
     String,
 }
 
@@ -45,8 +45,8 @@ pub struct Lay {
     pub kind: LayKind,
     /// Where the tape's zero is held, or where the string begins.
     pub from: LayEnd,
-    /// Index of the mark where it ends.
-    pub to: usize,
+    /// Where it ends: at the last mark that is read, or where the string does.
+    pub to: LayEnd,
     /// True where its line runs below the vehicle's body.
     pub below_body: bool,
     /// What is read, from its beginning on; at least one.
@@ -60,7 +60,7 @@ pub struct LayReading {
     pub id: String,
     /// Index of the mark at which it is read.
     pub mark: usize,
-    /// What the tape should read; 0 for a mark that lies on a string.
+    /// What the tape should read: a distance, or square from a string along the tyres; 0 for a mark that lies on a string.
     pub should_be: f64,
     /// Difference beyond which something is to be done before anything is judged.
     pub limit: f64,
@@ -69,21 +69,34 @@ pub struct LayReading {
 }
 
 impl Lay {
-    /// The name of where it begins: a mark's, or a wheel mark's with the vehicle's letter on a mat.
+    /// The name of where it begins.
     #[must_use]
     pub fn from_name(&self, plan: &FloorPlan) -> String {
-        match (self.from, self.letter) {
+        self.name(self.from, plan)
+    }
+
+    /// The name of where it ends.
+    #[must_use]
+    pub fn to_name(&self, plan: &FloorPlan) -> String {
+        self.name(self.to, plan)
+    }
+
+    /// A mark's name, or a wheel mark's with the vehicle's letter on a mat.
+    fn name(&self, end: LayEnd, plan: &FloorPlan) -> String {
+        match (end, self.letter) {
             (LayEnd::Mark(mark), _) => plan.marks[mark].id.clone(),
             (LayEnd::Wheel(wheel), None) => WHEEL_NAMES[wheel].to_owned(),
             (LayEnd::Wheel(wheel), Some(letter)) => format!("{letter}:{}", WHEEL_NAMES[wheel]),
         }
     }
 
-    /// The word for its readings in a form: `distance`, `vehicle` from a wheel mark, `inline` for a string.
+    /// The word for its readings in a form: `distance`, `vehicle` from a wheel mark, `inline` for marks on a string, `offset` square
+    /// from a string along the tyres.
     #[must_use]
     pub const fn reading_kind(&self) -> &'static str {
         match (self.kind, self.from) {
-            (LayKind::String, _) => "inline",
+            (LayKind::String, LayEnd::Mark(_)) => "inline",
+            (LayKind::String, LayEnd::Wheel(_)) => "offset",
             (LayKind::Tape, LayEnd::Wheel(_)) => "vehicle",
             (LayKind::Tape, LayEnd::Mark(_)) => "distance",
         }
@@ -96,7 +109,7 @@ impl Lay {
         let mark = plan.marks[reading.mark].id.clone();
         match self.kind {
             LayKind::Tape => [self.from_name(plan), mark],
-            LayKind::String => [mark, format!("{}..{}", self.from_name(plan), plan.marks[self.to].id)],
+            LayKind::String => [mark, format!("{}..{}", self.from_name(plan), self.to_name(plan))],
         }
     }
 }

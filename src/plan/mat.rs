@@ -351,12 +351,13 @@ fn joined_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Check> {
 /// All lays one vehicle after the other, over the marks of the whole.
 fn joined_lays(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Lay> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
+        let end = |end: LayEnd| match end {
+            LayEnd::Mark(mark) => LayEnd::Mark(index[mark]),
+            wheel @ LayEnd::Wheel(_) => wheel,
+        };
         let moved = |lay: &Lay| Lay {
-            from: match lay.from {
-                LayEnd::Mark(mark) => LayEnd::Mark(index[mark]),
-                wheel @ LayEnd::Wheel(_) => wheel,
-            },
-            to: index[lay.to],
+            from: end(lay.from),
+            to: end(lay.to),
             readings: lay.readings.iter().map(|one| LayReading { mark: index[one.mark], ..one.clone() }).collect(),
             ..lay.clone()
         };

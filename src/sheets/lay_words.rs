@@ -21,15 +21,18 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     let from = lay.from_name(plan);
     match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
-        LayKind::String => format!("string over {from} and {}", plan.marks[lay.to].id),
+        LayKind::String if lay.reading_kind() == "offset" => {
+            format!("string along the tyres over {from} and {}, carried on", lay.to_name(plan))
+        }
+        LayKind::String => format!("string over {from} and {}", lay.to_name(plan)),
     }
 }
 
 /// Where it runs: "along the left side", "across the front"; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
-    let LayEnd::Mark(from) = lay.from else { return "" };
-    let (from, to) = (plan.marks[from].at, plan.marks[lay.to].at);
+    let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else { return "" };
+    let (from, to) = (plan.marks[from].at, plan.marks[to].at);
     let along = to - from;
     let square = along.hypot() / 1000.0 * SQUARE_PER_METRE;
     let (middle, body) = (from.midpoint(to), plan.vehicle.body());
@@ -61,23 +64,23 @@ pub fn whole(plan: &FloorPlan, lay: &Lay) -> String {
 /// What a reading should be, mm: a length, or that the mark lies on the string.
 #[must_use]
 pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
-    match lay.kind {
-        LayKind::Tape => mm_text(reading.should_be),
-        LayKind::String => "on it".to_owned(),
+    match lay.reading_kind() {
+        "inline" => "on it".to_owned(),
+        _ => mm_text(reading.should_be),
     }
 }
 
 /// The same in inches.
 #[must_use]
 pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
-    match lay.kind {
-        LayKind::Tape => inch_text(reading.should_be),
-        LayKind::String => String::new(),
+    match lay.reading_kind() {
+        "inline" => String::new(),
+        _ => inch_text(reading.should_be),
     }
 }
 
 /// Where the tape's zero and the reading of a string stand, once for the list.
-pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: read how far the mark lies beside it.";
+pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: tape square from it.";
 
 /// How much work it is.
 #[must_use]

@@ -148,7 +148,7 @@ fn lay_row(plan: &FloorPlan, lay: &Lay, reading: &LayReading, first: bool, (inch
     let (number, laid) = if first {
         let words = match lay.kind {
             LayKind::Tape => format!("tape {}", lay.from_name(plan)),
-            LayKind::String => format!("string {}–{}", lay.from_name(plan), plan.marks[lay.to].id),
+            LayKind::String => format!("string {}–{}", lay.from_name(plan), lay.to_name(plan)),
         };
         (Cell::Bold(lay.number.to_string()), Cell::Text(words))
     } else {

@@ -4,7 +4,7 @@ use kurbo::Point;
 use nalgebra::DMatrix;
 
 use super::{
-    figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, READING_MINUTES, SHORTEST_MM},
+    figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES, SHORTEST_MM},
     runs::runs,
 };
 use crate::{
@@ -25,7 +25,7 @@ pub(super) struct Candidate {
     pub kind: LayKind,
     /// Point where it begins.
     pub from: usize,
-    /// Mark where it ends.
+    /// Point where it ends.
     pub to: usize,
     /// Marks at which it is read, in order.
     pub marks: Vec<usize>,
@@ -39,6 +39,8 @@ pub(super) struct Candidate {
     pub sd: f64,
     /// Standard deviation of the zero that its readings share, mm; 0 for a string.
     pub zero: f64,
+    /// True where a tape is read.
+    pub by_tape: bool,
 }
 
 impl Candidate {
@@ -53,9 +55,9 @@ impl Candidate {
         })
     }
 
-    /// The place in the vehicle's wheels where it begins at one of them.
-    pub(super) fn wheel(&self, marks: usize) -> Option<usize> {
-        self.from.checked_sub(marks)
+    /// The wheels that it begins and ends at, by their places among the vehicle's.
+    pub(super) fn wheels(&self, marks: usize) -> impl Iterator<Item = usize> + use<> {
+        [self.from, self.to].into_iter().filter_map(move |point| point.checked_sub(marks))
     }
 
     /// True where its kept readings take it below the body.
@@ -78,6 +80,7 @@ struct Floor<'a> {
     longest: LongestPull,
     at_mark: f64,
     inline: f64,
+    beside: f64,
 }
 
 /// All lays that a tape or a string can make of a layout: nothing runs through a wheel, no pull is longer than
@@ -93,6 +96,8 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
         longest,
         at_mark: precision.at_mark().max(LEAST_SD_MM),
         inline: precision.inline().max(LEAST_SD_MM),
+        // Its own errors alone: those of the tape as such are unknowns of the model.
+        beside: precision.at_mark().hypot(precision.reading).hypot(precision.centreline).max(LEAST_SD_MM),
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {
@@ -105,6 +110,7 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
             floor.reaches(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten()
         })
     }));
+    all.extend(floor.along_tyres());
     thinned(&floor.points, all)
 }
 
@@ -160,6 +166,7 @@ impl Floor<'_> {
             marks,
             sd: self.at_mark,
             zero: self.at_mark,
+            by_tape: true,
         })
     }
 
@@ -179,6 +186,44 @@ impl Floor<'_> {
             below: vec![below; between.len()],
             sd: self.inline,
             zero: 0.0,
+            by_tape: false,
+        })
+    }
+
+    /// Strings along the tyres' outer faces, over the plumbed marks of front and rear wheel and carried on past them: the marks
+    /// outside are taped square from them. What lies ahead of the vehicle or behind it is tied to it sideways by nothing
+    /// else, for every line from a wheel mark inwards goes through the wheel. Seen from its first wheel to its second,
+    /// the outside of each is on the left, so readings are positive.
+    fn along_tyres(&self) -> Vec<Candidate> {
+        let count = self.plan.marks.len();
+        // Rear to front on the left, front to rear on the right.
+        let sides = [[2, 0], [1, 3]].map(|side| side.map(|wheel: usize| count + wheel));
+        sides.into_iter().filter_map(|[from, to]| self.along([from, to], count)).collect()
+    }
+
+    fn along(&self, [from, to]: [usize; 2], count: usize) -> Option<Candidate> {
+        let (start, along) = (self.points[from], (self.points[to] - self.points[from]).normalize());
+        let (mut marks, mut should_be) = (Vec::new(), Vec::new());
+        for mark in 0..count {
+            let reach = self.points[mark] - start;
+            let (foot, offset) = (start + along * along.dot(reach), along.cross(reach));
+            let blocked = self.plan.vehicle.through_wheel(foot, self.points[mark]);
+            if (SHORTEST_MM..=LONGEST_SQUARE_MM).contains(&offset) && !blocked {
+                marks.push(mark);
+                should_be.push(offset);
+            }
+        }
+        (!marks.is_empty()).then(|| Candidate {
+            kind: LayKind::String,
+            from,
+            to,
+            geometry: marks.iter().map(|&mark| Geometry::Offset { mark, line: [from, to] }).collect(),
+            below: vec![false; marks.len()],
+            should_be,
+            marks,
+            sd: self.beside,
+            zero: 0.0,
+            by_tape: true,
         })
     }
 }

@@ -12,7 +12,7 @@ use super::{
     demand::{
         Grid, ROUNDING, least_redundancy, missing, provable, provable_of_grid, redundancies,
     },
-    figures::{FEWEST_WHEEL_READINGS, PLUMB_MINUTES, UNMET_SLACK},
+    figures::{FEWEST_WHEEL_READINGS, HELD_BY_NOTHING_MM, PLUMB_MINUTES, UNMET_SLACK},
     ground::{Ground, Term},
     state::{Change, State},
 };
@@ -76,7 +76,9 @@ impl<'a> Chooser<'a> {
 
     /// The lays that prove tolerances, mm, as far as all of them together could; then [`Chooser::state`] is theirs.
     pub(super) fn choose(mut self, tolerances: &[f64]) -> Self {
-        let reach = |best: f64, tolerance: f64| if best > tolerance { best * UNMET_SLACK } else { tolerance };
+        let reach = |best: f64, tolerance: f64| {
+            if best > tolerance { best.min(HELD_BY_NOTHING_MM) * UNMET_SLACK } else { tolerance }
+        };
         let best = self.proven();
         let goals = |part: usize| best.iter().zip(tolerances).map(|(best, goal)| reach(best[part], *goal)).collect();
         self.goals = Goals { marks: goals(0), grid: goals(1) };
@@ -112,16 +114,25 @@ impl<'a> Chooser<'a> {
         self.chosen.iter().any(|chosen| chosen.candidate == candidate)
     }
 
-    fn wheel(&self, candidate: usize) -> Option<usize> {
-        self.candidates[candidate].wheel(self.ground.marks())
+    fn wheels(&self, candidate: usize) -> impl Iterator<Item = usize> + use<> {
+        self.candidates[candidate].wheels(self.ground.marks())
+    }
+
+    fn uses(&self, wheel: usize) -> bool {
+        self.chosen.iter().any(|one| self.wheels(one.candidate).any(|used| used == wheel))
+    }
+
+    /// Kept readings that tie the marks to wheels.
+    fn readings_of_wheels(&self) -> usize {
+        let of_wheels = self.chosen.iter().filter(|one| self.wheels(one.candidate).next().is_some());
+        of_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
     }
 
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
     fn minutes(&self, candidate: usize) -> f64 {
         let one = &self.candidates[candidate];
-        let wheel = self.wheel(candidate);
-        let used = wheel.is_none() || self.chosen.iter().any(|chosen| self.wheel(chosen.candidate) == wheel);
-        one.minutes(&vec![true; one.marks.len()]) + if used { 0.0 } else { PLUMB_MINUTES }
+        let plumbed = self.wheels(candidate).filter(|wheel| !self.uses(*wheel)).count();
+        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * plumbed as f64
     }
 
     fn full_change(&self, candidate: usize) -> Option<Change> {
@@ -178,20 +189,19 @@ impl<'a> Chooser<'a> {
 
     /// At least four readings from wheels, and from each wheel one where a tape can reach it from there.
     fn take_wheels(&mut self) {
-        let readings = |this: &Self| this.chosen.iter().filter(|one| this.wheel(one.candidate).is_some()).count();
         for wheel in 0..4 {
-            if !self.chosen.iter().any(|one| self.wheel(one.candidate) == Some(wheel)) {
+            if !self.uses(wheel) {
                 self.take_nearest(Some(wheel));
             }
         }
-        while readings(self) < FEWEST_WHEEL_READINGS && self.take_nearest(None) {}
+        while self.readings_of_wheels() < FEWEST_WHEEL_READINGS && self.take_nearest(None) {}
     }
 
     /// Takes the pull from a wheel that asks for least effort, of equals the one to the nearest mark; false where
     /// there is none left.
     fn take_nearest(&mut self, wheel: Option<usize>) -> bool {
         let mut open: Vec<usize> = (0..self.candidates.len())
-            .filter(|&one| self.wheel(one).is_some_and(|at| wheel.is_none_or(|wheel| wheel == at)))
+            .filter(|&one| self.wheels(one).any(|at| wheel.is_none_or(|wheel| wheel == at)))
             .filter(|&one| !self.is_taken(one))
             .collect();
         let length = |one: usize| self.candidates[one].should_be[0];
@@ -296,7 +306,8 @@ impl<'a> Chooser<'a> {
         let Chosen { candidate, kept: before } = &self.chosen[index];
         let (candidate, one) = (*candidate, &self.candidates[*candidate]);
         let gone = !kept.contains(&true);
-        if gone && self.needs_wheel(candidate) {
+        let fewer = before.iter().zip(&kept).filter(|(before, kept)| **before && !**kept).count();
+        if self.needs_wheel(candidate, gone, fewer) {
             return;
         }
         let weight: DMatrix<f64> = one.weight(&kept) - one.weight(before);
@@ -312,11 +323,15 @@ impl<'a> Chooser<'a> {
         }
     }
 
-    /// True for a pull from a wheel that the fewest readings from wheels cannot do without.
-    fn needs_wheel(&self, candidate: usize) -> bool {
-        let Some(wheel) = self.wheel(candidate) else { return false };
-        let wheels: Vec<usize> = self.chosen.iter().filter_map(|one| self.wheel(one.candidate)).collect();
-        wheels.len() <= FEWEST_WHEEL_READINGS || wheels.iter().filter(|one| **one == wheel).count() < 2
+    /// True for a lay from wheels that is the last one of a wheel, or whose `fewer` readings the fewest from wheels cannot do
+    /// without.
+    fn needs_wheel(&self, candidate: usize, gone: bool, fewer: usize) -> bool {
+        let last = |wheel: usize| {
+            self.chosen.iter().filter(|one| self.wheels(one.candidate).any(|used| used == wheel)).count() < 2
+        };
+        let mut wheels = self.wheels(candidate).peekable();
+        wheels.peek().is_some()
+            && (self.readings_of_wheels() < FEWEST_WHEEL_READINGS + fewer || (gone && wheels.any(last)))
     }
 
     /// True where all goals are met after a change by which the lay `index` keeps `kept`; those of its own marks, which

@@ -30,6 +30,9 @@ pub(super) const DRAWN_FLOORS: usize = 4000;
 /// Fewest readings from wheel marks: three hold the grid, the fourth checks them.
 pub(super) const FEWEST_WHEEL_READINGS: usize = 4;
 
+/// What nothing holds counts as held to this, mm: arithmetic goes on, and it is never proven.
+pub(super) const HELD_BY_NOTHING_MM: f64 = 1e4;
+
 /// Where all lays together do not prove a mark's tolerance, the plan comes this near to what they do prove. The last fifth
 /// would take nearly all of them.
 pub(super) const UNMET_SLACK: f64 = 1.2;
@@ -46,6 +49,9 @@ pub(super) const PLUMB_MINUTES: f64 = 0.5;
 
 /// Shortest length that is taped, mm: below, a tape says next to nothing of the direction.
 pub(super) const SHORTEST_MM: f64 = 100.0;
+
+/// Longest length taped square from a string, mm: farther out the eye does not find the square (common practice, no source).
+pub(super) const LONGEST_SQUARE_MM: f64 = 2000.0;
 
 /// Marks within this of a straight line lie on it, mm: a string or a tape cannot tell more.
 pub(super) const ON_LINE_MM: f64 = 0.5;

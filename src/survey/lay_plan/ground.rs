@@ -75,7 +75,7 @@ impl Ground {
     /// The rows of a lay's readings, without the zero that they share.
     pub(super) fn rows(&self, candidate: &Candidate) -> Vec<Vec<Term>> {
         let (moved, model) = (vec![Vec2::ZERO; self.designs.len()], self.empty());
-        let by_tape = candidate.zero > 0.0;
+        let by_tape = candidate.by_tape;
         let row = |(geometry, value): (&_, &f64)| {
             let taped = Taped { geometry: *geometry, value: *value, sd: candidate.sd, lay: None, by_tape };
             let fixed = vec![false; self.designs.len()];

@@ -12,7 +12,7 @@ use super::{
     radius::radius,
 };
 use crate::{
-    plan::{FloorPlan, GridProof, Lay, LayReading, MarkProof, Proof, WouldTake},
+    plan::{FloorPlan, GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
     survey::{LayingPrior, LongestPull, Method, Precision, TapeClass, wheel_marks},
 };
 
@@ -94,7 +94,11 @@ impl LayPlanner<'_> {
             .zip(limits)
             .map(|(one, limits)| {
                 let lay = lay(&candidates[one.candidate], one, &limits, ground.marks());
-                let ends = [points[candidates[one.candidate].from], points[lay.to]];
+                let to = match lay.to {
+                    LayEnd::Mark(mark) => points[mark],
+                    LayEnd::Wheel(wheel) => points[ground.marks() + wheel],
+                };
+                let ends = [points[candidates[one.candidate].from], to];
                 (Round::of(self.plan, lay.kind, ends, lay.below_body), lay)
             })
             .collect();
@@ -121,7 +125,9 @@ impl LayPlanner<'_> {
         let reach = (0..ground.marks()).map(|mark| chooser.grid().reach(mark)).fold(0.0, f64::max);
         let chosen = chooser.chosen();
         let minutes: f64 = chosen.iter().map(|one| candidates[one.candidate].minutes(&one.kept)).sum();
-        let wheel = |wheel| chosen.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel));
+        let wheel = |wheel: usize| {
+            chosen.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
+        };
         Proof {
             letter: None,
             minutes: minutes + PLUMB_MINUTES * (0..4).filter(|at| wheel(*at)).count() as f64,
@@ -187,7 +193,7 @@ fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> 
         letter: None,
         kind: candidate.kind,
         from: end(candidate.from, marks),
-        to: if candidate.kind == crate::plan::LayKind::String { candidate.to } else { last },
+        to: end(if candidate.kind == LayKind::String { candidate.to } else { last }, marks),
         below_body: candidate.below_body(&chosen.kept),
         readings,
     }
