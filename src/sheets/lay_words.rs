@@ -79,8 +79,42 @@ pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
     }
 }
 
-/// Where the tape's zero and the reading of a string stand, once for the list.
-pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: tape square from it.";
+/// The lay in a few words for a narrow column: "tape from 1L, left side".
+#[must_use]
+pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
+    let from = lay.from_name(plan);
+    let laid = match lay.kind {
+        LayKind::Tape => format!("tape from {from}"),
+        LayKind::String => format!("string {from}–{}", lay.to_name(plan)),
+    };
+    let where_to = if lay.reading_kind() == "offset" { "along the tyres" } else { runs(plan, lay) };
+    let where_to =
+        ["along the ", "across the "].into_iter().find_map(|way| where_to.strip_prefix(way)).unwrap_or(where_to);
+    if where_to.is_empty() { laid } else { format!("{laid}, {where_to}") }
+}
+
+/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5".
+#[must_use]
+pub fn line(plan: &FloorPlan, lay: &Lay, inches: bool) -> String {
+    let one = |reading: &LayReading| {
+        let mark = &plan.marks[reading.mark].id;
+        let inch = should_be_inches(lay, reading);
+        let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
+        format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches))
+    };
+    let readings: Vec<String> = lay.readings.iter().map(one).collect();
+    format!("{}: {}", whole(plan, lay), readings.join(", "))
+}
+
+/// A limit: in mm, or in inches where the job is.
+#[must_use]
+pub fn limit(mm: f64, inches: bool) -> String {
+    if inches { inch_text(mm) } else { mm_exact(mm, 1) }
+}
+
+/// How lays are read, and what the wheels' names mean.
+pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: the mark lies on it, or is taped square \
+     from it. WFL, WFR, WRL, WRR: plumbed below the tyres' outer faces, front and rear, left and right.";
 
 /// How much work it is.
 #[must_use]

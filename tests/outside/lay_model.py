@@ -23,8 +23,15 @@ LEAST_LAYING = 1.8
 # One end of a taped length; a mark seen beside a string.
 AT_MARK = math.hypot(READING, MARKING)
 INLINE = math.hypot(CENTRELINE, MARKING)
+# Taped square from a string: both ends of the tape read, the mark, the string.
+OFFSET = math.hypot(READING, READING, MARKING, CENTRELINE)
 
 WHEELS = ("WFL", "WFR", "WRL", "WRR")
+
+
+def own_sd(check):
+    """What a reading has by itself, without the zero that it shares with its lay."""
+    return {"inline": INLINE, "offset": OFFSET}.get(check["kind"], AT_MARK)
 
 
 def tape_sd(length):
@@ -118,13 +125,13 @@ class Floor:
     def readings(self):
         """Every check with its lay, its row over the unknowns, and its row over the grid's pose."""
         for check in self.plan["checks"]:
-            if check["kind"] == "inline":
+            if check["kind"] in ("inline", "offset"):
                 ends = [*check["to"].split("..")]
                 a, b, m = self.place(ends[0]), self.place(ends[1]), self.place(check["from"])
                 along = (b - a) / np.hypot(*(b - a))
                 left, part = np.array([-along[1], along[0]]), (m - a) @ along / np.hypot(*(b - a))
                 parts = [(check["from"], left), (ends[0], (part - 1) * left), (ends[1], -part * left)]
-                tape = 0.0, 0.0
+                tape = (0.0, 0.0) if check["kind"] == "inline" else (1.0, check["distance_mm"] / 1000)
             else:
                 a, b = self.place(check["from"]), self.place(check["to"])
                 length = np.hypot(*(b - a))
@@ -137,9 +144,9 @@ class Floor:
     def system(self):
         """Rows over the unknowns, rows over the pose, and the covariance of the readings' own errors."""
         checks, rows, poses = zip(*self.readings())
-        tape = np.array([check["kind"] != "inline" for check in checks])
+        tape = np.array([check["kind"] in ("distance", "vehicle") for check in checks])
         lays = np.array([check["lay"] for check in checks])
-        own = np.diag(np.where(tape, AT_MARK**2, INLINE**2))
+        own = np.diag([own_sd(check) ** 2 for check in checks])
         common = AT_MARK**2 * (lays[:, None] == lays[None, :]) * tape[:, None] * tape[None, :]
         return np.array(rows), np.array(poses), own + common
 

@@ -9,9 +9,7 @@ use nalgebra::DMatrix;
 
 use super::{
     candidates::Candidate,
-    demand::{
-        Grid, ROUNDING, least_redundancy, missing, provable, provable_of_grid, redundancies,
-    },
+    demand::{Grid, ROUNDING, least_redundancy, missing, provable, provable_of_grid, redundancies},
     figures::{FEWEST_WHEEL_READINGS, HELD_BY_NOTHING_MM, PLUMB_MINUTES, UNMET_SLACK},
     ground::{Ground, Term},
     state::{Change, State},
@@ -68,9 +66,8 @@ impl<'a> Chooser<'a> {
     /// Tightest tolerance that is proven of each mark by itself and by the grid, mm.
     pub(super) fn proven(&self) -> Vec<[f64; 2]> {
         let sd = self.grid.sd(&self.state, None, self.ground);
-        let mark = |mark| {
-            [provable(&self.state, None, self.ground, mark), provable_of_grid(&sd, self.grid.reach(mark))]
-        };
+        let mark =
+            |mark| [provable(&self.state, None, self.ground, mark), provable_of_grid(&sd, self.grid.reach(mark))];
         (0..self.ground.marks()).map(mark).collect()
     }
 
@@ -356,7 +353,8 @@ impl<'a> Chooser<'a> {
             let after = self.redundancy(chosen.candidate, kept, Some(change));
             let enough = |reading: usize| {
                 after[reading] >= least * (1.0 - ROUNDING)
-                    || after[reading] >= self.redundancy(chosen.candidate, &chosen.kept, None)[reading] * (1.0 - ROUNDING)
+                    || after[reading]
+                        >= self.redundancy(chosen.candidate, &chosen.kept, None)[reading] * (1.0 - ROUNDING)
             };
             (0..kept.len()).filter(|&reading| kept[reading]).all(enough)
         })

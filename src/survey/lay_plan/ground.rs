@@ -43,8 +43,7 @@ impl Ground {
     pub(super) fn of(plan: &FloorPlan, precision: &Precision, prior: &LayingPrior) -> Self {
         let places: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
         let marks = places.len();
-        let designs: Vec<Point> =
-            places.iter().copied().chain(wheel_marks(&plan.vehicle).map(|(_, at)| at)).collect();
+        let designs: Vec<Point> = places.iter().copied().chain(wheel_marks(&plan.vehicle).map(|(_, at)| at)).collect();
         let mut ground = Self {
             tolerances: plan.marks.iter().map(|mark| mark.tolerance).collect(),
             places,

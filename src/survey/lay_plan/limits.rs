@@ -19,9 +19,18 @@ const SEED: u64 = 8855;
 /// Before anything is read, a reading differs from what it should be by what laying, plumbing, tape and hand do: a normal
 /// distribution with a known standard deviation. One factor for all readings is drawn so that at least nine floors of
 /// ten that were laid to the budget keep every limit of the list (Monte Carlo over the joint distribution, JCGM 101).
-pub(super) fn limits(ground: &Ground, candidates: &[Candidate], rows: &[&[Vec<Term>]], chosen: &[Chosen], step: f64) -> Vec<Vec<f64>> {
-    let readings: Vec<Vec<&Vec<Term>>> =
-        chosen.iter().zip(rows).map(|(one, rows)| rows.iter().zip(&one.kept).filter(|(_, kept)| **kept).map(|(row, _)| row).collect()).collect();
+pub(super) fn limits(
+    ground: &Ground,
+    candidates: &[Candidate],
+    rows: &[&[Vec<Term>]],
+    chosen: &[Chosen],
+    step: f64,
+) -> Vec<Vec<f64>> {
+    let readings: Vec<Vec<&Vec<Term>>> = chosen
+        .iter()
+        .zip(rows)
+        .map(|(one, rows)| rows.iter().zip(&one.kept).filter(|(_, kept)| **kept).map(|(row, _)| row).collect())
+        .collect();
     let own = |one: &Chosen| candidates[one.candidate].sd.hypot(candidates[one.candidate].zero);
     let sd: Vec<Vec<f64>> = chosen
         .iter()
@@ -38,7 +47,13 @@ fn variance(covariance: &DMatrix<f64>, row: &[Term]) -> f64 {
 }
 
 /// How many standard deviations the largest difference of a list stays within on the wanted part of floors.
-fn factor(ground: &Ground, candidates: &[Candidate], readings: &[Vec<&Vec<Term>>], chosen: &[Chosen], sd: &[Vec<f64>]) -> f64 {
+fn factor(
+    ground: &Ground,
+    candidates: &[Candidate],
+    readings: &[Vec<&Vec<Term>>],
+    chosen: &[Chosen],
+    sd: &[Vec<f64>],
+) -> f64 {
     let mut dice = Normal { random: ChaCha8Rng::seed_from_u64(SEED), spare: None };
     let mut largest: Vec<f64> = (0..DRAWN_FLOORS)
         .map(|_| {

@@ -149,15 +149,15 @@ impl LayPlanner<'_> {
     fn would_take(&self, tolerances: &[f64]) -> Vec<WouldTake> {
         let tape = Precision { tape_class: TapeClass::I, ..*self.precision };
         let plumb = FINER_PLUMB_MM.min(self.precision.plumb);
-        let finer = |precision: Precision| Precision { plumb, centreline: plumb.min(precision.centreline), ..precision };
+        let finer =
+            |precision: Precision| Precision { plumb, centreline: plumb.min(precision.centreline), ..precision };
         let ways = [
             (WouldTake::TapeClassI, tape),
             (WouldTake::FinerPlumbing, finer(*self.precision)),
             (WouldTake::ClassIAndFinerPlumbing, finer(tape)),
         ];
         let proves = |precision: &Precision| {
-            let (ground, candidates) =
-                (self.ground(precision), candidates(self.plan, precision, self.longest));
+            let (ground, candidates) = (self.ground(precision), candidates(self.plan, precision, self.longest));
             let best = Chooser::all(&ground, &candidates).proven();
             best.iter().zip(tolerances).all(|([own, grid], goal)| own.max(*grid) <= *goal)
         };

@@ -18,8 +18,7 @@ const HALVINGS: usize = 40;
 
 /// Eigenvalues of a symmetric matrix, the larger first.
 pub(super) fn eigenvalues(matrix: &Matrix2<f64>) -> [f64; 2] {
-    let (middle, half) =
-        (f64::midpoint(matrix[(0, 0)], matrix[(1, 1)]), (matrix[(0, 0)] - matrix[(1, 1)]) / 2.0);
+    let (middle, half) = (f64::midpoint(matrix[(0, 0)], matrix[(1, 1)]), (matrix[(0, 0)] - matrix[(1, 1)]) / 2.0);
     let reach = half.hypot(matrix[(0, 1)]);
     [middle + reach, middle - reach]
 }

@@ -44,8 +44,9 @@ mod tests {
     fn marks_of_a_grid_make_runs_along_across_and_obliquely() {
         // Three rows of three, 1 m apart: 3 rows, 3 columns, 2 long diagonals, and the 12 pairs that share no run of
         // three: 36 pairs in all = 8 runs of 3 pairs + 12.
-        let places: Vec<Point> =
-            (0..9).map(|mark| Point::new(-1000.0 * f64::from(mark / 3), 1000.0 - 1000.0 * f64::from(mark % 3))).collect();
+        let places: Vec<Point> = (0..9)
+            .map(|mark| Point::new(-1000.0 * f64::from(mark / 3), 1000.0 - 1000.0 * f64::from(mark % 3)))
+            .collect();
         let found = runs(&places);
         let long: Vec<&Vec<usize>> = found.iter().filter(|run| run.len() == 3).collect();
         assert_eq!((found.len(), long.len()), (20, 8));

@@ -40,10 +40,7 @@ impl State {
     }
 
     /// The state after readings whose weights sum up to `normal` in the normal matrix: solved anew.
-    pub(super) fn with_all<'r>(
-        ground: &Ground,
-        lays: impl Iterator<Item = (&'r [Vec<Term>], DMatrix<f64>)>,
-    ) -> Self {
+    pub(super) fn with_all<'r>(ground: &Ground, lays: impl Iterator<Item = (&'r [Vec<Term>], DMatrix<f64>)>) -> Self {
         let count = ground.columns.count();
         let mut normal = DMatrix::zeros(count, count);
         for row in &ground.promises {

@@ -195,7 +195,7 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
     let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &super::choose::Chosen| -> Vec<Vec<Term>> {
+    let kept = |one: &choose::Chosen| -> Vec<Vec<Term>> {
         let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
         rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
     };
@@ -249,7 +249,8 @@ fn no_lay_of_a_plan_is_needless() {
             let found = redundancies(&weight, &fitted, sd);
             found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd))
         });
-        let from_wheels: usize = left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
+        let from_wheels: usize =
+            left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
         let only_one = from_wheels < 4
             || candidates[gone.candidate].wheels(ground.marks()).any(|wheel| {
                 !left.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
