@@ -9,6 +9,10 @@ use super::{
 };
 use crate::template::Side;
 
+/// Length of floor that a tyre stands on, mm, and how far it stands in from the tyre's sides (common practice, no source).
+const CONTACT_LENGTH_MM: f64 = 200.0;
+const SHOULDER_MM: f64 = 15.0;
+
 /// The check distances of a layout, numbered within their kind.
 ///
 /// Sides run along each rail and the centreline from the foremost to the rearmost mark and from
@@ -151,6 +155,17 @@ impl VehicleOnFloor {
     #[must_use]
     pub fn through_wheel(&self, from: Point, to: Point) -> bool {
         self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
+    }
+
+    /// As [`Self::through_wheel`] for a tape that lies on the floor and begins at the outer face of one of the wheels: of
+    /// that wheel only what stands on the floor is in its way.
+    #[must_use]
+    pub fn through_wheel_from(&self, own: usize, from: Point, to: Point) -> bool {
+        self.wheels.iter().enumerate().any(|(index, wheel)| {
+            let size = (CONTACT_LENGTH_MM, (wheel.width - 2.0 * SHOULDER_MM).max(0.0));
+            let patch = Rect::from_center_size(wheel.centre, size);
+            crosses(from, to, if index == own { patch } else { wheel.footprint() })
+        })
     }
 
     /// True where the straight line between two floor points runs so far below the body that one has to crawl: more than

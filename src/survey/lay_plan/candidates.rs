@@ -106,7 +106,7 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
     }
     all.extend((count..count + 4).flat_map(|wheel| {
         let floor = &floor;
-        (0..count).filter_map(move |mark| floor.reaches(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten())
+        (0..count).filter_map(move |mark| floor.reaches_from_wheel(wheel - count, mark).then(|| floor.tape(wheel, &[mark])).flatten())
     }));
     all.extend(floor.along_tyres());
     thinned(&floor.points, all)
@@ -127,6 +127,12 @@ impl Floor<'_> {
 
     fn reaches(&self, from: usize, to: usize) -> bool {
         !self.through_wheel(from, to) && !self.too_long(from, to)
+    }
+
+    fn reaches_from_wheel(&self, wheel: usize, mark: usize) -> bool {
+        let from = self.plan.marks.len() + wheel;
+        let blocked = self.plan.vehicle.through_wheel_from(wheel, self.points[from], self.points[mark]);
+        !blocked && !self.too_long(from, mark)
     }
 
     /// A run in parts of two marks and more, broken where it goes through a wheel and, for a tape, where it becomes too
@@ -188,14 +194,14 @@ impl Floor<'_> {
         })
     }
 
-    /// Strings along the tyres' outer faces, over the plumbed marks of front and rear wheel and carried on past them: the marks
-    /// outside are taped square from them. What lies ahead of the vehicle or behind it is tied to it sideways by nothing
-    /// else, for every line from a wheel mark inwards goes through the wheel. Seen from its first wheel to its second,
-    /// the outside of each is on the left, so readings are positive.
+    /// Strings along the tyres' outer faces, over the plumbed marks of front and rear wheel and carried on past them, from which
+    /// marks are taped square. What lies ahead of the vehicle or behind it is tied to it sideways by nothing else,
+    /// for every line from a wheel mark inwards goes through the wheel. Each string is named so that its marks lie to the left
+    /// of it and readings are positive.
     fn along_tyres(&self) -> Vec<Candidate> {
         let count = self.plan.marks.len();
-        // Rear to front on the left, front to rear on the right.
-        let sides = [[2, 0], [1, 3]].map(|side| side.map(|wheel: usize| count + wheel));
+        // The outside of the left tyres, of the right ones; then what lies inside, ahead of the vehicle or behind it.
+        let sides = [[2, 0], [1, 3], [0, 2], [3, 1]].map(|side| side.map(|wheel: usize| count + wheel));
         sides.into_iter().filter_map(|[from, to]| self.along([from, to], count)).collect()
     }
 
@@ -205,7 +211,9 @@ impl Floor<'_> {
         for mark in 0..count {
             let reach = self.points[mark] - start;
             let (foot, offset) = (start + along * along.dot(reach), along.cross(reach));
-            let blocked = self.plan.vehicle.through_wheel(foot, self.points[mark]);
+            let vehicle = &self.plan.vehicle;
+            let blocked = vehicle.through_wheel(foot, self.points[mark])
+                || vehicle.below_body(foot, self.points[mark], BODY_EDGE_MM);
             if (SHORTEST_MM..=LONGEST_SQUARE_MM).contains(&offset) && !blocked {
                 marks.push(mark);
                 should_be.push(offset);
