@@ -56,8 +56,9 @@ pub(super) const LONGEST_SQUARE_MM: f64 = 2000.0;
 /// Marks within this of a straight line lie on it, mm: a string or a tape cannot tell more.
 pub(super) const ON_LINE_MM: f64 = 0.5;
 
-/// A line may run along the edge of the body to this depth, mm, before it counts as below it.
-pub(super) const BODY_EDGE_MM: f64 = 5.0;
+/// A line may run below the edge of the body to this depth, mm, before one crawls for it: a hand reaches in this far (common
+/// practice, no source).
+pub(super) const BODY_EDGE_MM: f64 = 50.0;
 
 /// Least standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an infinite weight.
 pub(super) const LEAST_SD_MM: f64 = 0.01;
