@@ -87,10 +87,17 @@ pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
         LayKind::Tape => format!("tape from {from}"),
         LayKind::String => format!("string {from}–{}", lay.to_name(plan)),
     };
-    let where_to = if lay.reading_kind() == "offset" { "along the tyres" } else { runs(plan, lay) };
-    let where_to =
-        ["along the ", "across the "].into_iter().find_map(|way| where_to.strip_prefix(way)).unwrap_or(where_to);
-    if where_to.is_empty() { laid } else { format!("{laid}, {where_to}") }
+    let place = match runs(plan, lay) {
+        _ if lay.reading_kind() == "offset" => ", along the tyres",
+        "along the left side" => ", left side",
+        "along the right side" => ", right side",
+        "along the centreline" => ", centreline",
+        "across the front" => ", front",
+        "across the rear" => ", rear",
+        "across the vehicle" => ", across",
+        _ => "",
+    };
+    format!("{laid}{place}")
 }
 
 /// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5".

@@ -152,9 +152,8 @@ class Floor:
 
     def posterior(self, rows, noise, variances=None):
         """Covariance of the unknowns once all is read."""
-        prior = np.diag(self.variances if variances is None else variances)
-        gain = prior @ rows.T @ np.linalg.inv(rows @ prior @ rows.T + noise)
-        return prior - gain @ rows @ prior
+        prior = self.variances if variances is None else variances
+        return np.linalg.inv(np.diag(1 / prior) + rows.T @ np.linalg.solve(noise, rows))
 
 
 def radius_95(covariance):

@@ -39,6 +39,8 @@ pub(super) struct Chosen {
 pub(super) struct Goals {
     marks: Vec<f64>,
     grid: Vec<f64>,
+    /// How many times the usual error of a reading may stay hidden.
+    times: f64,
 }
 
 /// Chooses lays for one layout.
@@ -58,7 +60,7 @@ impl<'a> Chooser<'a> {
         let rows: Vec<Vec<Vec<Term>>> = candidates.iter().map(|candidate| ground.rows(candidate)).collect();
         let every = candidates.iter().zip(&rows).map(|(one, rows)| (&rows[..], one.weight(&vec![true; rows.len()])));
         let state = State::with_all(ground, every);
-        let none = Goals { marks: Vec::new(), grid: Vec::new() };
+        let none = Goals { marks: Vec::new(), grid: Vec::new(), times: 1.0 };
         let grid = Grid::of(&ground.places);
         Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new() }
     }
@@ -71,14 +73,15 @@ impl<'a> Chooser<'a> {
         (0..self.ground.marks()).map(mark).collect()
     }
 
-    /// The lays that prove tolerances, mm, as far as all of them together could; then [`Chooser::state`] is theirs.
-    pub(super) fn choose(mut self, tolerances: &[f64]) -> Self {
+    /// The lays that prove tolerances, mm, as far as all of them together could, and in which errors of `times` the usual size
+    /// show; then [`Chooser::state`] is theirs.
+    pub(super) fn choose(mut self, tolerances: &[f64], times: f64) -> Self {
         let reach = |best: f64, tolerance: f64| {
             if best > tolerance { best.min(HELD_BY_NOTHING_MM) * UNMET_SLACK } else { tolerance }
         };
         let best = self.proven();
         let goals = |part: usize| best.iter().zip(tolerances).map(|(best, goal)| reach(best[part], *goal)).collect();
-        self.goals = Goals { marks: goals(0), grid: goals(1) };
+        self.goals = Goals { marks: goals(0), grid: goals(1), times };
         self.state = State::of(self.ground);
         self.take_all_needed();
         self.take_wheels();
@@ -220,7 +223,7 @@ impl<'a> Chooser<'a> {
     /// What is missing of the readings' checks by each other: for each the part below the least.
     fn unchecked(&self, change: Option<&Change>) -> f64 {
         let of = |chosen: &Chosen| {
-            let least = least_redundancy(self.candidates[chosen.candidate].sd);
+            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
             let found = self.redundancy(chosen.candidate, &chosen.kept, change);
             let kept = found.iter().zip(&chosen.kept).filter(|(_, kept)| **kept);
             kept.map(|(found, _)| (1.0 - found / least).max(0.0)).sum::<f64>()
@@ -349,7 +352,7 @@ impl<'a> Chooser<'a> {
     fn all_checked(&self, change: &Change, index: usize, kept: &[bool]) -> bool {
         self.chosen.iter().enumerate().all(|(at, chosen)| {
             let kept = if at == index { kept } else { &chosen.kept[..] };
-            let least = least_redundancy(self.candidates[chosen.candidate].sd);
+            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
             let after = self.redundancy(chosen.candidate, kept, Some(change));
             let enough = |reading: usize| {
                 after[reading] >= least * (1.0 - ROUNDING)

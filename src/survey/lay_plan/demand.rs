@@ -140,7 +140,7 @@ pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: f64
     told.diagonal().iter().map(|value| sd * sd * value).collect()
 }
 
-/// Least redundancy with which an error of [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
-pub(super) fn least_redundancy(sd: f64) -> f64 {
-    (sd * non_centrality() / LARGEST_HIDDEN_ERROR_MM).powi(2)
+/// Least redundancy with which an error of `times` [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
+pub(super) fn least_redundancy(sd: f64, times: f64) -> f64 {
+    (sd * non_centrality() / (times * LARGEST_HIDDEN_ERROR_MM)).powi(2)
 }

@@ -19,7 +19,7 @@ use crate::{
 /// Which tolerance the lays are to prove.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CheckChoice {
-    /// Twice each mark's tolerance: gross mistakes are found, tolerances are not proven.
+    /// Twice each mark's tolerance, and errors of 20 mm in readings: gross mistakes are found, tolerances are not proven.
     Quick,
     /// Each mark's tolerance.
     #[default]
@@ -70,7 +70,7 @@ impl LayPlanner<'_> {
         let ground = self.ground(self.precision);
         let candidates = candidates(self.plan, self.precision, self.longest);
         let tolerances: Vec<f64> = ground.tolerances.iter().map(|tolerance| choice.times() * tolerance).collect();
-        let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+        let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, choice.times());
         let mut proof = self.proof(&ground, &candidates, &chooser, choice);
         if !proof.complete() {
             proof.would_take = self.would_take(&tolerances);

@@ -198,7 +198,7 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
 fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_nothing() {
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
     let kept = |one: &choose::Chosen| -> Vec<Vec<Term>> {
         let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
         rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
@@ -233,7 +233,7 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
 fn no_lay_of_a_plan_is_needless() {
     let (ground, candidates) = ground(&plan(VAN, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
     let chosen = chooser.chosen();
     let of_wheels = |one: &choose::Chosen| candidates[one.candidate].wheels(ground.marks()).next().is_some();
     for gone in chosen {
@@ -251,7 +251,7 @@ fn no_lay_of_a_plan_is_needless() {
             let fitted = state.fitted(chooser.rows(one.candidate), None);
             let sd = candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
-            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd))
+            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd, 1.0))
         });
         let from_wheels: usize =
             left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
