@@ -47,7 +47,7 @@ def design():
 def pairs(tied):
     """The form's distances between marks; with `tied` also some from the wheels, and those of the form."""
     wheels, marks = sorted(wheel_marks(plan())), sorted(design())
-    form = [(check["from"], check["to"]) for check in plan()["checks"] if not check["through_wheel"]]
+    form = [(check["from"], check["to"]) for check in plan()["checks"] if check["kind"] in ("distance", "vehicle")]
     own = [pair for pair in form if not set(pair) & set(wheels)]
     ties = [pair for pair in form if pair not in own]
     ties += [(wheel, mark) for n, wheel in enumerate(wheels) for mark in marks[n::len(marks) // TIES]]

@@ -151,7 +151,7 @@ def test_the_grids_pose_against_the_wheels_agrees_with_scipy():
         c, s = np.cos(turn), np.sin(turn)
         laid = {name: (c * x - s * y + shift[0], s * x + c * y + shift[1]) for name, (x, y) in design.items()}
         places = laid | {name: (x + dice.gauss(0, 1), y + dice.gauss(0, 1)) for name, (x, y) in wheels.items()}
-        readings = [reading(dice, places, "distance", (c["from"], c["to"])) for c in plan["checks"] if not c["through_wheel"]]
+        readings = [reading(dice, places, "distance", (c["from"], c["to"])) for c in plan["checks"] if c["kind"] == "distance"]
         for wheel in wheels:
             readings += [reading(dice, places, "distance", (wheel, mark)) for mark in dice.sample(list(design), 5)]
         found = checked('format = "readings/1"\n' + readings_toml(readings))
