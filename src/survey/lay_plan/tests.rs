@@ -68,25 +68,40 @@ fn every_demonstration_tolerance_is_proven_and_every_lay_can_be_made() {
             let name = format!("{} {}", plan.vehicle.name, plan.template.name);
             assert!(plan.proofs[0].complete(), "{name}: {:?}", plan.proofs);
             assert!(plan.lays.len() <= 20 && readings(&plan.lays) <= 40, "{name}: {}", plan.lays.len());
-            let from_wheels = plan.lays.iter().filter(|lay| matches!(lay.from, LayEnd::Wheel(_))).count();
-            assert!(from_wheels >= 4, "{name}: {from_wheels}");
+            let tying = plan.lays.iter().filter(|lay| lay.from_wheel());
+            let tying: usize = tying.map(|lay| lay.readings.len()).sum();
+            assert!(tying >= 4, "{name}: {tying}");
             let wheels = crate::survey::wheel_marks(&plan.vehicle).map(|(_, at)| at);
+            let place = |end: LayEnd| match end {
+                LayEnd::Mark(mark) => plan.marks[mark].at,
+                LayEnd::Wheel(wheel) => wheels[wheel],
+            };
             let mut check = 0;
             for (index, lay) in plan.lays.iter().enumerate() {
                 assert_eq!(lay.number, index + 1);
-                let from = match lay.from {
-                    LayEnd::Mark(mark) => plan.marks[mark].at,
-                    LayEnd::Wheel(wheel) => wheels[wheel],
-                };
-                assert!(!plan.vehicle.through_wheel(from, plan.marks[lay.to].at), "{name}: {lay:?}");
+                let (from, to) = (place(lay.from), place(lay.to));
+                let over_wheels = matches!(lay.to, LayEnd::Wheel(_));
+                // A string over two wheel marks passes below the tyres' edge, along them; all else keeps clear of wheels.
+                if !over_wheels {
+                    assert!(!plan.vehicle.through_wheel(from, to) || lay.from_wheel(), "{name}: {lay:?}");
+                }
                 for reading in &lay.readings {
                     check += 1;
                     assert_eq!(reading.id, check.to_string());
                     let at = plan.marks[reading.mark].at;
-                    let beside = (plan.marks[lay.to].at - from).normalize().cross(at - from).abs();
-                    assert!(beside <= 0.5, "{name}: {beside}");
-                    if lay.kind == LayKind::Tape {
-                        assert!((reading.should_be - from.distance(at)).abs() < 1e-9 && reading.should_be >= 100.0);
+                    let beside = (to - from).normalize().cross(at - from);
+                    match lay.kind {
+                        LayKind::Tape => {
+                            assert!(beside.abs() <= 0.5, "{name}: {beside}");
+                            assert!((reading.should_be - from.distance(at)).abs() < 1e-9 && reading.should_be >= 100.0);
+                        }
+                        // A tape is read square from a string over wheel marks, to its left.
+                        LayKind::String if over_wheels => {
+                            assert!((reading.should_be - beside).abs() < 1e-9 && beside >= 100.0, "{name}: {beside}");
+                        }
+                        LayKind::String => {
+                            assert!(reading.should_be == 0.0 && beside.abs() <= 0.5, "{name}: {beside}");
+                        }
                     }
                     assert!((reading.limit / 0.5).fract() == 0.0 && reading.limit > 0.0);
                 }
@@ -125,7 +140,7 @@ fn four_millimetres_are_not_proven_and_the_plan_says_what_is_and_what_it_would_t
 }
 
 /// Covariance of the unknowns from rows with single weights alone: each lay's zero an unknown of its own.
-fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], f64, f64)], without: Option<usize>) -> DMatrix<f64> {
+fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], &[f64], f64)], without: Option<usize>) -> DMatrix<f64> {
     let count = ground.columns.count();
     let mut normal = DMatrix::zeros(count + lays.len(), count + lays.len());
     let mut add = |terms: &[Term], sd: f64| {
@@ -141,7 +156,7 @@ fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], f64, f64)], withou
         }
     }
     for (index, (rows, sd, zero)) in lays.iter().enumerate() {
-        for row in *rows {
+        for (row, sd) in rows.iter().zip(*sd) {
             let mut terms = row.clone();
             terms.push((count + index, 1.0));
             add(&terms, *sd);
@@ -172,12 +187,12 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
     let weight = candidates[less].weight(&fewer) - candidates[less].weight(&all);
     let change = state.change(&rows[less], &weight).unwrap();
     state.apply(&change, &ground);
-    let left: Vec<(&[Vec<Term>], f64, f64)> = taken
+    let left: Vec<(&[Vec<Term>], &[f64], f64)> = taken
         .iter()
         .filter(|one| **one != out)
         .map(|&one| {
             let from = usize::from(one == less);
-            (&rows[one][from..], candidates[one].sd, candidates[one].zero)
+            (&rows[one][from..], &candidates[one].sd[from..], candidates[one].zero)
         })
         .collect();
     let expected = from_the_beginning(&ground, &left, None);
@@ -192,16 +207,16 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
     let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &super::choose::Chosen| -> Vec<Vec<Term>> {
-        let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
-        rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
+    let kept = |one: &super::choose::Chosen| -> (Vec<Vec<Term>>, Vec<f64>) {
+        let rows = chooser.rows(one.candidate).iter().zip(&candidates[one.candidate].sd).zip(&one.kept);
+        rows.filter(|(_, kept)| **kept).map(|((row, sd), _)| (row.clone(), *sd)).unzip()
     };
-    let rows: Vec<Vec<Vec<Term>>> = chooser.chosen().iter().map(kept).collect();
-    let lays: Vec<(&[Vec<Term>], f64, f64)> = chooser
+    let rows: Vec<(Vec<Vec<Term>>, Vec<f64>)> = chooser.chosen().iter().map(kept).collect();
+    let lays: Vec<(&[Vec<Term>], &[f64], f64)> = chooser
         .chosen()
         .iter()
         .zip(&rows)
-        .map(|(one, rows)| (&rows[..], candidates[one.candidate].sd, candidates[one.candidate].zero))
+        .map(|(one, (rows, sd))| (&rows[..], &sd[..], candidates[one.candidate].zero))
         .collect();
     let whole = from_the_beginning(&ground, &lays, None);
     for (mark, [own, _]) in chooser.proven().into_iter().enumerate() {
