@@ -106,7 +106,9 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
     }
     all.extend((count..count + 4).flat_map(|wheel| {
         let floor = &floor;
-        (0..count).filter_map(move |mark| floor.reaches_from_wheel(wheel - count, mark).then(|| floor.tape(wheel, &[mark])).flatten())
+        (0..count).filter_map(move |mark| {
+            floor.reaches_from_wheel(wheel - count, mark).then(|| floor.tape(wheel, &[mark])).flatten()
+        })
     }));
     all.extend(floor.along_tyres());
     thinned(&floor.points, all)
