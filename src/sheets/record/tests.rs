@@ -15,8 +15,8 @@ use crate::{
         overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record},
     },
     survey::{
-        Assessment, Covariance, Datum, Geometry, GlobalTest, MarkFinding, Network, NetworkPoint, Observation, Part, Pose,
-        Suspect, TapedLayout, Todo, Verdict,
+        Assessment, Covariance, Datum, Geometry, GlobalTest, MarkFinding, Network, NetworkPoint, Observation, Part,
+        Pose, Suspect, TapedLayout, Todo, Verdict,
     },
     template::TemplateSpec,
     vehicle::VehicleSpec,

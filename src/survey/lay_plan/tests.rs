@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, Matrix2};
 
 use super::{
     candidates::{Candidate, candidates},
-    choose::Chooser,
+    choose::{Chooser, Chosen},
     demand::{least_redundancy, redundancies},
     figures::{GRID_FACTOR, MARK_FACTOR, RADIUS_FACTOR},
     ground::{Ground, Term},
@@ -207,7 +207,7 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
     let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &super::choose::Chosen| -> (Vec<Vec<Term>>, Vec<f64>) {
+    let kept = |one: &Chosen| -> (Vec<Vec<Term>>, Vec<f64>) {
         let rows = chooser.rows(one.candidate).iter().zip(&candidates[one.candidate].sd).zip(&one.kept);
         rows.filter(|(_, kept)| **kept).map(|((row, sd), _)| (row.clone(), *sd)).unzip()
     };
@@ -260,9 +260,9 @@ fn no_lay_of_a_plan_is_needless() {
         let unchecked = left.iter().any(|one| {
             let weight = candidates[one.candidate].weight(&one.kept);
             let fitted = state.fitted(chooser.rows(one.candidate), None);
-            let sd = candidates[one.candidate].sd;
+            let sd = &candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
-            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd))
+            found.iter().zip(sd).zip(&one.kept).any(|((found, sd), kept)| *kept && *found < least_redundancy(*sd))
         });
         let only_one = candidates[gone.candidate].wheel(ground.marks()).is_some_and(|wheel| {
             !left.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel))
