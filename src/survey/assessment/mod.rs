@@ -14,6 +14,10 @@ mod constant;
 mod displaced;
 mod json;
 mod judge;
+#[cfg(test)]
+mod laid_fixture;
+#[cfg(test)]
+mod laid_tests;
 mod model;
 mod risk;
 mod snooping;

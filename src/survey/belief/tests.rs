@@ -271,13 +271,12 @@ fn what_a_fault_would_show_beside_other_mistakes_is_what_the_widened_model_shows
     let explanations = weighing.explanations();
     let explanation = explanations.iter().find(|one| one.faults.len() > 1).unwrap();
     for (fault, (kind, rows)) in model.faults.iter().enumerate() {
-        let others = Explanation { faults: explanation.faults.clone(), ..explanation.clone() };
         // Of a fault among them as without it.
         let by: Vec<(usize, f64)> =
-            widened(&model, &others).into_iter().filter(|(row, _)| !rows.contains(row)).collect();
+            widened(&model, explanation).into_iter().filter(|(row, _)| !rows.contains(row)).collect();
         let m = solved(&model, &by).m;
         let expected = DMatrix::from_fn(rows.len(), rows.len(), |i, j| m[(rows[i], rows[j])]);
         let scale = weighing.block(fault).amax();
-        close(&(weighing.block_under(fault, &others) / scale), &(expected / scale), &format!("{kind:?}"));
+        close(&(weighing.block_under(fault, explanation) / scale), &(expected / scale), &format!("{kind:?}"));
     }
 }

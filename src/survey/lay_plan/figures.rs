@@ -15,7 +15,7 @@ pub(super) const MARK_FACTOR: f64 = 2.4;
 pub(super) const SHIFT_FACTOR: f64 = 3.1;
 
 /// The same for its turn. What the plumbed wheels of a short vehicle tell of a turn is little more than this.
-pub(super) const TURN_FACTOR: f64 = 2.6;
+pub(super) const TURN_FACTOR: f64 = 2.45;
 
 /// Every reading is checked by the others so well that an error of this size in it is found with 80 %, mm: a finger's
 /// breadth on a tape, the misread that is made most.

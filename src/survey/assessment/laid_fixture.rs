@@ -1,0 +1,131 @@
+//! A layout that was laid by a known method and taped by the lays of its own plan, for tests.
+
+use std::sync::LazyLock;
+
+use kurbo::{Point, Vec2};
+
+use super::*;
+use crate::{
+    plan::{FloorPlan, LayEnd, LayKind},
+    source::Source,
+    survey::{
+        CheckChoice, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint, Observation, Precision, Row,
+        wheel_marks,
+    },
+    template::TemplateSpec,
+    vehicle::VehicleSpec,
+};
+
+const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
+const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
+
+/// The longer side of what an A4 sheet shows, mm.
+const SHEET_MM: f64 = 280.0;
+
+static PLAN: LazyLock<FloorPlan> = LazyLock::new(|| {
+    let vehicle = VehicleSpec::read(&Source::new("vehicle", VAN)).unwrap();
+    let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
+    let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
+    let (precision, laid) = (Precision::default(), (Method::TapedSheets, SHEET_MM));
+    LayPlanner { plan: &plan, precision: &precision, laid, longest: None, step: 0.5 }.apply(CheckChoice::Full)
+});
+
+/// A layout on the floor: true places of its marks, then of the four wheel marks.
+#[derive(Clone)]
+pub(super) struct Laid {
+    pub places: Vec<Point>,
+}
+
+impl Laid {
+    /// Laid exactly as designed.
+    pub(super) fn as_designed() -> Self {
+        let marks = PLAN.marks.iter().map(|mark| mark.at);
+        Self { places: marks.chain(wheel_marks(&PLAN.vehicle).map(|(_, at)| at)).collect() }
+    }
+
+    /// Number of marks.
+    pub(super) fn marks() -> usize {
+        PLAN.marks.len()
+    }
+
+    /// One mark moved.
+    pub(super) fn moved(mut self, mark: usize, by: Vec2) -> Self {
+        self.places[mark] += by;
+        self
+    }
+
+    /// The whole grid moved, the wheel marks left.
+    pub(super) fn grid(mut self, by: kurbo::Affine) -> Self {
+        self.places[..Self::marks()].iter_mut().for_each(|place| *place = by * *place);
+        self
+    }
+
+    /// Read without an error by all lays of the plan.
+    pub(super) fn taped(&self) -> TapedLayout {
+        self.taped_but(|_| true)
+    }
+
+    /// The same by those lays that `kept` says, by their place in the plan.
+    pub(super) fn taped_but(&self, kept: impl Fn(usize) -> bool) -> TapedLayout {
+        let (plan, precision, marks) = (&*PLAN, Precision::default(), Self::marks());
+        let names = plan.marks.iter().map(|mark| mark.id.clone());
+        let names: Vec<String> = names.chain(wheel_marks(&plan.vehicle).map(|(name, _)| name.to_owned())).collect();
+        let starts = Self::as_designed().places;
+        let point = |(id, start): (String, Point)| NetworkPoint { id, start, fixed: false };
+        let points: Vec<NetworkPoint> = names.into_iter().zip(starts.iter().copied()).map(point).collect();
+        let (mut observations, mut lays, mut spare) = (Vec::new(), Vec::new(), Vec::new());
+        for (index, lay) in plan.lays.iter().enumerate() {
+            let end = |end| match end {
+                LayEnd::Mark(mark) => mark,
+                LayEnd::Wheel(wheel) => marks + wheel,
+            };
+            for reading in &lay.readings {
+                let geometry = match lay.kind {
+                    LayKind::Tape => Geometry::Distance { from: end(lay.from), to: reading.mark },
+                    LayKind::String => Geometry::Offset { mark: reading.mark, line: [end(lay.from), end(lay.to)] },
+                };
+                spare.push(Spare { geometry, minutes: 1.0 });
+                if kept(index) {
+                    let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+                    observations.push(Observation { geometry, value, sd: reading.sd });
+                    lays.push(Some(lay.number as u32));
+                }
+            }
+        }
+        let taped = observations.len();
+        for (point, wheel) in starts.iter().enumerate().skip(marks) {
+            observations.push(Observation { geometry: Geometry::X { point }, value: wheel.x, sd: precision.plumb });
+            observations.push(Observation { geometry: Geometry::Y { point }, value: wheel.y, sd: precision.plumb });
+        }
+        lays.resize(observations.len(), None);
+        let designs = (0..points.len()).map(|point| (point < marks).then(|| starts[point]));
+        let tolerances = (0..points.len()).map(|point| plan.marks.get(point).map(|mark| mark.tolerance));
+        TapedLayout {
+            designs: designs.collect(),
+            tolerances: tolerances.collect(),
+            wheels: (marks..points.len()).collect(),
+            by_default: (0..observations.len()).map(|index| index < taped).collect(),
+            network: Network { points, observations },
+            lays,
+            spare,
+            precision,
+            prior: Some(LayingPrior::of(plan, &precision, Method::TapedSheets, SHEET_MM)),
+            ..TapedLayout::default()
+        }
+    }
+
+    /// Whether a lay of the plan has a wheel in it.
+    pub(super) fn ties(lay: usize) -> bool {
+        PLAN.lays[lay].from_wheel()
+    }
+
+    /// Number of lays of the plan.
+    pub(super) fn lays() -> usize {
+        PLAN.lays.len()
+    }
+}
+
+/// Indices of what was taped, without the promises of the wheel marks.
+pub(super) fn readings(layout: &TapedLayout) -> std::ops::Range<usize> {
+    0..layout.network.observations.len() - 2 * layout.wheels.len()
+}
