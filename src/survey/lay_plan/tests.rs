@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, Matrix2};
 
 use super::{
     candidates::{Candidate, candidates},
-    choose::{Chooser, Chosen},
+    choose::Chooser,
     demand::{least_redundancy, redundancies},
     figures::{MARK_FACTOR, RADIUS_FACTOR},
     ground::{Ground, Term},
@@ -198,17 +198,10 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
 fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_nothing() {
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-<<<<<<< HEAD
     let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
     let kept = |one: &choose::Chosen| -> Vec<Vec<Term>> {
         let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
         rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
-=======
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &Chosen| -> (Vec<Vec<Term>>, Vec<f64>) {
-        let rows = chooser.rows(one.candidate).iter().zip(&candidates[one.candidate].sd).zip(&one.kept);
-        rows.filter(|(_, kept)| **kept).map(|((row, sd), _)| (row.clone(), *sd)).unzip()
->>>>>>> net2
     };
     let rows: Vec<Vec<Vec<Term>>> = chooser.chosen().iter().map(kept).collect();
     let lays: Vec<(&[Vec<Term>], f64, f64)> = chooser
@@ -256,16 +249,9 @@ fn no_lay_of_a_plan_is_needless() {
         let unchecked = left.iter().any(|one| {
             let weight = candidates[one.candidate].weight(&one.kept);
             let fitted = state.fitted(chooser.rows(one.candidate), None);
-            let sd = &candidates[one.candidate].sd;
+            let sd = candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
-<<<<<<< HEAD
             found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd, 1.0))
-=======
-            found.iter().zip(sd).zip(&one.kept).any(|((found, sd), kept)| *kept && *found < least_redundancy(*sd))
-        });
-        let only_one = candidates[gone.candidate].wheel(ground.marks()).is_some_and(|wheel| {
-            !left.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel))
->>>>>>> net2
         });
         let from_wheels: usize =
             left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
