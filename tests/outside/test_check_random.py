@@ -185,8 +185,10 @@ def wheel_marks(plan):
 
 
 def compared_pose(found, design, second):
-    """The pose is the best rigid fit, without scale, of the designed places of the marks that are not displaced."""
-    kept = [mark["id"] for mark in found["marks"] if mark["id"] in design and not mark["displaced"]]
+    """The pose is the best rigid fit, without scale, of the designed places of the marks; one that is displaced counts only where
+    it is surely inside its tolerance all the same."""
+    of_design = [mark for mark in found["marks"] if mark["id"] in design]
+    kept = [mark["id"] for mark in of_design if not mark["displaced"] or mark["verdict"] == "inside"]
     before = np.array([complex(*design[name]) for name in kept])
     fit = lambda after: fitted(before, after)
     after = np.array([complex(*second.place(name)) for name in kept])
