@@ -136,7 +136,7 @@ fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
         let (a, b) = (points[from].start, points[to].start);
         let wheel = layout.wheels.iter().position(|&wheel| wheel == to);
         let blocked = match wheel {
-            Some(wheel) => !plan.vehicle.leaves_wheel(wheel % 4, b, a),
+            Some(wheel) => plan.vehicle.through_wheel_from(wheel % 4, b, a),
             None => plan.vehicle.through_wheel(a, b),
         };
         a.distance(b) >= SHORTEST_MM && !blocked

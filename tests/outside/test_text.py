@@ -85,8 +85,8 @@ def assert_lays(kit, rounded, lines):
         begin = rf"{lay['lay']}\s+{laid}\s+"
         for number, id in enumerate(lay["readings"]):
             check = checks[id]
-            mark = check["from"] if check["kind"] == "inline" else check["to"]
-            should = rounded(check["distance_mm"]) if check["distance_mm"] else {"on it"}
+            mark = check["from"] if check["kind"] in ("inline", "offset") else check["to"]
+            should = {"on it"} if check["kind"] == "inline" else rounded(check["distance_mm"])
             pattern = re.compile(rf"(?<!\S){begin if number == 0 else ''}{mark}(?!\S)(.*)")
             row = next((found[1] for found in map(pattern.search, rest) if found and stands_in(found[1], should)), None)
             assert row is not None, f"no row for {mark} of lay {lay['lay']}, {laid}, with {should}"

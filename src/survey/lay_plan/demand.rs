@@ -138,12 +138,12 @@ pub(super) fn missing(
 
 /// Redundancies of a lay's readings: of the noise that each has by itself, the part that the others show. With the lay's
 /// weight W and the covariance F of what its rows come to: r = sd² (W − W F W) (the lay's zero is in W).
-pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: &[f64]) -> Vec<f64> {
+pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: f64) -> Vec<f64> {
     let told = weight - weight * fitted * weight;
-    told.diagonal().iter().zip(sd).map(|(value, sd)| sd * sd * value).collect()
+    told.diagonal().iter().map(|value| sd * sd * value).collect()
 }
 
-/// Least redundancy with which an error of [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
-pub(super) fn least_redundancy(sd: f64) -> f64 {
-    (sd * non_centrality() / LARGEST_HIDDEN_ERROR_MM).powi(2)
+/// Least redundancy with which an error of `times` [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
+pub(super) fn least_redundancy(sd: f64, times: f64) -> f64 {
+    (sd * non_centrality() / (times * LARGEST_HIDDEN_ERROR_MM)).powi(2)
 }

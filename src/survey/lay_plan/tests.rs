@@ -68,23 +68,30 @@ fn every_demonstration_tolerance_is_proven_and_every_lay_can_be_made() {
             let name = format!("{} {}", plan.vehicle.name, plan.template.name);
             assert!(plan.proofs[0].complete(), "{name}: {:?}", plan.proofs);
             assert!(plan.lays.len() <= 20 && readings(&plan.lays) <= 40, "{name}: {}", plan.lays.len());
-            let from_wheels = plan.lays.iter().filter(|lay| matches!(lay.from, LayEnd::Wheel(_))).count();
+            let from_wheels = plan.lays.iter().filter(|lay| matches!(lay.from, LayEnd::Wheel(_)));
+            let from_wheels: usize = from_wheels.map(|lay| lay.readings.len()).sum();
             assert!(from_wheels >= 4, "{name}: {from_wheels}");
             let wheels = crate::survey::wheel_marks(&plan.vehicle).map(|(_, at)| at);
             let mut check = 0;
             for (index, lay) in plan.lays.iter().enumerate() {
                 assert_eq!(lay.number, index + 1);
-                let from = match lay.from {
+                let [from, to] = [lay.from, lay.to].map(|end| match end {
                     LayEnd::Mark(mark) => plan.marks[mark].at,
                     LayEnd::Wheel(wheel) => wheels[wheel],
+                });
+                let along_tyres = lay.along_tyres();
+                let blocked = match lay.from {
+                    LayEnd::Mark(_) => plan.vehicle.through_wheel(from, to),
+                    LayEnd::Wheel(wheel) => plan.vehicle.through_wheel_from(wheel, from, to),
                 };
-                assert!(!plan.vehicle.through_wheel(from, plan.marks[lay.to].at), "{name}: {lay:?}");
+                assert!(along_tyres || !blocked, "{name}: {lay:?}");
                 for reading in &lay.readings {
                     check += 1;
                     assert_eq!(reading.id, check.to_string());
                     let at = plan.marks[reading.mark].at;
-                    let beside = (plan.marks[lay.to].at - from).normalize().cross(at - from).abs();
-                    assert!(beside <= 0.5, "{name}: {beside}");
+                    let beside = (to - from).normalize().cross(at - from);
+                    let expected = if along_tyres { reading.should_be } else { 0.0 };
+                    assert!((beside - expected).abs() <= 0.5, "{name}: {beside}");
                     if lay.kind == LayKind::Tape {
                         assert!((reading.should_be - from.distance(at)).abs() < 1e-9 && reading.should_be >= 100.0);
                     }
@@ -191,8 +198,8 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
 fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_nothing() {
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &super::choose::Chosen| -> Vec<Vec<Term>> {
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
+    let kept = |one: &choose::Chosen| -> Vec<Vec<Term>> {
         let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
         rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
     };
@@ -226,13 +233,10 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
 fn no_lay_of_a_plan_is_needless() {
     let (ground, candidates) = ground(&plan(VAN, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
     let chosen = chooser.chosen();
-    let from_wheels = chosen.iter().filter(|one| candidates[one.candidate].wheel(ground.marks()).is_some()).count();
+    let of_wheels = |one: &choose::Chosen| candidates[one.candidate].wheels(ground.marks()).next().is_some();
     for gone in chosen {
-        if candidates[gone.candidate].wheel(ground.marks()).is_some() && from_wheels <= 4 {
-            continue;
-        }
         let left: Vec<_> = chosen.iter().filter(|one| one.candidate != gone.candidate).collect();
         let lays = left.iter().map(|one| (chooser.rows(one.candidate), candidates[one.candidate].weight(&one.kept)));
         let state = State::with_all(&ground, lays);
@@ -247,11 +251,14 @@ fn no_lay_of_a_plan_is_needless() {
             let fitted = state.fitted(chooser.rows(one.candidate), None);
             let sd = candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
-            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd))
+            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd, 1.0))
         });
-        let only_one = candidates[gone.candidate].wheel(ground.marks()).is_some_and(|wheel| {
-            !left.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel))
-        });
+        let from_wheels: usize =
+            left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
+        let only_one = from_wheels < 4
+            || candidates[gone.candidate].wheels(ground.marks()).any(|wheel| {
+                !left.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
+            });
         assert!(unproven || unchecked || only_one, "{:?}", candidates[gone.candidate]);
     }
 }
