@@ -13,7 +13,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels::summary,
-    load::{Job, load},
+    load::{Job, load_with_lays},
 };
 use crate::{
     output::pretty,
@@ -83,7 +83,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
     }
     let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    load(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
+    load_with_lays(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.

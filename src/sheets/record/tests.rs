@@ -14,9 +14,13 @@ use crate::{
         overview::proof::faults,
         overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record},
     },
-    survey::{Assessment, Covariance, Datum, GlobalTest, MarkFinding, Pose, Suspect, Verdict},
+    survey::{
+        Assessment, Covariance, Datum, Geometry, GlobalTest, MarkFinding, Network, NetworkPoint, Observation, Part,
+        Pose, Suspect, TapedLayout, Todo, Verdict,
+    },
     template::TemplateSpec,
     vehicle::VehicleSpec,
+    words::CheckWords,
 };
 
 /// SHA-256 of the empty text (FIPS 180-4).
@@ -66,6 +70,7 @@ fn finding(plan: &FloorPlan, index: usize) -> MarkFinding {
         unchecked: false,
         verdict: Some(Verdict::Inside),
         datum_verdict: Some(Verdict::Inside),
+        inside: Some(0.99),
     }
 }
 
@@ -104,6 +109,11 @@ fn inside(plan: FloorPlan) -> Case {
         }),
         pulls_to_add: Vec::new(),
         advice: Vec::new(),
+        findings: Vec::new(),
+        grid: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
+        vehicle: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
+        jointly_inside: Some(0.95),
+        todo: Vec::new(),
         verdict: Some(Verdict::Inside),
     };
     let readings = readings(&plan);
@@ -118,8 +128,8 @@ fn outside(plan: FloorPlan) -> Case {
     mark.to_datum = Some(Vec2::new(-8.6, 2.2));
     mark.displaced = true;
     mark.verdict = Some(Verdict::Outside);
-    let name = mark.id.clone();
     case.assessment.verdict = Some(Verdict::Outside);
+    case.assessment.vehicle = Some(Part { verdict: Verdict::Outside, tied: true, risk: None });
     case.assessment.pose = case.assessment.pose.map(|pose| Pose { verdict: Some(Verdict::Outside), ..pose });
     case.assessment.suspects.push(Suspect {
         observation: 1,
@@ -132,10 +142,8 @@ fn outside(plan: FloorPlan) -> Case {
     case.readings[1].suspect = true;
     case.readings[1].verdict = Some(Verdict::Outside);
     case.readings[2].verdict = Some(Verdict::Undecided);
-    case.assessment.advice = vec![
-        format!("Move {name} 9 mm forward and 3 mm right."),
-        "Tape the second line again: it is about 100 mm long.".to_owned(),
-    ];
+    case.assessment.todo =
+        vec![Todo::Move { mark: 3, by: Vec2::new(8.6, -2.2), must: true }, Todo::Retape { observation: 1 }];
     case.levels = vec!["The floor falls 2.1 mm/m to the rear; largest deviation from plane 3 mm.".to_owned()];
     Case { name: "outside", ..case }
 }
@@ -146,6 +154,7 @@ fn undecided(plan: FloorPlan) -> Case {
     let assessment = &mut case.assessment;
     assessment.verdict = Some(Verdict::Undecided);
     assessment.pose = None;
+    assessment.vehicle = Some(Part { verdict: Verdict::Undecided, tied: false, risk: None });
     assessment.datum = Datum::Free;
     assessment.dof = 0;
     assessment.sigma0 = None;
@@ -225,10 +234,27 @@ fn cases() -> Vec<Case> {
     cases
 }
 
+/// The layout that the case's readings were taped on.
+fn taped(case: &Case) -> TapedLayout {
+    let points = case.assessment.marks.iter().map(|mark| NetworkPoint {
+        id: mark.id.clone(),
+        start: mark.design.unwrap_or_default(),
+        fixed: false,
+    });
+    let observations = case.plan.checks.iter().map(|check| Observation {
+        geometry: Geometry::Distance { from: check.from, to: check.to },
+        value: check.distance,
+        sd: 1.0,
+    });
+    let network = Network { points: points.collect(), observations: observations.collect() };
+    TapedLayout { network, ..TapedLayout::default() }
+}
+
 fn page(case: &Case, record_fields: &Record, inches: bool, paper: &Paper) -> Drawing {
     let context = Context { plan: &case.plan, record: record_fields, inches, printer: "demo" };
     let input = RecordInput {
         assessment: &case.assessment,
+        words: &CheckWords::of(&taped(case), &case.assessment, inches),
         readings: &case.readings,
         against: "the vehicle",
         levels: &case.levels,
@@ -269,12 +295,16 @@ fn the_verdict_stands_in_words_and_no_record_says_that_a_system_is_calibrated() 
     let of = |case: Case| words(&page(&case, &Record::default(), false, paper));
     let (inside, outside, undecided) =
         (of(inside(plan.clone())), of(outside(plan.clone())), of(undecided(plan.clone())));
-    let name = &plan.marks[3].id;
-    assert!(inside.contains("Every mark is inside its tolerance"), "{inside}");
-    assert!(outside.contains(&format!("Outside: {name}")) && !outside.contains("Every mark"), "{outside}");
-    assert!(outside.contains("1 reading set aside") && outside.contains("it has to be moved"), "{outside}");
-    assert!(undecided.contains("Undecided: 1L, ") && !undecided.contains("Every mark"), "{undecided}");
+    let (name, count) = (&plan.marks[3].id, plan.marks.len());
+    let all = format!("Inside: all {count} marks lie within their tolerances");
+    assert!(inside.contains(&all) && !inside.contains("Still to do"), "{inside}");
+    assert!(outside.contains("Outside, and some readings contradict each other"), "{outside}");
+    assert!(outside.contains(&format!("Move {name} 9 mm forward and 2 mm to the right.")), "{outside}");
+    assert!(outside.contains("reads about 100 mm too long"), "{outside}");
+    assert!(undecided.contains("Undecided: these readings do not prove the layout yet."), "{undecided}");
     assert!(undecided.contains("was not measured") && undecided.contains("not fixed"), "{undecided}");
+    // The record agrees with itself: no verdict stands beside another one.
+    assert!(!outside.contains("Inside:") && !undecided.contains("Inside:"), "{outside} {undecided}");
     for text in [inside, outside, undecided] {
         assert!(text.contains("does not say that a camera"), "{text}");
         assert_eq!(text.matches("calibrated").count(), 1, "{text}");

@@ -19,7 +19,7 @@ use crate::survey::{
 pub(super) const CONSUMERS_RISK: f64 = 0.05;
 
 /// The same for the grid as a whole: all marks go with it, and nothing within it shows.
-pub(super) const GRIDS_RISK: f64 = 0.025;
+pub(super) const GRIDS_RISK: f64 = 0.06;
 
 /// A grid that is turned by this against the vehicle must not pass, whatever the tolerances, degrees.
 pub const TURN_THAT_NEVER_PASSES_DEG: f64 = 0.2;

@@ -15,6 +15,8 @@ mod columns;
 mod fault;
 mod model;
 mod posterior;
+#[cfg(test)]
+mod tests;
 
 pub(super) use alternatives::{Explanation, RARER, Weighing, log_likelihood};
 pub(super) use columns::Columns;

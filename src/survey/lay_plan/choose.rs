@@ -231,6 +231,25 @@ impl<'a> Chooser<'a> {
         self.chosen.iter().map(of).sum()
     }
 
+    /// Lays not taken yet that are read at a mark of a reading which is not checked enough; of very many the first ones,
+    /// those of fewest minutes.
+    fn beside_unchecked(&self) -> Vec<usize> {
+        let mut marks = vec![false; self.ground.marks()];
+        for chosen in &self.chosen {
+            let one = &self.candidates[chosen.candidate];
+            let least = least_redundancy(one.sd, self.goals.times);
+            let found = self.redundancy(chosen.candidate, &chosen.kept, None);
+            let open = (0..found.len()).filter(|&reading| chosen.kept[reading] && found[reading] < least);
+            open.for_each(|reading| marks[one.marks[reading]] = true);
+        }
+        let touches = |one: usize| self.candidates[one].marks.iter().any(|&mark| marks[mark]);
+        let mut open: Vec<usize> =
+            (0..self.candidates.len()).filter(|&one| !self.is_taken(one) && touches(one)).collect();
+        open.sort_by(|&a, &b| self.minutes(a).total_cmp(&self.minutes(b)).then(a.cmp(&b)));
+        open.truncate(WEIGHED_ANEW);
+        open
+    }
+
     /// Takes lays until every reading is checked by the others, or nothing helps.
     fn have_all_checked(&mut self) {
         let mut now = self.unchecked(None);
@@ -239,8 +258,8 @@ impl<'a> Chooser<'a> {
                 let left = self.full_change(one).map_or(now, |change| self.unchecked(Some(&change)));
                 (now - left) / self.minutes(one)
             };
-            let open = (0..self.candidates.len()).filter(|&one| !self.is_taken(one));
-            let rated = open.map(|one| (one, relief(one)));
+            let open = self.beside_unchecked();
+            let rated = open.into_iter().map(|one| (one, relief(one)));
             let Some((best, most)) = rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a }) else {
                 break;
             };

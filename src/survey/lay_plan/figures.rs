@@ -12,7 +12,10 @@ pub(super) const MARK_FACTOR: f64 = 2.4;
 
 /// The same for a shift or a turn of the whole grid. It moves all marks at once and nobody sees it, so one that lies twice the
 /// tolerance off passes in less than one of forty. Tried by simulated floors.
-pub(super) const GRID_FACTOR: f64 = 3.1;
+pub(super) const SHIFT_FACTOR: f64 = 3.1;
+
+/// The same for its turn. What the plumbed wheels of a short vehicle tell of a turn is little more than this.
+pub(super) const TURN_FACTOR: f64 = 2.6;
 
 /// Every reading is checked by the others so well that an error of this size in it is found with 80 %, mm: a finger's
 /// breadth on a tape, the misread that is made most.

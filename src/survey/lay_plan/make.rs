@@ -5,7 +5,7 @@ use kurbo::Point;
 use super::{
     candidates::{Candidate, candidates, end},
     choose::{Chooser, Chosen},
-    figures::{FINER_PLUMB_MM, GRID_FACTOR, PLUMB_MINUTES, QUICK_TIMES},
+    figures::{FINER_PLUMB_MM, PLUMB_MINUTES, QUICK_TIMES, SHIFT_FACTOR, TURN_FACTOR},
     ground::Ground,
     limits::limits,
     order::Round,
@@ -136,9 +136,9 @@ impl LayPlanner<'_> {
             times_tolerance: choice.times(),
             marks: chooser.proven().into_iter().enumerate().map(mark).collect(),
             grid: GridProof {
-                forward: GRID_FACTOR * sd.forward,
-                left: GRID_FACTOR * sd.left,
-                turn: GRID_FACTOR * sd.turn * reach,
+                forward: SHIFT_FACTOR * sd.forward,
+                left: SHIFT_FACTOR * sd.left,
+                turn: TURN_FACTOR * sd.turn * reach,
             },
             would_take: Vec::new(),
         }

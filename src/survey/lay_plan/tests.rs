@@ -6,7 +6,7 @@ use super::{
     candidates::{Candidate, candidates},
     choose::Chooser,
     demand::{least_redundancy, redundancies},
-    figures::{GRID_FACTOR, MARK_FACTOR, RADIUS_FACTOR},
+    figures::{MARK_FACTOR, RADIUS_FACTOR},
     ground::{Ground, Term},
     radius::{eigenvalues, radius},
     state::State,
@@ -244,7 +244,7 @@ fn no_lay_of_a_plan_is_needless() {
         let sd = grid.sd(&state, None, &ground);
         let unproven = (0..ground.marks()).any(|mark| {
             let own = demand::provable(&state, None, &ground, mark);
-            own.max(GRID_FACTOR * sd.forward.max(sd.left).max(sd.turn * grid.reach(mark))) > 8.0
+            own.max(demand::provable_of_grid(&sd, grid.reach(mark))) > 8.0
         });
         let unchecked = left.iter().any(|one| {
             let weight = candidates[one.candidate].weight(&one.kept);
