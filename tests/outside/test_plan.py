@@ -89,7 +89,7 @@ def test_distances_follow_from_the_coordinates(any_kit):
     floor = Floor(any_kit.plan, any_kit.sheets)
     for check in any_kit.plan["checks"]:
         start = floor.place(check["from"])
-        if check["kind"] in ("inline", "offset"):
+        if check["kind"] == "inline":
             first, last = (floor.place(name) for name in check["to"].split(".."))
             along, beside = last - first, start - first
             # Left of the string, as one looks along it.
@@ -118,7 +118,7 @@ def test_names_are_unique_and_lead_to_marks(any_kit):
         assert line["from"] in any_kit.marks and line["to"] in any_kit.marks and line["from"] != line["to"]
     for check in plan["checks"]:
         ends = [check["from"], *check["to"].split("..")]
-        assert len(ends) == (3 if check["kind"] in ("inline", "offset") else 2) and len(set(ends)) == len(ends)
+        assert len(ends) == (3 if check["kind"] == "inline" else 2) and len(set(ends)) == len(ends)
         assert set(ends) <= {*any_kit.marks, *WHEELS}
         assert (check["kind"] == "vehicle") == (len(ends) == 2 and bool(set(ends) & set(WHEELS)))
 

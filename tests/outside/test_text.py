@@ -81,12 +81,12 @@ def assert_lays(kit, rounded, lines):
     rows, rest = {}, iter(lines)
     for lay in kit.plan["lays"]:
         ends = [lay["from"], lay["to"]]
-        laid = f"string {ends[0]}–{ends[1]}" if lay["kind"] == "string" else f"tape {ends[0]}"
-        begin = rf"{lay['lay']}\s+{laid}\s+"
+        laid = f"string {ends[0]}–{ends[1]}" if lay["kind"] == "string" else f"tape from {ends[0]}"
+        begin = rf"{lay['lay']}\s+{laid}(?:,[a-z ]+)?\s+"
         for number, id in enumerate(lay["readings"]):
             check = checks[id]
-            mark = check["from"] if check["kind"] in ("inline", "offset") else check["to"]
-            should = {"on it"} if check["kind"] == "inline" else rounded(check["distance_mm"])
+            mark = check["from"] if lay["kind"] == "string" else check["to"]
+            should = rounded(check["distance_mm"]) if check["distance_mm"] else {"on it"}
             pattern = re.compile(rf"(?<!\S){begin if number == 0 else ''}{mark}(?!\S)(.*)")
             row = next((found[1] for found in map(pattern.search, rest) if found and stands_in(found[1], should)), None)
             assert row is not None, f"no row for {mark} of lay {lay['lay']}, {laid}, with {should}"
@@ -113,11 +113,20 @@ def test_the_overview_shows_inches_to_the_sixteenth_when_asked(inch):
         assert_lays(inch, rounded, lines_of(inch.path("overview.pdf")))
 
 
+def assert_limits(kit, rounded):
+    """Every row of the check list ends with its limit, for what was measured is still blank."""
+    rows = assert_lays(kit, tape.mm_texts, lines_of(kit.path("overview.pdf")))
+    for check in kit.plan["checks"]:
+        row = rows[check["id"]].rstrip()
+        assert any(row.endswith(f" {limit}") for limit in rounded(check["limit_mm"])), (check["id"], row, check["limit_mm"])
+
+
 def test_the_overview_names_every_limit(demo):
-    rows = assert_lays(demo, tape.mm_texts, lines_of(demo.path("overview.pdf")))
-    for check in demo.plan["checks"]:
-        limit = f"{check['limit_mm']:g}"
-        assert stands_in(rows[check["id"]], {limit}), f"check {check['id']} does not state its limit {limit}"
+    assert_limits(demo, lambda limit: {f"{limit:g}"})
+
+
+def test_the_overview_names_every_limit_in_inches_where_the_job_is(inch):
+    assert_limits(inch, tape.inch_texts)
 
 
 def test_negative_numbers_have_a_true_minus_sign(demo):
