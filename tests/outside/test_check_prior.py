@@ -8,6 +8,7 @@ allowance beside each is what chance leaves of it (four standard deviations of a
 import json
 import math
 import random
+import re
 import subprocess
 from concurrent.futures import ThreadPoolExecutor
 
@@ -251,12 +252,10 @@ def test_the_records_limits_are_those_of_the_form(tmp_path):
         ["pdftotext", "-layout", tmp_path / "record" / "record.pdf", "-"], capture_output=True, text=True, check=True,
     ).stdout
     for row in form.rows:
-        if row.kind != "inline":
-            pair = f"{row.start}–{row.end}"
-            after = next((line.split(pair)[1].split() for line in words.splitlines() if pair in line), None)
-            assert after is not None, pair
-            # Should be, read, off, limit.
-            assert float(after[3]) == float(row.limit), pair
+        pair = f"{row.start} off {'–'.join(row.line)}" if row.kind == "inline" else f"{row.start}–{row.end}"
+        # Should be, read, off, limit.
+        found = re.search(rf"(?<!\S){pair} +(\S+ +){{3}}(\S+)", words)
+        assert found and float(found[2]) == float(row.limit), pair
 
 
 def test_exit_codes_tell_inside_from_undecided_from_wrong_use_from_wrong_input(tmp_path):
