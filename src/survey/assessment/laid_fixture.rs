@@ -116,7 +116,7 @@ impl Laid {
 
     /// Whether a lay of the plan has a wheel in it.
     pub(super) fn ties(lay: usize) -> bool {
-        PLAN.lays[lay].from_wheel()
+        matches!(PLAN.lays[lay].from, crate::plan::LayEnd::Wheel(_))
     }
 
     /// Number of lays of the plan.
