@@ -20,7 +20,8 @@ use crate::{
     plan::{FloorPlan, Lay, LayKind, LayReading},
     source::{Faults, MOST_BYTES, Place},
     survey::{
-        Assessment, AssessmentJson, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict, assess,
+        Assessment, AssessmentJson, Decision, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict,
+        assess,
     },
     words::CheckWords,
 };
@@ -36,7 +37,8 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let plan = job.as_ref().map(|job| &job.plan);
     let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
     let prior = job.as_ref().filter(|_| !args.no_prior).map(Job::prior);
-    let layout = taped(&readings, plan, &precision, prior)?;
+    let mut layout = taped(&readings, plan, &precision, prior)?;
+    layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
     let inches = job.as_ref().is_some_and(|job| job.inches);
     let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
     let words = CheckWords::of(&layout, &assessment, inches);

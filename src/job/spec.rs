@@ -10,7 +10,7 @@ use crate::{
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Faults, Placed, Source, Table},
-    survey::{CheckChoice, LongestPull, Method, Precision},
+    survey::{CheckChoice, Decision, LongestPull, Method, Precision},
 };
 
 /// Version of the format that is read.
@@ -68,6 +68,8 @@ pub struct JobSpec {
     pub longest_pull: LongestPull,
     /// How the marks are brought to the floor, where the job says so.
     pub laid_by: Option<Method>,
+    /// How a verdict is come to.
+    pub decision: Decision,
     /// Show inches beside mm.
     pub inches: bool,
     /// The bay, where one is given.
@@ -115,6 +117,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let longest_pull = table
         .entry("longest_pull")
         .map_or(Some(None), |entry| entry.length_within(LONGEST_PULL_MM, "the longest distance to tape").map(Some));
+    let decision = table.entry("decision").map_or(Some(Decision::default()), |entry| entry.choice(&Decision::ALL));
     let laid_by = table.entry("laid_by").map_or(Some(None), |entry| entry.choice(&LAID_BY).map(Some));
     let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
     let bay = read_bay(table);
@@ -132,6 +135,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         checks: checks?,
         longest_pull: longest_pull?,
         laid_by: laid_by?,
+        decision: decision?,
         inches: inches?,
         bay: bay?,
         record: record?,

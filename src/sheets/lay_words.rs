@@ -10,7 +10,7 @@ const SQUARE_PER_METRE: f64 = 2.0;
 
 /// What the limits mean.
 pub const LIMITS: &str =
-    "What differs by more than ± must be put right first; what is too close to tell is left to `baystencil check`.";
+    "What differs by more than ± must be put right first; what is too close to tell is left to “baystencil check”.";
 
 /// Said over the lays that run below the body.
 pub const BELOW_BODY: &str = "Below the body, together at the end";
@@ -147,7 +147,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
     };
     let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
     let names = match open.len() {
-        all if all == proof.marks.len() => "any mark".to_owned(),
+        all if all == proof.marks.len() => "every mark".to_owned(),
         many if many > 6 => format!("{many} marks"),
         _ => open.iter().map(name).collect::<Vec<_>>().join(", "),
     };
@@ -158,7 +158,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         "nothing that a tape reaches holds them".to_owned()
     };
     let take = would_take(&proof.would_take);
-    Some(format!("The tolerance of {names} cannot be proven: {tightest}.{take}"))
+    Some(format!("Not proven is the tolerance of {names}: {tightest}.{take}"))
 }
 
 fn would_take(ways: &[WouldTake]) -> String {

@@ -155,7 +155,7 @@ struct ReadingJson<'a> {
 struct SuspectJson<'a> {
     reading: usize,
     from: &'a str,
-    to: Option<&'a str>,
+    to: Option<String>,
     error_mm: f64,
     sd_mm: f64,
     cause: Option<&'a str>,
@@ -287,12 +287,16 @@ fn reading<'a>(layout: &'a TapedLayout, assessment: &Assessment, index: usize) -
 }
 
 fn suspect<'a>(layout: &'a TapedLayout, suspect: &'a Suspect) -> SuspectJson<'a> {
-    let points = layout.network.observations[suspect.observation].geometry.points();
-    let name = |slot: usize| points.get(slot).map(|&point| layout.network.points[point].id.as_str());
+    let name = |point: usize| layout.network.points[point].id.as_str();
+    let (from, to) = match layout.network.observations[suspect.observation].geometry {
+        Geometry::Distance { from, to } => (name(from), Some(name(to).to_owned())),
+        Geometry::Offset { mark, line: [start, end] } => (name(mark), Some(format!("{}..{}", name(start), name(end)))),
+        Geometry::X { point } | Geometry::Y { point } => (name(point), None),
+    };
     SuspectJson {
         reading: suspect.observation,
-        from: name(0).unwrap_or_default(),
-        to: name(1),
+        from,
+        to,
         error_mm: round(suspect.error),
         sd_mm: round(suspect.error_sd),
         cause: suspect.cause.as_deref(),

@@ -29,6 +29,9 @@ const GLOBAL_CONFIDENCE: f64 = 0.95;
 /// A sum of squares that real readings would have once in so many layouts is too good: somebody filled in what was expected.
 const TOO_GOOD: f64 = 1e-4;
 
+/// What is farther from a string than this, mm, is taped from it and not seen beside it.
+const BESIDE_MM: f64 = 50.0;
+
 /// A mark is outside only where explanations that put it inside have less probability than this altogether.
 const SIGNIFICANT: f64 = 0.05;
 
@@ -313,6 +316,10 @@ impl<'a> Judge<'a> {
             let Some((error, error_sd)) = self.size(Fault::Reading(index)) else { continue };
             let cause = match taped.geometry {
                 Geometry::Distance { .. } => cause::of_reading(taped.value, error, error_sd),
+                // What is taped from a string is read on a tape as well.
+                Geometry::Offset { .. } if taped.value.abs() > BESIDE_MM => {
+                    cause::of_reading(taped.value, error, error_sd)
+                }
                 _ => None,
             };
             all.push((

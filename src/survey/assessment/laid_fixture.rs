@@ -116,7 +116,7 @@ impl Laid {
 
     /// Whether a lay of the plan has a wheel in it.
     pub(super) fn ties(lay: usize) -> bool {
-        matches!(PLAN.lays[lay].from, crate::plan::LayEnd::Wheel(_))
+        matches!(PLAN.lays[lay].from, LayEnd::Wheel(_))
     }
 
     /// Number of lays of the plan.

@@ -54,6 +54,11 @@ pub enum Decision {
     Simple,
 }
 
+impl Decision {
+    /// Both with their words.
+    pub const ALL: [(&'static str, Self); 2] = [("guarded", Self::Guarded), ("simple", Self::Simple)];
+}
+
 /// Something to do on the floor. Points and observations by the network's indices.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Todo {

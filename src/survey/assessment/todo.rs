@@ -90,6 +90,10 @@ impl Standing<'_> {
         let lays = self.probable(|fault| if let Fault::Lay(lay) = fault { Some(lay) } else { None });
         let of_lay = |index: &usize| self.believed.taped[*index].lay.is_some_and(|lay| lays.contains(&lay));
         retape.extend((0..self.believed.taped.len()).filter(of_lay));
+        if !retape.is_empty() {
+            // What would only be better waits until the readings agree.
+            all.retain(|todo| !matches!(todo, Todo::Move { must: false, .. }));
+        }
         let touched = |index: &usize| {
             relaid
                 || all.iter().any(|todo| match todo {
