@@ -162,7 +162,7 @@ fn a_job_in_inches_has_a_form_in_inches_and_the_staff_is_read_to_a_sixteenth() {
     // 1620 mm = 63 12.5/16 in, 1177 mm = 46 5.4/16 in (arithmetic on 25.4 mm exactly).
     assert!(form.starts_with("at,what,x_in,y_in,height_in,staff_in\n1L,front end line,63 3/4,46 5/16,,\n"), "{form}");
     let readings = fs::read_to_string(bay.path().join("kit/readings.csv")).unwrap();
-    assert!(readings.starts_with("check,kind,from,to,should_be_in,limit_in,reading_in\n"), "{readings}");
+    assert!(readings.starts_with("lay,check,kind,from,to,should_be_in,limit_in,reading_in\n"), "{readings}");
     let staff = ["55 3/16", "55-3/16", "55.1875\"", "55 3/16 in"];
     let mut filled = form.lines().next().unwrap().to_owned() + "\n";
     for (index, row) in form.lines().skip(1).enumerate() {

@@ -51,3 +51,69 @@ impl LayingPrior {
         Self { method, shared, own: own.collect() }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{source::Source, survey::ErrorBudget, template::TemplateSpec, vehicle::VehicleSpec};
+
+    const VAN: &str = include_str!("../../vehicle-specs/delivery-van.toml");
+    const PERIMETER: &str = include_str!("../../templates/perimeter-lines.toml");
+
+    /// The longer side of what an A4 sheet shows, mm.
+    const SHEET_MM: f64 = 280.0;
+
+    fn plan() -> FloorPlan {
+        let vehicle = VehicleSpec::read(&Source::new("vehicle", VAN)).unwrap();
+        let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
+        FloorPlan::resolve(&vehicle, &template, &[], None).unwrap()
+    }
+
+    #[test]
+    fn shared_errors_and_own_ones_add_up_to_the_budget_and_no_mark_is_better_than_hands_are() {
+        let (plan, precision) = (plan(), Precision { joint: 3.0, strip: 3.0, ..Precision::default() });
+        let budget = ErrorBudget::of(&plan, &precision, &[], SHEET_MM);
+        let mut compared = 0;
+        for of in &budget.methods {
+            let prior = LayingPrior::of(&plan, &precision, of.method, SHEET_MM);
+            for (mark, error) in of.marks.iter().enumerate() {
+                let (expected, own) = (error.covariance, prior.own[mark]);
+                let effects = prior.shared.iter().map(|cause| cause[mark]);
+                let (xx, xy, yy) = effects.fold((own.x.powi(2), 0.0, own.y.powi(2)), |(xx, xy, yy), by| {
+                    (xx + by.x * by.x, xy + by.x * by.y, yy + by.y * by.y)
+                });
+                assert!(own.x >= LEAST_LAYING_SD_MM && own.y >= LEAST_LAYING_SD_MM);
+                for (found, expected, own) in [(xx, expected.xx, own.x), (yy, expected.yy, own.y)] {
+                    if own > LEAST_LAYING_SD_MM {
+                        assert!(
+                            (found - expected).abs() < 1e-9 * expected,
+                            "{:?} {mark}: {found} {expected}",
+                            of.method
+                        );
+                        compared += 1;
+                    } else {
+                        assert!(found >= expected - 1e-9, "{:?} {mark}: {found} {expected}", of.method);
+                    }
+                }
+                // What a mark has by itself is the same in both directions' own axes.
+                assert!((xy - expected.xy).abs() < 1e-9 * expected.xx.max(expected.yy), "{:?} {mark}", of.method);
+            }
+        }
+        assert!(compared > plan.marks.len(), "{compared}");
+    }
+
+    #[test]
+    fn exact_tools_leave_what_hands_do() {
+        let plan = plan();
+        let exact = Precision {
+            reading: 0.0,
+            centreline: 0.0,
+            perpendicular: 0.0,
+            mark_width: 0.0,
+            joint: 0.0,
+            ..Precision::default()
+        };
+        let prior = LayingPrior::of(&plan, &exact, Method::KeyStencils, SHEET_MM);
+        assert!(prior.own.iter().all(|own| *own == Vec2::new(LEAST_LAYING_SD_MM, LEAST_LAYING_SD_MM)));
+    }
+}

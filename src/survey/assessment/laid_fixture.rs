@@ -92,6 +92,8 @@ impl Laid {
                 }
             }
         }
+        let between = (0..marks).flat_map(|to| (0..to).map(move |from| Geometry::Distance { from, to }));
+        spare.extend(between.map(|geometry| Spare { geometry, minutes: 2.0 }));
         let taped = observations.len();
         for (point, wheel) in starts.iter().enumerate().skip(marks) {
             observations.push(Observation { geometry: Geometry::X { point }, value: wheel.x, sd: precision.plumb });
@@ -112,6 +114,14 @@ impl Laid {
             prior: Some(LayingPrior::of(plan, &precision, Method::TapedSheets, SHEET_MM)),
             ..TapedLayout::default()
         }
+    }
+
+    /// The layout with one more reading, as the floor gives it.
+    pub(super) fn also(&self, layout: &mut TapedLayout, geometry: Geometry) {
+        let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+        layout.network.observations.push(Observation { geometry, value, sd: 1.0 });
+        layout.lays.push(None);
+        layout.by_default.push(matches!(geometry, Geometry::Distance { .. }));
     }
 
     /// Whether a lay of the plan has a wheel in it.
