@@ -13,7 +13,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels::summary,
-    load::{Job, load},
+    load::{Job, load_with_lays},
 };
 use crate::{
     output::pretty,
@@ -83,7 +83,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
     }
     let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    load(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
+    load_with_lays(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.
@@ -136,7 +136,7 @@ fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
         let (a, b) = (points[from].start, points[to].start);
         let wheel = layout.wheels.iter().position(|&wheel| wheel == to);
         let blocked = match wheel {
-            Some(wheel) => !plan.vehicle.leaves_wheel(wheel % 4, b, a),
+            Some(wheel) => plan.vehicle.through_wheel_from(wheel % 4, b, a),
             None => plan.vehicle.through_wheel(a, b),
         };
         a.distance(b) >= SHORTEST_MM && !blocked

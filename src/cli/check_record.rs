@@ -7,9 +7,9 @@ use sha2::{Digest, Sha256};
 use super::{data::message, failure::Failure, load::Job, paperwork::Paperwork};
 use crate::{
     output::{OutputSet, pretty},
-    plan::PlanJson,
+    plan::{FloorPlan, Lay, LayReading, PlanJson},
     sheets::{RecordInput, RecordReading},
-    survey::{Assessment, Geometry, TapedLayout},
+    survey::{Assessment, Geometry, TapedLayout, Verdict},
     words::CheckWords,
 };
 
@@ -34,7 +34,7 @@ pub(super) fn record(
     job.inputs.push(file.to_owned());
     let paper = Paperwork::of(job)?;
     let hash = hash(&paper.job, readings);
-    let rows = rows(judged);
+    let rows = rows(judged, &paper.job.plan);
     let against = if judged.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
     let input = RecordInput {
         assessment: judged.assessment,
@@ -63,27 +63,45 @@ fn hash(job: &Job, readings: &[u8]) -> String {
     digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// The taped readings by the marks' names.
-fn rows(judged: &Judged<'_>) -> Vec<RecordReading> {
+/// The taped readings by the marks' names. Their limits are those of the form: what has none there is judged with all the others
+/// alone.
+fn rows(judged: &Judged<'_>, plan: &FloorPlan) -> Vec<RecordReading> {
     let network = &judged.layout.network;
     let name = |point: usize| network.points[point].id.clone();
     let row = |index: usize| {
-        let compared = judged.layout.compared(index)?;
+        let design = judged.layout.compared(index)?.design;
+        let measured = network.observations[index].value;
         let (from, to, beside) = match network.observations[index].geometry {
             Geometry::Distance { from, to } => (name(from), name(to), None),
             Geometry::Offset { mark, line: [start, end] } => (name(start), name(end), Some(name(mark))),
             Geometry::X { .. } | Geometry::Y { .. } => return None,
         };
+        let limit = limit(plan, [&from, &to], beside.as_deref());
+        let within = |(design, limit): (f64, f64)| {
+            if (measured - design).abs() <= limit { Verdict::Inside } else { Verdict::Outside }
+        };
         Some(RecordReading {
             from,
             to,
             beside,
-            design: compared.design,
-            measured: network.observations[index].value,
-            limit: compared.limits.and_then(|limits| limits.accept),
-            verdict: compared.verdict,
+            design,
+            measured,
+            limit,
+            verdict: design.zip(limit).map(within),
             suspect: judged.assessment.readings[index].suspect,
         })
     };
     (0..network.observations.len()).filter_map(row).collect()
+}
+
+/// The limit, mm, that the form has for a line, whichever end is named first.
+fn limit(plan: &FloorPlan, [from, to]: [&str; 2], beside: Option<&str>) -> Option<f64> {
+    let of = |lay: &Lay, reading: &LayReading| {
+        let [one, other] = lay.ends(plan, reading);
+        match beside {
+            None => (one == from && other == to) || (one == to && other == from),
+            Some(mark) => one == mark && other == format!("{from}..{to}"),
+        }
+    };
+    plan.lays.iter().find_map(|lay| lay.readings.iter().find(|reading| of(lay, reading))).map(|reading| reading.limit)
 }

@@ -75,7 +75,6 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
 /// The list of lays, in the order of walking.
 fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
     let mut lines = vec![format!("\n{:6}{:24}{:>17}{:>9}", "check", "lay", "should be", "limit")];
-    let limit = |mm: f64| if inches { format!("{} in", inch_text(mm)) } else { mm_exact(mm, 1) };
     let below = plan.lays.iter().position(|lay| lay.below_body);
     for (index, lay) in plan.lays.iter().enumerate() {
         if below == Some(index) {
@@ -87,7 +86,11 @@ fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
             let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
             let should_be = format!("{}{also}", lay_words::should_be(lay, reading));
             let at = format!("{}{}", side(lay), plan.marks[reading.mark].id);
-            format!("{:>5} {at:24}{should_be:>17}{:>9}", reading.id, format!("± {}", limit(reading.limit)))
+            format!(
+                "{:>5} {at:24}{should_be:>17}{:>9}",
+                reading.id,
+                format!("± {}{}", lay_words::limit(reading.limit, inches), if inches { " in" } else { "" })
+            )
         }));
     }
     lines.push(lay_words::LIMITS.to_owned());
@@ -95,7 +98,11 @@ fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
 }
 
 fn side(lay: &Lay) -> &'static str {
-    if lay.reading_kind() == "inline" { "beside it: " } else { "at " }
+    match lay.reading_kind() {
+        "inline" => "beside it: ",
+        "offset" => "square from it: ",
+        _ => "at ",
+    }
 }
 
 /// What the lays prove, mark by mark.

@@ -9,6 +9,10 @@ use super::{
 };
 use crate::template::Side;
 
+/// Length of floor that a tyre stands on, mm, and how far it stands in from the tyre's sides (common practice, no source).
+const CONTACT_LENGTH_MM: f64 = 200.0;
+const SHOULDER_MM: f64 = 15.0;
+
 /// The check distances of a layout, numbered within their kind.
 ///
 /// Sides run along each rail and the centreline from the foremost to the rearmost mark and from
@@ -153,15 +157,15 @@ impl VehicleOnFloor {
         self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
     }
 
-    /// The same for a line that begins at the plumbed mark of a wheel, by the wheel's place in [`VehicleOnFloor::wheels`]. That
-    /// mark lies below the tyre's outer face, but a tyre bears on a patch that is shorter than its diameter and narrower
-    /// than its section: a tape that leaves its own wheel at a small angle passes beside the patch.
+    /// As [`Self::through_wheel`] for a tape that lies on the floor and begins at the outer face of one of the wheels: of
+    /// that wheel only what stands on the floor is in its way.
     #[must_use]
-    pub fn leaves_wheel(&self, wheel: usize, from: Point, to: Point) -> bool {
-        let own = &self.wheels[wheel];
-        let patch = Rect::from_center_size(own.centre, (PATCH_LENGTH_MM, (own.width - 2.0 * SHOULDER_MM).max(0.0)));
-        let others = self.wheels.iter().enumerate().filter(|(index, _)| *index != wheel);
-        !crosses(from, to, patch) && !others.map(|(_, other)| other.footprint()).any(|other| crosses(from, to, other))
+    pub fn through_wheel_from(&self, own: usize, from: Point, to: Point) -> bool {
+        self.wheels.iter().enumerate().any(|(index, wheel)| {
+            let size = (CONTACT_LENGTH_MM, (wheel.width - 2.0 * SHOULDER_MM).max(0.0));
+            let patch = Rect::from_center_size(wheel.centre, size);
+            crosses(from, to, if index == own { patch } else { wheel.footprint() })
+        })
     }
 
     /// True where the straight line between two floor points runs so far below the body that one has to crawl: more than
@@ -173,11 +177,6 @@ impl VehicleOnFloor {
         crosses(from, to, Rect::new(self.rear_x + edge, -half, self.front_x - edge, half))
     }
 }
-
-/// Length of the patch on which a tyre bears, and how much narrower than its section it is on each side, mm (common practice,
-/// no source).
-const PATCH_LENGTH_MM: f64 = 220.0;
-const SHOULDER_MM: f64 = 20.0;
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).
 fn crosses(from: Point, to: Point, rect: Rect) -> bool {

@@ -10,7 +10,7 @@ pub const WHEEL_NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
 pub enum LayKind {
     /// The tape, its zero held on a mark or a wheel mark.
     Tape,
-    /// A string over two marks.
+    /// A string over two marks, or along the tyres' outer faces over two wheel marks.
     String,
 }
 
@@ -45,7 +45,7 @@ pub struct Lay {
     pub kind: LayKind,
     /// Where the tape's zero is held, or where the string begins.
     pub from: LayEnd,
-    /// Where it ends: the last mark at which it is read, or the other end of the string.
+    /// Where it ends: at the last mark that is read, or where the string does.
     pub to: LayEnd,
     /// True where its line runs below the vehicle's body.
     pub below_body: bool,
@@ -60,8 +60,7 @@ pub struct LayReading {
     pub id: String,
     /// Index of the mark at which it is read.
     pub mark: usize,
-    /// What the tape should read; for a string how far the mark lies to the left of it, seen from where it begins to where it
-    /// ends: 0 on it.
+    /// What the tape should read: a distance, or square from a string along the tyres; 0 for a mark that lies on a string.
     pub should_be: f64,
     /// Difference beyond which something is to be done before anything is judged.
     pub limit: f64,
@@ -70,19 +69,20 @@ pub struct LayReading {
 }
 
 impl Lay {
-    /// The name of where it begins: a mark's, or a wheel mark's with the vehicle's letter on a mat.
+    /// The name of where it begins.
     #[must_use]
     pub fn from_name(&self, plan: &FloorPlan) -> String {
-        self.end_name(plan, self.from)
+        self.name(self.from, plan)
     }
 
-    /// The name of where it ends, likewise.
+    /// The name of where it ends.
     #[must_use]
     pub fn to_name(&self, plan: &FloorPlan) -> String {
-        self.end_name(plan, self.to)
+        self.name(self.to, plan)
     }
 
-    fn end_name(&self, plan: &FloorPlan, end: LayEnd) -> String {
+    /// A mark's name, or a wheel mark's with the vehicle's letter on a mat.
+    fn name(&self, end: LayEnd, plan: &FloorPlan) -> String {
         match (end, self.letter) {
             (LayEnd::Mark(mark), _) => plan.marks[mark].id.clone(),
             (LayEnd::Wheel(wheel), None) => WHEEL_NAMES[wheel].to_owned(),
@@ -90,13 +90,14 @@ impl Lay {
         }
     }
 
-    /// True where it begins at a wheel: its readings tie the layout to the vehicle.
+    /// True for a string along the tyres, over two wheel marks: marks are taped square from it.
     #[must_use]
-    pub const fn from_wheel(&self) -> bool {
-        matches!(self.from, LayEnd::Wheel(_))
+    pub const fn along_tyres(&self) -> bool {
+        matches!((self.kind, self.from), (LayKind::String, LayEnd::Wheel(_)))
     }
 
-    /// The word for its readings in a form: `distance`, `vehicle` from a wheel mark, `inline` for a string.
+    /// The word for its readings in a form: `distance`, `vehicle` from a wheel mark, `inline` for how far a mark lies to the left of
+    /// a string.
     #[must_use]
     pub const fn reading_kind(&self) -> &'static str {
         match (self.kind, self.from) {

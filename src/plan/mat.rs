@@ -351,7 +351,7 @@ fn joined_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Check> {
 /// All lays one vehicle after the other, over the marks of the whole.
 fn joined_lays(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Lay> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
-        let end = |end| match end {
+        let end = |end: LayEnd| match end {
             LayEnd::Mark(mark) => LayEnd::Mark(index[mark]),
             wheel @ LayEnd::Wheel(_) => wheel,
         };

@@ -21,6 +21,9 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     let from = lay.from_name(plan);
     match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
+        LayKind::String if lay.along_tyres() => {
+            format!("string along the tyres over {from} and {}, carried on", lay.to_name(plan))
+        }
         LayKind::String => format!("string over {from} and {}", lay.to_name(plan)),
     }
 }
@@ -28,12 +31,8 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
 /// Where it runs: "along the left side", "across the front"; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
-    let (from, to) = match (lay.from, lay.to) {
-        (LayEnd::Mark(from), LayEnd::Mark(to)) => (plan.marks[from].at, plan.marks[to].at),
-        (LayEnd::Wheel(wheel), LayEnd::Wheel(_)) if wheel % 2 == 0 => return "along the left tyres",
-        (LayEnd::Wheel(_), LayEnd::Wheel(_)) => return "along the right tyres",
-        _ => return "",
-    };
+    let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else { return "" };
+    let (from, to) = (plan.marks[from].at, plan.marks[to].at);
     let along = to - from;
     let square = along.hypot() / 1000.0 * SQUARE_PER_METRE;
     let (middle, body) = (from.midpoint(to), plan.vehicle.body());
@@ -65,26 +64,63 @@ pub fn whole(plan: &FloorPlan, lay: &Lay) -> String {
 /// What a reading should be, mm: a length, or that the mark lies on the string.
 #[must_use]
 pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
-    if on_string(lay, reading) { "on it".to_owned() } else { mm_text(reading.should_be) }
+    if on_string(lay) { "on it".to_owned() } else { mm_text(reading.should_be) }
+}
+
+/// True where the marks lie on the lay's string.
+fn on_string(lay: &Lay) -> bool {
+    lay.kind == LayKind::String && !lay.along_tyres()
 }
 
 /// The same in inches.
 #[must_use]
 pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
-    if on_string(lay, reading) { String::new() } else { inch_text(reading.should_be) }
+    if on_string(lay) { String::new() } else { inch_text(reading.should_be) }
 }
 
-/// True for a mark that lies on the string, not beside it.
-fn on_string(lay: &Lay, reading: &LayReading) -> bool {
-    lay.kind == LayKind::String && reading.should_be.abs() < ON_STRING_MM
+/// The lay in a few words for a narrow column: "tape from 1L, left side".
+#[must_use]
+pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
+    let from = lay.from_name(plan);
+    let laid = match lay.kind {
+        LayKind::Tape => format!("tape from {from}"),
+        LayKind::String => format!("string {from}–{}", lay.to_name(plan)),
+    };
+    let place = match runs(plan, lay) {
+        _ if lay.along_tyres() => ", along the tyres",
+        "along the left side" => ", left side",
+        "along the right side" => ", right side",
+        "along the centreline" => ", centreline",
+        "across the front" => ", front",
+        "across the rear" => ", rear",
+        "across the vehicle" => ", across",
+        _ => "",
+    };
+    format!("{laid}{place}")
 }
 
-/// A mark nearer to its string than this, mm, lies on it.
-const ON_STRING_MM: f64 = 1.0;
+/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5".
+#[must_use]
+pub fn line(plan: &FloorPlan, lay: &Lay, inches: bool) -> String {
+    let one = |reading: &LayReading| {
+        let mark = &plan.marks[reading.mark].id;
+        let inch = should_be_inches(lay, reading);
+        let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
+        format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches))
+    };
+    let readings: Vec<String> = lay.readings.iter().map(one).collect();
+    format!("{}: {}", whole(plan, lay), readings.join(", "))
+}
 
-/// Where the tape's zero and the reading of a string stand, once for the list.
-pub const HOW: &str =
-    "Tape: zero on the first mark, read at each further one. String: read how far the mark lies beside it.";
+/// A limit: in mm, or in inches where the job is.
+#[must_use]
+pub fn limit(mm: f64, inches: bool) -> String {
+    if inches { inch_text(mm) } else { mm_exact(mm, 1) }
+}
+
+/// How lays are read, and what the wheels' names mean.
+pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: the mark lies on it, or is taped square \
+     from it. WFL, WFR, WRL, WRR: plumbed below the tyres' outer faces, front and rear, left and right.";
 
 /// How much work it is.
 #[must_use]

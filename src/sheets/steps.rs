@@ -1,5 +1,6 @@
 //! The setting-out steps on paper: one page for each way, more where a layout has very many marks.
 
+mod lays;
 mod picture;
 mod row;
 #[cfg(test)]
@@ -8,6 +9,7 @@ mod tests;
 use kurbo::Rect;
 
 use self::{
+    lays::lay_rows,
     picture::picture,
     row::{Columns, Style, headings, rows},
 };
@@ -15,6 +17,7 @@ use super::{
     Context,
     fragment::Fragment,
     frame::{drawing_space, frame},
+    lay_words,
     overview::CAUTIONS,
     title_block::{Title, title_block},
     wrap::wrap,
@@ -45,7 +48,7 @@ const SIZES: [Style; 6] = [
 ];
 
 /// The steps of both ways on upright sheets: a picture with the step that sets each mark, then for each step
-/// a box to tick, what to do, what to tape, and the check that follows. Made for A4, Letter and larger.
+/// a box to tick, what to do, what to tape, and the check that follows; then the check of the whole, lay by lay. Made for A4, Letter and larger.
 #[must_use]
 pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> Vec<Drawing> {
     let space = drawing_space(paper);
@@ -53,14 +56,15 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     let caution = caution(space.width() - 2.0 * INSET);
     let foot = space.y0 + block.height + GAP;
     let body = Rect::new(space.x0 + INSET, foot + caution.height + GAP, space.x1 - INSET, space.y1 - INSET);
-    let bodies: Vec<(Way, Vec<Fragment>)> =
-        Way::ALL.into_iter().map(|way| (way, lay_out(context, steps, way, body.width(), body.height()))).collect();
+    let ways = Way::ALL.into_iter().map(|way| (way.words(), lay_out(context, steps, way, body.width(), body.height())));
+    let check = ("check, lay by lay", check_pages(context, body.width(), body.height()));
+    let bodies: Vec<(&str, Vec<Fragment>)> = ways.chain([check]).collect();
     let of: usize = bodies.iter().map(|(_, pages)| pages.len()).sum();
-    let pages = bodies.into_iter().flat_map(|(way, pages)| pages.into_iter().map(move |page| (way, page)));
+    let pages = bodies.into_iter().flat_map(|(what, pages)| pages.into_iter().map(move |page| (what, page)));
     pages
         .enumerate()
-        .map(|(index, (way, content))| {
-            let mut page = Drawing::new(format!("Steps, {}", way.words()), paper.width, paper.height);
+        .map(|(index, (what, content))| {
+            let mut page = Drawing::new(format!("Steps, {what}"), paper.width, paper.height);
             content.place(&mut page, body.x0, body.y1);
             caution.place(&mut page, body.x0, foot + caution.height);
             let number = format!("{}/{of}", index + 1);
@@ -119,6 +123,35 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
     piece
 }
 
+/// The check that follows: what to lay and what to read, in the order of walking; none for a plan without lays.
+fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> {
+    let plan = context.plan;
+    if plan.lays.is_empty() {
+        return Vec::new();
+    }
+    let begin = |continued: bool| {
+        let mut page = Fragment::new(width);
+        let title = if continued { "Check, lay by lay, continued" } else { "Check, lay by lay" };
+        page.canvas().text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
+        page.height = heights::TITLE + GAP;
+        if !continued {
+            let efforts: Vec<String> = plan.proofs.iter().map(lay_words::effort).collect();
+            let unit = if context.inches { "inches beside the mm, limits in inches" } else { "mm" };
+            let said = format!(
+                "When all marks lie: {}. Lengths in {unit}. {} {}",
+                efforts.join("; "),
+                lay_words::HOW,
+                lay_words::LIMITS
+            );
+            page.stack(&note(&said, width, heights::TEXT), 0.0);
+            let open = plan.proofs.iter().filter_map(|proof| lay_words::not_proven(plan, proof, context.inches));
+            open.for_each(|said| page.stack(&note(&said, width, heights::TEXT), GAP));
+        }
+        page
+    };
+    paged(&begin, lay_rows(plan, context.inches, width), height)
+}
+
 /// The pages of one way: on one page if any size of lettering allows it, else on several.
 fn lay_out(context: &Context<'_>, steps: &SettingOutSteps, way: Way, width: f64, height: f64) -> Vec<Fragment> {
     let flow = |style: Style| flow(context, steps, way, style, (width, height));
@@ -149,12 +182,17 @@ fn flow(
         page.stack(&headings, GAP);
         page
     };
-    let mut pages: Vec<(Fragment, Vec<Fragment>)> = vec![(begin(true), Vec::new())];
+    paged(&|continued| begin(!continued), rows, height)
+}
+
+/// Rows over as many pages as they need, each begun as `begin` does, which is told whether it goes on.
+fn paged(begin: &dyn Fn(bool) -> Fragment, rows: Vec<Fragment>, height: f64) -> Vec<Fragment> {
+    let mut pages: Vec<(Fragment, Vec<Fragment>)> = vec![(begin(false), Vec::new())];
     let mut used = pages[0].0.height;
     for row in rows {
         let Some((_, last)) = pages.last_mut() else { break };
         if used + row.height > height && !last.is_empty() {
-            let page = begin(false);
+            let page = begin(true);
             used = page.height + row.height;
             pages.push((page, vec![row]));
         } else {

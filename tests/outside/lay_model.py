@@ -23,8 +23,22 @@ LEAST_LAYING = 1.8
 # One end of a taped length; a mark seen beside a string.
 AT_MARK = math.hypot(READING, MARKING)
 INLINE = math.hypot(CENTRELINE, MARKING)
+# Taped square from a string: both ends of the tape read, the mark, the string.
+OFFSET = math.hypot(READING, READING, MARKING, CENTRELINE)
 
 WHEELS = ("WFL", "WFR", "WRL", "WRR")
+
+
+def own_sd(check):
+    """What a reading has by itself, without the zero that it shares with its lay."""
+    if check["kind"] == "inline":
+        return INLINE if on_string(check) else OFFSET
+    return AT_MARK
+
+
+def on_string(check):
+    """A mark on the string is seen, one beside it taped."""
+    return abs(check["distance_mm"]) < 1.0
 
 
 def tape_sd(length):
@@ -124,7 +138,7 @@ class Floor:
                 along = (b - a) / np.hypot(*(b - a))
                 left, part = np.array([-along[1], along[0]]), (m - a) @ along / np.hypot(*(b - a))
                 parts = [(check["from"], left), (ends[0], (part - 1) * left), (ends[1], -part * left)]
-                tape = 0.0, 0.0
+                tape = (0.0, 0.0) if on_string(check) else (1.0, check["distance_mm"] / 1000)
             else:
                 a, b = self.place(check["from"]), self.place(check["to"])
                 length = np.hypot(*(b - a))
@@ -137,17 +151,16 @@ class Floor:
     def system(self):
         """Rows over the unknowns, rows over the pose, and the covariance of the readings' own errors."""
         checks, rows, poses = zip(*self.readings())
-        tape = np.array([check["kind"] != "inline" for check in checks])
+        tape = np.array([check["kind"] in ("distance", "vehicle") for check in checks])
         lays = np.array([check["lay"] for check in checks])
-        own = np.diag(np.where(tape, AT_MARK**2, INLINE**2))
+        own = np.diag([own_sd(check) ** 2 for check in checks])
         common = AT_MARK**2 * (lays[:, None] == lays[None, :]) * tape[:, None] * tape[None, :]
         return np.array(rows), np.array(poses), own + common
 
     def posterior(self, rows, noise, variances=None):
         """Covariance of the unknowns once all is read."""
-        prior = np.diag(self.variances if variances is None else variances)
-        gain = prior @ rows.T @ np.linalg.inv(rows @ prior @ rows.T + noise)
-        return prior - gain @ rows @ prior
+        prior = self.variances if variances is None else variances
+        return np.linalg.inv(np.diag(1 / prior) + rows.T @ np.linalg.solve(noise, rows))
 
 
 def radius_95(covariance):

@@ -1,4 +1,4 @@
-"""Mistakes planted in the demonstration kit's readings, and what `check` says of them.
+"""Mistakes planted in readings of the demonstration layout, and what `check --no-prior` says of them.
 
 Each case has its own seeded noise of the a-priori deviation, written down here once more from the README's table and
 from MI-008. Rates are of many seeded cases; the allowance beside each is what chance leaves of it (four standard
@@ -18,6 +18,7 @@ from scipy import stats
 
 import kit
 from network_model import DELTA, checked
+from pairs import BETWEEN_MARKS, FROM_WHEELS
 from test_check_random import wheel_marks
 
 CASES = 120
@@ -45,13 +46,10 @@ def design():
 
 @functools.cache
 def pairs(tied):
-    """The form's distances between marks; with `tied` also some from the wheels, and those of the form."""
+    """Distances between marks; with `tied` also some from the wheels."""
     wheels, marks = sorted(wheel_marks(plan())), sorted(design())
-    form = [(check["from"], check["to"]) for check in plan()["checks"] if not check["through_wheel"]]
-    own = [pair for pair in form if not set(pair) & set(wheels)]
-    ties = [pair for pair in form if pair not in own]
-    ties += [(wheel, mark) for n, wheel in enumerate(wheels) for mark in marks[n::len(marks) // TIES]]
-    return own + list(dict.fromkeys(ties)) * tied
+    ties = FROM_WHEELS + [(wheel, mark) for n, wheel in enumerate(wheels) for mark in marks[n::len(marks) // TIES]]
+    return BETWEEN_MARKS + list(dict.fromkeys(ties)) * tied
 
 
 def taped(seed, places=None, tied=False, plumb=1.0):
@@ -65,7 +63,7 @@ def taped(seed, places=None, tied=False, plumb=1.0):
 
 def judged(rows):
     text = "from,to,reading_mm\n" + "".join(f"{a},{b},{value:.4f}\n" for a, b, value in rows)
-    return checked(text, suffix=".csv")
+    return checked(text, "--no-prior", suffix=".csv")
 
 
 def all_judged(forms):

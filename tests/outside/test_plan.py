@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import kit
+from lay_model import WHEELS, Floor
 
 # plan.json may round its numbers; a hundredth of a millimetre is below any tape.
 NUMBER_MM = 0.005
@@ -85,10 +86,18 @@ def test_kit_and_plan_tell_the_same_layout(demo):
 
 
 def test_distances_follow_from_the_coordinates(any_kit):
+    floor = Floor(any_kit.plan, any_kit.sheets)
     for check in any_kit.plan["checks"]:
-        distance = math.dist(any_kit.marks[check["from"]], any_kit.marks[check["to"]])
+        start = floor.place(check["from"])
+        if check["kind"] == "inline":
+            first, last = (floor.place(name) for name in check["to"].split(".."))
+            along, beside = last - first, start - first
+            # Left of the string, as one looks along it.
+            distance = (along[0] * beside[1] - along[1] * beside[0]) / np.hypot(*along)
+        else:
+            distance = math.dist(start, floor.place(check["to"]))
         assert check["distance_mm"] == pytest.approx(distance, abs=NUMBER_MM), check["id"]
-        assert check["limit_mm"] is None or 0 < check["limit_mm"] < check["tolerance_mm"]
+        assert check["limit_mm"] > 0
 
 
 def test_two_tape_distances_run_from_the_ends_of_the_centreline(any_kit):
@@ -105,8 +114,13 @@ def test_names_are_unique_and_lead_to_marks(any_kit):
     plan = any_kit.plan
     assert len(any_kit.marks) == len(plan["marks"])
     assert len({check["id"] for check in plan["checks"]}) == len(plan["checks"])
-    for thing in [*plan["lines"], *plan["checks"]]:
-        assert thing["from"] in any_kit.marks and thing["to"] in any_kit.marks and thing["from"] != thing["to"]
+    for line in plan["lines"]:
+        assert line["from"] in any_kit.marks and line["to"] in any_kit.marks and line["from"] != line["to"]
+    for check in plan["checks"]:
+        ends = [check["from"], *check["to"].split("..")]
+        assert len(ends) == (3 if check["kind"] == "inline" else 2) and len(set(ends)) == len(ends)
+        assert set(ends) <= {*any_kit.marks, *WHEELS}
+        assert (check["kind"] == "vehicle") == (len(ends) == 2 and bool(set(ends) & set(WHEELS)))
 
 
 def test_left_and_right_marks_mirror_each_other(any_kit):

@@ -196,6 +196,13 @@ def test_exact_readings_in_all_rows_or_in_the_first_20_accuse_nobody(case):
         assert judged.verdict != "outside" and not judged.moves and not judged.contradicts, judged
 
 
+@each_case
+def test_a_perfect_floor_read_in_whole_millimetres_is_inside_at_once(case):
+    here = bay(case)
+    judged = judge(case, filled(here, LaidFloor.perfect(here.layout)))
+    assert (judged.verdict, judged.todo) == ("inside", []), judged
+
+
 def test_one_wrong_tie_on_perfect_panels_moves_no_mark():
     here = bay(Case("side-and-end-panels", "compact-hatchback"))
     for error in (10, -10):

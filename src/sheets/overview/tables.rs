@@ -3,7 +3,7 @@
 use super::notes::{heading, paragraph};
 use crate::{
     drawing::heights,
-    plan::{FloorPlan, Lay, LayKind, LayReading, Mark},
+    plan::{FloorPlan, Lay, LayReading, Mark},
     sheets::{
         fragment::Fragment,
         lay_words,
@@ -16,6 +16,8 @@ use crate::{
 const LEAST_MEANING: f64 = 14.0;
 /// Least width of a box for a reading, mm.
 const LEAST_READING: f64 = 11.5;
+/// Least width of the column that says what is laid, mm.
+const LEAST_LAID: f64 = 14.0;
 /// Least height of a row with boxes to write in, mm, while the lettering is not the smallest.
 const LEAST_WRITING_ROW: f64 = 4.4;
 /// Clear distance between a table and its footnote, mm.
@@ -104,7 +106,7 @@ pub fn lays_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize) 
     if count > most {
         notes.push(format!("… and {} more in readings.csv", count - most));
     }
-    notes.push(lay_words::LIMITS.to_owned());
+    notes.extend([lay_words::LIMITS, lay_words::HOW].map(str::to_owned));
     notes.extend(proof.and_then(lay_words::quick));
     notes.extend(proof.and_then(|proof| lay_words::not_proven(plan, proof, style.inches)));
     for note in notes {
@@ -117,14 +119,14 @@ fn lay_rows(plan: &FloorPlan, style: TableStyle, inch_column: bool, most: usize)
     let mut columns = vec![
         Column::new("", Align::Left, Room::Content),
         Column::new("lay", Align::Left, Room::Content),
-        Column::new("laid", Align::Left, Room::Content),
+        Column::new("laid", Align::Left, Room::Rest(LEAST_LAID)),
         Column::new("at", Align::Left, Room::Content),
         Column::new("should\nbe, mm", Align::Right, Room::Content),
     ];
     if style.inches && inch_column {
         columns.push(Column::new("in", Align::Right, Room::Content));
     }
-    columns.push(Column::new("±\nmm", Align::Right, Room::Content));
+    columns.push(Column::new(if style.inches { "±\nin" } else { "±\nmm" }, Align::Right, Room::Content));
     columns.push(Column::new("measured", Align::Left, Room::Rest(LEAST_READING)));
     let mut rows = Vec::new();
     let mut below = false;
@@ -147,11 +149,7 @@ fn lay_rows(plan: &FloorPlan, style: TableStyle, inch_column: bool, most: usize)
 
 fn lay_row(plan: &FloorPlan, lay: &Lay, reading: &LayReading, first: bool, (inches, column): (bool, bool)) -> Row {
     let (number, laid) = if first {
-        let words = match lay.kind {
-            LayKind::Tape => format!("tape {}", lay.from_name(plan)),
-            LayKind::String => format!("string {}–{}", lay.from_name(plan), lay.to_name(plan)),
-        };
-        (Cell::Bold(lay.number.to_string()), Cell::Text(words))
+        (Cell::Bold(lay.number.to_string()), Cell::Wrapped(lay_words::short(plan, lay)))
     } else {
         (Cell::Blank, Cell::Blank)
     };
@@ -163,6 +161,6 @@ fn lay_row(plan: &FloorPlan, lay: &Lay, reading: &LayReading, first: bool, (inch
         (true, false) if inch.is_empty() => cells.push(Cell::Text(mm)),
         (true, false) => cells.push(Cell::Double(mm, inch)),
     }
-    cells.extend([Cell::Text(mm_exact(reading.limit, 1)), Cell::Write]);
+    cells.extend([Cell::Text(lay_words::limit(reading.limit, inches)), Cell::Write]);
     Row { cells, starts_group: first }
 }

@@ -110,8 +110,8 @@ fn inside(plan: FloorPlan) -> Case {
         pulls_to_add: Vec::new(),
         advice: Vec::new(),
         findings: Vec::new(),
-        grid: Some(Part { verdict: Verdict::Inside, tied: true }),
-        vehicle: Some(Part { verdict: Verdict::Inside, tied: true }),
+        grid: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
+        vehicle: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
         jointly_inside: Some(0.95),
         todo: Vec::new(),
         verdict: Some(Verdict::Inside),
@@ -129,7 +129,7 @@ fn outside(plan: FloorPlan) -> Case {
     mark.displaced = true;
     (mark.verdict, mark.datum_verdict) = (Some(Verdict::Outside), Some(Verdict::Outside));
     case.assessment.verdict = Some(Verdict::Outside);
-    case.assessment.vehicle = Some(Part { verdict: Verdict::Outside, tied: true });
+    case.assessment.vehicle = Some(Part { verdict: Verdict::Outside, tied: true, risk: None });
     case.assessment.pose = case.assessment.pose.map(|pose| Pose { verdict: Some(Verdict::Outside), ..pose });
     case.assessment.suspects.push(Suspect {
         observation: 1,
@@ -154,7 +154,7 @@ fn undecided(plan: FloorPlan) -> Case {
     let assessment = &mut case.assessment;
     assessment.verdict = Some(Verdict::Undecided);
     assessment.pose = None;
-    assessment.vehicle = Some(Part { verdict: Verdict::Undecided, tied: false });
+    assessment.vehicle = Some(Part { verdict: Verdict::Undecided, tied: false, risk: None });
     assessment.datum = Datum::Free;
     assessment.dof = 0;
     assessment.sigma0 = None;

@@ -38,6 +38,7 @@ pub struct AssessmentJson<'a> {
 struct PartJson {
     verdict: &'static str,
     tied: bool,
+    risk: Option<f64>,
 }
 
 /// Something to do. Moves are forward and to the left; for a string `from` is the mark and `to` the line, as in `1C..3C`.
@@ -312,5 +313,5 @@ fn pose(pose: &Pose) -> PoseJson {
 }
 
 fn part(part: Part) -> PartJson {
-    PartJson { verdict: part.verdict.word(), tied: part.tied }
+    PartJson { verdict: part.verdict.word(), tied: part.tied, risk: part.risk.map(round) }
 }

@@ -49,6 +49,11 @@ pub(super) fn judge(layout: &TapedLayout, prior: &LayingPrior) -> Result<Assessm
     Ok(Judge::of(&believed).assessment())
 }
 
+/// Probability that the grid as a whole is off.
+fn believed_off(believed: &Believed<'_>) -> f64 {
+    believed.probability(Fault::Grid)
+}
+
 /// Everything that the judgement is put together from.
 struct Judge<'a> {
     believed: &'a Believed<'a>,
@@ -129,9 +134,12 @@ impl<'a> Judge<'a> {
             advice: Vec::new(),
             findings: self.findings(&suspects),
             suspects,
-            grid: grid.map(|verdict| Part { verdict, tied: true }),
-            vehicle: vehicle
-                .map(|verdict| Part { verdict: if self.tied { verdict } else { Verdict::Undecided }, tied: self.tied }),
+            grid: grid.map(|verdict| Part { verdict, tied: true, risk: None }),
+            vehicle: vehicle.map(|verdict| Part {
+                verdict: if self.tied { verdict } else { Verdict::Undecided },
+                tied: self.tied,
+                risk: Some(self.grid_risk),
+            }),
             jointly_inside: Some(self.jointly),
             todo,
             verdict,
@@ -146,7 +154,9 @@ impl<'a> Judge<'a> {
             |(fault, _): &(Fault, Vec<usize>)| matches!(fault, Fault::Reading(_) | Fault::Lay(_) | Fault::Wheel(_));
         let unsound = self.believed.model.faults.iter().filter(|fault| told(fault)).any(|(fault, _)| probable(fault));
         let jointly = against_vehicle && !self.simple() && self.jointly < JOINTLY;
-        Some(if unsound || jointly { worst.max(Verdict::Undecided) } else { worst })
+        // A grid that may be turned is not inside, even where the turn leaves every mark within its tolerance.
+        let turned = against_vehicle && self.tied && believed_off(self.believed) > 1.0 - CONFORMANCE;
+        Some(if unsound || jointly || turned { worst.max(Verdict::Undecided) } else { worst })
     }
 
     /// Verdict on one mark.

@@ -126,7 +126,7 @@ impl Laid {
 
     /// Whether a lay of the plan has a wheel in it.
     pub(super) fn ties(lay: usize) -> bool {
-        PLAN.lays[lay].from_wheel()
+        matches!(PLAN.lays[lay].from, LayEnd::Wheel(_))
     }
 
     /// Number of lays of the plan.

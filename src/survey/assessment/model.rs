@@ -128,12 +128,14 @@ pub enum Finding {
 }
 
 /// The verdict on one side of the layout: the grid in itself, or how it lies to the vehicle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Part {
     /// Inside, outside or undecided.
     pub verdict: Verdict,
     /// False where the readings do not tie the grid to the vehicle.
     pub tied: bool,
+    /// Probability that a grid twice its tolerance off against the vehicle would have passed.
+    pub risk: Option<f64>,
 }
 
 /// The judgement on a taped layout. Lengths in mm, x forward and y left.

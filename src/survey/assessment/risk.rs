@@ -19,7 +19,7 @@ use crate::survey::{
 pub(super) const CONSUMERS_RISK: f64 = 0.05;
 
 /// The same for the grid as a whole: all marks go with it, and nothing within it shows.
-pub(super) const GRIDS_RISK: f64 = 0.02;
+pub(super) const GRIDS_RISK: f64 = 0.06;
 
 /// A grid that is turned by this against the vehicle must not pass, whatever the tolerances, degrees.
 pub const TURN_THAT_NEVER_PASSES_DEG: f64 = 0.2;
@@ -74,23 +74,25 @@ impl<'b> Risks<'b> {
         let faults = &self.believed.model.faults;
         let Some(index) = faults.iter().position(|(fault, _)| *fault == Fault::Grid) else { return 1.0 };
         let Some(m) = &self.blocks[index] else { return 1.0 };
-        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
-        ways.iter().map(|way| self.grid_way(conformance, tolerances, m, way)).fold(0.0, f64::max)
+        // A turn is about the middle of the marks, a shift that of the middle.
+        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|way| conformance.fit.about_middle(&way));
+        let by_middle = DMatrix::from_fn(3, 3, |row, way| ways[way][row]);
+        let m = by_middle.transpose() * m * by_middle;
+        (0..3).map(|way| self.grid_way(conformance, tolerances, &m, (way, &ways[way]))).fold(0.0, f64::max)
     }
 
-    /// The same for a movement of the grid in one way. Where its middle moves and where it turns are asked separately: a turn
-    /// is about the middle of the marks.
+    /// The same for a movement of the grid in one way, given by its index and what it does to the pose. `m` is the information on
+    /// the three ways.
     fn grid_way(
         &self,
         conformance: &Conformance<'_>,
         tolerances: &[Option<f64>],
         m: &DMatrix<f64>,
-        way: &[f64; 3],
+        (index, way): (usize, &[f64; 3]),
     ) -> f64 {
-        let way = conformance.fit.about_middle(way);
         let each = (0..self.believed.marks()).filter_map(|mark| {
             let tolerance = tolerances[mark]?;
-            Some(conformance.fit.moves(mark, &way).hypot() / tolerance)
+            Some(conformance.fit.moves(mark, way).hypot() / tolerance)
         });
         let never = (TURN_THAT_NEVER_PASSES_DEG / OFF).to_radians() * 1000.0;
         let worst = each.fold(way[2].abs() / never, f64::max);
@@ -98,7 +100,7 @@ impl<'b> Risks<'b> {
             return 0.0;
         }
         // In units of the movement that takes the worst mark to its tolerance.
-        let unit = DVector::from_fn(3, |i, _| way[i] / worst);
+        let unit = DVector::from_fn(3, |i, _| if i == index { 1.0 / worst } else { 0.0 });
         let Some(known) = variance(m, &unit) else { return 1.0 };
         let gain = |size: f64| {
             let u = m * &unit * size;

@@ -32,6 +32,9 @@ pub(super) const PROBABLE: f64 = 0.5;
 const MOST_TELLING: usize = 4;
 const MOST_PROVING: usize = 10;
 
+/// Pulls that are asked for to tell whether the grid as a whole lies off.
+const MOST_FOR_GRID: usize = 3;
+
 /// Further pulls are asked for while each is worth this part of the first.
 const WORTH: f64 = 0.15;
 
@@ -103,6 +106,7 @@ impl Standing<'_> {
             retape.into_iter().map(|index| Todo::Retape { observation: self.believed.readings[index] }).collect();
         if !relaid {
             self.tell_apart(&doubtful, &mut asked);
+            self.tell_grid(&mut asked);
             if asked.is_empty() && all.is_empty() {
                 asked.extend(self.prove());
             }
@@ -174,6 +178,28 @@ impl Standing<'_> {
                 && !asked.contains(&pull.what)
                 && asked.len() - before < MOST_TELLING
             {
+                asked.push(pull.what);
+            }
+        }
+    }
+
+    /// Asks for the readings that tell whether the grid as a whole lies off, where that is in doubt.
+    fn tell_grid(&self, asked: &mut Vec<Todo>) {
+        let off = self.believed.probability(Fault::Grid);
+        if !self.tied || off < 1.0 - self.enough || off >= CERTAIN {
+            return;
+        }
+        let views = &self.conformance.views;
+        let has = |view: &View<'_>| self.believed.faults(view.explanation).any(|fault| fault == Fault::Grid);
+        let (Some(with), Some(without)) = (views.iter().find(|view| has(view)), views.iter().find(|view| !has(view)))
+        else {
+            return;
+        };
+        let mut pulls = self.pulls();
+        let score = |pull: &Pull| self.difference(pull, with, without) / (TAKING_UP + pull.minutes);
+        pulls.sort_by(|a, b| score(b).total_cmp(&score(a)));
+        for pull in pulls.iter().take(MOST_FOR_GRID) {
+            if !asked.contains(&pull.what) {
                 asked.push(pull.what);
             }
         }

@@ -4,10 +4,7 @@ use kurbo::Point;
 use nalgebra::DMatrix;
 
 use super::{
-    figures::{
-        BODY_EDGE_MM, CRAWL_MINUTES, FARTHEST_BESIDE_MM, FARTHEST_PAST_MM, LAY_MINUTES, LEAST_SD_MM, OFFSET_MINUTES,
-        READING_MINUTES, SHORTEST_MM,
-    },
+    figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES, SHORTEST_MM},
     runs::runs,
 };
 use crate::{
@@ -28,7 +25,7 @@ pub(super) struct Candidate {
     pub kind: LayKind,
     /// Point where it begins.
     pub from: usize,
-    /// Mark where it ends.
+    /// Point where it ends.
     pub to: usize,
     /// Marks at which it is read, in order.
     pub marks: Vec<usize>,
@@ -39,32 +36,28 @@ pub(super) struct Candidate {
     /// For each reading, true where the lay runs below the body on its way there.
     pub below: Vec<bool>,
     /// Standard deviation of each reading by itself, mm.
-    pub sd: Vec<f64>,
+    pub sd: f64,
     /// Standard deviation of the zero that its readings share, mm; 0 for a string.
     pub zero: f64,
+    /// True where a tape is read.
+    pub by_tape: bool,
 }
 
 impl Candidate {
-    /// Precision matrix (mm⁻²) of the readings that are kept: covariance diag(sd²) + zero²·11ᵀ, inverted by the formula of
+    /// Precision matrix (mm⁻²) of the readings that are kept: covariance sd²·I + zero²·11ᵀ, inverted by the formula of
     /// Sherman and Morrison. Rows of readings that are left out are nought.
     pub(super) fn weight(&self, kept: &[bool]) -> DMatrix<f64> {
-        let own = |index: usize| if kept[index] { self.sd[index].powi(-2) } else { 0.0 };
-        let all: f64 = (0..kept.len()).map(own).sum();
-        let common = self.zero.powi(2) / (1.0 + all * self.zero.powi(2));
+        let count = kept.iter().filter(|kept| **kept).count() as f64;
+        let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
+        let common = zero / (own + count * zero);
         DMatrix::from_fn(kept.len(), kept.len(), |i, j| {
-            let single = if i == j { own(i) } else { 0.0 };
-            single - common * own(i) * own(j)
+            if kept[i] && kept[j] { (f64::from(i == j) - common) / own } else { 0.0 }
         })
     }
 
-    /// The place in the vehicle's wheels where it begins at one of them.
-    pub(super) fn wheel(&self, marks: usize) -> Option<usize> {
-        self.from.checked_sub(marks)
-    }
-
-    /// True where it begins or ends at a wheel, by the wheel's place in the vehicle's.
-    pub(super) fn uses_wheel(&self, marks: usize, wheel: usize) -> bool {
-        [self.from, self.to].contains(&(marks + wheel))
+    /// The wheels that it begins and ends at, by their places among the vehicle's.
+    pub(super) fn wheels(&self, marks: usize) -> impl Iterator<Item = usize> + use<> {
+        [self.from, self.to].into_iter().filter_map(move |point| point.checked_sub(marks))
     }
 
     /// True where its kept readings take it below the body.
@@ -76,10 +69,7 @@ impl Candidate {
     pub(super) fn minutes(&self, kept: &[bool]) -> f64 {
         let count = kept.iter().filter(|kept| **kept).count();
         let crawl = if self.below_body(kept) { CRAWL_MINUTES } else { 0.0 };
-        // A mark that is only seen on a string costs a look, one that is taped from it a pull.
-        let beside = self.kind == LayKind::String && self.should_be.iter().any(|beside| *beside > 0.0);
-        let each = if beside { OFFSET_MINUTES } else { READING_MINUTES };
-        LAY_MINUTES + each * count.saturating_sub(1) as f64 + crawl
+        LAY_MINUTES + READING_MINUTES * count.saturating_sub(1) as f64 + crawl
     }
 }
 
@@ -90,6 +80,7 @@ struct Floor<'a> {
     longest: LongestPull,
     at_mark: f64,
     inline: f64,
+    beside: f64,
 }
 
 /// All lays that a tape or a string can make of a layout: nothing runs through a wheel, no pull is longer than
@@ -105,6 +96,8 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
         longest,
         at_mark: precision.at_mark().max(LEAST_SD_MM),
         inline: precision.inline().max(LEAST_SD_MM),
+        // Its own errors alone: those of the tape as such are unknowns of the model.
+        beside: precision.at_mark().hypot(precision.reading).hypot(precision.centreline).max(LEAST_SD_MM),
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {
@@ -113,11 +106,11 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
     }
     all.extend((count..count + 4).flat_map(|wheel| {
         let floor = &floor;
-        (0..count)
-            .filter_map(move |mark| floor.reaches_from_wheel(wheel, mark).then(|| floor.tape(wheel, &[mark])).flatten())
+        (0..count).filter_map(move |mark| {
+            floor.reaches_from_wheel(wheel - count, mark).then(|| floor.tape(wheel, &[mark])).flatten()
+        })
     }));
-    let sides = [[count + 2, count], [count + 1, count + 3], [count, count + 2], [count + 3, count + 1]];
-    all.extend(sides.into_iter().filter_map(|side| floor.tyres(side, precision)));
+    all.extend(floor.along_tyres());
     thinned(&floor.points, all)
 }
 
@@ -134,13 +127,14 @@ impl Floor<'_> {
         self.longest.is_some_and(|longest| self.length(from, to) > longest)
     }
 
-    fn reaches_from_wheel(&self, wheel: usize, mark: usize) -> bool {
-        let (at, place) = (self.points[wheel], wheel + 4 - self.points.len());
-        self.plan.vehicle.leaves_wheel(place, at, self.points[mark]) && !self.too_long(wheel, mark)
-    }
-
     fn reaches(&self, from: usize, to: usize) -> bool {
         !self.through_wheel(from, to) && !self.too_long(from, to)
+    }
+
+    fn reaches_from_wheel(&self, wheel: usize, mark: usize) -> bool {
+        let from = self.plan.marks.len() + wheel;
+        let blocked = self.plan.vehicle.through_wheel_from(wheel, self.points[from], self.points[mark]);
+        !blocked && !self.too_long(from, mark)
     }
 
     /// A run in parts of two marks and more, broken where it goes through a wheel and, for a tape, where it becomes too
@@ -175,46 +169,10 @@ impl Floor<'_> {
             geometry: marks.iter().map(|&to| Geometry::Distance { from, to }).collect(),
             should_be: marks.iter().map(|&mark| self.length(from, mark)).collect(),
             below: marks.iter().map(|&mark| self.below(from, mark)).collect(),
-            sd: vec![self.at_mark; marks.len()],
             marks,
+            sd: self.at_mark,
             zero: self.at_mark,
-        })
-    }
-
-    /// A string over the wheel marks of one side, carried on past both, with the tape read square from it to marks on its left.
-    /// Each side is offered in both directions, so that no reading has a sign.
-    fn tyres(&self, [from, to]: [usize; 2], precision: &Precision) -> Option<Candidate> {
-        let (start, end) = (self.points[from], self.points[to]);
-        let along = (end - start).normalize();
-        let count = self.points.len() - 4;
-        let beside = |mark: usize| along.cross(self.points[mark] - start);
-        let foot = |mark: usize| start + along * along.dot(self.points[mark] - start);
-        let past = |mark: usize| {
-            let at = along.dot(self.points[mark] - start);
-            (-at).max(at - start.distance(end)).max(0.0)
-        };
-        let marks: Vec<usize> = (0..count)
-            .filter(|&mark| {
-                (SHORTEST_MM..=FARTHEST_BESIDE_MM).contains(&beside(mark)) && past(mark) <= FARTHEST_PAST_MM
-            })
-            .filter(|&mark| {
-                let off = foot(mark) + (self.points[mark] - foot(mark)).normalize();
-                !self.plan.vehicle.through_wheel(off, self.points[mark])
-            })
-            .collect();
-        (!marks.is_empty()).then(|| Candidate {
-            kind: LayKind::String,
-            from,
-            to,
-            geometry: marks.iter().map(|&mark| Geometry::Offset { mark, line: [from, to] }).collect(),
-            should_be: marks.iter().map(|&mark| beside(mark)).collect(),
-            below: marks
-                .iter()
-                .map(|&mark| self.plan.vehicle.below_body(foot(mark), self.points[mark], BODY_EDGE_MM))
-                .collect(),
-            sd: marks.iter().map(|&mark| precision.offset(beside(mark)).max(LEAST_SD_MM)).collect(),
-            marks,
-            zero: 0.0,
+            by_tape: true,
         })
     }
 
@@ -232,8 +190,48 @@ impl Floor<'_> {
             geometry: between.iter().map(|&mark| Geometry::Offset { mark, line: [*from, *to] }).collect(),
             should_be: vec![0.0; between.len()],
             below: vec![below; between.len()],
-            sd: vec![self.inline; between.len()],
+            sd: self.inline,
             zero: 0.0,
+            by_tape: false,
+        })
+    }
+
+    /// Strings along the tyres' outer faces, over the plumbed marks of front and rear wheel and carried on past them, from which
+    /// marks are taped square. What lies ahead of the vehicle or behind it is tied to it sideways by nothing else,
+    /// for every line from a wheel mark inwards goes through the wheel. Each string is named so that its marks lie to the left
+    /// of it and readings are positive.
+    fn along_tyres(&self) -> Vec<Candidate> {
+        let count = self.plan.marks.len();
+        // The outside of the left tyres, of the right ones; then what lies inside, ahead of the vehicle or behind it.
+        let sides = [[2, 0], [1, 3], [0, 2], [3, 1]].map(|side| side.map(|wheel: usize| count + wheel));
+        sides.into_iter().filter_map(|[from, to]| self.along([from, to], count)).collect()
+    }
+
+    fn along(&self, [from, to]: [usize; 2], count: usize) -> Option<Candidate> {
+        let (start, along) = (self.points[from], (self.points[to] - self.points[from]).normalize());
+        let (mut marks, mut should_be) = (Vec::new(), Vec::new());
+        for mark in 0..count {
+            let reach = self.points[mark] - start;
+            let (foot, offset) = (start + along * along.dot(reach), along.cross(reach));
+            let vehicle = &self.plan.vehicle;
+            let blocked = vehicle.through_wheel(foot, self.points[mark])
+                || vehicle.below_body(foot, self.points[mark], BODY_EDGE_MM);
+            if (SHORTEST_MM..=LONGEST_SQUARE_MM).contains(&offset) && !blocked {
+                marks.push(mark);
+                should_be.push(offset);
+            }
+        }
+        (!marks.is_empty()).then(|| Candidate {
+            kind: LayKind::String,
+            from,
+            to,
+            geometry: marks.iter().map(|&mark| Geometry::Offset { mark, line: [from, to] }).collect(),
+            below: vec![false; marks.len()],
+            should_be,
+            marks,
+            sd: self.beside,
+            zero: 0.0,
+            by_tape: true,
         })
     }
 }

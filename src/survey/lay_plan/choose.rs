@@ -10,7 +10,7 @@ use nalgebra::DMatrix;
 use super::{
     candidates::Candidate,
     demand::{Grid, ROUNDING, least_redundancy, missing, provable, provable_of_grid, redundancies},
-    figures::{FEWEST_WHEEL_READINGS, PLUMB_MINUTES, UNMET_SLACK},
+    figures::{FEWEST_WHEEL_READINGS, HELD_BY_NOTHING_MM, PLUMB_MINUTES, UNMET_SLACK},
     ground::{Ground, Term},
     state::{Change, State},
 };
@@ -39,6 +39,8 @@ pub(super) struct Chosen {
 pub(super) struct Goals {
     marks: Vec<f64>,
     grid: Vec<f64>,
+    /// How many times the usual error of a reading may stay hidden.
+    times: f64,
 }
 
 /// Chooses lays for one layout.
@@ -58,7 +60,7 @@ impl<'a> Chooser<'a> {
         let rows: Vec<Vec<Vec<Term>>> = candidates.iter().map(|candidate| ground.rows(candidate)).collect();
         let every = candidates.iter().zip(&rows).map(|(one, rows)| (&rows[..], one.weight(&vec![true; rows.len()])));
         let state = State::with_all(ground, every);
-        let none = Goals { marks: Vec::new(), grid: Vec::new() };
+        let none = Goals { marks: Vec::new(), grid: Vec::new(), times: 1.0 };
         let grid = Grid::of(&ground.places, &ground.tolerances);
         Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new() }
     }
@@ -71,12 +73,15 @@ impl<'a> Chooser<'a> {
         (0..self.ground.marks()).map(mark).collect()
     }
 
-    /// The lays that prove tolerances, mm, as far as all of them together could; then [`Chooser::state`] is theirs.
-    pub(super) fn choose(mut self, tolerances: &[f64]) -> Self {
-        let reach = |best: f64, tolerance: f64| if best > tolerance { best * UNMET_SLACK } else { tolerance };
+    /// The lays that prove tolerances, mm, as far as all of them together could, and in which errors of `times` the usual size
+    /// show; then [`Chooser::state`] is theirs.
+    pub(super) fn choose(mut self, tolerances: &[f64], times: f64) -> Self {
+        let reach = |best: f64, tolerance: f64| {
+            if best > tolerance { best.min(HELD_BY_NOTHING_MM) * UNMET_SLACK } else { tolerance }
+        };
         let best = self.proven();
         let goals = |part: usize| best.iter().zip(tolerances).map(|(best, goal)| reach(best[part], *goal)).collect();
-        self.goals = Goals { marks: goals(0), grid: goals(1) };
+        self.goals = Goals { marks: goals(0), grid: goals(1), times };
         self.state = State::of(self.ground);
         self.take_all_needed();
         self.take_wheels();
@@ -109,16 +114,25 @@ impl<'a> Chooser<'a> {
         self.chosen.iter().any(|chosen| chosen.candidate == candidate)
     }
 
-    fn wheel(&self, candidate: usize) -> Option<usize> {
-        self.candidates[candidate].wheel(self.ground.marks())
+    fn wheels(&self, candidate: usize) -> impl Iterator<Item = usize> + use<> {
+        self.candidates[candidate].wheels(self.ground.marks())
+    }
+
+    fn uses(&self, wheel: usize) -> bool {
+        self.chosen.iter().any(|one| self.wheels(one.candidate).any(|used| used == wheel))
+    }
+
+    /// Kept readings that tie the marks to wheels.
+    fn readings_of_wheels(&self) -> usize {
+        let of_wheels = self.chosen.iter().filter(|one| self.wheels(one.candidate).next().is_some());
+        of_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
     }
 
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
     fn minutes(&self, candidate: usize) -> f64 {
         let one = &self.candidates[candidate];
-        let used = |wheel: usize| self.chosen.iter().any(|chosen| self.uses_wheel(chosen.candidate, wheel));
-        let new = (0..4).filter(|&wheel| self.uses_wheel(candidate, wheel) && !used(wheel)).count();
-        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * new as f64
+        let plumbed = self.wheels(candidate).filter(|wheel| !self.uses(*wheel)).count();
+        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * plumbed as f64
     }
 
     fn full_change(&self, candidate: usize) -> Option<Change> {
@@ -173,32 +187,21 @@ impl<'a> Chooser<'a> {
         best.map(|(one, _)| one)
     }
 
-    /// At least four readings from wheels, and each wheel used where a tape or a string can reach from there.
+    /// At least four readings from wheels, and from each wheel one where a tape can reach it from there.
     fn take_wheels(&mut self) {
-        let readings = |this: &Self| this.wheel_readings();
         for wheel in 0..4 {
-            if !self.chosen.iter().any(|one| self.uses_wheel(one.candidate, wheel)) {
+            if !self.uses(wheel) {
                 self.take_nearest(Some(wheel));
             }
         }
-        while readings(self) < FEWEST_WHEEL_READINGS && self.take_nearest(None) {}
-    }
-
-    fn uses_wheel(&self, candidate: usize, wheel: usize) -> bool {
-        self.candidates[candidate].uses_wheel(self.ground.marks(), wheel)
-    }
-
-    /// Number of readings that a wheel has a part in.
-    fn wheel_readings(&self) -> usize {
-        let from_wheels = self.chosen.iter().filter(|one| self.wheel(one.candidate).is_some());
-        from_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
+        while self.readings_of_wheels() < FEWEST_WHEEL_READINGS && self.take_nearest(None) {}
     }
 
     /// Takes the pull from a wheel that asks for least effort, of equals the one to the nearest mark; false where
     /// there is none left.
     fn take_nearest(&mut self, wheel: Option<usize>) -> bool {
         let mut open: Vec<usize> = (0..self.candidates.len())
-            .filter(|&one| self.wheel(one).is_some_and(|at| wheel.is_none_or(|wheel| wheel == at)))
+            .filter(|&one| self.wheels(one).any(|at| wheel.is_none_or(|wheel| wheel == at)))
             .filter(|&one| !self.is_taken(one))
             .collect();
         let length = |one: usize| self.candidates[one].should_be[0];
@@ -214,18 +217,37 @@ impl<'a> Chooser<'a> {
     /// Redundancies of a chosen lay's kept readings, others as in the state.
     fn redundancy(&self, candidate: usize, kept: &[bool], change: Option<&Change>) -> Vec<f64> {
         let one = &self.candidates[candidate];
-        redundancies(&one.weight(kept), &self.state.fitted(&self.rows[candidate], change), &one.sd)
+        redundancies(&one.weight(kept), &self.state.fitted(&self.rows[candidate], change), one.sd)
     }
 
     /// What is missing of the readings' checks by each other: for each the part below the least.
     fn unchecked(&self, change: Option<&Change>) -> f64 {
         let of = |chosen: &Chosen| {
-            let sd = &self.candidates[chosen.candidate].sd;
+            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
             let found = self.redundancy(chosen.candidate, &chosen.kept, change);
-            let kept = (0..found.len()).filter(|&reading| chosen.kept[reading]);
-            kept.map(|reading| (1.0 - found[reading] / least_redundancy(sd[reading])).max(0.0)).sum::<f64>()
+            let kept = found.iter().zip(&chosen.kept).filter(|(_, kept)| **kept);
+            kept.map(|(found, _)| (1.0 - found / least).max(0.0)).sum::<f64>()
         };
         self.chosen.iter().map(of).sum()
+    }
+
+    /// Lays not taken yet that are read at a mark of a reading which is not checked enough; of very many the first ones,
+    /// those of fewest minutes.
+    fn beside_unchecked(&self) -> Vec<usize> {
+        let mut marks = vec![false; self.ground.marks()];
+        for chosen in &self.chosen {
+            let one = &self.candidates[chosen.candidate];
+            let least = least_redundancy(one.sd, self.goals.times);
+            let found = self.redundancy(chosen.candidate, &chosen.kept, None);
+            let open = (0..found.len()).filter(|&reading| chosen.kept[reading] && found[reading] < least);
+            open.for_each(|reading| marks[one.marks[reading]] = true);
+        }
+        let touches = |one: usize| self.candidates[one].marks.iter().any(|&mark| marks[mark]);
+        let mut open: Vec<usize> =
+            (0..self.candidates.len()).filter(|&one| !self.is_taken(one) && touches(one)).collect();
+        open.sort_by(|&a, &b| self.minutes(a).total_cmp(&self.minutes(b)).then(a.cmp(&b)));
+        open.truncate(WEIGHED_ANEW);
+        open
     }
 
     /// Takes lays until every reading is checked by the others, or nothing helps.
@@ -236,8 +258,8 @@ impl<'a> Chooser<'a> {
                 let left = self.full_change(one).map_or(now, |change| self.unchecked(Some(&change)));
                 (now - left) / self.minutes(one)
             };
-            let open = (0..self.candidates.len()).filter(|&one| !self.is_taken(one));
-            let rated = open.map(|one| (one, relief(one)));
+            let open = self.beside_unchecked();
+            let rated = open.into_iter().map(|one| (one, relief(one)));
             let Some((best, most)) = rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a }) else {
                 break;
             };
@@ -303,7 +325,8 @@ impl<'a> Chooser<'a> {
         let Chosen { candidate, kept: before } = &self.chosen[index];
         let (candidate, one) = (*candidate, &self.candidates[*candidate]);
         let gone = !kept.contains(&true);
-        if gone && self.needs_wheel(candidate) {
+        let fewer = before.iter().zip(&kept).filter(|(before, kept)| **before && !**kept).count();
+        if self.needs_wheel(candidate, gone, fewer) {
             return;
         }
         let weight: DMatrix<f64> = one.weight(&kept) - one.weight(before);
@@ -319,16 +342,15 @@ impl<'a> Chooser<'a> {
         }
     }
 
-    /// True for a pull from a wheel that the fewest readings from wheels cannot do without.
-    fn needs_wheel(&self, candidate: usize) -> bool {
-        let Some(chosen) = self.chosen.iter().find(|one| one.candidate == candidate) else { return false };
-        let own = chosen.kept.iter().filter(|kept| **kept).count();
-        if self.wheel(candidate).is_none() {
-            return false;
-        }
-        let users = |wheel: usize| self.chosen.iter().filter(|one| self.uses_wheel(one.candidate, wheel)).count();
-        let alone = (0..4).any(|wheel| self.uses_wheel(candidate, wheel) && users(wheel) < 2);
-        self.wheel_readings() - own < FEWEST_WHEEL_READINGS || alone
+    /// True for a lay from wheels that is the last one of a wheel, or whose `fewer` readings the fewest from wheels cannot do
+    /// without.
+    fn needs_wheel(&self, candidate: usize, gone: bool, fewer: usize) -> bool {
+        let last = |wheel: usize| {
+            self.chosen.iter().filter(|one| self.wheels(one.candidate).any(|used| used == wheel)).count() < 2
+        };
+        let mut wheels = self.wheels(candidate).peekable();
+        wheels.peek().is_some()
+            && (self.readings_of_wheels() < FEWEST_WHEEL_READINGS + fewer || (gone && wheels.any(last)))
     }
 
     /// True where all goals are met after a change by which the lay `index` keeps `kept`; those of its own marks, which
@@ -349,10 +371,10 @@ impl<'a> Chooser<'a> {
     fn all_checked(&self, change: &Change, index: usize, kept: &[bool]) -> bool {
         self.chosen.iter().enumerate().all(|(at, chosen)| {
             let kept = if at == index { kept } else { &chosen.kept[..] };
-            let sd = &self.candidates[chosen.candidate].sd;
+            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
             let after = self.redundancy(chosen.candidate, kept, Some(change));
             let enough = |reading: usize| {
-                after[reading] >= least_redundancy(sd[reading]) * (1.0 - ROUNDING)
+                after[reading] >= least * (1.0 - ROUNDING)
                     || after[reading]
                         >= self.redundancy(chosen.candidate, &chosen.kept, None)[reading] * (1.0 - ROUNDING)
             };

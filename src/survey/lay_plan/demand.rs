@@ -4,7 +4,7 @@ use kurbo::Point;
 use nalgebra::{DMatrix, Matrix2, Matrix3, Vector3};
 
 use super::{
-    figures::{GRID_FACTOR, LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR},
+    figures::{LARGEST_HIDDEN_ERROR_MM, MARK_FACTOR, RADIUS_FACTOR, SHIFT_FACTOR, TURN_FACTOR},
     ground::Ground,
     radius::{eigenvalues, radius},
     state::{Change, State},
@@ -77,9 +77,9 @@ impl Grid {
     /// What is missing of a grid that marks of these tolerances need: for each of three directions the part that
     /// the readings do not tell, 0 to 3.
     fn missing(&self, state: &State, change: Option<&Change>, ground: &Ground, goals: &[f64]) -> f64 {
-        let shift = goals.iter().copied().fold(f64::INFINITY, f64::min) / GRID_FACTOR;
+        let shift = goals.iter().copied().fold(f64::INFINITY, f64::min) / SHIFT_FACTOR;
         let turns = goals.iter().zip(&self.reach).filter(|(_, reach)| **reach > 0.0);
-        let turn = turns.map(|(goal, reach)| goal / reach).fold(f64::INFINITY, f64::min) / GRID_FACTOR;
+        let turn = turns.map(|(goal, reach)| goal / reach).fold(f64::INFINITY, f64::min) / TURN_FACTOR;
         let turn = if turn.is_finite() { turn } else { shift };
         let scale = Matrix3::from_diagonal(&Vector3::new(shift, shift, turn));
         let scaled = scale * self.information(state, change, ground) * scale;
@@ -109,7 +109,8 @@ pub(super) fn provable(state: &State, change: Option<&Change>, ground: &Ground, 
 
 /// What a grid's standard deviations leave provable of a mark, mm.
 pub(super) fn provable_of_grid(sd: &GridSd, reach: f64) -> f64 {
-    GRID_FACTOR * sd.forward.max(sd.left).max(if reach > 0.0 { sd.turn * reach } else { 0.0 })
+    let turn = if reach > 0.0 { TURN_FACTOR * sd.turn * reach } else { 0.0 };
+    (SHIFT_FACTOR * sd.forward.max(sd.left)).max(turn)
 }
 
 /// What is missing of a mark's demand: the part by which its circle is too large, and for each of two directions the
@@ -138,12 +139,12 @@ pub(super) fn missing(
 
 /// Redundancies of a lay's readings: of the noise that each has by itself, the part that the others show. With the lay's
 /// weight W and the covariance F of what its rows come to: r = sd² (W − W F W) (the lay's zero is in W).
-pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: &[f64]) -> Vec<f64> {
+pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: f64) -> Vec<f64> {
     let told = weight - weight * fitted * weight;
-    told.diagonal().iter().zip(sd).map(|(value, sd)| sd * sd * value).collect()
+    told.diagonal().iter().map(|value| sd * sd * value).collect()
 }
 
-/// Least redundancy with which an error of [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
-pub(super) fn least_redundancy(sd: f64) -> f64 {
-    (sd * non_centrality() / LARGEST_HIDDEN_ERROR_MM).powi(2)
+/// Least redundancy with which an error of `times` [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).
+pub(super) fn least_redundancy(sd: f64, times: f64) -> f64 {
+    (sd * non_centrality() / (times * LARGEST_HIDDEN_ERROR_MM)).powi(2)
 }

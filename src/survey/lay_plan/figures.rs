@@ -3,7 +3,7 @@
 /// A mark's tolerance is proven where it is at least this many times the 95 % radius of its estimated place. A mark that is
 /// kept may lie up to half its tolerance off by its estimate, and all marks must lie within theirs together, not each by
 /// itself: what is left beside that half has to hold more than 95 % for each. Tried by simulated floors.
-pub(super) const RADIUS_FACTOR: f64 = 2.0;
+pub(super) const RADIUS_FACTOR: f64 = 2.2;
 
 /// And where it is at least this many standard deviations of the mark's mistake of laying, estimated without what its own
 /// laying promises: a mark that lies twice its tolerance off then passes in at most 5 % in whichever direction
@@ -11,8 +11,11 @@ pub(super) const RADIUS_FACTOR: f64 = 2.0;
 pub(super) const MARK_FACTOR: f64 = 2.4;
 
 /// The same for a shift or a turn of the whole grid. It moves all marks at once and nobody sees it, so one that lies twice the
-/// tolerance off passes in less than one of a hundred. Tried by simulated floors.
-pub(super) const GRID_FACTOR: f64 = 3.03;
+/// tolerance off passes in less than one of forty. Tried by simulated floors.
+pub(super) const SHIFT_FACTOR: f64 = 3.1;
+
+/// The same for its turn. What the plumbed wheels of a short vehicle tell of a turn is little more than this.
+pub(super) const TURN_FACTOR: f64 = 2.45;
 
 /// Every reading is checked by the others so well that an error of this size in it is found with 80 %, mm: a finger's
 /// breadth on a tape, the misread that is made most.
@@ -30,6 +33,9 @@ pub(super) const DRAWN_FLOORS: usize = 4000;
 /// Fewest readings from wheel marks: three hold the grid, the fourth checks them.
 pub(super) const FEWEST_WHEEL_READINGS: usize = 4;
 
+/// What nothing holds counts as held to this, mm: arithmetic goes on, and it is never proven.
+pub(super) const HELD_BY_NOTHING_MM: f64 = 1e4;
+
 /// Where all lays together do not prove a mark's tolerance, the plan comes this near to what they do prove. The last fifth
 /// would take nearly all of them.
 pub(super) const UNMET_SLACK: f64 = 1.2;
@@ -38,26 +44,24 @@ pub(super) const UNMET_SLACK: f64 = 1.2;
 pub(super) const QUICK_TIMES: f64 = 2.0;
 
 /// Minutes of two people (common practice, no source): a lay of the tape or string with its first reading, each further
-/// reading of it, a further mark taped from a string, what crawling below the body adds, and plumbing a wheel.
+/// reading of it, what crawling below the body adds, and plumbing a wheel.
 pub(super) const LAY_MINUTES: f64 = 0.6;
 pub(super) const READING_MINUTES: f64 = 0.1;
-pub(super) const OFFSET_MINUTES: f64 = 0.3;
 pub(super) const CRAWL_MINUTES: f64 = 1.0;
 pub(super) const PLUMB_MINUTES: f64 = 0.5;
 
 /// Shortest length that is taped, mm: below, a tape says next to nothing of the direction.
 pub(super) const SHORTEST_MM: f64 = 100.0;
 
-/// How far from a string along the tyres a mark is taped, and how far past the wheels the string is carried on, mm (common
-/// practice, no source: an arm's length and a half, and what two people still see straight).
-pub(super) const FARTHEST_BESIDE_MM: f64 = 1500.0;
-pub(super) const FARTHEST_PAST_MM: f64 = 4000.0;
+/// Longest length taped square from a string, mm: farther out the eye does not find the square (common practice, no source).
+pub(super) const LONGEST_SQUARE_MM: f64 = 2000.0;
 
 /// Marks within this of a straight line lie on it, mm: a string or a tape cannot tell more.
 pub(super) const ON_LINE_MM: f64 = 0.5;
 
-/// A line may run along the edge of the body to this depth, mm, before it counts as below it.
-pub(super) const BODY_EDGE_MM: f64 = 5.0;
+/// A line may run below the edge of the body to this depth, mm, before one crawls for it: a hand reaches in this far (common
+/// practice, no source).
+pub(super) const BODY_EDGE_MM: f64 = 50.0;
 
 /// Least standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an infinite weight.
 pub(super) const LEAST_SD_MM: f64 = 0.01;

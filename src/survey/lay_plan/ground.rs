@@ -74,14 +74,13 @@ impl Ground {
     /// The rows of a lay's readings, without the zero that they share.
     pub(super) fn rows(&self, candidate: &Candidate) -> Vec<Vec<Term>> {
         let (moved, model) = (vec![Vec2::ZERO; self.designs.len()], self.empty());
-        let by_tape = candidate.zero > 0.0;
-        let row = |(index, geometry): (usize, &_)| {
-            let (value, sd) = (candidate.should_be[index], candidate.sd[index]);
-            let taped = Taped { geometry: *geometry, value, sd, lay: None, by_tape };
+        let by_tape = candidate.by_tape;
+        let row = |(geometry, value): (&_, &f64)| {
+            let taped = Taped { geometry: *geometry, value: *value, sd: candidate.sd, lay: None, by_tape };
             let fixed = vec![false; self.designs.len()];
             model.reading(&self.setup(&fixed), &taped, &moved).map_or_else(Vec::new, |row| row.terms)
         };
-        candidate.geometry.iter().enumerate().map(row).collect()
+        candidate.geometry.iter().zip(&candidate.should_be).map(row).collect()
     }
 
     fn setup<'a>(&'a self, fixed: &'a [bool]) -> Setup<'a> {

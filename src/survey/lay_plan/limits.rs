@@ -31,26 +31,15 @@ pub(super) fn limits(
         .zip(rows)
         .map(|(one, rows)| rows.iter().zip(&one.kept).filter(|(_, kept)| **kept).map(|(row, _)| row).collect())
         .collect();
-    let own = |one: &Chosen| -> Vec<f64> {
-        let lay = &candidates[one.candidate];
-        kept(one).map(|index| lay.sd[index].hypot(lay.zero)).collect()
-    };
+    let own = |one: &Chosen| candidates[one.candidate].sd.hypot(candidates[one.candidate].zero);
     let sd: Vec<Vec<f64>> = chosen
         .iter()
         .zip(&readings)
-        .map(|(one, rows)| {
-            let each = rows.iter().zip(own(one));
-            each.map(|(row, own)| variance(&ground.covariance, row).sqrt().hypot(own)).collect()
-        })
+        .map(|(one, rows)| rows.iter().map(|row| variance(&ground.covariance, row).sqrt().hypot(own(one))).collect())
         .collect();
     let factor = factor(ground, candidates, &readings, chosen, &sd);
     let up = |mm: f64| (mm / step - 1e-9).ceil() * step;
     sd.into_iter().map(|lay| lay.into_iter().map(|sd| up(factor * sd)).collect()).collect()
-}
-
-/// Indices of the readings of a lay that are taken.
-fn kept(one: &Chosen) -> impl Iterator<Item = usize> {
-    (0..one.kept.len()).filter(|&index| one.kept[index])
 }
 
 fn variance(covariance: &DMatrix<f64>, row: &[Term]) -> f64 {
@@ -73,9 +62,9 @@ fn factor(
             for ((one, rows), sd) in chosen.iter().zip(readings).zip(sd) {
                 let lay = &candidates[one.candidate];
                 let zero = lay.zero * dice.next();
-                for ((row, sd), index) in rows.iter().zip(sd).zip(kept(one)) {
+                for (row, sd) in rows.iter().zip(sd) {
                     let true_value: f64 = row.iter().map(|&(column, by)| by * floor[column]).sum();
-                    most = most.max((true_value + zero + lay.sd[index] * dice.next()).abs() / sd);
+                    most = most.max((true_value + zero + lay.sd * dice.next()).abs() / sd);
                 }
             }
             most

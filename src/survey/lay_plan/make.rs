@@ -5,7 +5,7 @@ use kurbo::Point;
 use super::{
     candidates::{Candidate, candidates, end},
     choose::{Chooser, Chosen},
-    figures::{FINER_PLUMB_MM, GRID_FACTOR, PLUMB_MINUTES, QUICK_TIMES},
+    figures::{FINER_PLUMB_MM, PLUMB_MINUTES, QUICK_TIMES, SHIFT_FACTOR, TURN_FACTOR},
     ground::Ground,
     limits::limits,
     order::Round,
@@ -19,7 +19,7 @@ use crate::{
 /// Which tolerance the lays are to prove.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum CheckChoice {
-    /// Twice each mark's tolerance: gross mistakes are found, tolerances are not proven.
+    /// Twice each mark's tolerance, and errors of 20 mm in readings: gross mistakes are found, tolerances are not proven.
     Quick,
     /// Each mark's tolerance.
     #[default]
@@ -70,7 +70,7 @@ impl LayPlanner<'_> {
         let ground = self.ground(self.precision);
         let candidates = candidates(self.plan, self.precision, self.longest);
         let tolerances: Vec<f64> = ground.tolerances.iter().map(|tolerance| choice.times() * tolerance).collect();
-        let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+        let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, choice.times());
         let mut proof = self.proof(&ground, &candidates, &chooser, choice);
         if !proof.complete() {
             proof.would_take = self.would_take(&tolerances);
@@ -94,7 +94,11 @@ impl LayPlanner<'_> {
             .zip(limits)
             .map(|(one, limits)| {
                 let lay = lay(&candidates[one.candidate], one, &limits, ground.marks());
-                let ends = [points[candidates[one.candidate].from], points[last(candidates, one)]];
+                let to = match lay.to {
+                    LayEnd::Mark(mark) => points[mark],
+                    LayEnd::Wheel(wheel) => points[ground.marks() + wheel],
+                };
+                let ends = [points[candidates[one.candidate].from], to];
                 (Round::of(self.plan, lay.kind, ends, lay.below_body), lay)
             })
             .collect();
@@ -121,7 +125,9 @@ impl LayPlanner<'_> {
         let reach = (0..ground.marks()).map(|mark| chooser.grid().reach(mark)).fold(0.0, f64::max);
         let chosen = chooser.chosen();
         let minutes: f64 = chosen.iter().map(|one| candidates[one.candidate].minutes(&one.kept)).sum();
-        let wheel = |wheel| chosen.iter().any(|one| candidates[one.candidate].uses_wheel(ground.marks(), wheel));
+        let wheel = |wheel: usize| {
+            chosen.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
+        };
         Proof {
             letter: None,
             minutes: minutes + PLUMB_MINUTES * (0..4).filter(|at| wheel(*at)).count() as f64,
@@ -130,9 +136,9 @@ impl LayPlanner<'_> {
             times_tolerance: choice.times(),
             marks: chooser.proven().into_iter().enumerate().map(mark).collect(),
             grid: GridProof {
-                forward: GRID_FACTOR * sd.forward,
-                left: GRID_FACTOR * sd.left,
-                turn: GRID_FACTOR * sd.turn * reach,
+                forward: SHIFT_FACTOR * sd.forward,
+                left: SHIFT_FACTOR * sd.left,
+                turn: TURN_FACTOR * sd.turn * reach,
             },
             would_take: Vec::new(),
         }
@@ -169,16 +175,6 @@ impl LayPlanner<'_> {
     }
 }
 
-/// The point where a lay ends.
-fn last(candidates: &[Candidate], one: &Chosen) -> usize {
-    let candidate = &candidates[one.candidate];
-    let read = (0..one.kept.len()).rfind(|&index| one.kept[index]);
-    match candidate.kind {
-        LayKind::String => candidate.to,
-        LayKind::Tape => read.map_or(candidate.to, |index| candidate.marks[index]),
-    }
-}
-
 fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> Lay {
     let kept = (0..chosen.kept.len()).filter(|&index| chosen.kept[index]);
     let readings: Vec<LayReading> = kept
@@ -188,16 +184,16 @@ fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> 
             mark: candidate.marks[index],
             should_be: candidate.should_be[index],
             limit,
-            sd: candidate.sd[index].hypot(candidate.zero),
+            sd: candidate.sd.hypot(candidate.zero),
         })
         .collect();
-    let last = readings.last().map_or(candidate.to.min(marks - 1), |reading| reading.mark);
+    let last = readings.last().map_or(candidate.to, |reading| reading.mark);
     Lay {
         number: 0,
         letter: None,
         kind: candidate.kind,
         from: end(candidate.from, marks),
-        to: if candidate.kind == LayKind::String { end(candidate.to, marks) } else { LayEnd::Mark(last) },
+        to: end(if candidate.kind == LayKind::String { candidate.to } else { last }, marks),
         below_body: candidate.below_body(&chosen.kept),
         readings,
     }

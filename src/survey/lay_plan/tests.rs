@@ -4,9 +4,9 @@ use nalgebra::{DMatrix, Matrix2};
 
 use super::{
     candidates::{Candidate, candidates},
-    choose::{Chooser, Chosen},
+    choose::Chooser,
     demand::{least_redundancy, redundancies},
-    figures::{GRID_FACTOR, MARK_FACTOR, RADIUS_FACTOR},
+    figures::{MARK_FACTOR, RADIUS_FACTOR},
     ground::{Ground, Term},
     radius::{eigenvalues, radius},
     state::State,
@@ -68,40 +68,32 @@ fn every_demonstration_tolerance_is_proven_and_every_lay_can_be_made() {
             let name = format!("{} {}", plan.vehicle.name, plan.template.name);
             assert!(plan.proofs[0].complete(), "{name}: {:?}", plan.proofs);
             assert!(plan.lays.len() <= 20 && readings(&plan.lays) <= 40, "{name}: {}", plan.lays.len());
-            let tying = plan.lays.iter().filter(|lay| lay.from_wheel());
-            let tying: usize = tying.map(|lay| lay.readings.len()).sum();
-            assert!(tying >= 4, "{name}: {tying}");
+            let from_wheels = plan.lays.iter().filter(|lay| matches!(lay.from, LayEnd::Wheel(_)));
+            let from_wheels: usize = from_wheels.map(|lay| lay.readings.len()).sum();
+            assert!(from_wheels >= 4, "{name}: {from_wheels}");
             let wheels = crate::survey::wheel_marks(&plan.vehicle).map(|(_, at)| at);
-            let place = |end: LayEnd| match end {
-                LayEnd::Mark(mark) => plan.marks[mark].at,
-                LayEnd::Wheel(wheel) => wheels[wheel],
-            };
             let mut check = 0;
             for (index, lay) in plan.lays.iter().enumerate() {
                 assert_eq!(lay.number, index + 1);
-                let (from, to) = (place(lay.from), place(lay.to));
-                let over_wheels = matches!(lay.to, LayEnd::Wheel(_));
-                // A string over two wheel marks passes below the tyres' edge, along them; all else keeps clear of wheels.
-                if !over_wheels {
-                    assert!(!plan.vehicle.through_wheel(from, to) || lay.from_wheel(), "{name}: {lay:?}");
-                }
+                let [from, to] = [lay.from, lay.to].map(|end| match end {
+                    LayEnd::Mark(mark) => plan.marks[mark].at,
+                    LayEnd::Wheel(wheel) => wheels[wheel],
+                });
+                let along_tyres = lay.along_tyres();
+                let blocked = match lay.from {
+                    LayEnd::Mark(_) => plan.vehicle.through_wheel(from, to),
+                    LayEnd::Wheel(wheel) => plan.vehicle.through_wheel_from(wheel, from, to),
+                };
+                assert!(along_tyres || !blocked, "{name}: {lay:?}");
                 for reading in &lay.readings {
                     check += 1;
                     assert_eq!(reading.id, check.to_string());
                     let at = plan.marks[reading.mark].at;
                     let beside = (to - from).normalize().cross(at - from);
-                    match lay.kind {
-                        LayKind::Tape => {
-                            assert!(beside.abs() <= 0.5, "{name}: {beside}");
-                            assert!((reading.should_be - from.distance(at)).abs() < 1e-9 && reading.should_be >= 100.0);
-                        }
-                        // A tape is read square from a string over wheel marks, to its left.
-                        LayKind::String if over_wheels => {
-                            assert!((reading.should_be - beside).abs() < 1e-9 && beside >= 100.0, "{name}: {beside}");
-                        }
-                        LayKind::String => {
-                            assert!(reading.should_be == 0.0 && beside.abs() <= 0.5, "{name}: {beside}");
-                        }
+                    let expected = if along_tyres { reading.should_be } else { 0.0 };
+                    assert!((beside - expected).abs() <= 0.5, "{name}: {beside}");
+                    if lay.kind == LayKind::Tape {
+                        assert!((reading.should_be - from.distance(at)).abs() < 1e-9 && reading.should_be >= 100.0);
                     }
                     assert!((reading.limit / 0.5).fract() == 0.0 && reading.limit > 0.0);
                 }
@@ -140,7 +132,7 @@ fn four_millimetres_are_not_proven_and_the_plan_says_what_is_and_what_it_would_t
 }
 
 /// Covariance of the unknowns from rows with single weights alone: each lay's zero an unknown of its own.
-fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], &[f64], f64)], without: Option<usize>) -> DMatrix<f64> {
+fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], f64, f64)], without: Option<usize>) -> DMatrix<f64> {
     let count = ground.columns.count();
     let mut normal = DMatrix::zeros(count + lays.len(), count + lays.len());
     let mut add = |terms: &[Term], sd: f64| {
@@ -156,7 +148,7 @@ fn from_the_beginning(ground: &Ground, lays: &[(&[Vec<Term>], &[f64], f64)], wit
         }
     }
     for (index, (rows, sd, zero)) in lays.iter().enumerate() {
-        for (row, sd) in rows.iter().zip(*sd) {
+        for row in *rows {
             let mut terms = row.clone();
             terms.push((count + index, 1.0));
             add(&terms, *sd);
@@ -187,12 +179,12 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
     let weight = candidates[less].weight(&fewer) - candidates[less].weight(&all);
     let change = state.change(&rows[less], &weight).unwrap();
     state.apply(&change, &ground);
-    let left: Vec<(&[Vec<Term>], &[f64], f64)> = taken
+    let left: Vec<(&[Vec<Term>], f64, f64)> = taken
         .iter()
         .filter(|one| **one != out)
         .map(|&one| {
             let from = usize::from(one == less);
-            (&rows[one][from..], &candidates[one].sd[from..], candidates[one].zero)
+            (&rows[one][from..], candidates[one].sd, candidates[one].zero)
         })
         .collect();
     let expected = from_the_beginning(&ground, &left, None);
@@ -206,17 +198,17 @@ fn what_is_kept_up_to_date_is_what_a_solution_from_the_beginning_gives() {
 fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_nothing() {
     let (ground, candidates) = ground(&plan(CAR, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
-    let kept = |one: &Chosen| -> (Vec<Vec<Term>>, Vec<f64>) {
-        let rows = chooser.rows(one.candidate).iter().zip(&candidates[one.candidate].sd).zip(&one.kept);
-        rows.filter(|(_, kept)| **kept).map(|((row, sd), _)| (row.clone(), *sd)).unzip()
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
+    let kept = |one: &choose::Chosen| -> Vec<Vec<Term>> {
+        let rows = chooser.rows(one.candidate).iter().zip(&one.kept);
+        rows.filter(|(_, kept)| **kept).map(|(row, _)| row.clone()).collect()
     };
-    let rows: Vec<(Vec<Vec<Term>>, Vec<f64>)> = chooser.chosen().iter().map(kept).collect();
-    let lays: Vec<(&[Vec<Term>], &[f64], f64)> = chooser
+    let rows: Vec<Vec<Vec<Term>>> = chooser.chosen().iter().map(kept).collect();
+    let lays: Vec<(&[Vec<Term>], f64, f64)> = chooser
         .chosen()
         .iter()
         .zip(&rows)
-        .map(|(one, (rows, sd))| (&rows[..], &sd[..], candidates[one.candidate].zero))
+        .map(|(one, rows)| (&rows[..], candidates[one.candidate].sd, candidates[one.candidate].zero))
         .collect();
     let whole = from_the_beginning(&ground, &lays, None);
     for (mark, [own, _]) in chooser.proven().into_iter().enumerate() {
@@ -241,13 +233,10 @@ fn what_is_promised_of_a_mark_follows_from_a_solution_in_which_its_laying_says_n
 fn no_lay_of_a_plan_is_needless() {
     let (ground, candidates) = ground(&plan(VAN, PERIMETER));
     let tolerances = vec![8.0; ground.marks()];
-    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances);
+    let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, 1.0);
     let chosen = chooser.chosen();
-    let from_wheels = chosen.iter().filter(|one| candidates[one.candidate].wheel(ground.marks()).is_some()).count();
+    let of_wheels = |one: &choose::Chosen| candidates[one.candidate].wheels(ground.marks()).next().is_some();
     for gone in chosen {
-        if candidates[gone.candidate].wheel(ground.marks()).is_some() && from_wheels <= 4 {
-            continue;
-        }
         let left: Vec<_> = chosen.iter().filter(|one| one.candidate != gone.candidate).collect();
         let lays = left.iter().map(|one| (chooser.rows(one.candidate), candidates[one.candidate].weight(&one.kept)));
         let state = State::with_all(&ground, lays);
@@ -255,18 +244,21 @@ fn no_lay_of_a_plan_is_needless() {
         let sd = grid.sd(&state, None, &ground);
         let unproven = (0..ground.marks()).any(|mark| {
             let own = demand::provable(&state, None, &ground, mark);
-            own.max(GRID_FACTOR * sd.forward.max(sd.left).max(sd.turn * grid.reach(mark))) > 8.0
+            own.max(demand::provable_of_grid(&sd, grid.reach(mark))) > 8.0
         });
         let unchecked = left.iter().any(|one| {
             let weight = candidates[one.candidate].weight(&one.kept);
             let fitted = state.fitted(chooser.rows(one.candidate), None);
-            let sd = &candidates[one.candidate].sd;
+            let sd = candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
-            found.iter().zip(sd).zip(&one.kept).any(|((found, sd), kept)| *kept && *found < least_redundancy(*sd))
+            found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd, 1.0))
         });
-        let only_one = candidates[gone.candidate].wheel(ground.marks()).is_some_and(|wheel| {
-            !left.iter().any(|one| candidates[one.candidate].wheel(ground.marks()) == Some(wheel))
-        });
+        let from_wheels: usize =
+            left.iter().filter(|one| of_wheels(one)).flat_map(|one| &one.kept).map(|kept| usize::from(*kept)).sum();
+        let only_one = from_wheels < 4
+            || candidates[gone.candidate].wheels(ground.marks()).any(|wheel| {
+                !left.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
+            });
         assert!(unproven || unchecked || only_one, "{:?}", candidates[gone.candidate]);
     }
 }
