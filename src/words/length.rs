@@ -28,7 +28,7 @@ impl Lengths {
     }
 
     fn with_inches(self, mm: f64, text: String) -> String {
-        if self.inches { format!("{text} ({})", inch_text(mm.abs())) } else { text }
+        if self.inches { format!("{text} ({} in)", inch_text(mm.abs())) } else { text }
     }
 
     /// A movement in words: "5 mm forward and 3 mm to the left"; "less than 1 mm" where it is next to nothing.

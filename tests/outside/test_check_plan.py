@@ -13,7 +13,7 @@ import kit
 from lay_model import AT_MARK, WHEELS, Floor, own_sd, radius_95
 
 # What a tolerance must be at least, in 95 % radii of a mark, in standard deviations of its mistake, of the grid's shift and turn.
-RADII, MARK_SDS, SHIFT_SDS, TURN_SDS = 2.2, 2.4, 3.1, 2.45
+RADII, MARK_SDS, SHIFT_SDS, TURN_SDS = 2.0, 2.4, 3.1, 2.45
 # A grid turned by this much never passes, whatever its marks' tolerances.
 NEVER_DEG = 0.2
 # Baarda: 0.1 % and 80 %.

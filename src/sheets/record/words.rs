@@ -21,19 +21,18 @@ pub const NOT_SAID: &str = "This sheet records where marks lie on a floor. It do
 #[must_use]
 pub fn meaning(input: &RecordInput<'_>) -> String {
     let assessment = input.assessment;
-    let simple =
+    let against =
         if assessment.vehicle.is_some_and(|vehicle| vehicle.tied) { "from the vehicle" } else { "within the grid" };
-    let text = match assessment.verdict {
-        None => "Distances were taped and calculated, but no mark has a tolerance to be judged by.",
-        Some(Verdict::Inside) => {
-            "Each mark lies within its tolerance with a probability of 95 % or more, as taped and calculated."
+    match assessment.verdict {
+        None => "Distances were taped and calculated, but no mark has a tolerance to be judged by.".to_owned(),
+        Some(Verdict::Inside) => format!("With a probability of 95 % or more for each mark, measured {against}."),
+        Some(Verdict::Outside) => {
+            format!("To be put right and taped again before the layout is used. Marks are shown as they lie {against}.")
         }
-        Some(Verdict::Outside) => "What is named is to be put right and taped again before the layout is used.",
         Some(Verdict::Undecided) => {
-            "What was taped does not prove the layout. What is named below is to be done before the layout is used."
+            format!("To be done before the layout is used: see below. Marks are shown as they lie {against}.")
         }
-    };
-    format!("{text} The marks below are shown as they lie {simple}.")
+    }
 }
 
 /// How the grid lies as a whole, or that this was not measured.

@@ -30,6 +30,9 @@ const OFF: f64 = 2.0;
 /// Directions looked at, over half a turn: the risk is the same either way.
 const DIRECTIONS: usize = 8;
 
+/// A mistake that is known no better than to a hundred times its tolerance is not known at all (variance in tolerances).
+const UNKNOWN: f64 = 1e4;
+
 /// Halvings of the distance that still passes.
 const HALVINGS: usize = 8;
 
@@ -194,5 +197,5 @@ fn variance(m: &DMatrix<f64>, unit: &DVector<f64>) -> Option<f64> {
     let inverse = m.clone().try_inverse()?;
     let squared = unit.dot(unit);
     let variance = unit.dot(&(inverse * unit)) / (squared * squared);
-    (variance.is_finite() && variance > 0.0).then_some(variance)
+    (variance.is_finite() && variance > 0.0 && variance < UNKNOWN).then_some(variance)
 }

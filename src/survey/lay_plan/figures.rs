@@ -3,7 +3,7 @@
 /// A mark's tolerance is proven where it is at least this many times the 95 % radius of its estimated place. A mark that is
 /// kept may lie up to half its tolerance off by its estimate, and all marks must lie within theirs together, not each by
 /// itself: what is left beside that half has to hold more than 95 % for each. Tried by simulated floors.
-pub(super) const RADIUS_FACTOR: f64 = 2.2;
+pub(super) const RADIUS_FACTOR: f64 = 2.0;
 
 /// And where it is at least this many standard deviations of the mark's mistake of laying, estimated without what its own
 /// laying promises: a mark that lies twice its tolerance off then passes in at most 5 % in whichever direction
