@@ -280,7 +280,7 @@ fn the_demonstration_form_as_it_should_be_is_inside_and_leaves_a_record_with_the
         "{stdout}"
     );
     let record = fs::read_to_string(bay.path().join("record/record.svg")).unwrap();
-    assert!(record.contains("Greatest slope") && record.contains("lies within its tolerance"));
+    assert!(record.contains("Greatest slope") && record.contains("marks lie within their tolerances"));
     assert!(bay.path().join("record/record.pdf").is_file());
     assert_eq!(bay.run(&["check", "readings.csv", "--levels", "levels.csv"]).0, Some(2), "a floor belongs on a record");
 }

@@ -55,11 +55,11 @@ fn heading(context: &Context<'_>, width: f64) -> Fragment {
     piece
 }
 
-/// A verdict in the largest bold lettering in which it takes no more than two lines.
+/// A verdict in the largest bold lettering in which it takes one line; in the smallest where it takes more.
 fn large(text: &str, width: f64) -> Fragment {
     let sizes = [heights::TITLE, heights::HEADING, heights::TEXT];
     let set = |size: f64| wrap(text, width, size, Weight::Bold);
-    let size = sizes.into_iter().find(|size| set(*size).len() <= 2).unwrap_or(heights::TEXT);
+    let size = sizes.into_iter().find(|size| set(*size).len() == 1).unwrap_or(heights::TEXT);
     let mut piece = Fragment::new(width);
     for (line, words) in set(size).into_iter().enumerate() {
         let base = -size - line as f64 * size * LEADING;
