@@ -157,7 +157,7 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
             observations[other].value == observations[index].value
                 && alike(observations[other].geometry, observations[index].geometry)
         };
-        if !kept.iter().any(|other| same(other)) {
+        if !kept.iter().any(same) {
             kept.push(index);
         }
     }

@@ -243,7 +243,7 @@ fn thinned(points: &[Point], all: Vec<Candidate>) -> Vec<Candidate> {
     if all.len() <= MOST_PAIRS {
         return all;
     }
-    let mut around: Vec<[Option<[(f64, usize); 2]>; SECTORS]> = vec![[None; SECTORS]; points.len()];
+    let mut around: Vec<[Reach; SECTORS]> = vec![[None; SECTORS]; points.len()];
     for (index, one) in all.iter().enumerate() {
         for (at, other) in [(one.from, one.to), (one.to, one.from)] {
             let length = points[at].distance(points[other]);
@@ -265,6 +265,9 @@ fn thinned(points: &[Point], all: Vec<Candidate>) -> Vec<Candidate> {
     };
     all.into_iter().zip(kept).filter(|(one, kept)| *kept || square(one)).map(|(one, _)| one).collect()
 }
+
+/// The nearest and the farthest neighbour in one direction, each by its distance, mm, and its index.
+type Reach = Option<[(f64, usize); 2]>;
 
 fn sector(from: Point, to: Point) -> usize {
     let turn = (to - from).atan2() / std::f64::consts::TAU + 0.5;
