@@ -55,7 +55,7 @@ def as_laid(words):
     """Way of laying → what its row says after it: worst mark, mm, and where from."""
     rows = {}
     for way in [*LAID, JOINED]:
-        row = re.search(rf"^{way} +(\S+) +([\d.]+) +(\S.*?)$", words, re.MULTILINE)
+        row = re.search(rf"^{way} +(\S+) +([\d.]+) +(\S.*?)(?: +[\d.–]+)?$", words, re.MULTILINE)
         if row:
             rows[way] = (row[1], float(row[2]), row[3].strip())
     return rows

@@ -32,6 +32,10 @@ const TOO_GOOD: f64 = 1e-4;
 /// What is farther from a string than this, mm, is taped from it and not seen beside it.
 const BESIDE_MM: f64 = 50.0;
 
+/// The risk of a grid of which readings know anything at all is at most one half; where nothing is known it is 1. An estimate that is
+/// taken as it is needs no more.
+const KNOWN: f64 = 0.75;
+
 /// A mark is outside only where explanations that put it inside have less probability than this altogether.
 const SIGNIFICANT: f64 = 0.05;
 
@@ -96,9 +100,10 @@ impl<'a> Judge<'a> {
         let marks: Vec<Option<MarkChances>> = (0..believed.marks()).map(chances).collect();
         let each: Vec<f64> = marks.iter().flatten().map(|chances| chances.vehicle).collect();
         let jointly = conformance.all_inside(believed, tolerances, &each, JOINTLY);
+        let simple = believed.layout.decision == Decision::Simple;
         Self {
             grid_block: risks.grid_block(),
-            tied: grid_risk <= GRIDS_RISK,
+            tied: grid_risk <= if simple { KNOWN } else { GRIDS_RISK },
             grid_risk,
             marks,
             jointly,
