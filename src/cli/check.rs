@@ -16,13 +16,10 @@ use super::{
     load::{Job, load_with_lays},
 };
 use crate::{
-    output::pretty,
+    output::{AssessmentJson, pretty},
     plan::{FloorPlan, Lay, LayKind, LayReading},
     source::{Faults, MOST_BYTES, Place},
-    survey::{
-        Assessment, AssessmentJson, Decision, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict,
-        assess,
-    },
+    survey::{Assessment, Decision, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict, assess},
     words::CheckWords,
 };
 
@@ -40,10 +37,10 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let mut layout = taped(&readings, plan, &precision, prior)?;
     layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
     let inches = job.as_ref().is_some_and(|job| job.inches);
-    let assessment = assess(&layout, inches).map_err(|error| Failure::Assess { file: shown, error })?;
+    let assessment = assess(&layout).map_err(|error| Failure::Assess { file: shown, error })?;
     let words = CheckWords::of(&layout, &assessment, inches);
     let text = if args.json {
-        pretty(&AssessmentJson::of(&layout, &assessment))
+        pretty(&AssessmentJson::of(&layout, &assessment, &words))
     } else {
         report(&layout, &assessment, &words, readings.blank, args.details)
     };

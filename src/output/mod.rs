@@ -10,6 +10,7 @@
 //! one of ten; what all pages share, fonts, layers and bookmarks, follows at the end.
 
 mod answers;
+mod check_json;
 mod csv;
 mod cut_svg;
 mod error;
@@ -25,6 +26,7 @@ mod png;
 mod svg;
 
 pub use answers::answers_json;
+pub use check_json::AssessmentJson;
 pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use error::OutputError;

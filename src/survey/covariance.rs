@@ -1,9 +1,11 @@
 //! The uncertainty of a place on the floor.
 
+use std::f64::consts::TAU;
+
 use kurbo::Vec2;
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
-use super::Influence;
+use super::{Influence, Verdict, guard_factor};
 
 /// Standard deviations that are stated after ± where a single quantity is given (JCGM 100:2008, 6.2 and 6.3).
 pub const COVERAGE_FACTOR: f64 = 2.0;
@@ -17,6 +19,9 @@ const QUARTER_PARTS: u32 = 48;
 
 /// Steps of Newton's method for [`Covariance::radius_95`] at most; five are enough for twelve digits.
 const NEWTON_STEPS: usize = 20;
+
+/// Directions in which the rim of a tolerance circle is looked at.
+const RIM_STEPS: usize = 72;
 
 /// Steps of the midpoint rule over a circle for each standard deviation that its radius holds, and the fewest and the
 /// most: ten digits down to a standard deviation of a hundredth of the radius (tried against 20 000 steps).
@@ -123,6 +128,21 @@ impl Covariance {
             return if d == Vec2::ZERO { 0.0 } else { f64::INFINITY };
         }
         (self.yy * d.x * d.x - 2.0 * self.xy * d.x * d.y + self.xx * d.y * d.y) / determinant
+    }
+
+    /// The decision on a place measured at `d` (mm) from where it should be and allowed to be off by `tolerance`. What is known too
+    /// coarsely to hit the circle is not outside for that: no place within the circle may fit what was measured, each held against it by
+    /// the guard band of a single value.
+    #[must_use]
+    pub fn verdict(&self, tolerance: f64, d: Vec2) -> Verdict {
+        let least = guard_factor().powi(2);
+        let at = |step: usize| Vec2::from_angle(TAU * step as f64 / RIM_STEPS as f64) * tolerance;
+        match Verdict::of_probability(self.within(tolerance, d)) {
+            Verdict::Outside if (0..RIM_STEPS).any(|step| self.squared_distance(d - at(step)) < least) => {
+                Verdict::Undecided
+            }
+            verdict => verdict,
+        }
     }
 
     /// Probability that a place measured at `d` (mm) from where it should be is truly within `radius` mm

@@ -42,8 +42,8 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, AssessmentJson, Compared, Decision, Finding, GlobalTest, MarkFinding, Part, Pose,
-    ReadingFinding, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, assess,
+    AssessError, Assessment, Compared, Decision, Finding, GlobalTest, Impossible, MarkFinding, Misread, Part, Pose,
+    ReadingFinding, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, UnitSlip, WholeFault, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
 pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square};
@@ -66,7 +66,8 @@ pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
 pub use reliability::{
-    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, non_centrality,
+    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, critical_value_among,
+    non_centrality,
 };
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;

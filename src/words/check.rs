@@ -1,6 +1,9 @@
 //! What a check says: one headline, what to do in order, and what else was found.
 
-use super::length::{Lengths, listed};
+use super::{
+    length::{Lengths, listed},
+    network, slip,
+};
 use crate::survey::{Assessment, Decision, Finding, Geometry, Suspect, TapedLayout, Todo, Verdict};
 
 /// Lines of a list of readings name at most so many of one lay; the rest is the whole lay anyway.
@@ -15,6 +18,8 @@ pub struct CheckWords {
     pub todo: Vec<String>,
     /// What else was found.
     pub findings: Vec<String>,
+    /// For each suspect the usual cause of such a mistake, where it has one.
+    pub causes: Vec<Option<String>>,
 }
 
 impl CheckWords {
@@ -22,10 +27,13 @@ impl CheckWords {
     #[must_use]
     pub fn of(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Self {
         let words = Words { layout, assessment, lengths: Lengths { inches } };
-        let mut todo = words.todo();
-        // A network without a laying prior has its advice as sentences.
-        todo.extend(assessment.advice.iter().cloned());
-        Self { headline: words.headline(), todo, findings: words.findings() }
+        let todo = match layout.prior {
+            Some(_) => words.todo(),
+            None => network::sentences(layout, assessment, inches),
+        };
+        let cause = |suspect: &Suspect| suspect.cause.map(|cause| slip::slip(cause, |point| words.name(point)));
+        let causes = assessment.suspects.iter().map(cause).collect();
+        Self { headline: words.headline(), todo, findings: words.findings(), causes }
     }
 }
 
@@ -158,7 +166,8 @@ impl Words<'_> {
     fn suspect(&self, suspect: &Suspect) -> String {
         let observation = self.layout.network.observations[suspect.observation];
         let (line, off) = (self.line(observation.geometry), self.lengths.whole(suspect.error));
-        let cause = suspect.cause.as_ref().map_or_else(String::new, |cause| format!(" ({cause}?)"));
+        let name = |point: usize| self.name(point);
+        let cause = suspect.cause.map_or_else(String::new, |cause| format!(" ({}?)", slip::slip(cause, name)));
         let how = match observation.geometry {
             Geometry::Distance { .. } if suspect.error > 0.0 => format!("reads about {off} too long"),
             Geometry::Distance { .. } => format!("reads about {off} too short"),
@@ -200,8 +209,8 @@ impl Words<'_> {
 
     fn finding(&self, finding: &Finding) -> Option<String> {
         Some(match finding {
-            // The headline says it.
-            Finding::GridOff => return None,
+            // The headline says it, or what is to be done.
+            Finding::GridOff | Finding::Unsettled | Finding::Impossible(_) | Finding::Whole(_) => return None,
             Finding::Untied { .. } => {
                 "The readings from the wheels are missing or too few: nothing says yet how the grid lies to \
                                        the vehicle."

@@ -5,6 +5,8 @@
 
 mod check;
 mod length;
+mod network;
+mod slip;
 #[cfg(test)]
 mod tests;
 

@@ -4,8 +4,8 @@ use kurbo::{Point, Vec2};
 
 use super::*;
 use crate::survey::{
-    Assessment, Datum, Decision, Finding, Geometry, MarkFinding, Network, NetworkPoint, Observation, Part, TapedLayout,
-    Todo, Verdict,
+    Assessment, Datum, Decision, Finding, Geometry, LayingPrior, MarkFinding, Method, Misread, Network, NetworkPoint,
+    Observation, Part, Slip, Suspect, TapedLayout, Todo, Verdict, WholeFault,
 };
 
 #[test]
@@ -39,6 +39,7 @@ fn layout() -> TapedLayout {
         tolerances: vec![Some(8.0), Some(8.0), Some(8.0), None],
         lays: vec![Some(4), Some(4), None],
         wheels: vec![3],
+        prior: Some(LayingPrior { method: Method::TapeOnly, shared: Vec::new(), own: Vec::new() }),
         ..TapedLayout::default()
     }
 }
@@ -71,7 +72,6 @@ fn assessment(verdict: Verdict) -> Assessment {
         suspects: Vec::new(),
         pose: None,
         pulls_to_add: Vec::new(),
-        advice: Vec::new(),
         findings: Vec::new(),
         grid: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
         vehicle: Some(Part { verdict, tied: true, risk: None }),
@@ -149,4 +149,35 @@ fn the_headline_says_the_verdict_and_counts_no_marks_while_readings_contradict_e
     assert_eq!(words(moved, Verdict::Undecided).headline, "Not inside yet: one mark is to be moved.");
     let scattered = words(|_, assessment| assessment.scattered = true, Verdict::Outside).headline;
     assert!(scattered.contains("contradict each other") && !scattered.contains("marks"), "{scattered}");
+}
+
+/// The first sentence on a network of which nothing is known but its readings.
+fn of_network(change: impl FnOnce(&mut Assessment)) -> String {
+    let change = |layout: &mut TapedLayout, assessment: &mut Assessment| {
+        layout.prior = None;
+        assessment.sigma0 = Some(1.0);
+        change(assessment);
+    };
+    words(change, Verdict::Undecided).todo.remove(0)
+}
+
+#[test]
+fn a_network_without_a_promise_has_its_own_sentences() {
+    let found = |finding: Finding| of_network(move |assessment| assessment.findings = vec![finding]);
+    assert!(found(Finding::Unsettled).starts_with("These readings hold the marks too weakly to say where they lie"));
+    assert!(found(Finding::Whole(WholeFault::Mirrored)).contains("left and right are exchanged"));
+    assert!(found(Finding::Whole(WholeFault::Scaled(0.97))).starts_with("The whole layout has 97.00 % of its size"));
+    let suspect = |cause, or| {
+        let suspect = Suspect { observation: 1, error: 99.6, error_sd: 1.0, cause: Some(cause), or };
+        of_network(move |assessment| assessment.suspects = vec![suspect])
+    };
+    assert_eq!(
+        suspect(Slip::Misread(Misread::HundredMm), vec![0]),
+        "Tape 1L\u{2013}2L again: it is about 100 mm long (100 mm misread); it may as well be 1L\u{2013}1R: tape them again too."
+    );
+    let many = suspect(Slip::OtherSide { from: 0, to: 1 }, vec![0; 9]);
+    assert!(
+        many.contains("(it fits 1L\u{2013}1R: left and right exchanged)") && many.contains("or one of 5 more"),
+        "{many}"
+    );
 }

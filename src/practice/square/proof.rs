@@ -36,7 +36,7 @@ pub(super) fn judged(ground: &Ground, readings: &[f64], precision: &Precision) -
     };
     let readings = ground.pulls.iter().zip(readings).map(reading).collect();
     let readings = Readings { job: None, marks: Vec::new(), readings, blank: 0, precision: None };
-    assess(&readings.resolve(Some(&ground.plan), precision).ok()?.taped, false).ok()
+    assess(&readings.resolve(Some(&ground.plan), precision).ok()?.taped).ok()
 }
 
 /// Held against what was planted.

@@ -50,7 +50,7 @@ fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) 
     });
     let readings = Readings { job: None, marks: Vec::new(), readings: readings.collect(), blank: 0, precision: None };
     let survey = readings.resolve(Some(&setting.plan), &setting.precision).unwrap();
-    (names, assess(&survey.taped, false).unwrap())
+    (names, assess(&survey.taped).unwrap())
 }
 
 /// What the key says: marks that lie off, readings that are wrong, and whether the grid is turned.

@@ -5,23 +5,28 @@ use std::fmt;
 use kurbo::{Point, Vec2};
 
 use super::{
-    advice, cause,
     constant::constant_error,
     displaced::{self, Fitted},
     judge::judge,
-    model::{Assessment, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
+    model::{Assessment, Finding, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
+    slip::Slip,
     snooping::{Snooped, snoop},
     triangles,
+    whole::whole_fault,
 };
 use crate::{
     survey::{
-        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Verdict, chi_squared_quantile,
+        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Network, Observation, Row,
+        Verdict, chi_squared_quantile,
     },
     units::mm_text,
 };
 
 /// Probability that right readings pass the global test, half of the rest on either side.
 const GLOBAL_CONFIDENCE: f64 = 0.95;
+
+/// Probability with which readings of a layout that lies as designed are taken for such.
+const DESIGN_CONFIDENCE: f64 = 0.99;
 
 /// A reading with less redundancy is not checked by the others: an error has to be 18 times its standard deviation
 /// (δ₀/√0.05) before it is found.
@@ -41,17 +46,17 @@ const BESIDE_MM: f64 = 25.0;
 const MOST_UNCHECKED: usize = 40;
 
 /// Why a layout cannot be judged.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum AssessError {
     /// No three marks are held to each other; distances that would hold them.
     NothingHeld {
         /// Pairs of names.
         pulls: Vec<[String; 2]>,
     },
-    /// The adjustment came to no end from any start.
+    /// No places fit the readings, since triangles cannot be.
     Unsettled {
-        /// Sentences on triangles that cannot be.
-        triangles: Vec<String>,
+        /// The first of these triangles: the long side, and the other two together, each with its names and its length, mm.
+        triangle: [(String, f64); 2],
     },
     /// Points of one reading lie at one place.
     Coincident {
@@ -72,13 +77,12 @@ impl fmt::Display for AssessError {
                     write!(f, "tape also {}", pulls.join(", "))
                 }
             }
-            Self::Unsettled { triangles } if !triangles.is_empty() => {
-                write!(f, "the readings contradict each other too much to be adjusted. {}", triangles.join(" "))
-            }
-            Self::Unsettled { .. } => write!(
+            Self::Unsettled { triangle: [(long, length), (others, together)] } => write!(
                 f,
-                "the adjustment came to no end from any start: the readings contradict each other or the places of the marks \
-                 too much; check the unit, the marks' names and their x and y, and tape the longest distances again"
+                "the readings contradict each other too much to be adjusted: {long} with {} mm is longer than {others} together, {} mm; \
+                 one of the three is wrong, tape them again",
+                mm_text(*length),
+                mm_text(*together)
             ),
             Self::Coincident { points } => write!(
                 f,
@@ -91,11 +95,11 @@ impl fmt::Display for AssessError {
 
 impl std::error::Error for AssessError {}
 
-/// Judges a taped layout. Sentences of advice have inches beside mm when `inches` is true.
+/// Judges a taped layout.
 ///
 /// # Errors
 /// [`AssessError`] where there is nothing to judge.
-pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessError> {
+pub fn assess(layout: &TapedLayout) -> Result<Assessment, AssessError> {
     if let Some(prior) = &layout.prior {
         return judge(layout, prior);
     }
@@ -106,22 +110,74 @@ pub fn assess(layout: &TapedLayout, inches: bool) -> Result<Assessment, AssessEr
         let pulls = network.pulls_to_hold(&layout.further);
         return Err(AssessError::NothingHeld { pulls: pulls.into_iter().map(|pair| pair.map(name)).collect() });
     }
-    let snooped = snoop(&part.network).map_err(|error| match error {
-        AdjustError::Coincident { observation } => {
-            let points = part.network.observations[observation].geometry.points();
-            AssessError::Coincident { points: points.into_iter().map(|point| name(part.points[point])).collect() }
+    let mut assessment = match snoop(&part.network) {
+        Ok(snooped) => {
+            let pulls_to_add = pulls_to_add(layout, &part, &snooped);
+            Assessment { pulls_to_add, ..Judged::of(layout, &part, &snooped).assessment() }
         }
-        AdjustError::Loose | AdjustError::Unsettled => AssessError::Unsettled {
-            triangles: (triangles::impossible(network, &[]).into_iter())
-                .map(|one| triangles::sentence(network, one, |mm| format!("{} mm", mm_text(mm))))
-                .collect(),
-        },
-    })?;
-    let judged = Judged::of(layout, &part, &snooped);
-    let mut assessment = judged.assessment();
-    assessment.pulls_to_add = pulls_to_add(layout, &part, &snooped);
-    assessment.advice = advice::sentences(layout, &assessment, inches);
+        Err(AdjustError::Coincident { observation }) => {
+            let points = part.network.observations[observation].geometry.points();
+            let points = points.into_iter().map(|point| name(part.points[point])).collect();
+            return Err(AssessError::Coincident { points });
+        }
+        Err(AdjustError::Loose | AdjustError::Unsettled) => {
+            if let Some(one) = triangles::impossible(network, &[]).first() {
+                return Err(AssessError::Unsettled { triangle: one.sides(network) });
+            }
+            unsettled(layout)
+        }
+    };
+    let aside: Vec<usize> = assessment.suspects.iter().map(|suspect| suspect.observation).collect();
+    assessment.findings.extend(triangles::impossible(network, &aside).into_iter().map(Finding::Impossible));
+    let pairs = assessment.marks.iter().filter_map(|mark| Some((mark.design?, mark.place?)));
+    assessment.findings.extend(whole_fault(&pairs.collect::<Vec<_>>()).map(Finding::Whole));
     Ok(assessment)
+}
+
+/// What is said where the readings hold the marks so weakly, or contradict their places so much, that no places stand out.
+fn unsettled(layout: &TapedLayout) -> Assessment {
+    let network = &layout.network;
+    let mark = |point: usize| blank(layout, point);
+    let marks: Vec<MarkFinding> = (0..network.points.len()).map(mark).collect();
+    Assessment {
+        datum: if network.points.iter().any(|point| point.fixed) { Datum::Held } else { Datum::Free },
+        dof: 0,
+        sigma0: None,
+        global_test: None,
+        verdict: marks.iter().filter_map(|mark| mark.verdict).max(),
+        marks,
+        readings: vec![ReadingFinding::UNUSED; network.observations.len()],
+        scattered: false,
+        constant_error: None,
+        suspects: Vec::new(),
+        pose: None,
+        pulls_to_add: Vec::new(),
+        findings: vec![Finding::Unsettled],
+        grid: None,
+        vehicle: None,
+        jointly_inside: None,
+        todo: Vec::new(),
+    }
+}
+
+/// A mark of which nothing is known yet.
+fn blank(layout: &TapedLayout, point: usize) -> MarkFinding {
+    let (design, tolerance) = (layout.designs[point], layout.tolerances[point]);
+    MarkFinding {
+        id: layout.network.points[point].id.clone(),
+        design,
+        tolerance,
+        place: None,
+        covariance: Covariance::default(),
+        moved: None,
+        moved_covariance: Covariance::default(),
+        to_datum: None,
+        displaced: false,
+        unchecked: false,
+        verdict: tolerance.and(design).map(|_| Verdict::Undecided),
+        datum_verdict: None,
+        inside: None,
+    }
 }
 
 /// The held part of a layout, adjusted and fitted to the design.
@@ -137,6 +193,8 @@ struct Judged<'a> {
     constant_error: Option<f64>,
     /// Points that hang on a reading that nothing checks.
     unchecked: Vec<bool>,
+    /// True where the readings agree with the layout as designed: then nothing in it is outside, however the best fit bends.
+    as_designed: bool,
 }
 
 impl<'a> Judged<'a> {
@@ -151,7 +209,17 @@ impl<'a> Judged<'a> {
         let tolerances: Vec<Option<f64>> = part.points.iter().map(|&point| layout.tolerances[point]).collect();
         let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
         let unchecked = unchecked(snooped, &tolerances);
-        Self { layout, part, snooped, global_test, scale, fitted, constant_error: constant_error(layout), unchecked }
+        Self {
+            layout,
+            part,
+            snooped,
+            global_test,
+            scale,
+            fitted,
+            constant_error: constant_error(layout),
+            unchecked,
+            as_designed: fits(&snooped.network, &designs, adjustment),
+        }
     }
 
     fn assessment(&self) -> Assessment {
@@ -170,7 +238,6 @@ impl<'a> Judged<'a> {
             suspects: self.suspects(),
             pose,
             pulls_to_add: Vec::new(),
-            advice: Vec::new(),
             findings: Vec::new(),
             grid: None,
             vehicle: None,
@@ -185,29 +252,13 @@ impl<'a> Judged<'a> {
     fn mark(&self, point: usize) -> MarkFinding {
         let layout = self.layout;
         let (design, tolerance) = (layout.designs[point], layout.tolerances[point]);
-        let mut finding = MarkFinding {
-            id: layout.network.points[point].id.clone(),
-            design,
-            tolerance,
-            place: None,
-            covariance: Covariance::default(),
-            moved: None,
-            moved_covariance: Covariance::default(),
-            to_datum: None,
-            displaced: false,
-            unchecked: false,
-            verdict: tolerance.and(design).map(|_| Verdict::Undecided),
-            datum_verdict: None,
-            inside: None,
-        };
+        let mut finding = blank(layout, point);
         let Some(own) = self.part.points.iter().position(|&kept| kept == point) else { return finding };
         let adjustment = &self.snooped.adjustment;
         let place = adjustment.places[own];
         finding.place = Some(place);
         finding.covariance = adjustment.covariance(own);
-        let judge = |covariance: Covariance, d: Vec2| {
-            tolerance.map(|tolerance| Verdict::of_probability(covariance.within(tolerance, d)))
-        };
+        let judge = |covariance: Covariance, d: Vec2| tolerance.map(|tolerance| covariance.verdict(tolerance, d));
         if let Some((d, covariance)) = self.fitted.as_ref().and_then(|fitted| fitted.moved[own]) {
             finding.moved = Some(d);
             finding.moved_covariance = covariance.scaled(1.0 / self.scale);
@@ -216,7 +267,7 @@ impl<'a> Judged<'a> {
             let verdict = judge(covariance, d);
             finding.verdict = verdict.map(|verdict| match verdict {
                 Verdict::Inside if finding.unchecked => Verdict::Undecided,
-                Verdict::Outside if self.constant_error.is_some() => Verdict::Undecided,
+                Verdict::Outside if self.constant_error.is_some() || self.as_designed => Verdict::Undecided,
                 verdict => verdict,
             });
         }
@@ -232,15 +283,7 @@ impl<'a> Judged<'a> {
 
     /// Findings on all observations; those that are not of the held part are unused.
     fn readings(&self) -> Vec<ReadingFinding> {
-        let unused = ReadingFinding {
-            residual: 0.0,
-            redundancy: 0.0,
-            normalised: None,
-            smallest_error: None,
-            suspect: false,
-            used: false,
-        };
-        let mut all = vec![unused; self.layout.network.observations.len()];
+        let mut all = vec![ReadingFinding::UNUSED; self.layout.network.observations.len()];
         for (finding, &index) in self.snooped.findings.iter().zip(&self.part.observations) {
             all[index] = *finding;
         }
@@ -255,7 +298,7 @@ impl<'a> Judged<'a> {
             let cause = match observation.geometry {
                 Geometry::Distance { .. } => self
                     .taped_elsewhere(suspect)
-                    .or_else(|| cause::of_reading(observation.value, suspect.error, suspect.error_sd)),
+                    .or_else(|| Slip::of_reading(observation.value, suspect.error, suspect.error_sd)),
                 _ => None,
             };
             let or = suspect.or.iter().map(|&other| whole(other)).collect();
@@ -265,7 +308,7 @@ impl<'a> Judged<'a> {
     }
 
     /// Whether the reading fits a distance to another mark instead: the mirrored one, or a neighbour.
-    fn taped_elsewhere(&self, suspect: &Suspect) -> Option<String> {
+    fn taped_elsewhere(&self, suspect: &Suspect) -> Option<Slip> {
         let observation = self.part.network.observations[suspect.observation];
         let Geometry::Distance { from, to } = observation.geometry else { return None };
         let (places, points) = (&self.snooped.adjustment.places, &self.part.network.points);
@@ -283,7 +326,8 @@ impl<'a> Judged<'a> {
         };
         let instead = |(kept, replaced)| (0..points.len()).map(move |other| (kept, replaced, other));
         let (kept, _, other) = [(from, to), (to, from)].into_iter().flat_map(instead).find(fits)?;
-        Some(format!("it fits {}–{}: left and right exchanged", points[kept].id, points[other].id))
+        let [from, to] = [kept, other].map(|own| self.part.points[own]);
+        Some(Slip::OtherSide { from, to })
     }
 
     fn pose(&self, marks: &[MarkFinding]) -> Option<Pose> {
@@ -301,6 +345,19 @@ impl<'a> Judged<'a> {
             verdict: marks.iter().filter(|mark| !mark.displaced).filter_map(|mark| mark.datum_verdict).max(),
         })
     }
+}
+
+/// Whether the readings fit the designed places as well as the adjusted ones, but for what chance makes of as many unknowns (test of the
+/// likelihood ratio). Where readings hold marks weakly the best fit may bend far at next to no cost.
+fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -> bool {
+    let at = |point: usize| designs[point].unwrap_or(adjustment.places[point]);
+    let square = |one: &Observation| {
+        Row::at(one.geometry, at).map_or(f64::INFINITY, |row| ((one.value - row.value) / one.sd).powi(2))
+    };
+    let squares: f64 = network.observations.iter().map(square).sum();
+    let unknowns = network.observations.len().saturating_sub(adjustment.dof);
+    let scatter = adjustment.sigma0().map_or(1.0, |sigma0| sigma0.powi(2).max(1.0));
+    squares - adjustment.squares <= scatter * chi_squared_quantile(unknowns, DESIGN_CONFIDENCE)
 }
 
 /// Points that would be loose, or known no better than to their tolerance, without some reading that nothing checks: if that
@@ -344,7 +401,7 @@ fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
 /// JCGM 106:2012, 8.2); outside has to be proven as everywhere.
 fn against_datum(covariance: Covariance, d: Vec2, tolerance: f64) -> Verdict {
     let known = COVERAGE_FACTOR * covariance.largest_sd() <= tolerance;
-    match Verdict::of_probability(covariance.within(tolerance, d)) {
+    match covariance.verdict(tolerance, d) {
         Verdict::Undecided if known && d.hypot() <= tolerance => Verdict::Inside,
         verdict => verdict,
     }

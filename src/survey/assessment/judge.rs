@@ -6,12 +6,12 @@ use nalgebra::DMatrix;
 use super::{
     assess::AssessError,
     believed::Believed,
-    cause,
     conformance::Conformance,
     model::{
         Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Suspect, TapedLayout, Todo,
     },
     risk::{CONSUMERS_RISK, GRIDS_RISK, Risks},
+    slip::Slip,
     todo::{PROBABLE, Standing},
 };
 use crate::survey::{
@@ -139,7 +139,6 @@ impl<'a> Judge<'a> {
             constant_error: None,
             pose: Some(self.pose(vehicle)),
             pulls_to_add: Vec::new(),
-            advice: Vec::new(),
             findings: self.findings(&suspects),
             suspects,
             grid: grid.map(|verdict| Part { verdict, tied: true, risk: None }),
@@ -278,7 +277,6 @@ impl<'a> Judge<'a> {
             }
         };
         let first_of = |index: usize| believed.readings.iter().position(|&kept| kept == index);
-        let mut next_promise = 0;
         (0..network.observations.len())
             .map(|index| match (network.observations[index].geometry, first_of(index)) {
                 (_, Some(row)) => of(row, Some(row)),
@@ -286,17 +284,7 @@ impl<'a> Judge<'a> {
                     let axis = usize::from(matches!(network.observations[index].geometry, Geometry::Y { .. }));
                     of(believed.taped.len() + 2 * point + axis, None)
                 }
-                _ => {
-                    next_promise += 1;
-                    ReadingFinding {
-                        residual: 0.0,
-                        redundancy: 0.0,
-                        normalised: None,
-                        smallest_error: None,
-                        suspect: false,
-                        used: false,
-                    }
-                }
+                _ => ReadingFinding::UNUSED,
             })
             .collect()
     }
@@ -320,10 +308,10 @@ impl<'a> Judge<'a> {
             }
             let Some((error, error_sd)) = self.size(Fault::Reading(index)) else { continue };
             let cause = match taped.geometry {
-                Geometry::Distance { .. } => cause::of_reading(taped.value, error, error_sd),
+                Geometry::Distance { .. } => Slip::of_reading(taped.value, error, error_sd),
                 // What is taped from a string is read on a tape as well.
                 Geometry::Offset { .. } if taped.value.abs() > BESIDE_MM => {
-                    cause::of_reading(taped.value, error, error_sd)
+                    Slip::of_reading(taped.value, error, error_sd)
                 }
                 _ => None,
             };

@@ -12,7 +12,7 @@ use super::{
 use crate::survey::{Geometry, Verdict, dice::Dice};
 
 fn judged(layout: &TapedLayout) -> Assessment {
-    assess(layout, false).unwrap()
+    assess(layout).unwrap()
 }
 
 fn moves(found: &Assessment) -> Vec<(usize, Vec2)> {

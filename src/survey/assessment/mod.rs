@@ -4,15 +4,12 @@
 //! finds it ([`Suspect`]). A mark in the wrong place contradicts nothing: all readings agree on where it is, and only the
 //! design says that it should be elsewhere; the fit to the design finds it ([`MarkFinding::displaced`]).
 
-mod advice;
 mod assess;
 mod believed;
-mod cause;
 mod compared;
 mod conformance;
 mod constant;
 mod displaced;
-mod json;
 mod judge;
 #[cfg(test)]
 mod laid_fixture;
@@ -20,6 +17,7 @@ mod laid_fixture;
 mod laid_tests;
 mod model;
 mod risk;
+mod slip;
 mod snooping;
 #[cfg(test)]
 mod tests;
@@ -29,9 +27,11 @@ mod whole;
 
 pub use assess::{AssessError, assess};
 pub use compared::Compared;
-pub use json::AssessmentJson;
 pub use model::{
     Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare, Suspect, TapedLayout,
     Todo,
 };
 pub use risk::TURN_THAT_NEVER_PASSES_DEG;
+pub use slip::{Misread, Slip, UnitSlip};
+pub use triangles::Impossible;
+pub use whole::WholeFault;

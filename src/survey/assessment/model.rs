@@ -2,6 +2,8 @@
 
 use kurbo::{Point, Vec2};
 
+use super::{slip::Slip, triangles::Impossible, whole::WholeFault};
+
 use crate::survey::{Covariance, Datum, Geometry, LayingPrior, Network, Precision, Verdict};
 
 /// A layout with what was taped on it. The lists of points run as the network's.
@@ -120,6 +122,12 @@ pub enum Finding {
         /// How many times as much.
         factor: f64,
     },
+    /// The readings hold the marks so weakly, or contradict their places so much, that no places stand out.
+    Unsettled,
+    /// Distances that no three points can have.
+    Impossible(Impossible),
+    /// What is wrong with the layout as a whole.
+    Whole(WholeFault),
     /// Readings agree better with what they should be than any tape reads.
     TooGood {
         /// How many.
@@ -169,8 +177,6 @@ pub struct Assessment {
     pub pose: Option<Pose>,
     /// Pairs of points to tape besides, so that everything is held and checked.
     pub pulls_to_add: Vec<[usize; 2]>,
-    /// What to do, whole sentences, most urgent first.
-    pub advice: Vec<String>,
     /// What was found beside suspects and marks.
     pub findings: Vec<Finding>,
     /// The grid in itself; `None` where nothing has a tolerance.
@@ -229,6 +235,12 @@ pub struct MarkFinding {
     pub inside: Option<f64>,
 }
 
+impl ReadingFinding {
+    /// What is found of an observation that is not used.
+    pub(super) const UNUSED: Self =
+        Self { residual: 0.0, redundancy: 0.0, normalised: None, smallest_error: None, suspect: false, used: false };
+}
+
 /// What was found of an observation.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ReadingFinding {
@@ -256,7 +268,7 @@ pub struct Suspect {
     /// Standard deviation of that estimate, mm.
     pub error_sd: f64,
     /// What usually makes such an error.
-    pub cause: Option<String>,
+    pub cause: Option<Slip>,
     /// Other readings that could as well be the wrong one.
     pub or: Vec<usize>,
 }

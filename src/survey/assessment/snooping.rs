@@ -10,10 +10,16 @@
 use kurbo::Point;
 
 use super::model::{ReadingFinding, Suspect};
-use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value};
+use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value_among};
 
 /// Set aside at most this part of the readings: where more are suspected, it is not single readings that are wrong.
 const MOST_SUSPECTS: f64 = 0.2;
+
+/// The same where there are many more readings than the points need.
+const MOST_OF_MANY: f64 = 0.4;
+
+/// Fewer gross errors than this are told from their neighbours one by one.
+const SEVERAL: usize = 4;
 
 /// A reading with less redundancy is not set aside: next to nothing speaks against it, and without it the rest may come
 /// loose.
@@ -21,6 +27,9 @@ const LEAST_REDUNDANCY: f64 = 1e-4;
 
 /// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
 const TOLD_APART: f64 = 1.645;
+
+/// Residuals that correlate by more than this are one and the same to all tests.
+const ONE_AND_THE_SAME: f64 = 1.0 - 1e-9;
 
 /// From this |w| on an error is gross: it may bend the whole adjustment.
 const GROSS: f64 = 20.0;
@@ -46,31 +55,42 @@ pub(super) struct Snooped {
 pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
     let first = given.adjust_from_anywhere()?;
     let mut network = given.clone();
-    for (point, place) in network.points.iter_mut().zip(&first.places) {
+    // A gross error bends the whole adjustment: what most readings agree on is the better start.
+    let gross = first.observations.iter().any(|one| one.normalised.unwrap_or(0.0).abs() > GROSS);
+    let agreed = if gross { given.agreed_places() } else { None };
+    for (point, place) in network.points.iter_mut().zip(agreed.as_ref().unwrap_or(&first.places)) {
         point.start = if point.fixed { point.start } else { *place };
     }
-    let most = ((given.observations.len() as f64 * MOST_SUSPECTS) as usize).max(1);
+    let most = most_suspects(&first);
     let mut kept: Vec<usize> = (0..given.observations.len()).collect();
     let (mut adjustment, mut aside, mut scattered) = (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
+    if let Some((wrong, without, next)) = agreed.and_then(|places| plainly_wrong(&network, &places, most)) {
+        kept.retain(|index| !wrong.contains(index));
+        aside = wrong.into_iter().map(|index| (index, Vec::new())).collect();
+        (network, adjustment) = (without, next);
+    }
     while let Some((worst, or)) = suspected(&network, &adjustment).filter(|_| adjustment.dof > 1) {
         if aside.len() == most {
             scattered = true;
             break;
         }
-        let (worst, or) = by_trial(&network, &adjustment, worst).unwrap_or((worst, or));
+        let trial = by_trial(&network, &adjustment, worst);
+        let (worst, or, gross) = trial.map_or((worst, or, false), |(worst, or)| (worst, or, true));
         let mut without = network.clone();
-        without.observations.remove(worst);
-        let Ok(next) = without.adjust_from_anywhere() else { break };
+        let removed = without.observations.remove(worst);
+        let quick = if gross { None } else { adjustment.without(&without, removed) };
+        let Some(next) = quick.or_else(|| without.adjust_from_anywhere().ok()) else { break };
         aside.push((kept[worst], or.into_iter().map(|other| kept[other]).collect()));
         kept.remove(worst);
         (network, adjustment) = (without, next);
     }
+    let starts: Vec<Point> = given.points.iter().map(|point| point.start).collect();
     if !aside.is_empty() {
         take_back(given, &mut network, &mut adjustment, &mut kept, &mut aside);
         // The later adjustments started where the first one ended.
-        let starts: Vec<Point> = given.points.iter().map(|point| point.start).collect();
         adjustment = adjustment.laid_near(&network, &starts)?;
     }
+    adjustment = network.nearer_image(adjustment, &starts);
     let mut suspects: Vec<Suspect> = aside
         .into_iter()
         .map(|(observation, or)| {
@@ -84,9 +104,37 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
     Ok(Snooped { adjustment, network, suspects, findings, scattered })
 }
 
+/// How many readings may be set aside: a fifth of them, or half of those that are not needed to hold the points.
+fn most_suspects(adjustment: &Adjustment) -> usize {
+    let count = adjustment.observations.len() as f64;
+    let spare = (adjustment.dof as f64 / 2.0).min(count * MOST_OF_MANY);
+    (spare.max(count * MOST_SUSPECTS) as usize).max(1)
+}
+
+/// Several readings that lie grossly off what most others agree on, with the network and the adjustment without them. One or two are
+/// better told from their neighbours by trying each.
+fn plainly_wrong(given: &Network, places: &[Point], most: usize) -> Option<(Vec<usize>, Network, Adjustment)> {
+    let off = |index: &usize| {
+        let one = given.observations[*index];
+        Row::at(one.geometry, |point| places[point]).is_some_and(|row| (one.value - row.value).abs() > GROSS * one.sd)
+    };
+    let wrong: Vec<usize> = (0..given.observations.len()).filter(off).collect();
+    if wrong.len() < SEVERAL || wrong.len() > most {
+        return None;
+    }
+    let mut without = given.clone();
+    let mut index = 0;
+    without.observations.retain(|_| {
+        index += 1;
+        !wrong.contains(&(index - 1))
+    });
+    let next = without.adjust().ok()?;
+    Some((wrong, without, next))
+}
+
 /// The observation with the largest suspicious |w|, and others that could as well be the wrong one.
 fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<usize>)> {
-    let critical = critical_value();
+    let critical = critical_value_among(network.observations.len());
     let size = |index: usize| {
         let one = &adjustment.observations[index];
         if one.redundancy < LEAST_REDUNDANCY { 0.0 } else { one.normalised.unwrap_or(0.0).abs() }
@@ -104,8 +152,13 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
             return false;
         }
         let shared = adjustment.residual_covariance((worst, network.observations[worst].sd), other);
-        let correlation = (shared / (variance(worst) * variance(other)).sqrt()).abs().min(1.0);
-        size(worst) - size(other) < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
+        let signed = (shared / (variance(worst) * variance(other)).sqrt()).clamp(-1.0, 1.0);
+        let correlation = signed.abs();
+        let [of_worst, of_other] = [worst, other].map(|index| adjustment.observations[index].normalised.unwrap_or(0.0));
+        // Without the other, this would be left of the worst one's w.
+        let left = (of_worst - signed * of_other).abs() / (1.0 - signed * signed).sqrt().max(f64::MIN_POSITIVE);
+        let explains = correlation > ONE_AND_THE_SAME || left <= critical;
+        explains && size(worst) - size(other) < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
@@ -157,21 +210,25 @@ fn take_back(
     kept: &mut Vec<usize>,
     aside: &mut Vec<(usize, Vec<usize>)>,
 ) {
-    let mut index = 0;
+    let (mut index, critical) = (0, critical_value_among(given.observations.len()));
     while index < aside.len() {
         let observation = aside[index].0;
         let (error, sd) = prediction(given, observation, network, adjustment);
+        if (error / sd).abs() > critical {
+            index += 1;
+            continue;
+        }
         let mut with = network.clone();
         let at = kept.partition_point(|&kept| kept < observation);
         with.observations.insert(at, given.observations[observation]);
-        match with.adjust() {
-            Ok(next) if (error / sd).abs() <= critical_value() => {
-                (*network, *adjustment) = (with, next);
-                kept.insert(at, observation);
-                aside.remove(index);
-            }
-            _ => index += 1,
-        }
+        let next = adjustment.with(&with, given.observations[observation]).or_else(|| with.adjust().ok());
+        let Some(next) = next else {
+            index += 1;
+            continue;
+        };
+        (*network, *adjustment) = (with, next);
+        kept.insert(at, observation);
+        aside.remove(index);
     }
 }
 

@@ -13,7 +13,7 @@ const MOST: usize = 4;
 
 /// Three observations of a triangle that cannot be.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Impossible {
+pub struct Impossible {
     /// Index of the observation that is too long for the others, or they too short for it.
     pub long: usize,
     /// Indices of the other two.
@@ -52,24 +52,15 @@ fn broken(network: &Network, triangle: [usize; 3]) -> Option<Impossible> {
     (value(long) - value(others[0]) - value(others[1]) > CERTAIN * sd).then_some(Impossible { long, others })
 }
 
-/// What is said of such a triangle.
-pub(super) fn sentence(network: &Network, triangle: Impossible, length: impl Fn(f64) -> String) -> String {
-    let name = |index: usize| {
-        let [from, to] = match network.observations[index].geometry {
-            Geometry::Distance { from, to } => [from, to],
-            Geometry::Offset { mark, line } => [mark, line[0]],
-            Geometry::X { point } | Geometry::Y { point } => [point; 2],
+impl Impossible {
+    /// The long side, and the other two together: names and lengths, mm.
+    pub(super) fn sides(self, network: &Network) -> [(String, f64); 2] {
+        let name = |index: usize| {
+            let points = network.observations[index].geometry.points();
+            points.into_iter().map(|point| network.points[point].id.as_str()).collect::<Vec<_>>().join("\u{2013}")
         };
-        format!("{}\u{2013}{}", network.points[from].id, network.points[to].id)
-    };
-    let value = |index: usize| network.observations[index].value;
-    let Impossible { long, others: [a, b] } = triangle;
-    format!(
-        "No triangle has these sides: {} with {} is longer than {} and {} together, {}: one of the three is wrong; tape them again.",
-        name(long),
-        length(value(long)),
-        name(a),
-        name(b),
-        length(value(a) + value(b))
-    )
+        let value = |index: usize| network.observations[index].value;
+        let [a, b] = self.others;
+        [(name(self.long), value(self.long)), (format!("{} and {}", name(a), name(b)), value(a) + value(b))]
+    }
 }

@@ -18,7 +18,7 @@ const UNLIKE: f64 = 0.05;
 
 /// What is wrong with a grid as a whole.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum WholeFault {
+pub enum WholeFault {
     /// Left and right are exchanged.
     Mirrored,
     /// Most marks would lie this far off, mm: the readings are of something else.

@@ -9,10 +9,10 @@
 //! Examples*, has the formulas for free and for fixed networks).
 
 use kurbo::{Affine, Point, Vec2};
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use super::{
-    Network, Row,
+    Network, Observation, Row,
     factor::Factor,
     normal::{Linearised, Sparse, Unknowns},
 };
@@ -39,6 +39,13 @@ const MOST_HALVINGS: usize = 40;
 
 /// Dampings tried in turn where the normal equations cannot be solved, as part of their mean diagonal.
 const DAMPINGS: [f64; 4] = [1e-6, 1e-4, 1e-2, 1.0];
+
+/// An observation whose redundancy is less than this is not left out by bringing cofactors up to date: rounding would be all that is
+/// left of them.
+const LEAST_LEFT: f64 = 1e-6;
+
+/// Steps with cofactors that were brought up to date must shrink by this factor at least.
+const SLOWER: f64 = 0.5;
 
 /// A reading with less redundancy than this cannot be checked at all: no other reading says anything of it.
 const NO_REDUNDANCY: f64 = 1e-9;
@@ -146,6 +153,15 @@ impl Network {
         Ok(Settled { squares: at.linear.squares(), places: at.places })
     }
 
+    /// One Gauss–Newton step; how far it moves any point along x or y at most, mm.
+    pub(super) fn step(&self, unknowns: &Unknowns, places: &mut [Point]) -> Option<f64> {
+        let linear = Linearised::at(self, unknowns, places).ok()?;
+        let factor = linear.factorised(&linear.loose(self, unknowns, places))?;
+        let step = factor.solve(&linear.right());
+        moved_by(unknowns, &step, places);
+        Some(step.amax())
+    }
+
     /// The next places, with the squares lessened; `None` when no step lessens them.
     fn next(&self, unknowns: &Unknowns, at: &mut Step, extent: f64) -> Option<Step> {
         let settled = SETTLED * extent;
@@ -195,7 +211,7 @@ impl Network {
 
     /// Weighted sum of squares of what the observations differ by at some places; `None` where points coincide.
     fn squares_at(&self, places: &[Point]) -> Option<f64> {
-        let square = |one: &super::Observation| {
+        let square = |one: &Observation| {
             let computed = one.geometry.linear_at(|point| places[point])?.value;
             Some(((one.value - computed) / one.sd).powi(2))
         };
@@ -232,10 +248,16 @@ impl Network {
             3 => Datum::Free,
             _ => Datum::Partly,
         };
-        let (power, squares) = (non_centrality(), linear.squares());
-        let adjusted = |(index, observation): (usize, &super::Observation)| {
+        let (observations, squares) = (self.adjusted(&linear, &cofactors), linear.squares());
+        Ok(Adjustment { datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+    }
+
+    /// What became of the observations, linearised at the minimum.
+    fn adjusted(&self, linear: &Linearised, cofactors: &DMatrix<f64>) -> Vec<Adjusted> {
+        let power = non_centrality();
+        let adjusted = |(index, observation): (usize, &Observation)| {
             let row = &linear.rows[index];
-            let redundancy = 1.0 - quadratic(row, &cofactors, row) / observation.sd.powi(2);
+            let redundancy = 1.0 - quadratic(row, cofactors, row) / observation.sd.powi(2);
             let redundancy = redundancy.clamp(0.0, 1.0);
             let residual = -linear.misclosures[index];
             let visible = (redundancy > NO_REDUNDANCY).then(|| redundancy.sqrt());
@@ -246,9 +268,15 @@ impl Network {
                 smallest_error: visible.map(|root| observation.sd * power / root),
             }
         };
-        let observations = self.observations.iter().enumerate().map(adjusted).collect();
-        Ok(Adjustment { datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+        self.observations.iter().enumerate().map(adjusted).collect()
     }
+}
+
+/// What became of an observation between two adjustments.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Change {
+    Left,
+    Added,
 }
 
 /// Where steps have led.
@@ -275,6 +303,61 @@ impl Adjustment {
     /// As [`Network::adjust`].
     pub fn laid_near(self, network: &Network, given: &[Point]) -> Result<Self, AdjustError> {
         network.concluded(self.unknowns, self.places, given)
+    }
+
+    /// The adjustment of `network`, which is this one's without `observation`. The cofactors are brought up to date, not made anew
+    /// (Sherman and Morrison's formula), and the places stepped to the minimum with them. `None` where that does not come to rest, or
+    /// the observation holds the network.
+    #[must_use]
+    pub fn without(&self, network: &Network, observation: Observation) -> Option<Self> {
+        self.updated(network, observation, Change::Left)
+    }
+
+    /// The adjustment of `network`, which is this one's with `observation` besides; made as [`Adjustment::without`] does.
+    #[must_use]
+    pub fn with(&self, network: &Network, observation: Observation) -> Option<Self> {
+        self.updated(network, observation, Change::Added)
+    }
+
+    fn updated(&self, network: &Network, observation: Observation, change: Change) -> Option<Self> {
+        let linear = observation.geometry.linear_at(|point| self.places[point])?;
+        let row = self.unknowns.sparse(linear.derivatives());
+        let mut through = DVector::zeros(self.unknowns.count);
+        row.iter().for_each(|&(column, by)| through.axpy(by, &self.cofactors.column(column), 1.0));
+        let known = row.iter().map(|&(column, by)| by * through[column]).sum::<f64>();
+        let variance = observation.sd.powi(2);
+        let (dof, divisor) = match change {
+            Change::Left => (self.dof.checked_sub(1)?, variance - known),
+            Change::Added => (self.dof + 1, -(variance + known)),
+        };
+        if divisor.abs() < LEAST_LEFT * variance {
+            return None;
+        }
+        let mut cofactors = self.cofactors.clone();
+        cofactors.ger(1.0 / divisor, &through, &through, 1.0);
+        let (places, linear) = self.rested(network, &cofactors)?;
+        let (observations, squares) = (network.adjusted(&linear, &cofactors), linear.squares());
+        let unknowns = self.unknowns.clone();
+        Some(Self { datum: self.datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+    }
+
+    /// The minimum of `network` near these places, by steps with cofactors that are nearly its own.
+    fn rested(&self, network: &Network, cofactors: &DMatrix<f64>) -> Option<(Vec<Point>, Linearised)> {
+        let settled = SETTLED * extent(&self.places);
+        let (mut places, mut before) = (self.places.clone(), f64::INFINITY);
+        loop {
+            let linear = Linearised::at(network, &self.unknowns, &places).ok()?;
+            let step = cofactors * linear.right();
+            let longest = step.amax();
+            if longest <= settled {
+                return Some((places, linear));
+            }
+            if !longest.is_finite() || longest > SLOWER * before {
+                return None;
+            }
+            before = longest;
+            moved_by(&self.unknowns, &step, &mut places);
+        }
     }
 
     /// Standard deviation of an observation of weight 1 as the residuals show it, √(vᵀPv/f): 1 where the a-priori
@@ -351,6 +434,15 @@ fn free_motion(unknowns: &Unknowns, loose: &DMatrix<f64>, places: &[Point], give
         (dot + p.dot(q), cross + p.cross(q))
     });
     Some(Affine::rotate_about(cross.atan2(dot), pivot))
+}
+
+/// Moves places by a step.
+fn moved_by(unknowns: &Unknowns, step: &DVector<f64>, places: &mut [Point]) {
+    for (point, place) in places.iter_mut().enumerate() {
+        if let Some(column) = unknowns.column(point) {
+            *place += Vec2::new(step[column], step[column + 1]);
+        }
+    }
 }
 
 /// aᵀQb for sparse a and b.

@@ -1,7 +1,7 @@
 //! Adjustment from several starts: Gauss–Newton finds the nearest minimum, and a mirrored or badly guessed layout has more
 //! than one.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 use nalgebra::DMatrix;
 
 use super::{AdjustError, Adjustment, Geometry, Network, NetworkPoint, normal::Unknowns};
@@ -20,6 +20,18 @@ const MOST_ROUNDS: usize = 10;
 /// as well, and is no better.
 const MUCH_BETTER: f64 = 0.25;
 
+/// Squares that differ by less than this part of them, and by less than this, are alike: a mirror image differs by rounding.
+const ALIKE: f64 = 1e-6;
+
+/// Fixed points off a line by no more than this, mm, lie on it.
+const ON_LINE_MM: f64 = 1e-3;
+
+/// Most observations agree on places where less than this part of those of any point lies off.
+const MOST_OFF: f64 = 0.5;
+
+/// Rounds of lessening weights at most; from places within a decimetre a handful is enough.
+const REWEIGHTED: usize = 24;
+
 impl Network {
     /// Adjusts from the given places and, where that does not settle or fits badly, from places worked out from the
     /// distances alone, and from the mirror images of both.
@@ -37,6 +49,11 @@ impl Network {
             Ok(found) => return self.concluded(unknowns, found.places, &starts),
             Err(error) => return Err(error),
         };
+        // Where most observations agree on places near the given ones, others are wrong, and no other start would mend them.
+        let agreed = self.agreed_places().and_then(|places| self.settled(&unknowns, places).ok());
+        if let Some(found) = agreed.and_then(|found| self.concluded(unknowns.clone(), found.places, &starts).ok()) {
+            return Ok(found);
+        }
         for start in self.other_starts() {
             let Ok(found) = self.settled(&unknowns, self.with_fixed(start)) else { continue };
             if best.as_ref().is_none_or(|best| found.squares < MUCH_BETTER * best.squares) {
@@ -56,6 +73,87 @@ impl Network {
             }
         }
         self.concluded(unknowns, best.places, &starts)
+    }
+
+    /// Of an adjustment and its mirror image, where the readings fit both alike, the one that lies nearer to `given` places.
+    #[must_use]
+    pub fn nearer_image(&self, found: Adjustment, given: &[Point]) -> Adjustment {
+        let Some(mirrored) = self.mirrored(&found.places, given) else { return found };
+        if away(&mirrored, given) >= away(&found.places, given) {
+            return found;
+        }
+        let unknowns = Unknowns::of(self);
+        let Ok(other) = self.settled(&unknowns, mirrored) else { return found };
+        if other.squares > found.squares * (1.0 + ALIKE) + ALIKE {
+            return found;
+        }
+        self.concluded(unknowns, other.places, given).unwrap_or(found)
+    }
+
+    /// Places mirrored about the line of the fixed points, or about any line and laid onto `given`; `None` where fixed points do
+    /// not lie on one line.
+    fn mirrored(&self, places: &[Point], given: &[Point]) -> Option<Vec<Point>> {
+        let fixed: Vec<Point> = self.points.iter().filter(|point| point.fixed).map(|point| point.start).collect();
+        let pivot = fixed.first().copied().unwrap_or(Point::ORIGIN);
+        let along = fixed.iter().map(|point| *point - pivot).find(|along| along.hypot() > 0.0);
+        let axis = along.unwrap_or(Vec2::new(1.0, 0.0)).normalize();
+        if fixed.iter().any(|point| axis.cross(*point - pivot).abs() > ON_LINE_MM) {
+            return None;
+        }
+        let mirror = |place: &Point| *place - axis.turn_90() * (2.0 * axis.cross(*place - pivot));
+        let mirrored: Vec<Point> = places.iter().map(mirror).collect();
+        if !fixed.is_empty() {
+            return Some(mirrored);
+        }
+        let fit = RigidFit::of(&mirrored.iter().copied().zip(given.iter().copied()).collect::<Vec<_>>())?;
+        Some(mirrored.into_iter().map(|place| fit.apply(place)).collect())
+    }
+
+    /// Places near the given ones or their mirror image that most of the observations agree on.
+    #[must_use]
+    pub fn agreed_places(&self) -> Option<Vec<Point>> {
+        let given = self.starts();
+        let mirrored = self.mirrored(&given, &given);
+        let images = [Some(given), mirrored].into_iter().flatten();
+        let agreed =
+            images.filter_map(|places| self.resistant_places(places)).map(|places| (self.off(&places), places));
+        let (off, places) = agreed.reduce(|best, one| if one.0 < best.0 { one } else { best })?;
+        (off < MOST_OFF).then_some(places)
+    }
+
+    /// Places that most of the observations agree on, whatever the others say: Gauss–Newton steps from `places`, in which each
+    /// observation weighs the less the larger its residual (iteratively reweighted, which leads to the least sum of sizes; Huber
+    /// 1981). `None` where the steps do not grow small.
+    fn resistant_places(&self, mut places: Vec<Point>) -> Option<Vec<Point>> {
+        let (unknowns, mut weighed) = (Unknowns::of(self), self.clone());
+        let near = self.observations.iter().map(|one| one.sd).fold(f64::INFINITY, f64::min);
+        for _ in 0..REWEIGHTED {
+            for (observation, given) in weighed.observations.iter_mut().zip(&self.observations) {
+                let computed = given.geometry.linear_at(|point| places[point])?.value;
+                let size = (given.value - computed).abs() / given.sd;
+                observation.sd = given.sd * size.max(1.0).sqrt();
+            }
+            let longest = weighed.step(&unknowns, &mut places)?;
+            if longest < near {
+                return Some(places);
+            }
+        }
+        None
+    }
+
+    /// What part of the observations lies grossly off some places, at the point where that part is largest: a single point that lies
+    /// wrong has most of its own off.
+    fn off(&self, places: &[Point]) -> f64 {
+        let mut counts = vec![(0_u32, 0_u32); self.points.len()];
+        for one in &self.observations {
+            let computed = one.geometry.linear_at(|point| places[point]);
+            let off = computed.is_none_or(|computed| (one.value - computed.value).abs() > DOUBTFUL * one.sd);
+            for point in one.geometry.points() {
+                counts[point].0 += u32::from(off);
+                counts[point].1 += 1;
+            }
+        }
+        counts.into_iter().map(|(off, all)| f64::from(off) / f64::from(all.max(1))).fold(0.0, f64::max)
     }
 
     /// Places with fixed points where they are given.
@@ -160,6 +258,11 @@ impl Network {
             |point: usize, axis: usize| eigen.eigenvectors[(point, axis)] * eigen.eigenvalues[axis].max(0.0).sqrt();
         Some((0..count).map(|point| Point::new(coordinate(point, first), coordinate(point, second))).collect())
     }
+}
+
+/// Sum of squared distances between places and given ones, mm².
+fn away(places: &[Point], given: &[Point]) -> f64 {
+    places.iter().zip(given).map(|(place, given)| (*place - *given).hypot2()).sum()
 }
 
 /// Where two circles (centre, radius) meet: two points, or none.

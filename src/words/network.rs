@@ -1,16 +1,16 @@
-//! What to do, in the words of the bay.
+//! What to do about a network of which nothing is known but its readings: no way of laying promises where its marks are.
 
-use kurbo::{Point, Vec2};
+use kurbo::Vec2;
 
 use super::{
-    cause,
-    model::{Assessment, MarkFinding, Suspect, TapedLayout},
-    triangles,
-    whole::{WholeFault, whole_fault},
+    length::{Lengths, listed},
+    slip,
 };
 use crate::{
-    survey::{Geometry, Verdict},
-    units::{inch_text, mm_exact, mm_text},
+    survey::{
+        Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout, Verdict, WholeFault,
+    },
+    units::mm_exact,
 };
 
 /// A turn or shift of the grid is spoken of when it is this many times its own standard deviation.
@@ -22,12 +22,15 @@ const SAME_MM: f64 = 1.5;
 /// Readings that scatter this many times as much as expected, with none set aside for it, are no matter of care.
 const CONTRADICTORY: f64 = 5.0;
 
+/// Most other readings that are named where one may as well be the wrong one.
+const MOST_OTHERS: usize = 4;
+
 /// Most sentences of one kind; the rest is counted.
 const MOST_OF_A_KIND: usize = 8;
 
 /// All sentences, the most urgent first.
 pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Vec<String> {
-    let words = Words { layout, assessment, inches };
+    let words = Words { layout, assessment, lengths: Lengths { inches } };
     let mut all = Vec::new();
     let kinds = match words.constant() {
         Some(constant) => vec![vec![constant], words.missing()],
@@ -54,18 +57,12 @@ pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: b
 struct Words<'a> {
     layout: &'a TapedLayout,
     assessment: &'a Assessment,
-    inches: bool,
+    lengths: Lengths,
 }
 
 impl Words<'_> {
     fn name(&self, point: usize) -> &str {
         &self.layout.network.points[point].id
-    }
-
-    /// A length in mm without its sign, with inches where they are shown.
-    fn length(&self, mm: f64) -> String {
-        let mm = mm.abs();
-        if self.inches { format!("{} mm ({})", mm_text(mm), inch_text(mm)) } else { format!("{} mm", mm_text(mm)) }
     }
 
     fn reading(&self, observation: usize) -> String {
@@ -80,6 +77,13 @@ impl Words<'_> {
     }
 
     fn scatter(&self) -> Vec<String> {
+        if self.assessment.findings.contains(&Finding::Unsettled) {
+            return vec![
+                "These readings hold the marks too weakly to say where they lie: distances along a line say next to nothing of what lies \
+                 across it. Tape also to marks beside the line, or sight the marks on a string."
+                    .to_owned(),
+            ];
+        }
         let Some(sigma0) = self.assessment.sigma0 else {
             let counted = "There are just enough readings to place the marks and none to check them: tape more.";
             return vec![counted.to_owned()];
@@ -115,10 +119,23 @@ impl Words<'_> {
 
     /// Triangles that cannot be, of readings that are not suspected anyway.
     fn triangles(&self) -> Vec<String> {
-        let network = &self.layout.network;
-        let aside: Vec<usize> = self.assessment.suspects.iter().map(|suspect| suspect.observation).collect();
-        let found = triangles::impossible(network, &aside);
-        found.into_iter().map(|one| triangles::sentence(network, one, |mm| self.length(mm))).collect()
+        let found = self.assessment.findings.iter();
+        found
+            .filter_map(|one| if let Finding::Impossible(one) = one { Some(self.triangle(*one)) } else { None })
+            .collect()
+    }
+
+    fn triangle(&self, Impossible { long, others: [a, b] }: Impossible) -> String {
+        let value = |index: usize| self.layout.network.observations[index].value;
+        format!(
+            "No triangle has these sides: {} with {} is longer than {} and {} together, {}: one of the three is wrong; tape them \
+             again.",
+            self.reading(long),
+            self.lengths.whole(value(long)),
+            self.reading(a),
+            self.reading(b),
+            self.lengths.whole(value(a) + value(b))
+        )
     }
 
     fn suspects(&self) -> Vec<String> {
@@ -136,7 +153,8 @@ impl Words<'_> {
         (!suspect.or.is_empty() && suspect.or.iter().all(|&other| same(other))).then(|| {
             let mut both: Vec<usize> = [suspect.observation].into_iter().chain(suspect.or.iter().copied()).collect();
             both.sort_unstable();
-            let values: Vec<String> = both.into_iter().map(|index| self.length(observations[index].value)).collect();
+            let values: Vec<String> =
+                both.into_iter().map(|index| self.lengths.whole(observations[index].value)).collect();
             format!(
                 "Tape {} again: its readings {} contradict each other, and nothing else tells which is wrong.",
                 self.reading(suspect.observation),
@@ -149,7 +167,7 @@ impl Words<'_> {
         if let Some(text) = self.twice(suspect) {
             return text;
         }
-        let (reading, error) = (self.reading(suspect.observation), self.length(suspect.error));
+        let (reading, error) = (self.reading(suspect.observation), self.lengths.whole(suspect.error));
         let long = if suspect.error > 0.0 { "long" } else { "short" };
         let mut text = match self.layout.network.observations[suspect.observation].geometry {
             Geometry::Distance { .. } => format!("Tape {reading} again: it is about {error} {long}"),
@@ -166,12 +184,14 @@ impl Words<'_> {
         if let Some(fixed) = self.fixed_ends(suspect) {
             text.push_str(&fixed);
         }
-        if let Some(cause) = &suspect.cause {
-            text.push_str(&format!(" ({cause})"));
+        if let Some(cause) = suspect.cause {
+            text.push_str(&format!(" ({})", slip::slip(cause, |point| self.name(point))));
         }
         if !suspect.or.is_empty() {
-            let others: Vec<String> = suspect.or.iter().map(|&other| self.reading(other)).collect();
-            text.push_str(&format!("; it may as well be {}: tape them again too", others.join(" or ")));
+            let others: Vec<String> = suspect.or.iter().take(MOST_OTHERS).map(|&other| self.reading(other)).collect();
+            let more = suspect.or.len() - others.len();
+            let more = if more > 0 { format!(" or one of {more} more") } else { String::new() };
+            text.push_str(&format!("; it may as well be {}{more}: tape them again too", others.join(" or ")));
         }
         text + "."
     }
@@ -203,7 +223,7 @@ impl Words<'_> {
             Some(WholeFault::Unlike(off)) => vec![format!(
                 "These readings do not give this layout: most marks would lie {} off or more. Check that the readings stand in \
                  their rows, their unit, and that this is the job that was laid. Move no mark before.",
-                self.length(off)
+                self.lengths.whole(off)
             )],
             Some(WholeFault::Mirrored) => {
                 vec!["The layout is mirrored against the design: left and right are exchanged.".to_owned()]
@@ -217,9 +237,8 @@ impl Words<'_> {
     }
 
     fn whole_fault(&self) -> Option<WholeFault> {
-        let pairs: Vec<(Point, Point)> =
-            self.assessment.marks.iter().filter_map(|mark| Some((mark.design?, mark.place?))).collect();
-        whole_fault(&pairs)
+        let mut found = self.assessment.findings.iter();
+        found.find_map(|one| if let Finding::Whole(fault) = one { Some(*fault) } else { None })
     }
 
     /// Marks to move, those that lie off alike in one sentence; then those that cannot be told.
@@ -260,12 +279,12 @@ impl Words<'_> {
         let parts = directions.iter().filter(|(along, ..)| along.abs() >= 0.5);
         let parts: Vec<String> = parts
             .map(|&(along, when_more, when_less)| {
-                format!("{} {}", self.length(along), if along > 0.0 { when_more } else { when_less })
+                format!("{} {}", self.lengths.whole(along), if along > 0.0 { when_more } else { when_less })
             })
             .collect();
         let sd = group.iter().map(|mark| mark.moved_covariance.position()).fold(0.0, f64::max);
-        let cause = directions.iter().find_map(|&(along, ..)| cause::of_setting(along, sd));
-        let cause = cause.map_or_else(String::new, |cause| format!(" ({cause} when it was set?)"));
+        let cause = directions.iter().find_map(|&(along, ..)| Misread::of(along, sd));
+        let cause = cause.map_or_else(String::new, |cause| format!(" ({} when it was set?)", slip::misread(cause)));
         let unsure = if group.iter().any(|mark| mark.unchecked) {
             "But first tape what is named below: nothing checks the readings that say so, and one of them may be wrong."
         } else {
@@ -301,7 +320,7 @@ impl Words<'_> {
             [(pose.forward, pose.sd[0], "forward", "rearward"), (pose.left, pose.sd[1], "left", "right")]
         {
             if off.abs() > CERTAIN * sd && off.abs() >= 0.5 {
-                parts.push(format!("{} too far {}", self.length(off), if off > 0.0 { more } else { less }));
+                parts.push(format!("{} too far {}", self.lengths.whole(off), if off > 0.0 { more } else { less }));
             }
         }
         let in_itself = self.assessment.marks.iter().filter_map(|mark| mark.verdict).max();
@@ -347,14 +366,5 @@ impl Words<'_> {
             return Vec::new();
         }
         vec![format!("Nothing checks the readings that hold {}: {add}.", listed(&unchecked))]
-    }
-}
-
-/// "1L", "1L and 1R", "1L, 1R and 2L".
-fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [start @ .., last] => format!("{} and {last}", start.join(", ")),
     }
 }

@@ -4,8 +4,10 @@ use kurbo::{Point, Vec2};
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 
-use super::model::{Assessment, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo};
-use crate::survey::{Covariance, Geometry, Verdict};
+use crate::{
+    survey::{Assessment, Covariance, Geometry, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo, Verdict},
+    words::CheckWords,
+};
 
 /// Decimals kept: a nanometre, so that nothing of the arithmetic is lost and −0 is 0.
 fn round(value: f64) -> f64 {
@@ -174,9 +176,9 @@ struct PoseJson {
 }
 
 impl<'a> AssessmentJson<'a> {
-    /// The document of an assessment of a layout.
+    /// The document of an assessment of a layout, with the sentences that people read.
     #[must_use]
-    pub fn of(layout: &'a TapedLayout, assessment: &'a Assessment) -> Self {
+    pub fn of(layout: &'a TapedLayout, assessment: &'a Assessment, words: &'a CheckWords) -> Self {
         let name = |point: usize| layout.network.points[point].id.as_str();
         let indices = 0..layout.network.observations.len();
         Self {
@@ -192,10 +194,15 @@ impl<'a> AssessmentJson<'a> {
             }),
             marks: (0..assessment.marks.len()).map(|point| mark(layout, assessment, point)).collect(),
             readings: indices.map(|index| reading(layout, assessment, index)).collect(),
-            suspects: assessment.suspects.iter().map(|one| suspect(layout, one)).collect(),
+            suspects: assessment
+                .suspects
+                .iter()
+                .zip(&words.causes)
+                .map(|(one, cause)| suspect(layout, one, cause.as_deref()))
+                .collect(),
             pose: assessment.pose.as_ref().map(pose),
             pulls_to_add: assessment.pulls_to_add.iter().map(|pull| pull.map(name)).collect(),
-            advice: &assessment.advice,
+            advice: &words.todo,
             jointly_inside: assessment.jointly_inside.map(round),
             grid: assessment.grid.map(part),
             vehicle: assessment.vehicle.map(part),
@@ -286,7 +293,7 @@ fn reading<'a>(layout: &'a TapedLayout, assessment: &Assessment, index: usize) -
     }
 }
 
-fn suspect<'a>(layout: &'a TapedLayout, suspect: &'a Suspect) -> SuspectJson<'a> {
+fn suspect<'a>(layout: &'a TapedLayout, suspect: &Suspect, cause: Option<&'a str>) -> SuspectJson<'a> {
     let name = |point: usize| layout.network.points[point].id.as_str();
     let (from, to) = match layout.network.observations[suspect.observation].geometry {
         Geometry::Distance { from, to } => (name(from), Some(name(to).to_owned())),
@@ -299,7 +306,7 @@ fn suspect<'a>(layout: &'a TapedLayout, suspect: &'a Suspect) -> SuspectJson<'a>
         to,
         error_mm: round(suspect.error),
         sd_mm: round(suspect.error_sd),
-        cause: suspect.cause.as_deref(),
+        cause,
         or: suspect.or.clone(),
     }
 }
