@@ -9,7 +9,7 @@ use crate::{
     drawing::{Text, Weight, heights},
     plan::FloorPlan,
     survey::{ErrorBudget, Method, MethodBudget, Precision, ScaleSource},
-    units::mm_exact,
+    units::{inch_text, mm_exact},
 };
 
 /// Height of a row, mm.
@@ -29,16 +29,22 @@ const NOTE_GAP_MM: f64 = 2.0;
 
 /// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, how far that lies
 /// off as laid and, where it is known, after checks and moves, and the main cause; below them what was assumed.
-/// The method `used` stands in bold. `None` when the columns need more than `width`.
+/// The method `used` stands in bold. Lengths are mm, or inches to 1/16 where `inches` is true. `None` when the columns need more than `width`.
 #[must_use]
-pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, used: Method, width: f64) -> Option<Fragment> {
+pub fn budget_table(
+    plan: &FloorPlan,
+    budget: &ErrorBudget,
+    used: Method,
+    inches: bool,
+    width: f64,
+) -> Option<Fragment> {
     let rows: Vec<Row> = budget
         .methods
         .iter()
         .filter(|method| says_something(method))
-        .map(|method| row(plan, budget, method, used))
+        .map(|method| row(plan, budget, method, used, inches))
         .collect();
-    let columns = || columns(budget.after.is_some());
+    let columns = || columns(budget.after.is_some(), inches);
     let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
     let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
     let mut piece = title(width);
@@ -52,32 +58,34 @@ fn says_something(method: &MethodBudget) -> bool {
     method.islands() < method.marks.len()
 }
 
-fn columns(after: bool) -> Vec<Column> {
+fn columns(after: bool, inches: bool) -> Vec<Column> {
+    let unit = if inches { "in" } else { "mm" };
     let mut columns = vec![
         Column::new("way of laying", Align::Left, Room::Content),
         Column::new("worst\nmark", Align::Left, Room::Content),
-        Column::new("as laid\nmm", Align::Right, Room::Content),
+        Column::new(format!("as laid\n{unit}"), Align::Right, Room::Content),
         Column::new("mostly from", Align::Left, Room::Content),
     ];
     if after {
-        columns.push(Column::new("after checks\nand moves, mm", Align::Right, Room::Content));
+        columns.push(Column::new(format!("after checks\nand moves, {unit}"), Align::Right, Room::Content));
     }
     columns
 }
 
-fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method) -> Row {
+fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method, inches: bool) -> Row {
+    let length = |mm: f64| if inches { inch_text(mm) } else { format!("{mm:.1}") };
     let worst = method.worst_error();
     let words = method.method.words().to_owned();
     let mut cells = vec![
         if method.method == used { Cell::Bold(words) } else { Cell::Text(words) },
         Cell::Text(plan.marks[method.worst].id.clone()),
-        Cell::Text(format!("{:.1}", worst.radius_95())),
+        Cell::Text(length(worst.radius_95())),
         Cell::Text(worst.leading.word().to_owned()),
     ];
     // A check plan takes sheets as placed by tape; nobody checks what was only joined.
     let after = |radius: f64| match method.method {
         Method::Chained => Cell::Text("–".to_owned()),
-        _ => Cell::Bold(format!("{radius:.1}")),
+        _ => Cell::Bold(length(radius)),
     };
     cells.extend(budget.worst_after().map(after));
     Row { cells, starts_group: false }
@@ -207,7 +215,7 @@ mod tests {
     fn every_method_stands_in_the_table_with_its_numbers_and_nothing_is_cut_off() {
         let plan = fixture::grid_plan();
         let budget = budget(&plan, true);
-        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap());
+        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap());
         let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
         for method in &budget.methods {
             let error = format!("{:.1}", method.worst_error().radius_95());
@@ -227,7 +235,7 @@ mod tests {
         let plan = fixture::grid_plan();
         let words = |after: Option<Vec<f64>>| {
             let budget = budget(&plan, true).after_checks(after);
-            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
             drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>()
         };
         let mut radii = vec![2.5; plan.marks.len()];
@@ -244,7 +252,7 @@ mod tests {
         let plan = fixture::grid_plan();
         let words = |precision: Precision| {
             let budget = ErrorBudget::of(&plan, &precision, &[], 260.0);
-            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
             drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>().join(" ")
         };
         let standard = Precision::default();
@@ -290,7 +298,7 @@ mod tests {
     fn sheets_that_are_not_joined_at_all_get_no_row_of_joined_sheets() {
         let plan = fixture::grid_plan();
         let words = |joined| {
-            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, WIDTH).unwrap());
+            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, false, WIDTH).unwrap());
             texts.into_iter().any(|(_, text)| text.content == Method::Chained.words())
         };
         assert_eq!((words(true), words(false)), (true, false));
@@ -309,7 +317,7 @@ mod tests {
                     assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
                 }
                 assert!(
-                    budget_table(&plan, &budget, Method::TapedSheets, 103.0).is_some(),
+                    budget_table(&plan, &budget, Method::TapedSheets, false, 103.0).is_some(),
                     "{} {}",
                     vehicle.name,
                     plan.template.name

@@ -2,11 +2,15 @@
 
 use crate::{
     plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
+    sheets::wrap::NO_BREAK,
     units::{inch_text, mm_exact, mm_text},
 };
 
 /// A line that deviates less than this from the vehicle's axes runs along or across it, mm for each metre.
 const SQUARE_PER_METRE: f64 = 2.0;
+
+/// Marks that cannot be proven are named up to so many.
+const MOST_NAMED: usize = 6;
 
 /// What the limits mean.
 pub const LIMITS: &str =
@@ -28,7 +32,7 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     }
 }
 
-/// Where it runs: "along the left side", "across the front"; empty where it is slanted.
+/// Where it runs: "along the left side", "across the front", "outward" where it keeps to one side; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
     let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else { return "" };
@@ -44,6 +48,10 @@ pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
         };
     }
     if along.x.abs() < square {
+        let crosses = from.y.min(to.y) < -square && from.y.max(to.y) > square;
+        if !crosses {
+            return if to.y.abs() > from.y.abs() { "outward" } else { "inward" };
+        }
         return match middle.x {
             x if x > body.x1 => "across the front",
             x if x < body.x0 => "across the rear",
@@ -94,19 +102,23 @@ pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
         "across the front" => ", front",
         "across the rear" => ", rear",
         "across the vehicle" => ", across",
+        "outward" => ", outward",
+        "inward" => ", inward",
         _ => "",
     };
     format!("{laid}{place}")
 }
 
-/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5".
+/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5". A mark and
+/// its number hold together where the line is broken.
 #[must_use]
 pub fn line(plan: &FloorPlan, lay: &Lay, inches: bool) -> String {
     let one = |reading: &LayReading| {
         let mark = &plan.marks[reading.mark].id;
         let inch = should_be_inches(lay, reading);
         let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
-        format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches))
+        let words = format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches));
+        words.replace(' ', NO_BREAK.encode_utf8(&mut [0; 2]))
     };
     let readings: Vec<String> = lay.readings.iter().map(one).collect();
     format!("{}: {}", whole(plan, lay), readings.join(", "))
@@ -146,10 +158,13 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         format!("{} mm{inch}", mm_exact(up, 1))
     };
     let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
-    let names = match open.len() {
-        all if all == proof.marks.len() => "every mark".to_owned(),
-        many if many > 6 => format!("{many} marks"),
-        _ => open.iter().map(name).collect::<Vec<_>>().join(", "),
+    let what = match open.len() {
+        all if all == proof.marks.len() => "No mark’s tolerance can be proven".to_owned(),
+        many if many > MOST_NAMED => format!("The tolerances of {many} marks cannot be proven"),
+        _ => {
+            let (s, names) = (if open.len() == 1 { "" } else { "s" }, open.iter().map(name).collect::<Vec<_>>());
+            format!("The tolerance{s} of {} cannot be proven", names.join(", "))
+        }
     };
     let worst = open.iter().map(|mark| mark.provable).fold(0.0, f64::max);
     let tightest = if worst.is_finite() {
@@ -158,7 +173,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         "nothing that a tape reaches holds them".to_owned()
     };
     let take = would_take(&proof.would_take);
-    Some(format!("Not proven is the tolerance of {names}: {tightest}.{take}"))
+    Some(format!("{what}: {tightest}.{take}"))
 }
 
 fn would_take(ways: &[WouldTake]) -> String {
