@@ -150,7 +150,7 @@ fn assumptions(precision: &Precision) -> String {
     let number = |value: f64| mm_exact(value, 2);
     format!(
         "Standard deviations assumed: tape class {} (MI-008), reading {}, plumb bob {}, centreline {}, joint {}, strip \
-         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}); marks {} mm wide.",
+         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}){}; marks {} mm wide.",
         precision.tape_class.word(),
         number(precision.reading),
         number(precision.plumb),
@@ -161,8 +161,19 @@ fn assumptions(precision: &Precision) -> String {
         number(precision.paper),
         number(precision.printer_scale),
         scale_source(precision.scale_source),
+        strips(precision),
         number(precision.mark_width),
     )
+}
+
+/// What is better known of the scale of strips.
+fn strips(precision: &Precision) -> String {
+    let scale = precision.strip_scale();
+    if scale < precision.printer_scale {
+        format!(", {} along roll strips (their long bar)", mm_exact(scale, 2))
+    } else {
+        String::new()
+    }
 }
 
 /// Where the printer's scale is from.
@@ -228,6 +239,19 @@ mod tests {
         let words: Vec<&str> = texts.iter().map(|(_, text)| text.content.as_str()).collect();
         let words = words.join(" ");
         assert!(words.contains("tape class II (MI-008), reading 0.5") && words.contains("before anything is checked"));
+    }
+
+    #[test]
+    fn an_inch_job_has_all_errors_in_sixteenths_of_an_inch() {
+        let plan = fixture::grid_plan();
+        let budget = budget(&plan, true).after_checks(Some(vec![3.25; plan.marks.len()]));
+        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, true, WIDTH).unwrap());
+        let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
+        for method in &budget.methods {
+            assert!(has(&inch_text(method.worst_error().radius_95())));
+        }
+        // 3.25 mm are two sixteenths.
+        assert!(has("1/8") && has("and moves, in") && !has("3.2"));
     }
 
     #[test]

@@ -143,11 +143,12 @@ fn long_checks(plan: &FloorPlan, inches: bool) -> String {
     let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
         let (to, mm, limit) =
             (&plan.marks[reading.mark].id, mm_text(reading.should_be), lay_words::limit(reading.limit, inches));
-        if inches {
+        let words = if inches {
             format!("{from}–{to} {} ± {limit} in ({mm} mm)", inch_text(reading.should_be))
         } else {
             format!("{from}–{to} {mm} ± {limit} mm")
-        }
+        };
+        lay_words::held_together(&words)
     });
     texts.collect::<Vec<_>>().join(", ")
 }

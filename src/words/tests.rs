@@ -4,8 +4,8 @@ use kurbo::{Point, Vec2};
 
 use super::*;
 use crate::survey::{
-    Assessment, Datum, Decision, Finding, Geometry, MarkFinding, Network, NetworkPoint, Observation, Part, TapedLayout,
-    Todo, Verdict,
+    Assessment, Datum, Decision, Finding, Geometry, MarkFinding, Network, NetworkPoint, Observation, Part, Suspect,
+    TapedLayout, Todo, Verdict,
 };
 
 #[test]
@@ -110,6 +110,30 @@ fn whatever_is_to_be_done_has_a_sentence() {
         let said = words(|_, assessment| assessment.todo = vec![todo], Verdict::Undecided).todo;
         assert!(said.len() == 1 && said[0].starts_with(expected), "{todo:?}: {said:?}");
     }
+}
+
+#[test]
+fn what_is_taped_before_a_move_is_said_before_it_and_what_is_taped_after_it_behind() {
+    let said = words(
+        |_, assessment| {
+            assessment.suspects =
+                vec![Suspect { observation: 0, error: 100.0, error_sd: 1.0, cause: None, or: Vec::new() }];
+            assessment.todo = vec![
+                Todo::Retape { observation: 0 },
+                Todo::Tape { geometry: Geometry::Distance { from: 3, to: 0 } },
+                Todo::Move { mark: 2, by: Vec2::new(9.0, 0.0), must: true },
+                Todo::Retape { observation: 1 },
+            ];
+        },
+        Verdict::Undecided,
+    );
+    let expected = [
+        "Tape 1L\u{2013}1R again: it reads about 100 mm too long.",
+        "Tape also: WFL\u{2013}1L.",
+        "Move 2L 9 mm forward.",
+        "Then tape again, and write the new readings over the old ones: lay 4: 1L\u{2013}2L.",
+    ];
+    assert_eq!(said.todo, expected);
 }
 
 #[test]
