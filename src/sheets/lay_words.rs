@@ -243,22 +243,15 @@ mod tests {
     #[test]
     fn a_mark_its_number_and_its_limit_hold_together() {
         let (_, line) = runs_between(-1200.0, -1500.0);
-        assert_eq!(
-            line,
-            "tape from 3A outward: 3B\u{a0}300\u{a0}(11\u{a0}13/16\u{a0}in)\u{a0}±\u{a0}5/16".to_owned()
-        );
+        assert_eq!(line, "tape from 3A outward: 3B\u{a0}300\u{a0}(11\u{a0}13/16\u{a0}in)\u{a0}±\u{a0}5/16".to_owned());
     }
 
     #[test]
     fn what_cannot_be_proven_is_said_of_no_mark_of_one_or_of_some() {
         let plan = fixture::grid_plan();
         let said = |open: usize| {
-            let mark = |mark| MarkProof {
-                mark,
-                tolerance: 8.0,
-                radius: 4.0,
-                provable: if mark < open { 9.0 } else { 7.0 },
-            };
+            let mark =
+                |mark| MarkProof { mark, tolerance: 8.0, radius: 4.0, provable: if mark < open { 9.0 } else { 7.0 } };
             let proof = Proof {
                 letter: None,
                 minutes: 10.0,
@@ -274,7 +267,9 @@ mod tests {
         let names: Vec<&str> = plan.marks.iter().map(|mark| mark.id.as_str()).collect();
         assert_eq!(said(0), None);
         assert!(said(1).unwrap().starts_with(&format!("The tolerance of {} cannot be proven: ", names[0])));
-        assert!(said(2).unwrap().starts_with(&format!("The tolerances of {}, {} cannot be proven: ", names[0], names[1])));
+        assert!(
+            said(2).unwrap().starts_with(&format!("The tolerances of {}, {} cannot be proven: ", names[0], names[1]))
+        );
         assert!(said(3).unwrap().starts_with("No mark’s tolerance can be proven: the tightest"));
     }
 }

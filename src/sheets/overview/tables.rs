@@ -86,11 +86,7 @@ fn mark_row(mark: &Mark, follows: bool, inches: bool) -> Row {
             length(mark.at.y),
             length(mark.two_tape[0]),
             length(mark.two_tape[1]),
-            if inches {
-                Cell::Double(tolerance, inch_text(mark.tolerance))
-            } else {
-                Cell::Text(tolerance)
-            },
+            if inches { Cell::Double(tolerance, inch_text(mark.tolerance)) } else { Cell::Text(tolerance) },
         ],
         starts_group: !follows,
     }

@@ -96,13 +96,13 @@ impl Standing<'_> {
         self.tell_apart(&doubtful, &mut telling);
         self.tell_grid(&mut telling);
         if !(wrong.is_empty() && telling.is_empty() && wheels.is_empty()) {
-            let doubted: Vec<usize> = self.points_of(&wrong, &telling).into_iter().chain(wheels.iter().copied()).collect();
+            let doubted: Vec<usize> =
+                self.points_of(&wrong, &telling).into_iter().chain(wheels.iter().copied()).collect();
             moves.retain(|todo| matches!(todo, Todo::Move { mark, must: true, .. } if !doubted.contains(mark)));
         }
         let touched = self.touched(&moves, &wheels).into_iter().filter(|index| !wrong.contains(index));
         let taped_first = self.again(wrong.iter().copied()).chain(telling);
-        let all: Vec<Todo> =
-            taped_first.chain(moves.iter().copied()).chain(plumb).chain(self.again(touched)).collect();
+        let all: Vec<Todo> = taped_first.chain(moves.iter().copied()).chain(plumb).chain(self.again(touched)).collect();
         if all.is_empty() { self.prove() } else { all }
     }
 
