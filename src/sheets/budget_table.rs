@@ -294,7 +294,7 @@ mod tests {
     fn lettering_keeps_within_the_piece_is_legible_and_does_not_overlap() {
         let plan = fixture::grid_plan();
         for width in [WIDTH, 118.0, 103.0] {
-            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, width).unwrap();
+            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, width).unwrap();
             let whole = Rect::new(0.0, 0.0, width, piece.height).inset(1e-6);
             let texts = drawn(&piece);
             for (index, (one, text)) in texts.iter().enumerate() {
@@ -304,13 +304,13 @@ mod tests {
                 }
             }
         }
-        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, 40.0).is_none());
+        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, 40.0).is_none());
     }
 
     #[test]
     fn the_method_in_use_is_the_only_one_in_bold() {
         let plan = fixture::grid_plan();
-        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, WIDTH).unwrap();
+        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, false, WIDTH).unwrap();
         let bold: Vec<String> =
             drawn(&piece).into_iter().filter(|(_, t)| t.weight == Weight::Bold).map(|(_, t)| t.content).collect();
         for method in Method::ALL {

@@ -81,7 +81,8 @@ impl Standing<'_> {
     /// What to do, in order. Empty where nothing is left to do.
     ///
     /// While readings contradict each other, or something is to be taped that tells explanations apart, that comes first: of the
-    /// moves only those stay that must be made and that nothing which is taped again or besides has to do with.
+    /// moves only those stay that must be made and that nothing which is taped again or besides has to do with. What is only better
+    /// waits for what must be.
     pub(super) fn todo(&self) -> Vec<Todo> {
         let wheels = self.probable(|fault| if let Fault::Wheel(point) = fault { Some(point) } else { None });
         let plumb = wheels.iter().map(|&wheel| Todo::Plumb { wheel });
@@ -99,6 +100,10 @@ impl Standing<'_> {
             let doubted: Vec<usize> =
                 self.points_of(&wrong, &telling).into_iter().chain(wheels.iter().copied()).collect();
             moves.retain(|todo| matches!(todo, Todo::Move { mark, must: true, .. } if !doubted.contains(mark)));
+        }
+        // An estimate hangs on the marks beside it: what is only better waits until these lie and are taped again.
+        if moves.iter().any(|todo| matches!(todo, Todo::Move { must: true, .. })) {
+            moves.retain(|todo| matches!(todo, Todo::Move { must: true, .. }));
         }
         let touched = self.touched(&moves, &wheels).into_iter().filter(|index| !wrong.contains(index));
         let taped_first = self.again(wrong.iter().copied()).chain(telling);
