@@ -9,7 +9,7 @@ use crate::{
     drawing::{Text, Weight, heights},
     plan::FloorPlan,
     survey::{ErrorBudget, Method, MethodBudget, Precision, ScaleSource},
-    units::mm_exact,
+    units::{inch_text, mm_exact},
 };
 
 /// Height of a row, mm.
@@ -29,16 +29,22 @@ const NOTE_GAP_MM: f64 = 2.0;
 
 /// Lays out the budget of a plan's marks to `width` mm: a row for each method with its worst mark, how far that lies
 /// off as laid and, where it is known, after checks and moves, and the main cause; below them what was assumed.
-/// The method `used` stands in bold. `None` when the columns need more than `width`.
+/// The method `used` stands in bold. Lengths are mm, or inches to 1/16 where `inches` is true. `None` when the columns need more than `width`.
 #[must_use]
-pub fn budget_table(plan: &FloorPlan, budget: &ErrorBudget, used: Method, width: f64) -> Option<Fragment> {
+pub fn budget_table(
+    plan: &FloorPlan,
+    budget: &ErrorBudget,
+    used: Method,
+    inches: bool,
+    width: f64,
+) -> Option<Fragment> {
     let rows: Vec<Row> = budget
         .methods
         .iter()
         .filter(|method| says_something(method))
-        .map(|method| row(plan, budget, method, used))
+        .map(|method| row(plan, budget, method, used, inches))
         .collect();
-    let columns = || columns(budget.after.is_some());
+    let columns = || columns(budget.after.is_some(), inches);
     let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
     let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
     let mut piece = title(width);
@@ -52,32 +58,34 @@ fn says_something(method: &MethodBudget) -> bool {
     method.islands() < method.marks.len()
 }
 
-fn columns(after: bool) -> Vec<Column> {
+fn columns(after: bool, inches: bool) -> Vec<Column> {
+    let unit = if inches { "in" } else { "mm" };
     let mut columns = vec![
         Column::new("way of laying", Align::Left, Room::Content),
         Column::new("worst\nmark", Align::Left, Room::Content),
-        Column::new("as laid\nmm", Align::Right, Room::Content),
+        Column::new(format!("as laid\n{unit}"), Align::Right, Room::Content),
         Column::new("mostly from", Align::Left, Room::Content),
     ];
     if after {
-        columns.push(Column::new("after checks\nand moves, mm", Align::Right, Room::Content));
+        columns.push(Column::new(format!("after checks\nand moves, {unit}"), Align::Right, Room::Content));
     }
     columns
 }
 
-fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method) -> Row {
+fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method, inches: bool) -> Row {
+    let length = |mm: f64| if inches { inch_text(mm) } else { format!("{mm:.1}") };
     let worst = method.worst_error();
     let words = method.method.words().to_owned();
     let mut cells = vec![
         if method.method == used { Cell::Bold(words) } else { Cell::Text(words) },
         Cell::Text(plan.marks[method.worst].id.clone()),
-        Cell::Text(format!("{:.1}", worst.radius_95())),
+        Cell::Text(length(worst.radius_95())),
         Cell::Text(worst.leading.word().to_owned()),
     ];
     // A check plan takes sheets as placed by tape; nobody checks what was only joined.
     let after = |radius: f64| match method.method {
         Method::Chained => Cell::Text("–".to_owned()),
-        _ => Cell::Bold(format!("{radius:.1}")),
+        _ => Cell::Bold(length(radius)),
     };
     cells.extend(budget.worst_after().map(after));
     Row { cells, starts_group: false }
@@ -142,7 +150,7 @@ fn assumptions(precision: &Precision) -> String {
     let number = |value: f64| mm_exact(value, 2);
     format!(
         "Standard deviations assumed: tape class {} (MI-008), reading {}, plumb bob {}, centreline {}, joint {}, strip \
-         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}); marks {} mm wide.",
+         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}){}; marks {} mm wide.",
         precision.tape_class.word(),
         number(precision.reading),
         number(precision.plumb),
@@ -153,8 +161,19 @@ fn assumptions(precision: &Precision) -> String {
         number(precision.paper),
         number(precision.printer_scale),
         scale_source(precision.scale_source),
+        strips(precision),
         number(precision.mark_width),
     )
+}
+
+/// What is better known of the scale of strips.
+fn strips(precision: &Precision) -> String {
+    let scale = precision.strip_scale();
+    if scale < precision.printer_scale {
+        format!(", {} along roll strips (their long bar)", mm_exact(scale, 2))
+    } else {
+        String::new()
+    }
 }
 
 /// Where the printer's scale is from.
@@ -207,7 +226,7 @@ mod tests {
     fn every_method_stands_in_the_table_with_its_numbers_and_nothing_is_cut_off() {
         let plan = fixture::grid_plan();
         let budget = budget(&plan, true);
-        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap());
+        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap());
         let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
         for method in &budget.methods {
             let error = format!("{:.1}", method.worst_error().radius_95());
@@ -223,11 +242,24 @@ mod tests {
     }
 
     #[test]
+    fn an_inch_job_has_all_errors_in_sixteenths_of_an_inch() {
+        let plan = fixture::grid_plan();
+        let budget = budget(&plan, true).after_checks(Some(vec![3.25; plan.marks.len()]));
+        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, true, WIDTH).unwrap());
+        let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
+        for method in &budget.methods {
+            assert!(has(&inch_text(method.worst_error().radius_95())));
+        }
+        // 3.25 mm are two sixteenths.
+        assert!(has("1/8") && has("and moves, in") && !has("3.2"));
+    }
+
+    #[test]
     fn what_checks_and_moves_bring_the_marks_to_stands_beside_what_is_laid() {
         let plan = fixture::grid_plan();
         let words = |after: Option<Vec<f64>>| {
             let budget = budget(&plan, true).after_checks(after);
-            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
             drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>()
         };
         let mut radii = vec![2.5; plan.marks.len()];
@@ -244,7 +276,7 @@ mod tests {
         let plan = fixture::grid_plan();
         let words = |precision: Precision| {
             let budget = ErrorBudget::of(&plan, &precision, &[], 260.0);
-            let piece = budget_table(&plan, &budget, Method::TapedSheets, WIDTH).unwrap();
+            let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
             drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>().join(" ")
         };
         let standard = Precision::default();
@@ -262,7 +294,7 @@ mod tests {
     fn lettering_keeps_within_the_piece_is_legible_and_does_not_overlap() {
         let plan = fixture::grid_plan();
         for width in [WIDTH, 118.0, 103.0] {
-            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, width).unwrap();
+            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, width).unwrap();
             let whole = Rect::new(0.0, 0.0, width, piece.height).inset(1e-6);
             let texts = drawn(&piece);
             for (index, (one, text)) in texts.iter().enumerate() {
@@ -272,13 +304,13 @@ mod tests {
                 }
             }
         }
-        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, 40.0).is_none());
+        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, 40.0).is_none());
     }
 
     #[test]
     fn the_method_in_use_is_the_only_one_in_bold() {
         let plan = fixture::grid_plan();
-        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, WIDTH).unwrap();
+        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, false, WIDTH).unwrap();
         let bold: Vec<String> =
             drawn(&piece).into_iter().filter(|(_, t)| t.weight == Weight::Bold).map(|(_, t)| t.content).collect();
         for method in Method::ALL {
@@ -290,7 +322,7 @@ mod tests {
     fn sheets_that_are_not_joined_at_all_get_no_row_of_joined_sheets() {
         let plan = fixture::grid_plan();
         let words = |joined| {
-            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, WIDTH).unwrap());
+            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, false, WIDTH).unwrap());
             texts.into_iter().any(|(_, text)| text.content == Method::Chained.words())
         };
         assert_eq!((words(true), words(false)), (true, false));
@@ -309,7 +341,7 @@ mod tests {
                     assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
                 }
                 assert!(
-                    budget_table(&plan, &budget, Method::TapedSheets, 103.0).is_some(),
+                    budget_table(&plan, &budget, Method::TapedSheets, false, 103.0).is_some(),
                     "{} {}",
                     vehicle.name,
                     plan.template.name

@@ -193,7 +193,7 @@ impl<'a> Cover<'a> {
             (_, Some(_)) => Method::RollStrips,
             _ => Method::TapedSheets,
         };
-        let lay_out = |width: f64| budget_table(self.context.plan, budget, used, width);
+        let lay_out = |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
         let below =
             if self.pages.len() == 1 { lay_out(free.width()).filter(|t| t.height <= free.height()) } else { None };
         match below {

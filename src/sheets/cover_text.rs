@@ -1,10 +1,10 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::{Context, key_text, roll_text, text_flow::Section, tile_lettering::caution};
+use super::{Context, key_text, lay_words, roll_text, text_flow::Section, tile_lettering::caution};
 use crate::{
     cover::{Heading, Mode, SheetPlan},
     plan::{FloorPlan, Lay, LayReading},
-    units::{inch_text, mm_exact, mm_text},
+    units::{inch_text, mm_text},
 };
 
 /// More sheets than this are named by their first and last one.
@@ -141,9 +141,14 @@ fn long_checks(plan: &FloorPlan, inches: bool) -> String {
     let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
     checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
     let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
-        let also = if inches { format!(" ({} in)", inch_text(reading.should_be)) } else { String::new() };
-        let (to, limit) = (&plan.marks[reading.mark].id, mm_exact(reading.limit, 1));
-        format!("{from}–{to} {} ± {limit} mm{also}", mm_text(reading.should_be))
+        let (to, mm, limit) =
+            (&plan.marks[reading.mark].id, mm_text(reading.should_be), lay_words::limit(reading.limit, inches));
+        let words = if inches {
+            format!("{from}–{to} {} ± {limit} in ({mm} mm)", inch_text(reading.should_be))
+        } else {
+            format!("{from}–{to} {mm} ± {limit} mm")
+        };
+        lay_words::held_together(&words)
     });
     texts.collect::<Vec<_>>().join(", ")
 }

@@ -2,11 +2,15 @@
 
 use crate::{
     plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
+    sheets::wrap::NO_BREAK,
     units::{inch_text, mm_exact, mm_text},
 };
 
 /// A line that deviates less than this from the vehicle's axes runs along or across it, mm for each metre.
 const SQUARE_PER_METRE: f64 = 2.0;
+
+/// Marks that cannot be proven are named up to so many.
+const MOST_NAMED: usize = 6;
 
 /// What the limits mean.
 pub const LIMITS: &str =
@@ -28,7 +32,7 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     }
 }
 
-/// Where it runs: "along the left side", "across the front"; empty where it is slanted.
+/// Where it runs: "along the left side", "across the front", "outward" where it keeps to one side; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
     let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else { return "" };
@@ -44,6 +48,10 @@ pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
         };
     }
     if along.x.abs() < square {
+        let crosses = from.y.min(to.y) < -square && from.y.max(to.y) > square;
+        if !crosses {
+            return if to.y.abs() > from.y.abs() { "outward" } else { "inward" };
+        }
         return match middle.x {
             x if x > body.x1 => "across the front",
             x if x < body.x0 => "across the rear",
@@ -94,22 +102,31 @@ pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
         "across the front" => ", front",
         "across the rear" => ", rear",
         "across the vehicle" => ", across",
+        "outward" => ", outward",
+        "inward" => ", inward",
         _ => "",
     };
     format!("{laid}{place}")
 }
 
-/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5".
+/// The lay and its readings in one line, limits beside: "tape from 1L along the left side: 2L 1760 ± 8, 3L 5210 ± 8.5". A mark and
+/// its number hold together where the line is broken.
 #[must_use]
 pub fn line(plan: &FloorPlan, lay: &Lay, inches: bool) -> String {
     let one = |reading: &LayReading| {
         let mark = &plan.marks[reading.mark].id;
         let inch = should_be_inches(lay, reading);
         let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
-        format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches))
+        held_together(&format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches)))
     };
     let readings: Vec<String> = lay.readings.iter().map(one).collect();
     format!("{}: {}", whole(plan, lay), readings.join(", "))
+}
+
+/// Words that no line is broken between.
+#[must_use]
+pub fn held_together(words: &str) -> String {
+    words.replace(' ', NO_BREAK.encode_utf8(&mut [0; 2]))
 }
 
 /// A limit: in mm, or in inches where the job is.
@@ -146,10 +163,13 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         format!("{} mm{inch}", mm_exact(up, 1))
     };
     let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
-    let names = match open.len() {
-        all if all == proof.marks.len() => "every mark".to_owned(),
-        many if many > 6 => format!("{many} marks"),
-        _ => open.iter().map(name).collect::<Vec<_>>().join(", "),
+    let what = match open.len() {
+        all if all == proof.marks.len() => "No mark’s tolerance can be proven".to_owned(),
+        many if many > MOST_NAMED => format!("The tolerances of {many} marks cannot be proven"),
+        _ => {
+            let (s, names) = (if open.len() == 1 { "" } else { "s" }, open.iter().map(name).collect::<Vec<_>>());
+            format!("The tolerance{s} of {} cannot be proven", names.join(", "))
+        }
     };
     let worst = open.iter().map(|mark| mark.provable).fold(0.0, f64::max);
     let tightest = if worst.is_finite() {
@@ -158,7 +178,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         "nothing that a tape reaches holds them".to_owned()
     };
     let take = would_take(&proof.would_take);
-    Some(format!("Not proven is the tolerance of {names}: {tightest}.{take}"))
+    Some(format!("{what}: {tightest}.{take}"))
 }
 
 fn would_take(ways: &[WouldTake]) -> String {
@@ -184,4 +204,72 @@ pub fn quick(proof: &Proof) -> Option<String> {
             mm_exact(proof.times_tolerance, 1)
         )
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{plan::GridProof, sheets::fixture};
+
+    /// A lay of the tape from the first mark of (y at the same station) to the second.
+    fn runs_between(from: f64, to: f64) -> (String, String) {
+        let plan = fixture::plan(&[("3A", -1000.0, from), ("3B", -1000.0, to)], &[]);
+        let reading = LayReading { id: "1".to_owned(), mark: 1, should_be: (to - from).abs(), limit: 7.9, sd: 1.0 };
+        let lay = Lay {
+            number: 1,
+            letter: None,
+            kind: LayKind::Tape,
+            from: LayEnd::Mark(0),
+            to: LayEnd::Mark(1),
+            below_body: false,
+            readings: vec![reading],
+        };
+        (whole(&plan, &lay), line(&plan, &lay, true))
+    }
+
+    #[test]
+    fn only_a_tape_that_crosses_the_centreline_runs_across_the_vehicle() {
+        for (from, to, expected) in [
+            (-1200.0, -1600.0, "tape from 3A outward"),
+            (1600.0, 1200.0, "tape from 3A inward"),
+            (0.0, 1200.0, "tape from 3A outward"),
+            (-1200.0, 0.0, "tape from 3A inward"),
+            (-1200.0, 1200.0, "tape from 3A across the vehicle"),
+        ] {
+            assert_eq!(runs_between(from, to).0, expected);
+        }
+    }
+
+    #[test]
+    fn a_mark_its_number_and_its_limit_hold_together() {
+        let (_, line) = runs_between(-1200.0, -1500.0);
+        assert_eq!(line, "tape from 3A outward: 3B\u{a0}300\u{a0}(11\u{a0}13/16\u{a0}in)\u{a0}±\u{a0}5/16".to_owned());
+    }
+
+    #[test]
+    fn what_cannot_be_proven_is_said_of_no_mark_of_one_or_of_some() {
+        let plan = fixture::grid_plan();
+        let said = |open: usize| {
+            let mark =
+                |mark| MarkProof { mark, tolerance: 8.0, radius: 4.0, provable: if mark < open { 9.0 } else { 7.0 } };
+            let proof = Proof {
+                letter: None,
+                minutes: 10.0,
+                lays: 1,
+                readings: 1,
+                times_tolerance: 1.0,
+                marks: (0..3).map(mark).collect(),
+                grid: GridProof { forward: 1.0, left: 1.0, turn: 1.0 },
+                would_take: Vec::new(),
+            };
+            not_proven(&plan, &proof, false)
+        };
+        let names: Vec<&str> = plan.marks.iter().map(|mark| mark.id.as_str()).collect();
+        assert_eq!(said(0), None);
+        assert!(said(1).unwrap().starts_with(&format!("The tolerance of {} cannot be proven: ", names[0])));
+        assert!(
+            said(2).unwrap().starts_with(&format!("The tolerances of {}, {} cannot be proven: ", names[0], names[1]))
+        );
+        assert!(said(3).unwrap().starts_with("No mark’s tolerance can be proven: the tightest"));
+    }
 }

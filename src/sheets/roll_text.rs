@@ -3,6 +3,7 @@
 use super::text_flow::Section;
 use crate::{
     cover::{Heading, RollUse, SheetPlan},
+    survey::STRIP_BAR_MM_PER_METRE,
     units::mm_exact,
 };
 
@@ -21,7 +22,11 @@ pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
                 mm_exact(longest, 0)
             ),
             "Print at 100 % or “actual size”, cut after each page. No “fit”, no “save paper”, no turning.".to_owned(),
-            "Measure on every strip: the square 100 ± 0.5 mm both ways, the long bar by a steel rule. Further off: the strip was scaled; never use it.".to_owned(),
+            format!(
+                "Measure on every strip: the square 100 ± 0.5 mm both ways, the long bar by a steel rule to {} mm in a metre. \
+                 Further off: the strip was scaled; never use it.",
+                mm_exact(STRIP_BAR_MM_PER_METRE, 1)
+            ),
             "This page is for office paper; its own square and bars must be true as well.".to_owned(),
         ],
         numbered: true,

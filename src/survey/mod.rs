@@ -61,7 +61,7 @@ pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
 };
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
-pub use precision::{Precision, ScaleSource};
+pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};

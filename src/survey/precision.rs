@@ -12,6 +12,10 @@ const HAND_MM: RangeInclusive<f64> = 0.0..=20.0;
 /// the page to the paper, and that is to be mended and not reckoned with.
 const PER_METRE_MM: RangeInclusive<f64> = 0.0..=30.0;
 
+/// By how much the long bar on a strip of a roll may be off, mm per metre: twice what a steel rule of a metre is read to. What is
+/// further off is thrown away, as the instructions on the strips' own sheet 0 say (common practice, no source).
+pub const STRIP_BAR_MM_PER_METRE: f64 = 1.0;
+
 /// Where the standard deviation of the printer's scale is from.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ScaleSource {
@@ -93,6 +97,13 @@ impl Default for Precision {
 }
 
 impl Precision {
+    /// Standard deviation of the scale along a strip of a roll, mm per metre: that of the printer, but no more than what a strip's
+    /// own bar lets pass, ± [`STRIP_BAR_MM_PER_METRE`] taken as rectangular (JCGM 100:2008, 4.3.7).
+    #[must_use]
+    pub fn strip_scale(&self) -> f64 {
+        self.printer_scale.min(STRIP_BAR_MM_PER_METRE / 3.0_f64.sqrt())
+    }
+
     /// Standard deviation in mm of a mark drawn on the floor and used later, in each direction: its
     /// middle is rectangular over the mark's width (JCGM 100:2008, 4.3.7).
     #[must_use]

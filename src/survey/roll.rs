@@ -4,11 +4,12 @@
 //! length. Each is laid on two drawn points, one at each end, on the line through the mark. A strip
 //! cannot be stretched: where it is too long or too short it is laid so that both ends miss by the same,
 //! so along the strip it takes the mean of the two points' errors, its own scale acts from the strip's
-//! middle, and across it goes the straight line from one point to the other.
+//! middle, and across it goes the straight line from one point to the other. That scale is better known than a sheet's: each
+//! strip has a bar of its own length to be measured ([`Precision::strip_scale`]).
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::{Influence, setting_out::SettingOut};
+use super::{Influence, Precision, setting_out::SettingOut};
 
 /// Longest strip, mm: the largest plain PDF page, 14 400 units of 1/72 in (ISO 32000).
 pub const LONGEST_STRIP_MM: f64 = 5080.0;
@@ -55,7 +56,8 @@ impl Roll {
             let anew = setting_out.anew(end).into_iter().chain(setting_out.laid());
             all.extend(anew.map(|influence| influence.weighted(weights)));
         }
-        all.extend(setting_out.scale(mark - ends[0].midpoint(ends[1])));
+        let strip = Precision { printer_scale: setting_out.precision.strip_scale(), ..*setting_out.precision };
+        all.extend(SettingOut { precision: &strip, ..setting_out }.scale(mark - ends[0].midpoint(ends[1])));
         all
     }
 

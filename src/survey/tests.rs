@@ -245,14 +245,23 @@ fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
             let along = [-2000.0, 2000.0, 0.0, 1000.0][number % 4];
             mark.at = if lengthwise { Point::new(along, 0.0) } else { Point::new(0.0, along) };
         }
-        let budget = ErrorBudget::of(&plan, &Precision { printer_scale: 3.0, ..NOTHING }, &[], SHEET_MM);
+        let budget = ErrorBudget::of(&plan, &Precision { printer_scale: 0.5, ..NOTHING }, &[], SHEET_MM);
         let roll = by(&budget, Method::RollStrips);
-        for (number, expected) in [6.0, 6.0, 0.0, 3.0].into_iter().enumerate() {
+        for (number, expected) in [1.0, 1.0, 0.0, 0.5].into_iter().enumerate() {
             let found = roll.marks[number].covariance;
             let (along, across) = if lengthwise { (found.sd_x(), found.sd_y()) } else { (found.sd_y(), found.sd_x()) };
             // The tape stretches both ways from the origin and leaves the strip's middle where it is.
             assert!((along - expected).abs() < 1e-9 && across.abs() < 1e-9, "{number}: {along} {across}");
         }
+    }
+}
+
+#[test]
+fn a_strip_is_no_more_out_of_scale_than_its_own_bar_lets_pass() {
+    // ± 1 mm in a metre, rectangular: 1/√3 = 0.577350 mm per metre.
+    for (printer, strip) in [(2.9, 0.577_350), (0.4, 0.4)] {
+        let known = Precision { printer_scale: printer, ..Precision::default() }.strip_scale();
+        assert!((known - strip).abs() < 1e-6, "{printer}: {known}");
     }
 }
 
@@ -407,7 +416,8 @@ fn pieces_laid_by_tape_with_random_errors_scatter_as_propagated() {
         check(Method::KeyStencils, sampled(&plan, precision, at, |laying| laying.key_stencil(at)));
         check(Method::TapedSheets, sampled(&plan, precision, at, |laying| laying.taped_sheet(at)));
         check(Method::TapeOnly, sampled(&plan, precision, at, |laying| laying.tape_only(at)));
-        check(Method::RollStrips, sampled(&plan, precision, at, |laying| laying.roll_strip(at)));
+        let strip = Precision { printer_scale: precision.strip_scale(), ..precision };
+        check(Method::RollStrips, sampled(&plan, strip, at, |laying| laying.roll_strip(at)));
     }
 }
 

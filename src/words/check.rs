@@ -113,16 +113,22 @@ impl Words<'_> {
 
     fn todo(&self) -> Vec<String> {
         let todo = &self.assessment.todo;
-        let mut all: Vec<String> = todo.iter().filter_map(|one| self.by_hand(one)).collect();
-        all.extend(self.assessment.suspects.iter().filter(|_| !todo.is_empty()).map(|suspect| self.suspect(suspect)));
-        let suspects: Vec<usize> = self.assessment.suspects.iter().map(|suspect| suspect.observation).collect();
-        let again = todo.iter().filter_map(|one| match one {
-            Todo::Retape { observation } if !suspects.contains(observation) => Some(*observation),
-            _ => None,
-        });
-        let again: Vec<usize> = again.collect();
+        let hands = todo.iter().position(|one| self.by_hand(one).is_some()).unwrap_or(todo.len());
+        let (first, after) = todo.split_at(hands);
+        let mut all = self.by_tape(first, "Tape again");
+        all.extend(after.iter().filter_map(|one| self.by_hand(one)));
+        all.extend(self.by_tape(after, "Then tape again"));
+        all
+    }
+
+    /// What is taped: readings that are wrong, each with its error, then others again, then what was not taped yet.
+    fn by_tape(&self, todo: &[Todo], lead: &str) -> Vec<String> {
+        let retaped = |one: &Todo| if let Todo::Retape { observation } = one { Some(*observation) } else { None };
+        let again: Vec<usize> = todo.iter().filter_map(retaped).collect();
+        let (wrong, again): (Vec<usize>, Vec<usize>) = again.into_iter().partition(|index| self.suspected(*index));
+        let suspects = self.assessment.suspects.iter().filter(|suspect| wrong.contains(&suspect.observation));
+        let mut all: Vec<String> = suspects.map(|suspect| self.suspect(suspect)).collect();
         if !again.is_empty() {
-            let lead = if all.is_empty() { "Tape again" } else { "Then tape again" };
             all.push(format!("{lead}, and write the new readings over the old ones: {}.", self.by_lay(&again)));
         }
         let besides: Vec<String> = todo
@@ -135,7 +141,11 @@ impl Words<'_> {
         all
     }
 
-    /// What is done by hand before anything is taped.
+    fn suspected(&self, observation: usize) -> bool {
+        self.assessment.suspects.iter().any(|suspect| suspect.observation == observation)
+    }
+
+    /// What is done by hand.
     fn by_hand(&self, todo: &Todo) -> Option<String> {
         match *todo {
             Todo::Move { mark, by, must } => {

@@ -113,6 +113,30 @@ fn whatever_is_to_be_done_has_a_sentence() {
 }
 
 #[test]
+fn what_is_taped_before_a_move_is_said_before_it_and_what_is_taped_after_it_behind() {
+    let said = words(
+        |_, assessment| {
+            assessment.suspects =
+                vec![Suspect { observation: 0, error: 100.0, error_sd: 1.0, cause: None, or: Vec::new() }];
+            assessment.todo = vec![
+                Todo::Retape { observation: 0 },
+                Todo::Tape { geometry: Geometry::Distance { from: 3, to: 0 } },
+                Todo::Move { mark: 2, by: Vec2::new(9.0, 0.0), must: true },
+                Todo::Retape { observation: 1 },
+            ];
+        },
+        Verdict::Undecided,
+    );
+    let expected = [
+        "Tape 1L\u{2013}1R again: it reads about 100 mm too long.",
+        "Tape also: WFL\u{2013}1L.",
+        "Move 2L 9 mm forward.",
+        "Then tape again, and write the new readings over the old ones: lay 4: 1L\u{2013}2L.",
+    ];
+    assert_eq!(said.todo, expected);
+}
+
+#[test]
 fn whatever_is_found_has_a_sentence() {
     for (finding, expected) in [
         (Finding::Untied { risk: 0.4 }, "The readings from the wheels are missing or too few: nothing says yet how"),

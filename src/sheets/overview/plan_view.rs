@@ -1,6 +1,6 @@
 //! The plan: the layout to scale with the vehicle's front up, names and dimension chains.
 
-use kurbo::{Line, Point, Rect};
+use kurbo::{Line, Point, Rect, Vec2};
 
 use super::{
     clear::{FORBIDDEN, Obstacles, Place},
@@ -9,11 +9,12 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    plan::{FloorPlan, Mark},
+    plan::{FloorPlan, Lay, LayEnd, Mark},
     sheets::{
         fragment::Fragment,
         plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     },
+    survey::wheel_marks,
     units::{inch_text, mm_text},
 };
 
@@ -23,6 +24,10 @@ const SAME_STOP_MM: f64 = 1.0;
 /// Radius of a mark's ring on paper, mm, and reach of its cross.
 const MARK_RADIUS: f64 = 0.9;
 const MARK_REACH: f64 = 1.5;
+/// Radius of a wheel mark's dot on paper, mm.
+const WHEEL_MARK_RADIUS: f64 = 0.6;
+/// From a tyre's edge into it, mm on paper: no more than rounding.
+const TOUCH: f64 = 1e-6;
 /// Clear distance on paper between the layout and the first chain, and from chain to chain, mm.
 const CHAIN_GAP: f64 = 2.5;
 /// How far the centreline runs on past everything on it, mm on paper.
@@ -53,6 +58,7 @@ pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool
     let floor = clear_floor.then(|| view.clear_floor());
     view.chains(layout, floor);
     view.names();
+    view.wheel_names();
     view.remarks(floor);
     Fragment::around(&view.canvas, view.bounds)
 }
@@ -256,19 +262,38 @@ impl View<'_> {
                 index if index == b => format!("{}=B", mark.id),
                 _ => mark.id.clone(),
             };
-            let at = self.at(mark.at);
-            let height = heights::TEXT;
-            let size = (text_width(&name, height, Weight::Bold), height);
             // Where marks crowd so that no place is left, the table alone names them.
-            let Some(Place { space, leader }) = self.obstacles.place(at, size) else { continue };
-            if let Some(leader) = leader {
-                self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
-                self.obstacles.lines.push((leader, FORBIDDEN));
-                self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
-            }
-            self.canvas.text(Text::new((space.x0, space.y0), height, name).bold());
-            self.obstacles.hard.push(space);
-            self.bounds = self.bounds.union(space);
+            self.name(self.at(mark.at), heights::TEXT, &name);
+        }
+    }
+
+    /// Writes a name beside what it names; false where no place is left.
+    fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
+        let size = (text_width(name, height, Weight::Bold), height);
+        let Some(Place { space, leader }) = self.obstacles.place(at, size) else { return false };
+        if let Some(leader) = leader {
+            self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
+            self.obstacles.lines.push((leader, FORBIDDEN));
+            self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
+        }
+        self.canvas.text(Text::new((space.x0, space.y0), height, name).bold());
+        self.obstacles.hard.push(space);
+        self.bounds = self.bounds.union(space);
+        true
+    }
+
+    /// The wheel marks that the check list uses, as dots at the tyres' outer faces with their names.
+    fn wheel_names(&mut self) {
+        let of_wheels = |lay: &&Lay| matches!(lay.from, LayEnd::Wheel(_));
+        let Some(lay) = self.plan.lays.iter().find(of_wheels) else { return };
+        let letter = lay.letter.map_or_else(String::new, |letter| format!("{letter}:"));
+        for (name, at) in wheel_marks(&self.plan.vehicle) {
+            let at = self.at(at);
+            self.canvas.circle(Layer::Marks, at, WHEEL_MARK_RADIUS, Some(Tone::BLACK), None);
+            // Just within the tyre, which the leader may then cross.
+            let within = at + Vec2::new((-at.x).signum() * TOUCH, 0.0);
+            let name = format!("{letter}{name}");
+            let _ = self.name(within, heights::TEXT, &name) || self.name(within, heights::SMALL, &name);
         }
     }
 

@@ -77,6 +77,7 @@ fn mark_row(mark: &Mark, follows: bool, inches: bool) -> Row {
     let length = |mm: f64| {
         if inches { Cell::Double(mm_text(mm), inch_text(mm)) } else { Cell::Text(mm_text(mm)) }
     };
+    let tolerance = mm_exact(mark.tolerance, 1);
     Row {
         cells: vec![
             Cell::Bold(mark.id.clone()),
@@ -85,7 +86,7 @@ fn mark_row(mark: &Mark, follows: bool, inches: bool) -> Row {
             length(mark.at.y),
             length(mark.two_tape[0]),
             length(mark.two_tape[1]),
-            Cell::Text(mm_exact(mark.tolerance, 1)),
+            if inches { Cell::Double(tolerance, inch_text(mark.tolerance)) } else { Cell::Text(tolerance) },
         ],
         starts_group: !follows,
     }

@@ -2,10 +2,10 @@
 
 use super::{overview, proof::faults};
 use crate::{
-    drawing::{Drawing, Item, heights},
+    drawing::{Drawing, Item, Weight, heights},
     job::Record,
     paper::Paper,
-    plan::FloorPlan,
+    plan::{FloorPlan, LayEnd, WHEEL_NAMES},
     sheets::{
         Context,
         frame::drawing_space,
@@ -127,4 +127,28 @@ fn the_same_input_gives_the_same_drawing() {
     let plan = perimeter(LONGEST);
     let [first, second] = [0, 1].map(|_| format!("{:?}", page(&plan, &long_record(), true, &papers()[1])));
     assert!(first == second);
+}
+
+#[test]
+fn each_wheel_mark_that_the_list_uses_stands_beside_its_wheel() {
+    each_page(&papers(), |name, plan, _, page| {
+        let wheels = plan.lays.iter().any(|lay| matches!(lay.from, LayEnd::Wheel(_)));
+        // The list's own words are not in bold.
+        let bold = |item: &&Item| matches!(item, Item::Text(text) if text.weight == Weight::Bold && WHEEL_NAMES.contains(&text.content.as_str()));
+        let named = page.items.iter().filter(bold).count();
+        assert_eq!(named, if wheels { WHEEL_NAMES.len() } else { 0 }, "{name}");
+    });
+}
+
+#[test]
+fn an_inch_job_has_tolerances_in_inches_beside_mm() {
+    let mut plan = with_lays(&perimeter(LONGEST));
+    plan.marks.iter_mut().for_each(|mark| mark.tolerance = 7.3);
+    for inches in [false, true] {
+        let page = page(&plan, &Record::default(), inches, &papers()[1]);
+        // 7.3 mm are 4.6 sixteenths.
+        let stands = contents(&page).iter().filter(|text| **text == "5/16").count();
+        assert_eq!(stands >= plan.marks.len(), inches, "{stands}");
+        assert!(contents(&page).contains(&"7.3"));
+    }
 }

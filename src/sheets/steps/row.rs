@@ -133,9 +133,13 @@ fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &
     let referred = step.tape.is_empty() && way == Way::TwoTape;
     let worst = if referred { steps.worst(Way::Perpendicular, step) } else { steps.worst(way, step) };
     worst.map_or_else(String::new, |(mark, error)| {
-        let as_set = format!("{} within {} mm as set", context.plan.marks[mark].id, mm_exact(error, 1));
+        let length = |mm: f64| {
+            let text = format!("{} mm", mm_exact(mm, 1));
+            if context.inches { format!("{} in ({text})", inch_text(mm)) } else { text }
+        };
+        let as_set = format!("{} within {} as set", context.plan.marks[mark].id, length(error));
         match steps.worst_after(step) {
-            Some(after) => format!("{as_set}, {} mm once checked and moved", mm_exact(after, 1)),
+            Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
             None => as_set,
         }
     })

@@ -16,8 +16,12 @@ use crate::survey::{
 /// A mark is moved when its estimate lies beyond this part of its tolerance …
 const BEYOND: f64 = 0.5;
 
-/// … and beyond this many of its standard deviations: then the move is expected to bring it nearer.
+/// … and beyond this many of its standard deviations: then the move is expected to bring it nearer. Of n standard deviations it does
+/// with a probability of Φ(n/2): 77 % at 1.5.
 const BEYOND_SD: f64 = 1.5;
+
+/// The same for a mark that passes where it lies: it is left alone unless the move helps in 9 of 10 cases.
+const BEYOND_SD_IF_INSIDE: f64 = 2.5;
 
 /// While explanations of together more than this probability put a mark elsewhere, it is not moved.
 const WITHIN_REACH: f64 = 0.03;
@@ -75,48 +79,68 @@ struct Pull {
 
 impl Standing<'_> {
     /// What to do, in order. Empty where nothing is left to do.
+    ///
+    /// While readings contradict each other, or something is to be taped that tells explanations apart, that comes first: of the
+    /// moves only those stay that must be made and that nothing which is taped again or besides has to do with. What is only better
+    /// waits for what must be.
     pub(super) fn todo(&self) -> Vec<Todo> {
-        let mut all = self.grid();
-        let relaid = !all.is_empty();
-        let mut doubtful = Vec::new();
-        if !relaid {
-            let (moves, doubts) = self.moves();
-            all.extend(moves);
-            doubtful = doubts;
-        }
         let wheels = self.probable(|fault| if let Fault::Wheel(point) = fault { Some(point) } else { None });
-        all.extend(wheels.iter().map(|&wheel| Todo::Plumb { wheel }));
-        let mut retape = self.probable(|fault| if let Fault::Reading(index) = fault { Some(index) } else { None });
+        let plumb = wheels.iter().map(|&wheel| Todo::Plumb { wheel });
+        let grid = self.grid();
+        if !grid.is_empty() {
+            // Every mark lies elsewhere then.
+            return grid.into_iter().chain(plumb).chain(self.again(0..self.believed.taped.len())).collect();
+        }
+        let (mut moves, doubtful) = self.moves();
+        let wrong = self.contradicting();
+        let mut telling = Vec::new();
+        self.tell_apart(&doubtful, &mut telling);
+        self.tell_grid(&mut telling);
+        if !(wrong.is_empty() && telling.is_empty() && wheels.is_empty()) {
+            let doubted: Vec<usize> =
+                self.points_of(&wrong, &telling).into_iter().chain(wheels.iter().copied()).collect();
+            moves.retain(|todo| matches!(todo, Todo::Move { mark, must: true, .. } if !doubted.contains(mark)));
+        }
+        // An estimate hangs on the marks beside it: what is only better waits until these lie and are taped again.
+        if moves.iter().any(|todo| matches!(todo, Todo::Move { must: true, .. })) {
+            moves.retain(|todo| matches!(todo, Todo::Move { must: true, .. }));
+        }
+        let touched = self.touched(&moves, &wheels).into_iter().filter(|index| !wrong.contains(index));
+        let taped_first = self.again(wrong.iter().copied()).chain(telling);
+        let all: Vec<Todo> = taped_first.chain(moves.iter().copied()).chain(plumb).chain(self.again(touched)).collect();
+        if all.is_empty() { self.prove() } else { all }
+    }
+
+    /// Readings that are more probably wrong than right, by themselves or with their whole lay.
+    fn contradicting(&self) -> Vec<usize> {
+        let readings = self.probable(|fault| if let Fault::Reading(index) = fault { Some(index) } else { None });
         let lays = self.probable(|fault| if let Fault::Lay(lay) = fault { Some(lay) } else { None });
-        let of_lay = |index: &usize| self.believed.taped[*index].lay.is_some_and(|lay| lays.contains(&lay));
-        retape.extend((0..self.believed.taped.len()).filter(of_lay));
-        if !retape.is_empty() {
-            // What would only be better waits until the readings agree.
-            all.retain(|todo| !matches!(todo, Todo::Move { must: false, .. }));
-        }
-        let touched = |index: &usize| {
-            relaid
-                || all.iter().any(|todo| match todo {
-                    Todo::Move { mark: point, .. } | Todo::Plumb { wheel: point } => {
-                        self.believed.taped[*index].geometry.points().contains(point)
-                    }
-                    _ => false,
-                })
-        };
-        retape.extend((0..self.believed.taped.len()).filter(touched));
-        retape.sort_unstable();
-        retape.dedup();
-        let mut asked: Vec<Todo> =
-            retape.into_iter().map(|index| Todo::Retape { observation: self.believed.readings[index] }).collect();
-        if !relaid {
-            self.tell_apart(&doubtful, &mut asked);
-            self.tell_grid(&mut asked);
-            if asked.is_empty() && all.is_empty() {
-                asked.extend(self.prove());
-            }
-        }
-        all.extend(asked);
-        all
+        let of_lay = |index: usize| self.believed.taped[index].lay.is_some_and(|lay| lays.contains(&lay));
+        (0..self.believed.taped.len()).filter(|&index| readings.contains(&index) || of_lay(index)).collect()
+    }
+
+    /// Points of readings and of what is to be taped besides.
+    fn points_of(&self, readings: &[usize], besides: &[Todo]) -> Vec<usize> {
+        let taped = readings.iter().map(|&index| self.believed.taped[index].geometry);
+        let besides = besides.iter().filter_map(|todo| match *todo {
+            Todo::Tape { geometry } => Some(geometry),
+            _ => None,
+        });
+        taped.chain(besides).flat_map(|geometry| geometry.points()).collect()
+    }
+
+    /// Readings of marks that are moved and of wheels that are plumbed again.
+    fn touched(&self, moves: &[Todo], wheels: &[usize]) -> Vec<usize> {
+        let marks = moves.iter().filter_map(|todo| if let Todo::Move { mark, .. } = todo { Some(*mark) } else { None });
+        let points: Vec<usize> = marks.chain(wheels.iter().copied()).collect();
+        let touched =
+            |index: &usize| self.believed.taped[*index].geometry.points().iter().any(|point| points.contains(point));
+        (0..self.believed.taped.len()).filter(touched).collect()
+    }
+
+    /// Readings to take again.
+    fn again(&self, readings: impl Iterator<Item = usize>) -> impl Iterator<Item = Todo> {
+        readings.map(|index| Todo::Retape { observation: self.believed.readings[index] })
     }
 
     /// Mistakes that are probable and that `of` picks.
@@ -156,10 +180,12 @@ impl Standing<'_> {
                 .map(|view| view.weight)
                 .sum();
             let away = mean.hypot();
-            let off = away > BEYOND * tolerance && away > BEYOND_SD * covariance.along(mean / away).sqrt();
+            let must = *inside < self.enough;
+            let clear = if must { BEYOND_SD } else { BEYOND_SD_IF_INSIDE };
+            let off = away > BEYOND * tolerance && away > clear * covariance.along(mean / away).sqrt();
             if off && elsewhere < WITHIN_REACH {
-                moves.push(Todo::Move { mark, by: -mean, must: *inside < self.enough });
-            } else if elsewhere >= WITHIN_REACH && *inside < self.enough {
+                moves.push(Todo::Move { mark, by: -mean, must });
+            } else if elsewhere >= WITHIN_REACH && must {
                 doubtful.push(mark);
             }
         }
