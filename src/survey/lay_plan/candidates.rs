@@ -1,7 +1,7 @@
 //! Lays that can be made: what a tape and a string reach, and what each is worth.
 
 use kurbo::Point;
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use super::{
     figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES, SHORTEST_MM},
@@ -53,6 +53,16 @@ impl Candidate {
         DMatrix::from_fn(kept.len(), kept.len(), |i, j| {
             if kept[i] && kept[j] { (f64::from(i == j) - common) / own } else { 0.0 }
         })
+    }
+
+    /// That matrix times a vector.
+    pub(super) fn weighted(&self, kept: &[bool], values: &DVector<f64>) -> DVector<f64> {
+        let count = kept.iter().filter(|kept| **kept).count() as f64;
+        let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
+        let of_kept = |(kept, value): (&bool, &f64)| if *kept { *value } else { 0.0 };
+        let mean = kept.iter().zip(values).map(of_kept).sum::<f64>() * zero / (own + count * zero);
+        let one = |index: usize, _| if kept[index] { (values[index] - mean) / own } else { 0.0 };
+        DVector::from_fn(values.len(), one)
     }
 
     /// The wheels that it begins and ends at, by their places among the vehicle's.

@@ -7,10 +7,13 @@
 //! the choice rests on.
 
 mod candidates;
+mod checked;
 mod choose;
 mod demand;
 mod figures;
 mod ground;
+mod have_checked;
+mod leave_out;
 mod limits;
 mod make;
 mod order;
