@@ -106,8 +106,7 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
         longest,
         at_mark: precision.at_mark().max(LEAST_SD_MM),
         inline: precision.inline().max(LEAST_SD_MM),
-        // Its own errors alone: those of the tape as such are unknowns of the model.
-        beside: precision.at_mark().hypot(precision.reading).hypot(precision.centreline).max(LEAST_SD_MM),
+        beside: precision.from_string().max(LEAST_SD_MM),
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {

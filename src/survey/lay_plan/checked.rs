@@ -20,9 +20,9 @@ pub(super) struct Checked<'a> {
 }
 
 impl Checked<'_> {
-    /// Redundancies from the beginning; with other readings kept than the chosen ones after a change.
-    pub(super) fn anew(&self, state: &State, kept: &[bool], change: Option<&Change>) -> Vec<f64> {
-        redundancies(&self.candidate.weight(kept), &state.fitted(self.rows, change), self.candidate.sd)
+    /// Redundancies from the beginning.
+    pub(super) fn anew(&self, state: &State) -> Vec<f64> {
+        redundancies(&self.candidate.weight(&self.chosen.kept), &state.fitted(self.rows), self.candidate.sd)
     }
 
     /// Redundancies after a change of other lays: as F becomes F − B G K (B G)ᵀ, r = sd² (W − W F W) gains sd² W B G K (W B G)ᵀ.
@@ -38,10 +38,29 @@ impl Checked<'_> {
         after
     }
 
+    /// Redundancies after [`Self::without`] a reading of its own. With its column m of W − W F W, which is the inverse of
+    /// the covariance of all readings, that matrix becomes the inverse of a part: m mᵀ/m_rr less.
+    pub(super) fn after_own(&self, change: &Change, reading: usize) -> Vec<f64> {
+        let mut after = self.chosen.redundancies.clone();
+        for (by, _) in change.columns() {
+            let seen = self.candidate.weighted(&self.chosen.kept, &seen_by(self.rows, &by));
+            let column = self.weight_of(reading) - seen;
+            for (index, found) in after.iter_mut().enumerate() {
+                *found -= self.candidate.sd.powi(2) * column[index].powi(2) / column[reading];
+            }
+        }
+        after
+    }
+
+    /// A reading's column of W.
+    fn weight_of(&self, reading: usize) -> DVector<f64> {
+        let single = DVector::from_fn(self.rows.len(), |index, _| f64::from(index == reading));
+        self.candidate.weighted(&self.chosen.kept, &single)
+    }
+
     /// A reading's row of W B, by which it is checked: Σ over the lay's rows by their weight with this reading.
     pub(super) fn weighted_row(&self, reading: usize) -> Vec<Term> {
-        let single = DVector::from_fn(self.rows.len(), |index, _| f64::from(index == reading));
-        let weight = self.candidate.weighted(&self.chosen.kept, &single);
+        let weight = self.weight_of(reading);
         let rows = self.rows.iter().zip(&weight).filter(|(_, weight)| **weight != 0.0);
         rows.flat_map(|(row, weight)| row.iter().map(move |&(at, by)| (at, by * weight))).collect()
     }
@@ -49,8 +68,7 @@ impl Checked<'_> {
     /// What leaving out one kept reading does. The precision that remains of the others is W − w wᵀ/W_rr with its column w
     /// of W (the inverse of a part of a matrix), which is a change of the single row wᵀB.
     pub(super) fn without(&self, state: &State, reading: usize) -> Option<Change> {
-        let single = DVector::from_fn(self.rows.len(), |index, _| f64::from(index == reading));
-        let own = self.candidate.weighted(&self.chosen.kept, &single)[reading];
+        let own = self.weight_of(reading)[reading];
         state.change(&[self.weighted_row(reading)], &DMatrix::from_element(1, 1, -1.0 / own))
     }
 }

@@ -28,7 +28,8 @@ pub(super) struct Chosen {
     pub candidate: usize,
     /// Which of its readings are taken.
     pub kept: Vec<bool>,
-    /// Redundancies of its readings, kept up to date; what one is that is not taken is of no meaning.
+    /// Redundancies of its readings, from [`Chooser::have_all_checked`] on kept up to date; what one is that is not taken is of no
+    /// meaning.
     pub redundancies: Vec<f64>,
 }
 
@@ -50,6 +51,10 @@ pub(super) struct Chooser<'a> {
     pub(super) goals: Goals,
     pub(super) state: State,
     pub(super) chosen: Vec<Chosen>,
+    /// By candidate: whether it is chosen.
+    taken: Vec<bool>,
+    /// By candidate: minutes for all of it where its wheels are plumbed.
+    whole: Vec<f64>,
 }
 
 impl<'a> Chooser<'a> {
@@ -60,7 +65,9 @@ impl<'a> Chooser<'a> {
         let state = State::with_all(ground, every);
         let none = Goals { marks: Vec::new(), grid: Vec::new(), times: 1.0 };
         let grid = Grid::of(&ground.places, &ground.tolerances);
-        Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new() }
+        let whole = candidates.iter().map(|one| one.minutes(&vec![true; one.marks.len()])).collect();
+        let taken = vec![false; candidates.len()];
+        Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new(), taken, whole }
     }
 
     /// Tightest tolerance that is proven of each mark by itself and by the grid, mm.
@@ -109,7 +116,7 @@ impl<'a> Chooser<'a> {
     }
 
     pub(super) fn is_taken(&self, candidate: usize) -> bool {
-        self.chosen.iter().any(|chosen| chosen.candidate == candidate)
+        self.taken[candidate]
     }
 
     pub(super) fn wheels(&self, candidate: usize) -> impl Iterator<Item = usize> + use<> {
@@ -128,9 +135,8 @@ impl<'a> Chooser<'a> {
 
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
     pub(super) fn minutes(&self, candidate: usize) -> f64 {
-        let one = &self.candidates[candidate];
         let plumbed = self.wheels(candidate).filter(|wheel| !self.uses(*wheel)).count();
-        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * plumbed as f64
+        self.whole[candidate] + PLUMB_MINUTES * plumbed as f64
     }
 
     pub(super) fn full_change(&self, candidate: usize) -> Option<Change> {
@@ -138,16 +144,20 @@ impl<'a> Chooser<'a> {
         self.state.change(rows, &self.candidates[candidate].weight(&vec![true; rows.len()]))
     }
 
-    pub(super) fn take(&mut self, candidate: usize) {
-        let Some(change) = self.full_change(candidate) else { return };
-        for index in 0..self.chosen.len() {
-            self.chosen[index].redundancies = self.checked(index).after(&change);
-        }
+    /// Takes a lay, and says what that changes; `None` where it cannot be taken.
+    pub(super) fn take(&mut self, candidate: usize) -> Option<Change> {
+        let change = self.full_change(candidate)?;
         self.state.apply(&change, self.ground);
         let kept = vec![true; self.rows[candidate].len()];
-        self.chosen.push(Chosen { candidate, kept: kept.clone(), redundancies: Vec::new() });
-        let last = self.chosen.len() - 1;
-        self.chosen[last].redundancies = self.checked(last).anew(&self.state, &kept, None);
+        self.chosen.push(Chosen { candidate, kept, redundancies: Vec::new() });
+        self.taken[candidate] = true;
+        Some(change)
+    }
+
+    /// Takes a chosen lay off the list, by its index there.
+    pub(super) fn give_back(&mut self, index: usize) {
+        let gone = self.chosen.remove(index);
+        self.taken[gone.candidate] = false;
     }
 
     /// A chosen lay, by its index among them.
@@ -171,7 +181,9 @@ impl<'a> Chooser<'a> {
                 relief.fill(f64::INFINITY);
             }
             let Some(best) = self.best(&mut relief, now) else { break };
-            self.take(best);
+            if self.take(best).is_none() {
+                break;
+            }
             now = self.missing(None);
         }
     }
@@ -219,9 +231,6 @@ impl<'a> Chooser<'a> {
         open.sort_by(|&a, &b| {
             self.minutes(a).total_cmp(&self.minutes(b)).then(length(a).total_cmp(&length(b))).then(a.cmp(&b))
         });
-        open.first().is_some_and(|&one| {
-            self.take(one);
-            true
-        })
+        open.first().is_some_and(|&one| self.take(one).is_some())
     }
 }

@@ -31,6 +31,9 @@ impl Unchecked {
 impl Chooser<'_> {
     /// Takes lays until every reading is checked by the others, or nothing helps.
     pub(super) fn have_all_checked(&mut self) {
+        for index in 0..self.chosen.len() {
+            self.chosen[index].redundancies = self.checked(index).anew(&self.state);
+        }
         loop {
             let unchecked = self.unchecked();
             let now: f64 = unchecked.iter().map(|one| one.missing(one.found)).sum();
@@ -45,7 +48,12 @@ impl Chooser<'_> {
             if most < LEAST_RELIEF {
                 break;
             }
-            self.take(best);
+            let Some(change) = self.take(best) else { break };
+            let last = self.chosen.len() - 1;
+            for index in 0..last {
+                self.chosen[index].redundancies = self.checked(index).after(&change);
+            }
+            self.chosen[last].redundancies = self.checked(last).anew(&self.state);
         }
     }
 

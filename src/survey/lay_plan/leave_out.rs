@@ -46,8 +46,7 @@ impl Chooser<'_> {
             let checked = self.checked(index);
             let weight: DMatrix<f64> = -checked.candidate.weight(&checked.chosen.kept);
             let change = self.state.change(checked.rows, &weight);
-            let kept = vec![false; checked.chosen.kept.len()];
-            self.try_keeping(index, kept, change);
+            self.try_without(index, None, change);
         }
     }
 
@@ -58,42 +57,37 @@ impl Chooser<'_> {
                 if !now[reading] || now.iter().filter(|kept| **kept).count() < 2 {
                     continue;
                 }
-                let mut kept = now.clone();
-                kept[reading] = false;
                 let change = self.checked(index).without(&self.state, reading);
-                self.try_keeping(index, kept, change);
+                self.try_without(index, Some(reading), change);
             }
         }
     }
 
-    /// Keeps these readings alone of a chosen lay, where all demands are still met after this change.
-    fn try_keeping(&mut self, index: usize, kept: Vec<bool>, change: Option<Change>) {
-        let Chosen { candidate, kept: before, .. } = &self.chosen[index];
-        let gone = !kept.contains(&true);
-        let fewer = before.iter().zip(&kept).filter(|(before, kept)| **before && !**kept).count();
-        if self.needs_wheel(*candidate, gone, fewer) {
+    /// Leaves out a reading of a chosen lay, or the whole lay, where all demands are still met after this change.
+    fn try_without(&mut self, index: usize, reading: Option<usize>, change: Option<Change>) {
+        if self.needs_wheel(&self.chosen[index], reading.is_none()) {
             return;
         }
         let Some(change) = change.filter(|change| self.holds(change, index)) else { return };
-        let Some(redundancies) = self.all_checked(&change, index, &kept) else { return };
+        let Some(redundancies) = self.all_checked(&change, index, reading) else { return };
         for (chosen, after) in self.chosen.iter_mut().zip(redundancies) {
             chosen.redundancies = after;
         }
         self.state.apply(&change, self.ground);
-        if gone {
-            self.chosen.remove(index);
-        } else {
-            self.chosen[index].kept = kept;
+        match reading {
+            Some(reading) => self.chosen[index].kept[reading] = false,
+            None => self.give_back(index),
         }
     }
 
-    /// True for a lay from wheels that is the last one of a wheel, or whose `fewer` readings the fewest from wheels cannot do
-    /// without.
-    fn needs_wheel(&self, candidate: usize, gone: bool, fewer: usize) -> bool {
+    /// True for a lay from wheels that is the last one of a wheel, or which the fewest readings from wheels cannot do
+    /// without: a reading of it, or where it is `gone` all that it has.
+    fn needs_wheel(&self, chosen: &Chosen, gone: bool) -> bool {
+        let fewer = if gone { chosen.kept.iter().filter(|kept| **kept).count() } else { 1 };
         let last = |wheel: usize| {
             self.chosen.iter().filter(|one| self.wheels(one.candidate).any(|used| used == wheel)).count() < 2
         };
-        let mut wheels = self.wheels(candidate).peekable();
+        let mut wheels = self.wheels(chosen.candidate).peekable();
         wheels.peek().is_some()
             && (self.readings_of_wheels() < FEWEST_WHEEL_READINGS + fewer || (gone && wheels.any(last)))
     }
@@ -112,17 +106,20 @@ impl Chooser<'_> {
         (0..self.ground.marks()).all(|one| grid(one) && mark(one))
     }
 
-    /// Redundancies of all chosen lays after a change by which the lay `index` keeps `kept`; `None` where a reading would be
-    /// checked less than it has to be and than it is now.
-    fn all_checked(&self, change: &Change, index: usize, kept: &[bool]) -> Option<Vec<Vec<f64>>> {
+    /// Redundancies of all chosen lays after a change by which the lay `index` loses a reading, or everything; `None` where a
+    /// reading would be checked less than it has to be and than it is now.
+    fn all_checked(&self, change: &Change, index: usize, reading: Option<usize>) -> Option<Vec<Vec<f64>>> {
         let after = |at: usize| {
             let (checked, now) = (self.checked(at), &self.chosen[at]);
-            let own = at == index;
-            let kept = if own { kept } else { &now.kept[..] };
-            let after = if own { checked.anew(&self.state, kept, Some(change)) } else { checked.after(change) };
+            let gone = if at == index { reading } else { None };
+            let after = match (at == index, reading) {
+                (true, None) => return Some(Vec::new()),
+                (true, Some(reading)) => checked.after_own(change, reading),
+                (false, _) => checked.after(change),
+            };
             let least = least_redundancy(checked.candidate.sd, self.goals.times);
             let enough = |one: usize| after[one] >= least.min(now.redundancies[one]) * (1.0 - ROUNDING);
-            let all = (0..kept.len()).filter(|&one| kept[one]).all(enough);
+            let all = (0..after.len()).filter(|&one| now.kept[one] && Some(one) != gone).all(enough);
             all.then_some(after)
         };
         (0..self.chosen.len()).map(after).collect()

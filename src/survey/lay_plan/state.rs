@@ -88,7 +88,7 @@ impl State {
 
     /// K of a change, without what it does to each unknown.
     pub(super) fn middle(&self, rows: &[Vec<Term>], weight: &DMatrix<f64>) -> Option<DMatrix<f64>> {
-        middle(&self.fitted(rows, None), weight)
+        middle(&self.fitted(rows), weight)
     }
 
     /// Q bᵀ of a row.
@@ -126,15 +126,9 @@ impl State {
         self.pose - change.left.fixed_rows::<3>(pose) * change.by.fixed_rows::<3>(pose).transpose()
     }
 
-    /// The covariance of what a lay's rows come to after a change.
-    pub(super) fn fitted(&self, rows: &[Vec<Term>], change: Option<&Change>) -> DMatrix<f64> {
-        let q = &self.covariance;
-        let mut fitted = DMatrix::from_fn(rows.len(), rows.len(), |i, j| product(q, &rows[i], &rows[j]));
-        for (by, left) in change.iter().flat_map(|change| change.columns()) {
-            let [by, left] = [by, left].map(|column| seen_by(rows, &column));
-            fitted.ger(-1.0, &left, &by, 1.0);
-        }
-        fitted
+    /// The covariance of what a lay's rows come to.
+    pub(super) fn fitted(&self, rows: &[Vec<Term>]) -> DMatrix<f64> {
+        DMatrix::from_fn(rows.len(), rows.len(), |i, j| product(&self.covariance, &rows[i], &rows[j]))
     }
 }
 
