@@ -317,8 +317,7 @@ impl<'a> Judge<'a> {
             }
             let Some((error, error_sd)) = self.size(Fault::Reading(index)) else { continue };
             let read = believed.layout.network.observations[believed.readings[index]];
-            let cause =
-                if read.read_on_tape() { cause::of_reading(taped.value, error, error_sd) } else { None };
+            let cause = if read.read_on_tape() { cause::of_reading(taped.value, error, error_sd) } else { None };
             all.push((
                 probability,
                 Suspect { observation: believed.readings[index], error, error_sd, cause, or: Vec::new() },

@@ -154,7 +154,8 @@ fn reads_with(layout: &mut TapedLayout, index: usize, hook: f64) -> bool {
 fn a_worn_hook_is_known_by_what_was_taped_from_strings_as_well() {
     // The strings along the tyres, left and right of what is taped from them.
     let layout = Laid::as_designed().taped();
-    let taped_from_string = |index: &usize| !is_distance(&layout, *index) && layout.network.observations[*index].read_on_tape();
+    let taped_from_string =
+        |index: &usize| !is_distance(&layout, *index) && layout.network.observations[*index].read_on_tape();
     let from_string: Vec<usize> = readings(&layout).filter(taped_from_string).collect();
     let prior = layout.prior.clone().unwrap();
     let believed = Believed::of(&layout, &prior).unwrap();

@@ -19,8 +19,10 @@ mod make;
 mod order;
 mod radius;
 mod runs;
+mod spare;
 mod state;
 #[cfg(test)]
 mod tests;
 
 pub use make::{CheckChoice, LayPlanner};
+pub use spare::spare;

@@ -88,7 +88,9 @@ impl Readings {
         };
         plausible::refuse_another_layout(&self.readings, design)?;
         let observe = |reading: &Reading| match points.geometry(&reading.kind) {
-            Ok(geometry) => Ok(Observation { geometry, value: reading.value, sd: deviation(reading, geometry, precision) }),
+            Ok(geometry) => {
+                Ok(Observation { geometry, value: reading.value, sd: deviation(reading, geometry, precision) })
+            }
             Err(message) => Err(reading.place.fault(message)),
         };
         let mut observations = Vec::with_capacity(self.readings.len());
