@@ -17,9 +17,9 @@ use super::{
 };
 use crate::{
     output::{AssessmentJson, pretty},
-    plan::{FloorPlan, Lay, LayKind, LayReading},
+    plan::FloorPlan,
     source::{Faults, MOST_BYTES, Place},
-    survey::{Assessment, Decision, Geometry, LayingPrior, Precision, Readings, Spare, TapedLayout, Verdict, assess},
+    survey::{Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare},
     words::CheckWords,
 };
 
@@ -115,58 +115,4 @@ fn conclude(assessment: &Assessment) -> Result<(), Failure> {
         None if sound() => Ok(()),
         verdict => Err(Failure::Layout(verdict)),
     }
-}
-
-/// Shortest distance that is asked for, mm: below, a tape says next to nothing of the direction.
-const SHORTEST_MM: f64 = 100.0;
-
-/// Minutes for a pull, and those more where somebody has to crawl below the body (common practice, no source).
-const PULL_MINUTES: f64 = 0.6;
-const CRAWLING_MINUTES: f64 = 1.0;
-
-/// What could be taped besides: every distance that a tape can reach, between marks and from the wheels.
-fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
-    let points = &layout.network.points;
-    let marks = plan.marks.len();
-    let body = plan.vehicle.body().inset(-5.0);
-    let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
-    let useful = pairs.filter(|&[from, to]| from < marks && (to < marks || layout.wheels.contains(&to)));
-    let reachable = useful.filter(|&[from, to]| {
-        let (a, b) = (points[from].start, points[to].start);
-        let wheel = layout.wheels.iter().position(|&wheel| wheel == to);
-        let blocked = match wheel {
-            Some(wheel) => plan.vehicle.through_wheel_from(wheel % 4, b, a),
-            None => plan.vehicle.through_wheel(a, b),
-        };
-        a.distance(b) >= SHORTEST_MM && !blocked
-    });
-    let mut all = planned(plan, layout);
-    all.extend(reachable.map(|[from, to]| {
-        let below = crosses(body, points[from].start, points[to].start);
-        let minutes = PULL_MINUTES + if below { CRAWLING_MINUTES } else { 0.0 };
-        Spare { geometry: Geometry::Distance { from, to }, minutes }
-    }));
-    all
-}
-
-/// The readings of the layout's own plan: their places are on the form, and several come with one lay.
-fn planned(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
-    let point = |name: &str| layout.network.points.iter().position(|point| point.id == name);
-    let of = |lay: &Lay, reading: &LayReading| {
-        let geometry = match lay.kind {
-            LayKind::Tape => Geometry::Distance { from: point(&lay.from_name(plan))?, to: reading.mark },
-            LayKind::String => Geometry::Offset {
-                mark: reading.mark,
-                line: [point(&lay.from_name(plan))?, point(&lay.to_name(plan))?],
-            },
-        };
-        let whole = PULL_MINUTES + if lay.below_body { CRAWLING_MINUTES } else { 0.0 };
-        Some(Spare { geometry, minutes: whole / lay.readings.len() as f64 })
-    };
-    plan.lays.iter().flat_map(|lay| lay.readings.iter().filter_map(move |reading| of(lay, reading))).collect()
-}
-
-/// Whether a straight line runs through a rectangle, looked at every 50th of its way.
-fn crosses(body: kurbo::Rect, from: kurbo::Point, to: kurbo::Point) -> bool {
-    (1..50).any(|step| body.contains(from.lerp(to, f64::from(step) / 50.0)))
 }

@@ -50,7 +50,7 @@ pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, Long
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse, LINE_95};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
-pub use lay_plan::{CheckChoice, LayPlanner};
+pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub use levels::{
     FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,

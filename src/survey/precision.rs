@@ -132,8 +132,13 @@ impl Precision {
     /// is found by the smallest reading.
     #[must_use]
     pub fn offset(&self, length: f64) -> f64 {
-        let ends = 2.0 * self.reading.powi(2) + self.marking().powi(2) + self.centreline.powi(2);
-        (self.tape_class.standard_deviation(length).powi(2) + ends).sqrt()
+        self.tape_class.standard_deviation(length).hypot(self.from_string())
+    }
+
+    /// The same without the tape itself, for models that have its zero and scale as unknowns.
+    #[must_use]
+    pub fn from_string(&self) -> f64 {
+        self.at_mark().hypot(self.reading).hypot(self.centreline)
     }
 
     /// Standard deviation in mm of seeing three marks on one string: the string, and the middle of

@@ -138,7 +138,9 @@ class Floor:
                 along = (b - a) / np.hypot(*(b - a))
                 left, part = np.array([-along[1], along[0]]), (m - a) @ along / np.hypot(*(b - a))
                 parts = [(check["from"], left), (ends[0], (part - 1) * left), (ends[1], -part * left)]
-                tape = (0.0, 0.0) if on_string(check) else (1.0, check["distance_mm"] / 1000)
+                # To the right of its line an offset counts as negative, and the tape was read all the same.
+                beside = check["distance_mm"]
+                tape = (0.0, 0.0) if on_string(check) else (math.copysign(1.0, beside), beside / 1000)
             else:
                 a, b = self.place(check["from"]), self.place(check["to"])
                 length = np.hypot(*(b - a))

@@ -166,7 +166,7 @@ def tally(case, floors, checks=CHECKS, pool=None):
 
 
 HEADINGS = [
-    "case", "lays", "readings", "inside after 1", "2", "3 checks", "> tolerance", "> 1.25", "good mark moved off",
+    "case", "lays", "readings", "inside after 1", "2", f"{CHECKS} checks", "> tolerance", "> 1.25", "good mark moved off",
     "readings ÷ plan", "grid off: passes", "no wheels: inside", "exact rows accused", "limits kept", "contract broken",
 ]
 

@@ -163,6 +163,7 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
     }
     let is_distance = |index: usize| matches!(observations[index].geometry, Geometry::Distance { .. });
     let shares = |index: usize| layout.by_default[index] && is_distance(index);
+    let by_tape = |index: usize| layout.by_default[index] && observations[index].read_on_tape();
     let mut lays: Vec<u32> =
         kept.iter().filter(|&&index| shares(index)).filter_map(|&index| layout.lays[index]).collect();
     lays.sort_unstable();
@@ -175,10 +176,11 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
         let sd = match (shares(index), lay) {
             (true, Some(_)) => precision.at_mark(),
             (true, None) => precision.at_mark() * std::f64::consts::SQRT_2,
+            (false, _) if by_tape(index) => precision.from_string(),
             (false, _) => observation.sd,
         };
         let sd = sd.max(LEAST_SD_MM) * scatter;
-        Taped { geometry: observation.geometry, value: observation.value, sd, lay, by_tape: shares(index) }
+        Taped { geometry: observation.geometry, value: observation.value, sd, lay, by_tape: by_tape(index) }
     };
     let taped = kept.iter().map(one).collect();
     (kept, taped, several.len())

@@ -29,9 +29,6 @@ const GLOBAL_CONFIDENCE: f64 = 0.95;
 /// A sum of squares that real readings would have once in so many layouts is too good: somebody filled in what was expected.
 const TOO_GOOD: f64 = 1e-4;
 
-/// What is farther from a string than this, mm, is taped from it and not seen beside it.
-const BESIDE_MM: f64 = 50.0;
-
 /// The risk of a grid of which readings know anything at all is at most one half; where nothing is known it is 1. An estimate that is
 /// taken as it is needs no more.
 const KNOWN: f64 = 0.75;
@@ -307,14 +304,8 @@ impl<'a> Judge<'a> {
                 continue;
             }
             let Some((error, error_sd)) = self.size(Fault::Reading(index)) else { continue };
-            let cause = match taped.geometry {
-                Geometry::Distance { .. } => Slip::of_reading(taped.value, error, error_sd),
-                // What is taped from a string is read on a tape as well.
-                Geometry::Offset { .. } if taped.value.abs() > BESIDE_MM => {
-                    Slip::of_reading(taped.value, error, error_sd)
-                }
-                _ => None,
-            };
+            let read = believed.layout.network.observations[believed.readings[index]];
+            let cause = if read.read_on_tape() { Slip::of_reading(taped.value, error, error_sd) } else { None };
             all.push((
                 probability,
                 Suspect { observation: believed.readings[index], error, error_sd, cause, or: Vec::new() },

@@ -126,16 +126,46 @@ fn one_reading_10_mm_long_is_taped_again_or_told_from_a_mark_and_no_mark_is_move
 fn a_hook_worn_by_3_mm_is_absorbed_or_named_and_no_mark_is_moved() {
     for hook in [3.0, -3.0] {
         let mut layout = Laid::as_designed().taped();
+        let mut from_strings = 0;
         for index in readings(&layout) {
-            layout.network.observations[index].value += if is_distance(&layout, index) { hook } else { 0.0 };
+            from_strings += usize::from(reads_with(&mut layout, index, hook) && !is_distance(&layout, index));
         }
+        assert!(from_strings >= 4, "{from_strings}");
         let found = judged(&layout);
-        assert!(found.todo.is_empty() || !moves_anything(&found), "{:?}", found.todo);
+        assert!(!moves_anything(&found), "{:?}", found.todo);
         let zero =
             found.findings.iter().find_map(|one| if let Finding::TapeZero { mm } = one { Some(*mm) } else { None });
         // Named for what it is, or absorbed.
         assert!(zero.is_none_or(|mm| (mm - hook).abs() < 1.0), "{:?}", found.findings);
         assert!(found.suspects.is_empty() && found.verdict != Some(Verdict::Outside));
+    }
+}
+
+/// Lets a reading be one with a hook that is worn by so many mm, where it is read on the tape at all: from a string to
+/// its left, and to its right, where it counts as negative.
+fn reads_with(layout: &mut TapedLayout, index: usize, hook: f64) -> bool {
+    let observation = &mut layout.network.observations[index];
+    let by_tape = observation.read_on_tape();
+    observation.value += if by_tape { hook * observation.value.signum() } else { 0.0 };
+    by_tape
+}
+
+#[test]
+fn a_worn_hook_is_known_by_what_was_taped_from_strings_as_well() {
+    // The strings along the tyres, left and right of what is taped from them.
+    let layout = Laid::as_designed().taped();
+    let taped_from_string =
+        |index: &usize| !is_distance(&layout, *index) && layout.network.observations[*index].read_on_tape();
+    let from_string: Vec<usize> = readings(&layout).filter(taped_from_string).collect();
+    let prior = layout.prior.clone().unwrap();
+    let believed = Believed::of(&layout, &prior).unwrap();
+    let zero = believed.model.columns.zero();
+    for index in from_string {
+        let row = believed.readings.iter().position(|&kept| kept == index).unwrap();
+        let terms = &believed.model.rows[row].terms;
+        let by = terms.iter().find(|(column, _)| *column == zero).map(|(_, by)| *by);
+        assert_eq!(by, Some(layout.network.observations[index].value.signum()));
+        assert!((believed.taped[row].sd - layout.precision.from_string()).abs() < 1e-12);
     }
 }
 

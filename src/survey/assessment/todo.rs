@@ -9,7 +9,7 @@ use super::{
     model::Todo,
 };
 use crate::survey::{
-    Geometry,
+    Geometry, Observation, Row,
     belief::{AT_REST_MM, Fault, Taped},
 };
 
@@ -310,13 +310,15 @@ impl Standing<'_> {
         let known = |geometry: Geometry| self.believed.taped.iter().any(|taped| same_points(taped.geometry, geometry));
         let further = layout.spare.iter().filter(|spare| !known(spare.geometry));
         all.extend(further.filter_map(|spare| {
-            let distance = matches!(spare.geometry, Geometry::Distance { .. });
-            let sd = if distance {
-                layout.precision.at_mark() * std::f64::consts::SQRT_2
-            } else {
-                layout.precision.inline()
+            let geometry = spare.geometry;
+            let value = Row::at(geometry, |point| layout.network.points[point].start)?.value;
+            let by_tape = Observation { geometry, value, sd: 0.0 }.read_on_tape();
+            let sd = match geometry {
+                Geometry::Distance { .. } => layout.precision.at_mark() * std::f64::consts::SQRT_2,
+                _ if by_tape => layout.precision.from_string(),
+                _ => layout.precision.inline(),
             };
-            let taped = Taped { geometry: spare.geometry, value: 0.0, sd, lay: None, by_tape: distance };
+            let taped = Taped { geometry, value, sd, lay: None, by_tape };
             self.pull(Todo::Tape { geometry: spare.geometry }, taped, spare.minutes)
         }));
         all

@@ -97,7 +97,8 @@ impl Model {
             terms.extend([(columns.point(*point), by.x), (columns.point(*point) + 1, by.y)]);
         }
         if reading.by_tape {
-            terms.extend([(columns.zero(), 1.0), (columns.scale(), row.value / 1000.0)]);
+            // An offset to the right of its line counts as negative, and the tape was read all the same.
+            terms.extend([(columns.zero(), row.value.signum()), (columns.scale(), row.value / 1000.0)]);
         }
         terms.extend(reading.lay.map(|lay| (columns.lay(lay), 1.0)));
         Some(ModelRow { terms, value, sd: reading.sd })

@@ -4,7 +4,7 @@ use kurbo::Vec2;
 use nalgebra::{DMatrix, DVector};
 
 use super::Model;
-use crate::survey::Covariance;
+use crate::survey::{Covariance, network::Factor};
 
 /// The solution of a model as its rows stand: x = Q Aᵀ P l with Q = (AᵀPA)⁻¹, the mean and covariance of the unknowns for
 /// normal errors (least squares; the promises make Q exist whatever was read).
@@ -30,7 +30,7 @@ impl Posterior {
                 }
             }
         }
-        let factor = normal.cholesky().expect("every unknown has a row that says what it is by itself");
+        let factor = Factor::of(normal).expect("every unknown has a row that says what it is by itself");
         Self { mean: factor.solve(&right), covariance: factor.inverse() }
     }
 

@@ -30,7 +30,8 @@ fn prior() -> LayingPrior {
     }
 }
 
-/// What is taped: all distances between the marks, those from the wheel marks, and one string.
+/// What is taped: all distances between the marks, those from the wheel marks, and two from a string to the left and the right
+/// of it; the last one as if it were seen beside it.
 fn geometries() -> Vec<(Geometry, Option<usize>)> {
     let distance = |from, to, lay| (Geometry::Distance { from, to }, lay);
     let offset = |mark, line| (Geometry::Offset { mark, line }, None);
@@ -46,6 +47,7 @@ fn geometries() -> Vec<(Geometry, Option<usize>)> {
         distance(4, 2, None),
         distance(5, 0, None),
         distance(5, 3, None),
+        offset(4, [2, 0]),
         offset(4, [0, 2]),
     ]
 }
@@ -53,12 +55,13 @@ fn geometries() -> Vec<(Geometry, Option<usize>)> {
 /// Readings of the layout as designed with what `error` adds to each.
 fn taped(error: &mut dyn FnMut(usize) -> f64) -> Vec<Taped> {
     let designs = designs();
+    let last = geometries().len() - 1;
     let one = |(index, (geometry, lay)): (usize, (Geometry, Option<usize>))| Taped {
         geometry,
         value: Row::at(geometry, |point| designs[point]).unwrap().value + error(index),
         sd: 0.8 + 0.05 * index as f64,
         lay,
-        by_tape: matches!(geometry, Geometry::Distance { .. }),
+        by_tape: index < last,
     };
     geometries().into_iter().enumerate().map(one).collect()
 }
@@ -141,12 +144,13 @@ fn a_layout_that_is_as_designed_and_reads_so_has_nought_everywhere() {
 }
 
 #[test]
-fn a_reading_grows_with_the_tapes_zero_its_scale_and_the_zero_of_its_lay_and_an_offset_does_not() {
+fn a_reading_grows_with_the_tapes_zero_its_scale_and_the_zero_of_its_lay_and_a_mark_seen_on_a_string_does_not() {
     let (zero, scale, lays) = (2.0, 0.7, [1.5, -0.6]);
     let readings = taped(&mut |_| 0.0);
     let long = geometries().into_iter().zip(&readings).map(|((geometry, lay), reading)| {
-        let tape = if reading.by_tape { zero + scale * reading.value / 1000.0 } else { 0.0 };
-        let value = reading.value + tape + lay.map_or(0.0, |lay| lays[lay]);
+        let read = reading.value.abs() + zero + scale * reading.value.abs() / 1000.0;
+        let value = if reading.by_tape { read * reading.value.signum() } else { reading.value };
+        let value = value + lay.map_or(0.0, |lay| lays[lay]);
         Taped { geometry, value, ..*reading }
     });
     let model = model(&long.collect::<Vec<_>>());

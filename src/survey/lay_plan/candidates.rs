@@ -1,7 +1,7 @@
 //! Lays that can be made: what a tape and a string reach, and what each is worth.
 
 use kurbo::Point;
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use super::{
     figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES, SHORTEST_MM},
@@ -55,6 +55,16 @@ impl Candidate {
         })
     }
 
+    /// That matrix times a vector.
+    pub(super) fn weighted(&self, kept: &[bool], values: &DVector<f64>) -> DVector<f64> {
+        let count = kept.iter().filter(|kept| **kept).count() as f64;
+        let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
+        let of_kept = |(kept, value): (&bool, &f64)| if *kept { *value } else { 0.0 };
+        let mean = kept.iter().zip(values).map(of_kept).sum::<f64>() * zero / (own + count * zero);
+        let one = |index: usize, _| if kept[index] { (values[index] - mean) / own } else { 0.0 };
+        DVector::from_fn(values.len(), one)
+    }
+
     /// The wheels that it begins and ends at, by their places among the vehicle's.
     pub(super) fn wheels(&self, marks: usize) -> impl Iterator<Item = usize> + use<> {
         [self.from, self.to].into_iter().filter_map(move |point| point.checked_sub(marks))
@@ -96,8 +106,7 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
         longest,
         at_mark: precision.at_mark().max(LEAST_SD_MM),
         inline: precision.inline().max(LEAST_SD_MM),
-        // Its own errors alone: those of the tape as such are unknowns of the model.
-        beside: precision.at_mark().hypot(precision.reading).hypot(precision.centreline).max(LEAST_SD_MM),
+        beside: precision.from_string().max(LEAST_SD_MM),
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {

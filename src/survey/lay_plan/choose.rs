@@ -5,11 +5,10 @@
 //! back far, so the plan is not the least there is; but it is made in no time, the same on every machine, and never
 //! proves less than it says.
 
-use nalgebra::DMatrix;
-
 use super::{
     candidates::Candidate,
-    demand::{Grid, ROUNDING, least_redundancy, missing, provable, provable_of_grid, redundancies},
+    checked::Checked,
+    demand::{Grid, ROUNDING, missing, provable, provable_of_grid},
     figures::{FEWEST_WHEEL_READINGS, HELD_BY_NOTHING_MM, PLUMB_MINUTES, UNMET_SLACK},
     ground::{Ground, Term},
     state::{Change, State},
@@ -17,13 +16,10 @@ use super::{
 
 /// Up to so many candidates all are weighed at every step; beyond, what they relieved when they were weighed last is
 /// taken for what they can relieve at most.
-const WEIGHED_ANEW: usize = 400;
+pub(super) const WEIGHED_ANEW: usize = 400;
 
 /// Relief below this is none.
-const LEAST_RELIEF: f64 = 1e-6;
-
-/// Passes of leaving out; each opens little for the next.
-const PASSES: usize = 3;
+pub(super) const LEAST_RELIEF: f64 = 1e-6;
 
 /// A lay that was taken.
 #[derive(Clone, Debug)]
@@ -32,26 +28,33 @@ pub(super) struct Chosen {
     pub candidate: usize,
     /// Which of its readings are taken.
     pub kept: Vec<bool>,
+    /// Redundancies of its readings, from [`Chooser::have_all_checked`] on kept up to date; what one is that is not taken is of no
+    /// meaning.
+    pub redundancies: Vec<f64>,
 }
 
 /// What is asked for, mm: the tightest tolerance to be proven of each mark by itself, and by the grid.
 #[derive(Clone, Debug)]
 pub(super) struct Goals {
-    marks: Vec<f64>,
-    grid: Vec<f64>,
+    pub marks: Vec<f64>,
+    pub grid: Vec<f64>,
     /// How many times the usual error of a reading may stay hidden.
-    times: f64,
+    pub times: f64,
 }
 
 /// Chooses lays for one layout.
 pub(super) struct Chooser<'a> {
-    ground: &'a Ground,
-    grid: Grid,
-    candidates: &'a [Candidate],
+    pub(super) ground: &'a Ground,
+    pub(super) grid: Grid,
+    pub(super) candidates: &'a [Candidate],
     rows: Vec<Vec<Vec<Term>>>,
-    goals: Goals,
-    state: State,
-    chosen: Vec<Chosen>,
+    pub(super) goals: Goals,
+    pub(super) state: State,
+    pub(super) chosen: Vec<Chosen>,
+    /// By candidate: whether it is chosen.
+    taken: Vec<bool>,
+    /// By candidate: minutes for all of it where its wheels are plumbed.
+    whole: Vec<f64>,
 }
 
 impl<'a> Chooser<'a> {
@@ -62,7 +65,9 @@ impl<'a> Chooser<'a> {
         let state = State::with_all(ground, every);
         let none = Goals { marks: Vec::new(), grid: Vec::new(), times: 1.0 };
         let grid = Grid::of(&ground.places, &ground.tolerances);
-        Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new() }
+        let whole = candidates.iter().map(|one| one.minutes(&vec![true; one.marks.len()])).collect();
+        let taken = vec![false; candidates.len()];
+        Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new(), taken, whole }
     }
 
     /// Tightest tolerance that is proven of each mark by itself and by the grid, mm.
@@ -110,11 +115,11 @@ impl<'a> Chooser<'a> {
         &self.rows[candidate]
     }
 
-    fn is_taken(&self, candidate: usize) -> bool {
-        self.chosen.iter().any(|chosen| chosen.candidate == candidate)
+    pub(super) fn is_taken(&self, candidate: usize) -> bool {
+        self.taken[candidate]
     }
 
-    fn wheels(&self, candidate: usize) -> impl Iterator<Item = usize> + use<> {
+    pub(super) fn wheels(&self, candidate: usize) -> impl Iterator<Item = usize> + use<> {
         self.candidates[candidate].wheels(self.ground.marks())
     }
 
@@ -123,27 +128,42 @@ impl<'a> Chooser<'a> {
     }
 
     /// Kept readings that tie the marks to wheels.
-    fn readings_of_wheels(&self) -> usize {
+    pub(super) fn readings_of_wheels(&self) -> usize {
         let of_wheels = self.chosen.iter().filter(|one| self.wheels(one.candidate).next().is_some());
         of_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
     }
 
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
-    fn minutes(&self, candidate: usize) -> f64 {
-        let one = &self.candidates[candidate];
+    pub(super) fn minutes(&self, candidate: usize) -> f64 {
         let plumbed = self.wheels(candidate).filter(|wheel| !self.uses(*wheel)).count();
-        one.minutes(&vec![true; one.marks.len()]) + PLUMB_MINUTES * plumbed as f64
+        self.whole[candidate] + PLUMB_MINUTES * plumbed as f64
     }
 
-    fn full_change(&self, candidate: usize) -> Option<Change> {
+    pub(super) fn full_change(&self, candidate: usize) -> Option<Change> {
         let rows = &self.rows[candidate];
         self.state.change(rows, &self.candidates[candidate].weight(&vec![true; rows.len()]))
     }
 
-    fn take(&mut self, candidate: usize) {
-        let Some(change) = self.full_change(candidate) else { return };
+    /// Takes a lay, and says what that changes; `None` where it cannot be taken.
+    pub(super) fn take(&mut self, candidate: usize) -> Option<Change> {
+        let change = self.full_change(candidate)?;
         self.state.apply(&change, self.ground);
-        self.chosen.push(Chosen { candidate, kept: vec![true; self.rows[candidate].len()] });
+        let kept = vec![true; self.rows[candidate].len()];
+        self.chosen.push(Chosen { candidate, kept, redundancies: Vec::new() });
+        self.taken[candidate] = true;
+        Some(change)
+    }
+
+    /// Takes a chosen lay off the list, by its index there.
+    pub(super) fn give_back(&mut self, index: usize) {
+        let gone = self.chosen.remove(index);
+        self.taken[gone.candidate] = false;
+    }
+
+    /// A chosen lay, by its index among them.
+    pub(super) fn checked(&self, index: usize) -> Checked<'_> {
+        let chosen = &self.chosen[index];
+        Checked { candidate: &self.candidates[chosen.candidate], rows: &self.rows[chosen.candidate], chosen }
     }
 
     /// What is missing of the marks and the grid.
@@ -161,7 +181,9 @@ impl<'a> Chooser<'a> {
                 relief.fill(f64::INFINITY);
             }
             let Some(best) = self.best(&mut relief, now) else { break };
-            self.take(best);
+            if self.take(best).is_none() {
+                break;
+            }
             now = self.missing(None);
         }
     }
@@ -171,7 +193,8 @@ impl<'a> Chooser<'a> {
     fn best(&self, relief: &mut [f64], now: f64) -> Option<usize> {
         let mut best: Option<(usize, f64)> = None;
         let mut order: Vec<usize> = (0..relief.len()).filter(|&one| !self.is_taken(one)).collect();
-        let rate = |relief: &[f64], one: usize| relief[one] / self.minutes(one);
+        let minutes: Vec<f64> = (0..relief.len()).map(|one| self.minutes(one)).collect();
+        let rate = |relief: &[f64], one: usize| relief[one] / minutes[one];
         order.sort_by(|&a, &b| rate(relief, b).total_cmp(&rate(relief, a)).then(a.cmp(&b)));
         for one in order {
             if best.is_some_and(|(_, most)| rate(relief, one) <= most) {
@@ -208,177 +231,6 @@ impl<'a> Chooser<'a> {
         open.sort_by(|&a, &b| {
             self.minutes(a).total_cmp(&self.minutes(b)).then(length(a).total_cmp(&length(b))).then(a.cmp(&b))
         });
-        open.first().is_some_and(|&one| {
-            self.take(one);
-            true
-        })
-    }
-
-    /// Redundancies of a chosen lay's kept readings, others as in the state.
-    fn redundancy(&self, candidate: usize, kept: &[bool], change: Option<&Change>) -> Vec<f64> {
-        let one = &self.candidates[candidate];
-        redundancies(&one.weight(kept), &self.state.fitted(&self.rows[candidate], change), one.sd)
-    }
-
-    /// What is missing of the readings' checks by each other: for each the part below the least.
-    fn unchecked(&self, change: Option<&Change>) -> f64 {
-        let of = |chosen: &Chosen| {
-            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
-            let found = self.redundancy(chosen.candidate, &chosen.kept, change);
-            let kept = found.iter().zip(&chosen.kept).filter(|(_, kept)| **kept);
-            kept.map(|(found, _)| (1.0 - found / least).max(0.0)).sum::<f64>()
-        };
-        self.chosen.iter().map(of).sum()
-    }
-
-    /// Lays not taken yet that are read at a mark of a reading which is not checked enough; of very many the first ones,
-    /// those of fewest minutes.
-    fn beside_unchecked(&self) -> Vec<usize> {
-        let mut marks = vec![false; self.ground.marks()];
-        for chosen in &self.chosen {
-            let one = &self.candidates[chosen.candidate];
-            let least = least_redundancy(one.sd, self.goals.times);
-            let found = self.redundancy(chosen.candidate, &chosen.kept, None);
-            let open = (0..found.len()).filter(|&reading| chosen.kept[reading] && found[reading] < least);
-            open.for_each(|reading| marks[one.marks[reading]] = true);
-        }
-        let touches = |one: usize| self.candidates[one].marks.iter().any(|&mark| marks[mark]);
-        let mut open: Vec<usize> =
-            (0..self.candidates.len()).filter(|&one| !self.is_taken(one) && touches(one)).collect();
-        open.sort_by(|&a, &b| self.minutes(a).total_cmp(&self.minutes(b)).then(a.cmp(&b)));
-        open.truncate(WEIGHED_ANEW);
-        open
-    }
-
-    /// Takes lays until every reading is checked by the others, or nothing helps.
-    fn have_all_checked(&mut self) {
-        let mut now = self.unchecked(None);
-        while now > ROUNDING {
-            let relief = |one: usize| {
-                let left = self.full_change(one).map_or(now, |change| self.unchecked(Some(&change)));
-                (now - left) / self.minutes(one)
-            };
-            let open = self.beside_unchecked();
-            let rated = open.into_iter().map(|one| (one, relief(one)));
-            let Some((best, most)) = rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a }) else {
-                break;
-            };
-            if most < LEAST_RELIEF {
-                break;
-            }
-            self.take(best);
-            now = self.unchecked(None);
-        }
-    }
-
-    /// Leaves out what is not needed: whole lays, those of most minutes first, then single readings.
-    fn leave_out(&mut self) {
-        // What is not met now does not have to be met later, but must not become worse.
-        let proven = self.proven();
-        for (mark, [own, grid]) in proven.into_iter().enumerate() {
-            self.goals.marks[mark] = self.goals.marks[mark].max(own);
-            self.goals.grid[mark] = self.goals.grid[mark].max(grid);
-        }
-        for _ in 0..PASSES {
-            let before = self.count();
-            self.leave_out_lays();
-            self.leave_out_readings();
-            if self.count() == before {
-                break;
-            }
-        }
-    }
-
-    fn count(&self) -> usize {
-        self.chosen.iter().flat_map(|one| &one.kept).filter(|kept| **kept).count()
-    }
-
-    fn leave_out_lays(&mut self) {
-        let effort = |one: &Chosen| self.candidates[one.candidate].minutes(&one.kept);
-        let mut order: Vec<(f64, usize)> = self.chosen.iter().map(|one| (effort(one), one.candidate)).collect();
-        // Of equals the one taken last goes first: it relieved least.
-        order.reverse();
-        order.sort_by(|a, b| b.0.total_cmp(&a.0));
-        for (_, candidate) in order {
-            let Some(index) = self.chosen.iter().position(|one| one.candidate == candidate) else { continue };
-            let kept = vec![false; self.chosen[index].kept.len()];
-            self.try_keeping(index, kept);
-        }
-    }
-
-    fn leave_out_readings(&mut self) {
-        for index in (0..self.chosen.len()).rev() {
-            for reading in 0..self.chosen[index].kept.len() {
-                let now = &self.chosen[index].kept;
-                if !now[reading] || now.iter().filter(|kept| **kept).count() < 2 {
-                    continue;
-                }
-                let mut kept = now.clone();
-                kept[reading] = false;
-                self.try_keeping(index, kept);
-            }
-        }
-    }
-
-    /// Keeps these readings alone of a chosen lay, where all demands are then still met.
-    fn try_keeping(&mut self, index: usize, kept: Vec<bool>) {
-        let Chosen { candidate, kept: before } = &self.chosen[index];
-        let (candidate, one) = (*candidate, &self.candidates[*candidate]);
-        let gone = !kept.contains(&true);
-        let fewer = before.iter().zip(&kept).filter(|(before, kept)| **before && !**kept).count();
-        if self.needs_wheel(candidate, gone, fewer) {
-            return;
-        }
-        let weight: DMatrix<f64> = one.weight(&kept) - one.weight(before);
-        let Some(change) = self.state.change(&self.rows[candidate], &weight) else { return };
-        if !self.holds(&change, index, &kept) {
-            return;
-        }
-        self.state.apply(&change, self.ground);
-        if gone {
-            self.chosen.remove(index);
-        } else {
-            self.chosen[index].kept = kept;
-        }
-    }
-
-    /// True for a lay from wheels that is the last one of a wheel, or whose `fewer` readings the fewest from wheels cannot do
-    /// without.
-    fn needs_wheel(&self, candidate: usize, gone: bool, fewer: usize) -> bool {
-        let last = |wheel: usize| {
-            self.chosen.iter().filter(|one| self.wheels(one.candidate).any(|used| used == wheel)).count() < 2
-        };
-        let mut wheels = self.wheels(candidate).peekable();
-        wheels.peek().is_some()
-            && (self.readings_of_wheels() < FEWEST_WHEEL_READINGS + fewer || (gone && wheels.any(last)))
-    }
-
-    /// True where all goals are met after a change by which the lay `index` keeps `kept`; those of its own marks, which
-    /// are the first to fail, first.
-    fn holds(&self, change: &Change, index: usize, kept: &[bool]) -> bool {
-        let met = |found: f64, goal: f64| found <= goal * (1.0 + ROUNDING);
-        let own = &self.candidates[self.chosen[index].candidate].marks;
-        let mark = |mark: usize| met(provable(&self.state, Some(change), self.ground, mark), self.goals.marks[mark]);
-        if !own.iter().all(|&one| mark(one)) {
-            return false;
-        }
-        let sd = self.grid.sd(&self.state, Some(change), self.ground);
-        let grid = |mark: usize| met(provable_of_grid(&sd, self.grid.reach(mark)), self.goals.grid[mark]);
-        (0..self.ground.marks()).all(|one| grid(one) && mark(one)) && self.all_checked(change, index, kept)
-    }
-
-    /// True where no reading is checked less than it has to be, or than it is now.
-    fn all_checked(&self, change: &Change, index: usize, kept: &[bool]) -> bool {
-        self.chosen.iter().enumerate().all(|(at, chosen)| {
-            let kept = if at == index { kept } else { &chosen.kept[..] };
-            let least = least_redundancy(self.candidates[chosen.candidate].sd, self.goals.times);
-            let after = self.redundancy(chosen.candidate, kept, Some(change));
-            let enough = |reading: usize| {
-                after[reading] >= least * (1.0 - ROUNDING)
-                    || after[reading]
-                        >= self.redundancy(chosen.candidate, &chosen.kept, None)[reading] * (1.0 - ROUNDING)
-            };
-            (0..kept.len()).filter(|&reading| kept[reading]).all(enough)
-        })
+        open.first().is_some_and(|&one| self.take(one).is_some())
     }
 }

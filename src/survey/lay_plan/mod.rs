@@ -7,17 +7,22 @@
 //! the choice rests on.
 
 mod candidates;
+mod checked;
 mod choose;
 mod demand;
 mod figures;
 mod ground;
+mod have_checked;
+mod leave_out;
 mod limits;
 mod make;
 mod order;
 mod radius;
 mod runs;
+mod spare;
 mod state;
 #[cfg(test)]
 mod tests;
 
 pub use make::{CheckChoice, LayPlanner};
+pub use spare::spare;

@@ -1,8 +1,9 @@
 //! What is known once some lays are taped, kept up to date as lays come and go.
 
-use nalgebra::{DMatrix, Matrix2, Matrix3};
+use nalgebra::{DMatrix, DVector, DVectorView, Matrix2, Matrix3};
 
 use super::ground::{Ground, Term};
+use crate::survey::network::Factor;
 
 /// Covariances that a set of lays leaves.
 #[derive(Clone, Debug)]
@@ -17,13 +18,14 @@ pub(super) struct State {
     pub pose: Matrix3<f64>,
 }
 
-/// What a change of the readings' weights does: the covariance becomes Q − G K Gᵀ.
+/// What a change of the readings' weights does: the covariance becomes Q − (G K) Gᵀ. Whoever asks for a part of it
+/// multiplies rows of both, and never the middle again.
 #[derive(Clone, Debug)]
 pub(super) struct Change {
-    /// Q Bᵀ with the rows B of the readings.
-    pub by: DMatrix<f64>,
-    /// K = ΔW (I + B Q Bᵀ ΔW)⁻¹ for a change ΔW of their weight.
-    pub middle: DMatrix<f64>,
+    /// G = Q Bᵀ with the rows B of the readings.
+    by: DMatrix<f64>,
+    /// G K with K = ΔW (I + B Q Bᵀ ΔW)⁻¹ for a change ΔW of their weight.
+    left: DMatrix<f64>,
 }
 
 impl State {
@@ -50,7 +52,7 @@ impl State {
         for (rows, weight) in lays {
             add(&mut normal, rows, &weight);
         }
-        let factor = normal.cholesky().expect("every unknown has a row that says what it is by itself");
+        let factor = Factor::of(normal).expect("every unknown has a row that says what it is by itself");
         let mut state =
             Self { covariance: factor.inverse(), places: Vec::new(), laid: Vec::new(), pose: Matrix3::zeros() };
         state.refresh(ground);
@@ -77,74 +79,93 @@ impl State {
     pub(super) fn change(&self, rows: &[Vec<Term>], weight: &DMatrix<f64>) -> Option<Change> {
         let mut by = DMatrix::zeros(self.covariance.nrows(), rows.len());
         for (index, row) in rows.iter().enumerate() {
-            let mut column = by.column_mut(index);
-            for &(at, factor) in row {
-                column.axpy(factor, &self.covariance.column(at), 1.0);
-            }
+            by.set_column(index, &self.times(row));
         }
-        let fitted = DMatrix::from_fn(rows.len(), rows.len(), |i, j| dot(&rows[i], &by, j));
-        let inner = DMatrix::identity(rows.len(), rows.len()) + fitted * weight;
-        let middle = weight * inner.try_inverse()?;
-        Some(Change { by, middle })
+        let fitted = DMatrix::from_fn(rows.len(), rows.len(), |i, j| dot(&rows[i], &by.column(j)));
+        let left = &by * middle(&fitted, weight)?;
+        Some(Change { by, left })
+    }
+
+    /// K of a change, without what it does to each unknown.
+    pub(super) fn middle(&self, rows: &[Vec<Term>], weight: &DMatrix<f64>) -> Option<DMatrix<f64>> {
+        middle(&self.fitted(rows), weight)
+    }
+
+    /// Q bᵀ of a row.
+    pub(super) fn times(&self, row: &[Term]) -> DVector<f64> {
+        let mut product = DVector::zeros(self.covariance.nrows());
+        for &(at, factor) in row {
+            product.axpy(factor, &self.covariance.column(at), 1.0);
+        }
+        product
     }
 
     /// Takes a change over.
     pub(super) fn apply(&mut self, change: &Change, ground: &Ground) {
-        let left = &change.by * &change.middle;
-        self.covariance.gemm(-1.0, &left, &change.by.transpose(), 1.0);
+        self.covariance.gemm(-1.0, &change.left, &change.by.transpose(), 1.0);
         self.refresh(ground);
     }
 
     /// A mark's covariance against the vehicle after a change.
     pub(super) fn place(&self, mark: usize, change: Option<&Change>) -> Matrix2<f64> {
         let Some(change) = change else { return self.places[mark] };
-        let part = change.by.rows(2 * mark, 2);
-        self.places[mark] - pair(&(part * &change.middle * part.transpose()))
+        self.places[mark] - change.taken(|column| [column[2 * mark], column[2 * mark + 1]])
     }
 
     /// The covariance of a mark's rows of laying after a change.
     pub(super) fn laid(&self, mark: usize, change: Option<&Change>, ground: &Ground) -> Matrix2<f64> {
         let Some(change) = change else { return self.laid[mark] };
-        let part = change.seen_by(&ground.laid[mark]);
-        self.laid[mark] - pair(&(&part * &change.middle * part.transpose()))
+        let [x, y] = &ground.laid[mark];
+        self.laid[mark] - change.taken(|column| [dot(x, column), dot(y, column)])
     }
 
     /// The covariance of the grid's pose after a change.
     pub(super) fn pose(&self, change: Option<&Change>, ground: &Ground) -> Matrix3<f64> {
         let Some(change) = change else { return self.pose };
-        let part = change.by.rows(ground.columns.pose(), 3);
-        self.pose - (part * &change.middle * part.transpose()).fixed_view::<3, 3>(0, 0)
+        let pose = ground.columns.pose();
+        self.pose - change.left.fixed_rows::<3>(pose) * change.by.fixed_rows::<3>(pose).transpose()
     }
 
-    /// The covariance of what a lay's rows come to after a change.
-    pub(super) fn fitted(&self, rows: &[Vec<Term>], change: Option<&Change>) -> DMatrix<f64> {
-        let q = &self.covariance;
-        let mut fitted = DMatrix::from_fn(rows.len(), rows.len(), |i, j| product(q, &rows[i], &rows[j]));
-        if let Some(change) = change {
-            let part = change.seen_by(rows);
-            fitted -= &part * &change.middle * part.transpose();
-        }
-        fitted
+    /// The covariance of what a lay's rows come to.
+    pub(super) fn fitted(&self, rows: &[Vec<Term>]) -> DMatrix<f64> {
+        DMatrix::from_fn(rows.len(), rows.len(), |i, j| product(&self.covariance, &rows[i], &rows[j]))
     }
 }
 
 impl Change {
-    /// Rows times G.
-    fn seen_by(&self, rows: &[Vec<Term>]) -> DMatrix<f64> {
-        DMatrix::from_fn(rows.len(), self.by.ncols(), |i, j| dot(&rows[i], &self.by, j))
+    /// Columns of G with those of G K.
+    pub(super) fn columns(&self) -> impl Iterator<Item = (DVectorView<'_, f64>, DVectorView<'_, f64>)> {
+        self.by.column_iter().zip(self.left.column_iter())
+    }
+
+    /// What the covariance of two combinations of unknowns loses; `of` has both for a column of unknowns.
+    fn taken(&self, of: impl Fn(&DVectorView<'_, f64>) -> [f64; 2]) -> Matrix2<f64> {
+        let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
+        for (by, left) in self.columns() {
+            let ([by_x, by_y], [left_x, left_y]) = (of(&by), of(&left));
+            (xx, xy, yy) = (xx + left_x * by_x, xy + left_x * by_y, yy + left_y * by_y);
+        }
+        Matrix2::new(xx, xy, xy, yy)
     }
 }
 
-fn dot(row: &[Term], by: &DMatrix<f64>, column: usize) -> f64 {
-    row.iter().map(|&(at, factor)| factor * by[(at, column)]).sum()
+/// K = ΔW (I + F ΔW)⁻¹ with F, the covariance of what the readings' rows come to.
+fn middle(fitted: &DMatrix<f64>, weight: &DMatrix<f64>) -> Option<DMatrix<f64>> {
+    let inner = DMatrix::identity(weight.nrows(), weight.ncols()) + fitted * weight;
+    Some(weight * inner.try_inverse()?)
+}
+
+/// Rows times a column.
+pub(super) fn seen_by(rows: &[Vec<Term>], column: &DVectorView<'_, f64>) -> DVector<f64> {
+    DVector::from_iterator(rows.len(), rows.iter().map(|row| dot(row, column)))
+}
+
+fn dot(row: &[Term], column: &DVectorView<'_, f64>) -> f64 {
+    row.iter().map(|&(at, factor)| factor * column[at]).sum()
 }
 
 fn product(q: &DMatrix<f64>, left: &[Term], right: &[Term]) -> f64 {
     left.iter().map(|&(i, a)| a * right.iter().map(|&(j, b)| b * q[(i, j)]).sum::<f64>()).sum()
-}
-
-fn pair(matrix: &DMatrix<f64>) -> Matrix2<f64> {
-    matrix.fixed_view::<2, 2>(0, 0).into_owned()
 }
 
 fn add(normal: &mut DMatrix<f64>, rows: &[Vec<Term>], weight: &DMatrix<f64>) {

@@ -248,7 +248,7 @@ fn no_lay_of_a_plan_is_needless() {
         });
         let unchecked = left.iter().any(|one| {
             let weight = candidates[one.candidate].weight(&one.kept);
-            let fitted = state.fitted(chooser.rows(one.candidate), None);
+            let fitted = state.fitted(chooser.rows(one.candidate));
             let sd = candidates[one.candidate].sd;
             let found = redundancies(&weight, &fitted, sd);
             found.iter().zip(&one.kept).any(|(found, kept)| *kept && *found < least_redundancy(sd, 1.0))
@@ -260,5 +260,24 @@ fn no_lay_of_a_plan_is_needless() {
                 !left.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
             });
         assert!(unproven || unchecked || only_one, "{:?}", candidates[gone.candidate]);
+    }
+}
+
+#[test]
+fn checks_that_are_kept_up_to_date_are_those_of_a_solution_from_the_beginning() {
+    let (ground, candidates) = ground(&plan(VAN, ARCS));
+    let chooser = Chooser::all(&ground, &candidates).choose(&vec![8.0; ground.marks()], 1.0);
+    let lays =
+        chooser.chosen().iter().map(|one| (chooser.rows(one.candidate), candidates[one.candidate].weight(&one.kept)));
+    let state = State::with_all(&ground, lays);
+    // Lays and single readings were left out on the way here.
+    assert!(chooser.chosen().iter().any(|one| one.kept.contains(&false)));
+    for one in chooser.chosen() {
+        let lay = &candidates[one.candidate];
+        let expected = redundancies(&lay.weight(&one.kept), &state.fitted(chooser.rows(one.candidate)), lay.sd);
+        for reading in (0..one.kept.len()).filter(|&reading| one.kept[reading]) {
+            let (found, expected) = (one.redundancies[reading], expected[reading]);
+            assert!((found - expected).abs() < 1e-7, "{lay:?} {reading}: {found} not {expected}");
+        }
     }
 }

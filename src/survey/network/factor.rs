@@ -10,13 +10,13 @@ use nalgebra::{Cholesky, DMatrix, DMatrixView, DMatrixViewMut, DVector};
 const BLOCK: usize = 48;
 
 /// The lower triangular L of A = LLᵀ.
-pub(super) struct Factor {
+pub(in crate::survey) struct Factor {
     lower: DMatrix<f64>,
 }
 
 impl Factor {
     /// Factorises a symmetric matrix, of which the lower triangle is read. `None` where it is not positive definite.
-    pub(super) fn of(mut matrix: DMatrix<f64>) -> Option<Self> {
+    pub(in crate::survey) fn of(mut matrix: DMatrix<f64>) -> Option<Self> {
         factorise(&mut matrix.as_view_mut())?;
         matrix.fill_upper_triangle(0.0, 1);
         Some(Self { lower: matrix })
@@ -29,7 +29,7 @@ impl Factor {
     }
 
     /// x of Ax = b.
-    pub(super) fn solve(&self, right: &DVector<f64>) -> DVector<f64> {
+    pub(in crate::survey) fn solve(&self, right: &DVector<f64>) -> DVector<f64> {
         let mut solution = right.clone();
         self.lower.solve_lower_triangular_unchecked_mut(&mut solution);
         self.lower.tr_solve_lower_triangular_unchecked_mut(&mut solution);
@@ -37,7 +37,7 @@ impl Factor {
     }
 
     /// A⁻¹ = MᵀM with M = L⁻¹.
-    pub(super) fn inverse(mut self) -> DMatrix<f64> {
+    pub(in crate::survey) fn inverse(mut self) -> DMatrix<f64> {
         invert(&mut self.lower.as_view_mut());
         let mut inverse = DMatrix::zeros(self.lower.nrows(), self.lower.ncols());
         square(&self.lower.as_view(), &mut inverse.as_view_mut());

@@ -16,6 +16,7 @@ mod settle;
 mod tests;
 
 pub use adjust::{AdjustError, Adjusted, Adjustment, Datum};
+pub(super) use factor::Factor;
 pub use held::HeldPart;
 pub use model::{Geometry, Network, NetworkPoint, Observation};
 pub use row::Row;

@@ -33,6 +33,22 @@ pub struct Observation {
     pub sd: f64,
 }
 
+/// What is farther from a string than this, mm, is taped from it and not seen beside it.
+const ON_STRING_MM: f64 = 50.0;
+
+impl Observation {
+    /// True where it was read on a tape, whose zero and scale are in it then: a distance, and an offset that is more
+    /// than the eye sees beside a string.
+    #[must_use]
+    pub fn read_on_tape(&self) -> bool {
+        match self.geometry {
+            Geometry::Distance { .. } => true,
+            Geometry::Offset { .. } => self.value.abs() > ON_STRING_MM,
+            Geometry::X { .. } | Geometry::Y { .. } => false,
+        }
+    }
+}
+
 /// What an observation says of the points, by their indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Geometry {

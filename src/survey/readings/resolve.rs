@@ -16,9 +16,6 @@ use crate::{
 /// infinite weight.
 const LEAST_SD_MM: f64 = 0.01;
 
-/// What is farther from a string than this, mm, is taped from it and not seen beside it.
-const ON_STRING_MM: f64 = 50.0;
-
 /// How far from the middle of a vehicle's layout a mark given beside it may lie, mm: what is farther off is in another system
 /// of coordinates.
 const FARTHEST_BESIDE_MM: f64 = 1e8;
@@ -91,7 +88,9 @@ impl Readings {
         };
         plausible::refuse_another_layout(&self.readings, design)?;
         let observe = |reading: &Reading| match points.geometry(&reading.kind) {
-            Ok(geometry) => Ok(Observation { geometry, value: reading.value, sd: deviation(reading, precision) }),
+            Ok(geometry) => {
+                Ok(Observation { geometry, value: reading.value, sd: deviation(reading, geometry, precision) })
+            }
             Err(message) => Err(reading.place.fault(message)),
         };
         let mut observations = Vec::with_capacity(self.readings.len());
@@ -136,14 +135,15 @@ fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
     }
 }
 
-fn deviation(reading: &Reading, precision: &Precision) -> f64 {
+fn deviation(reading: &Reading, geometry: Geometry, precision: &Precision) -> f64 {
     let length = reading.value.abs();
+    let by_tape = Observation { geometry, value: reading.value, sd: 0.0 }.read_on_tape();
     reading.sd.unwrap_or_else(|| {
         let expected = match reading.kind {
             ReadingKind::Distance { .. } => precision.distance(length),
             ReadingKind::Offset { .. } => precision.offset(length),
             // A mark that is taped from a string, not seen on it.
-            ReadingKind::Inline { .. } if length > ON_STRING_MM => precision.offset(length),
+            ReadingKind::Inline { .. } if by_tape => precision.offset(length),
             ReadingKind::Inline { .. } => precision.inline(),
         };
         expected.max(LEAST_SD_MM)
