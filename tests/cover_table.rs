@@ -1,4 +1,4 @@
-//! The README's table of sheet counts is what the program plans today. Renew it with
+//! The table of sheet counts is what the program plans today. Renew it with
 //! `RENEW_TABLE=1 cargo test --release --test cover_table`.
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
@@ -9,7 +9,7 @@ use std::{fs, path::Path};
 
 use baystencil::cover::{Content, Mode, cover};
 
-/// What stands before and after the table in the README.
+/// What stands before and after the table in `output-samples/README.md`.
 const BEGIN: &str = "<!-- sheet counts: begin -->\n";
 const END: &str = "<!-- sheet counts: end -->\n";
 
@@ -38,8 +38,8 @@ fn table() -> String {
 }
 
 #[test]
-fn the_readmes_sheet_counts_are_what_the_program_plans_today() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+fn the_printed_sheet_counts_are_what_the_program_plans_today() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("output-samples/README.md");
     let readme = fs::read_to_string(&path).unwrap();
     let (before, rest) = readme.split_once(BEGIN).unwrap();
     let (kept, after) = rest.split_once(END).unwrap();

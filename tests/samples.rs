@@ -11,15 +11,13 @@ use std::{
 };
 
 use baystencil::{
-    cover::{Content, SheetFormat, cover},
+    Kit,
     drawing::Drawing,
-    job::{DEMONSTRATION, JobSpec, TEMPLATES, VEHICLES},
+    job::{DEMONSTRATION, Folders, Job, JobSpec, TEMPLATES, VEHICLES},
     output::{png, svg},
-    paper::{Paper, Printer},
-    plan::FloorPlan,
+    paper::Paper,
     practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
-    sheets::{Context, FloorArt, PracticePaper, answer_sheet, cover_page, desk_pages, exercise_sheet},
-    survey::ErrorBudget,
+    sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
     template::TemplateSpec,
     vehicle::VehicleSpec,
 };
@@ -32,6 +30,9 @@ const EXERCISE_DPI: f64 = 75.0;
 
 /// The page of the desk's floor that is shown: one with marks and the vehicle's side.
 const DESK_PAGE: usize = 1;
+
+/// The page of the folder that people wrote.
+const PAGE: &str = "README.md";
 
 fn kept() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("output-samples")
@@ -125,20 +126,10 @@ fn demonstration() -> (JobSpec, VehicleSpec, TemplateSpec) {
 }
 
 fn assembly_map() -> Vec<u8> {
-    let (job, vehicle, template) = demonstration();
-    let plan = FloorPlan::resolve(&vehicle, &template, &job.settings, job.bay.as_ref()).unwrap();
-    let printer = Printer::default();
-    let format = SheetFormat {
-        paper: job.paper,
-        margins: printer.margins,
-        overlap: job.overlap,
-        correction: printer.correction,
-    };
-    let label = printer.label();
-    let sheets = cover(&Content::of(&plan), &format, job.mode).unwrap();
-    let context = Context { plan: &plan, record: &job.record, inches: job.inches, printer: &label };
-    let budget = ErrorBudget::of(&plan, &job.precision, &[], 272.0);
-    let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
+    let spec = JobSpec::read(&DEMONSTRATION.source()).unwrap();
+    let kit = Kit::of(Job::resolve(spec, &Folders::default(), true).unwrap());
+    let sheets = kit.lay_sheets(None).unwrap();
+    let pages = kit.sheet_zero(&sheets, &FloorArt::of(&kit.job.plan));
     png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()
 }
 
@@ -170,13 +161,16 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 #[test]
 fn the_samples_are_what_the_program_writes_today() {
     if std::env::var_os("RENEW_SAMPLES").is_some() {
+        let page = fs::read(kept().join(PAGE)).unwrap();
         let _ = fs::remove_dir_all(kept());
         fs::create_dir_all(kept()).unwrap();
+        fs::write(kept().join(PAGE), page).unwrap();
         make(&kept());
     }
     let fresh = tempfile::tempdir().unwrap();
     make(fresh.path());
-    let (kept, fresh) = (files(&kept()), files(fresh.path()));
+    let (mut kept, fresh) = (files(&kept()), files(fresh.path()));
+    assert!(kept.remove(Path::new(PAGE)).is_some());
     let stale: Vec<_> =
         fresh.iter().filter(|(name, bytes)| kept.get(*name) != Some(bytes)).map(|(name, _)| name).collect();
     let foreign: Vec<_> = kept.keys().filter(|name| !fresh.contains_key(*name)).collect();

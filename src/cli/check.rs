@@ -13,9 +13,10 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels::summary,
-    load::{Job, load_with_lays},
+    load::load_with_lays,
 };
 use crate::{
+    job::Job,
     output::{AssessmentJson, pretty},
     plan::FloorPlan,
     source::{Faults, MOST_BYTES, Place},

@@ -4,8 +4,13 @@ use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
-use super::{data::message, failure::Failure, load::Job, paperwork::Paperwork};
+use super::{
+    data::message,
+    failure::Failure,
+    paperwork::{dated, spare_inputs},
+};
 use crate::{
+    job::Job,
     output::{OutputSet, pretty},
     plan::{FloorPlan, Lay, LayReading, PlanJson},
     sheets::{RecordInput, RecordReading},
@@ -32,9 +37,9 @@ pub(super) fn record(
     out: &Path,
 ) -> Result<(), Failure> {
     job.inputs.push(file.to_owned());
-    let paper = Paperwork::of(job)?;
-    let hash = hash(&paper.job, readings);
-    let rows = rows(judged, &paper.job.plan);
+    let kit = dated(job)?;
+    let hash = hash(&kit.job, readings);
+    let rows = rows(judged, &kit.job.plan);
     let against = if judged.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
     let input = RecordInput {
         assessment: judged.assessment,
@@ -46,8 +51,8 @@ pub(super) fn record(
         version: env!("CARGO_PKG_VERSION"),
     };
     let mut files = OutputSet::new();
-    paper.add_record(&mut files, &input)?;
-    paper.spare_inputs(&files, out)?;
+    kit.add_record(&mut files, &input)?;
+    spare_inputs(&kit, &files, out)?;
     let written = files.write(out)?;
     message(&format!("{}: {} files", out.display(), written.len()));
     Ok(())

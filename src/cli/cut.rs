@@ -1,9 +1,8 @@
-//! `baystencil cut`, and the cut files of a kit.
+//! Flags of a stencil to cut, and what is said of it.
 
 use super::{args::CutArgs, failure::Failure};
 use crate::{
-    output::{DocumentInfo, OutputSet, cut_svg, pdf},
-    sheets::cut_sheets,
+    kit::KitError,
     source::{Fault, Faults, Place},
     stencil::{CutOptions, CutPlan, Spot},
     units::parse_length,
@@ -35,7 +34,7 @@ pub(super) fn cut_options(args: &CutArgs) -> Result<CutOptions, Failure> {
     }
     Faults::none_in(faults)?;
     if let Some(name) = &args.spot {
-        options.spot = Spot::named(name)?;
+        options.spot = Spot::named(name).map_err(KitError::Cut)?;
     }
     Ok(options)
 }
@@ -45,15 +44,6 @@ fn panel(text: &str) -> Result<(f64, f64), String> {
     let (one, other) = text.split_once(['x', 'X', '×']).ok_or_else(|| expected(""))?;
     let side = |text: &str| parse_length(text).map_err(|error| expected(&format!(" ({error})")));
     Ok((side(one)?, side(other)?))
-}
-
-/// Adds `cut.svg` and `cut.pdf` to the files.
-pub(super) fn add_cut_files(files: &mut OutputSet, stencil: &CutPlan, info: &DocumentInfo) -> Result<(), Failure> {
-    let sheets = cut_sheets(stencil);
-    let spot = stencil.options.spot.name();
-    files.add("cut.svg", cut_svg(&info.title, &sheets, spot));
-    files.add("cut.pdf", pdf(&sheets.pages, info)?);
-    Ok(())
 }
 
 /// What there is to say of a stencil: its panels, and what could not be cut as wanted.

@@ -3,27 +3,19 @@
 use std::{fmt, path::PathBuf};
 
 use crate::{
-    cover::CoverError,
+    kit::KitError,
     output::OutputError,
     practice::PracticeError,
     source::Faults,
-    stencil::CutError,
     survey::{AssessError, Verdict},
-    units::mm_exact,
 };
 
 #[derive(Debug)]
 pub(super) enum Failure {
     /// Something is wrong with what was given.
     Input(Faults),
-    /// Sheets cannot be laid.
-    Cover(CoverError),
-    /// The stencil cannot be cut.
-    Cut(CutError),
-    /// More sheets than anyone prints by accident.
-    ManySheets { count: usize, most: usize },
-    /// The whole floor is too large for one page.
-    SinglePage { width: f64, height: f64 },
+    /// A kit cannot be made.
+    Kit(KitError),
     /// The floor is not within its limits, or that cannot be told. The report is out already.
     Floor(Verdict),
     /// The layout cannot be judged.
@@ -63,18 +55,18 @@ impl fmt::Display for Failure {
                 writeln!(f, "{faults}")?;
                 write!(f, "{count} {} in the input; nothing was written", if count == 1 { "fault" } else { "faults" })
             }
-            Self::Cover(error) => write!(f, "{error}"),
-            Self::Cut(error) => write!(f, "{error}; nothing was written"),
-            Self::ManySheets { count, most } => write!(
-                f,
-                "the layout takes {count} sheets, more than {most}; nothing was written: check the distances, take a larger paper, or add --yes to go on"
-            ),
-            Self::SinglePage { width, height } => write!(
-                f,
-                "the floor on one page would be {} × {} mm, more than any PDF page; nothing was written: leave --single-page out, and take strips (--roll) or floor.svg",
-                mm_exact(*width, 0),
-                mm_exact(*height, 0)
-            ),
+            Self::Kit(error) => {
+                // What a flag can do about it.
+                let flag = match error {
+                    KitError::ManySheets { .. } => "; or add --yes to go on",
+                    KitError::SinglePage { .. } => {
+                        "; leave --single-page out, and for strips name the paper with --roll"
+                    }
+                    KitError::Output(_) | KitError::Cover(_) => return write!(f, "{error}"),
+                    KitError::Cut(_) => "",
+                };
+                write!(f, "{error}{flag}; nothing was written")
+            }
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
             Self::Assess { file, error } => write!(f, "{file}: {error}"),
             Self::RecordWithoutJob => write!(
@@ -116,15 +108,9 @@ impl From<PracticeError> for Failure {
     }
 }
 
-impl From<CoverError> for Failure {
-    fn from(error: CoverError) -> Self {
-        Self::Cover(error)
-    }
-}
-
-impl From<CutError> for Failure {
-    fn from(error: CutError) -> Self {
-        Self::Cut(error)
+impl From<KitError> for Failure {
+    fn from(error: KitError) -> Self {
+        Self::Kit(error)
     }
 }
 

@@ -2,78 +2,60 @@
 
 use super::{
     args::{CutFilesArgs, OverviewArgs, WriteArgs},
-    cut::{add_cut_files, remarks},
+    cut::{cut_options, remarks},
     data::message,
     failure::Failure,
-    paperwork::Paperwork,
+    paperwork::{SHEETS_WITHOUT_ASKING, finish, prepare},
 };
-use crate::{
-    cover::SheetPlan,
-    output::{OutputSet, levels_csv, plan_json, readings_csv, svg},
-    sheets::{self, FloorArt},
-    stencil::CutPlan,
-};
+use crate::{kit::Wanted, output::OutputSet, paper::LONGEST_PAGE_MM, units::mm_exact};
 
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
-    let paper = Paperwork::prepare(&args.job)?;
-    let mut files = OutputSet::new();
-    let FullScale { stencil, sheets, art } = FullScale::add(&paper, args, &mut files)?;
-    add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
-    paper.add_overview(&mut files)?;
-    let steps = paper.steps();
-    paper.add_steps(&mut files, &steps)?;
-    files.add("floor.svg", svg(&sheets::floor(&paper.context(), &art)));
-    files.add("plan.json", plan_json(&paper.job.plan, &steps));
-    files.add("readings.csv", readings_csv(&paper.job.plan, paper.job.inches));
-    files.add("levels.csv", levels_csv(&paper.job.plan, paper.job.inches));
-    remarks(&stencil).iter().for_each(|remark| message(remark));
-    paper.finish(&files, &args.to, Some(&sheets))
+    let kit = prepare(&args.job)?;
+    let made = kit.files(&wanted(args)?)?;
+    remark_on_single_page(made.single_page);
+    remarks(&made.stencil).iter().for_each(|remark| message(remark));
+    finish(&kit, &made.files, &args.to, Some(&made.sheets))
 }
 
 /// Writes the full-scale sheets alone.
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
-    let paper = Paperwork::prepare(&args.job)?;
-    let mut files = OutputSet::new();
-    let FullScale { sheets, .. } = FullScale::add(&paper, args, &mut files)?;
-    paper.finish(&files, &args.to, Some(&sheets))
+    let kit = prepare(&args.job)?;
+    let made = kit.full_scale(&wanted(args)?)?;
+    remark_on_single_page(made.single_page);
+    finish(&kit, &made.files, &args.to, Some(&made.sheets))
 }
 
-/// What the full-scale sheets are made from.
-struct FullScale {
-    stencil: CutPlan,
-    sheets: SheetPlan,
-    art: FloorArt,
+/// What the flags ask for.
+fn wanted(args: &WriteArgs) -> Result<Wanted, Failure> {
+    let most_sheets = (!args.yes).then_some(SHEETS_WITHOUT_ASKING);
+    Ok(Wanted { cut: cut_options(&args.cut)?, single_page: args.single_page, most_sheets })
 }
 
-impl FullScale {
-    /// Lays and draws the sheets and adds their files.
-    fn add(paper: &Paperwork, args: &WriteArgs, files: &mut OutputSet) -> Result<Self, Failure> {
-        let art = FloorArt::of(&paper.job.plan);
-        // First, because it is refused before anything else is worked out when the floor is too large.
-        paper.add_single_page(files, args.single_page, &art)?;
-        let stencil = paper.cut(&args.cut)?;
-        let sheets = paper.lay_sheets(args.yes)?;
-        let art = art.with_cuts(&stencil);
-        paper.add_stencils(files, &sheets, &art, &stencil)?;
-        Ok(Self { stencil, sheets, art })
+fn remark_on_single_page(page: Option<(f64, f64)>) {
+    if let Some((width, height)) = page.filter(|(width, height)| width.max(*height) > LONGEST_PAGE_MM) {
+        message(&format!(
+            "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
+            mm_exact(width, 0),
+            mm_exact(height, 0)
+        ));
     }
 }
 
 /// Writes the cut files alone.
 pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
-    let paper = Paperwork::prepare(&args.job)?;
-    let stencil = paper.cut(&args.cut)?;
+    let kit = prepare(&args.job)?;
+    let stencil = kit.stencil(&cut_options(&args.cut)?)?;
     let mut files = OutputSet::new();
-    add_cut_files(&mut files, &stencil, &paper.cut_info(&stencil))?;
+    kit.add_cut_files(&mut files, &stencil)?;
     remarks(&stencil).iter().for_each(|remark| message(remark));
-    paper.finish(&files, &args.to, None)
+    finish(&kit, &files, &args.to, None)
 }
 
 /// Writes the overview alone.
 pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
-    let paper = Paperwork::prepare(&args.job)?;
+    let kit = prepare(&args.job)?;
     let mut files = OutputSet::new();
-    paper.add_overview(&mut files)?;
-    paper.finish(&files, &args.to, None)
+    kit.add_overview(&mut files)?;
+    finish(&kit, &files, &args.to, None)
 }

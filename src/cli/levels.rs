@@ -10,9 +10,10 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels_report::{report, sentences},
-    load::{Job, load},
+    load::load,
 };
 use crate::{
+    job::Job,
     output::pretty,
     source::{Faults, Place},
     survey::{FloorAssessment, FloorJson, LevelReadings, Precision, Verdict, level_places},

@@ -1,57 +1,27 @@
-//! From arguments to a resolved job: opens what is named, lays flags over the file, resolves.
+//! From arguments to a resolved job: flags are laid over the job's file.
 
-use std::{
-    fs,
-    ops::RangeInclusive,
-    path::{Path, PathBuf},
-};
+use std::{ops::RangeInclusive, path::PathBuf};
 
 use super::{
     args::{JobArgs, SheetFlags, Units},
     failure::Failure,
     practice_args::PracticeArgs,
-    profiles,
 };
 use crate::{
-    cover::{Mode, SheetFormat},
+    cover::Mode,
     job::{
-        BuiltIn, DEMONSTRATION, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record, TEMPLATES,
-        VEHICLES,
+        BuiltIn, DEMONSTRATION, Folders, Job, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record,
+        TEMPLATES, VEHICLES, read_file,
     },
-    paper::{Correction, LONGEST_PAGE_MM, Margins, Paper, Printer, Roll},
-    plan::{FloorPlan, JoinedPlans, Setting, join},
+    paper::{Paper, Roll},
+    plan::Setting,
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
-    survey::{Decision, LayPlanner, LayingPrior, Method, Precision},
+    survey::Precision,
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
 };
-
-/// What printed limits are rounded up to, mm: half a mm, and 1/16 in where the job is in inches. Nobody reads less.
-const LIMIT_STEP_MM: f64 = 0.5;
-const LIMIT_STEP_INCH_MM: f64 = 25.4 / 16.0;
-
-/// A job with everything that it names opened and resolved.
-pub(super) struct Job {
-    /// Everything that lies on the floor.
-    pub plan: FloorPlan,
-    /// For a mat, the layout of each vehicle alone; else empty.
-    pub mat: Vec<FloorPlan>,
-    /// How the marks come to the floor.
-    laid: Laid,
-    pub format: SheetFormat,
-    /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
-    pub roll: Option<SheetFormat>,
-    pub mode: Mode,
-    pub precision: Precision,
-    pub decision: Decision,
-    pub printer: String,
-    pub inches: bool,
-    pub record: Record,
-    /// Paths of job, vehicle, template and printer profile, where they are files.
-    pub inputs: Vec<PathBuf>,
-}
 
 /// Reads the job that the arguments name, or the built-in one, and resolves it, without lays to check by.
 pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
@@ -66,59 +36,29 @@ pub(super) fn load_with_lays(args: &JobArgs) -> Result<Job, Failure> {
 fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
     let source = job_source(args)?;
     let mut spec = JobSpec::read(&source)?;
-    let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, args)?;
     if args.job.is_none() && !(args.layout.vehicles.is_empty() && args.layout.template.is_none()) {
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }
-    spec.vehicles.check()?;
-    let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
-    let vehicle_folder = from(!args.layout.vehicles.is_empty());
-    let vehicles = all(spec.vehicles.names.iter().map(|name| open(name, &VEHICLES, &vehicle_folder, "vehicle")));
-    let template = open(&spec.template, &TEMPLATES, &from(args.layout.template.is_some()), "template");
-    let (vehicles, template) = both(vehicles, template)?;
-    refuse_same_file(&spec.vehicles, &vehicles)?;
-    let mut inputs =
-        [&source, &template].into_iter().chain(&vehicles).map(|input| PathBuf::from(&*input.name)).collect::<Vec<_>>();
-    let (vehicles, template) = both(all(vehicles.iter().map(VehicleSpec::read)), TemplateSpec::read(&template))?;
-    let printer = match &spec.printer {
-        PrinterChoice::Given(printer) => printer.clone(),
-        PrinterChoice::Named(name) => {
-            let (printer, path) = profiles::open(name, &from(args.sheets.printer.is_some()))?;
-            inputs.push(path);
-            printer
-        }
-    };
-    spec.precision = printer.precision(spec.precision);
-    let format = SheetFormat {
-        paper: spec.paper.clone(),
-        margins: printer.margins,
-        overlap: spec.overlap,
-        correction: printer.correction,
-    };
-    let roll = spec.roll.as_ref().map(|roll| SheetFormat {
-        paper: roll.value.page(LONGEST_PAGE_MM),
-        // The generic profile knows sheet printers only.
-        margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
-        ..format.clone()
-    });
-    let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
-    let Resolved { plan, mat } = resolve(&vehicles, &template, &spec, with_lays.then_some(laid))?;
-    Ok(Job {
-        plan,
-        mat,
-        laid,
-        format,
-        roll,
-        mode: spec.mode,
-        precision: spec.precision,
-        decision: spec.decision,
-        printer: printer.label(),
-        inches: spec.inches,
-        record: spec.record,
-        inputs,
-    })
+    let mut job = Job::resolve(spec, &folders(args), with_lays)?;
+    job.inputs.extend(args.job.clone());
+    Ok(job)
+}
+
+/// Paths in a job begin beside it, those of flags where the program runs.
+fn folders(args: &JobArgs) -> Folders {
+    let mut folders = args.job.as_deref().map(Folders::beside).unwrap_or_default();
+    if !args.layout.vehicles.is_empty() {
+        folders.vehicles = PathBuf::new();
+    }
+    if args.layout.template.is_some() {
+        folders.template = PathBuf::new();
+    }
+    if args.sheets.printer.is_some() {
+        folders.printer = PathBuf::new();
+    }
+    folders
 }
 
 /// What exercises are made from.
@@ -139,14 +79,13 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
     let job = JobArgs { job: args.job.clone(), layout: args.layout.clone(), sheets, ..JobArgs::default() };
     let mut spec = JobSpec::read(&job_source(&job)?)?;
-    let folder = args.job.as_deref().and_then(Path::parent).unwrap_or(Path::new("")).to_owned();
     lay_flags_over(&mut spec, &job)?;
-    let from = |flag: bool| if flag { PathBuf::new() } else { folder.clone() };
+    let folders = folders(&job);
     let [name] = &spec.vehicles.names[..] else {
         let message = "exercises are about one vehicle, not about a mat of several; name one of them (--vehicle)";
         return Err(Faults::from(spec.vehicles.at.fault(message)).into());
     };
-    let template = open(&spec.template, &TEMPLATES, &from(args.layout.template.is_some()), "template")
+    let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template")
         .and_then(|source| TemplateSpec::read(&source));
     let from_flag = !args.layout.vehicles.is_empty();
     if name.value == RANDOM && !from_flag {
@@ -154,13 +93,13 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         return Err(Faults::from(name.place.fault(message)).into());
     }
     let vehicle = if name.value == RANDOM {
-        all(VEHICLES.iter().map(|class| VehicleSpec::read(&class.source()))).map(Vehicle::Random)
+        Faults::in_all(VEHICLES.iter().map(|class| VehicleSpec::read(&class.source()))).map(Vehicle::Random)
     } else {
-        open(name, &VEHICLES, &from(from_flag), "vehicle")
+        BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")
             .and_then(|source| VehicleSpec::read(&source))
             .map(|vehicle| Vehicle::Given(Box::new(vehicle)))
     };
-    let (vehicle, template) = both(vehicle, template)?;
+    let (vehicle, template) = Faults::in_both(vehicle, template)?;
     let paper = spec.paper.office_size();
     // A job's large paper is for its stencils; one that is typed for exercises is meant for them.
     if args.paper.is_some() && paper.name != spec.paper.name {
@@ -172,88 +111,6 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     }
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
     Ok(PracticeJob { vehicle, template, values, precision, inches, paper })
-}
-
-/// How marks come to the floor.
-#[derive(Clone, Copy)]
-struct Laid {
-    method: Method,
-    /// Longer side of what a sheet shows, mm.
-    sheet_length: f64,
-}
-
-impl Laid {
-    /// The job's own way; else what its sheets are made for.
-    fn of(spec: &JobSpec, format: &SheetFormat) -> Self {
-        let by_sheets = match spec.mode {
-            Mode::Keys => Method::KeyStencils,
-            _ if spec.roll.is_some() => Method::RollStrips,
-            _ => Method::TapedSheets,
-        };
-        let window = format.printable().size();
-        Self { method: spec.laid_by.unwrap_or(by_sheets), sheet_length: window.width.max(window.height) }
-    }
-}
-
-/// What a job lays on the floor.
-struct Resolved {
-    plan: FloorPlan,
-    mat: Vec<FloorPlan>,
-}
-
-/// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
-/// said how they are laid.
-fn resolve(
-    vehicles: &[VehicleSpec],
-    template: &TemplateSpec,
-    spec: &JobSpec,
-    laid: Option<Laid>,
-) -> Result<Resolved, Faults> {
-    let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
-    // What is wrong with a setting is wrong for every vehicle, and is told once.
-    let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-    if let Some(Laid { method, sheet_length }) = laid {
-        for plan in &mut plans {
-            let planner = LayPlanner {
-                plan,
-                precision: &spec.precision,
-                laid: (method, sheet_length),
-                longest: spec.longest_pull,
-                step: if spec.inches { LIMIT_STEP_INCH_MM } else { LIMIT_STEP_MM },
-            };
-            *plan = planner.apply(spec.checks);
-        }
-    }
-    if plans.len() == 1 {
-        return Ok(Resolved { plan: plans.remove(0), mat: Vec::new() });
-    }
-    let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
-    Ok(Resolved { plan: whole, mat: each })
-}
-
-impl Job {
-    /// How the marks of the whole layout were laid.
-    pub fn prior(&self) -> LayingPrior {
-        LayingPrior::of(&self.plan, &self.precision, self.laid.method, self.laid.sheet_length)
-    }
-
-    /// The layouts of its vehicles: the mat's, or the only one.
-    pub fn layouts(&self) -> &[FloorPlan] {
-        if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat }
-    }
-
-    /// Longer side in mm of what a sheet shows: of the job's paper, which beside a roll is that of the pages to
-    /// carry. The profile is then the roll printer's, and nothing is known of the one that prints sheets.
-    pub fn sheet_length(&self) -> f64 {
-        let sheet = match self.roll {
-            Some(_) => {
-                SheetFormat { margins: Margins::default(), correction: Correction::default(), ..self.format.clone() }
-            }
-            None => self.format.clone(),
-        };
-        let shown = sheet.printable().size();
-        shown.width.max(shown.height)
-    }
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -335,72 +192,4 @@ fn length_within(text: &str, flag: &str, range: &RangeInclusive<f64>, what: &str
         range.start(),
         range.end()
     )))
-}
-
-/// A text that names a file (it ends in .toml or has a folder in it), else a built-in name.
-fn open(name: &Placed<String>, built_in: &[BuiltIn], folder: &Path, what: &str) -> Result<Source, Faults> {
-    let text = &name.value;
-    if text.ends_with(".toml") || text.contains(['/', '\\']) {
-        return read_file(&folder.join(text), what, &name.place);
-    }
-    match built_in.iter().find(|item| item.name == text) {
-        Some(item) => Ok(item.source()),
-        None => {
-            let names: Vec<&str> = built_in.iter().map(|item| item.name).collect();
-            let message = format!(
-                "there is no built-in {what} \"{text}\"; expected one of {}, or the path of a file ending in .toml",
-                names.join(", ")
-            );
-            Err(name.place.fault(message).into())
-        }
-    }
-}
-
-/// Reads a file; what hinders is a fault at the place that names it.
-pub(super) fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
-    let fault = |why: String| Faults::from(named_at.fault(why));
-    let shown = path.display().to_string();
-    let bytes = fs::read(path)
-        .map_err(|error| fault(format!("the {what} \"{shown}\" cannot be read ({error}); check the path")))?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| fault(format!("the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8")))?;
-    Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))
-}
-
-/// Two spellings of one path name one vehicle.
-fn refuse_same_file(vehicles: &JobVehicles, sources: &[Source]) -> Result<(), Faults> {
-    let paths: Vec<Option<PathBuf>> =
-        sources.iter().map(|source| Path::new(&*source.name).canonicalize().ok()).collect();
-    let twice = (1..paths.len()).filter(|&index| paths[index].is_some() && paths[..index].contains(&paths[index]));
-    let fault = |index: usize| {
-        let Placed { value, place } = &vehicles.names[index];
-        place.fault(format!(
-            "the vehicle file \"{value}\" is named twice, if spelled differently; name each vehicle of a mat once"
-        ))
-    };
-    Faults::none_in(twice.map(fault).collect())
-}
-
-/// All results, or the faults of all that failed.
-fn all<T>(results: impl Iterator<Item = Result<T, Faults>>) -> Result<Vec<T>, Faults> {
-    let mut done = Ok(Vec::new());
-    for next in results {
-        done = both(done, next).map(|(mut done, next)| {
-            done.push(next);
-            done
-        });
-    }
-    done
-}
-
-/// Both results, or the faults of both.
-fn both<A, B>(a: Result<A, Faults>, b: Result<B, Faults>) -> Result<(A, B), Faults> {
-    match (a, b) {
-        (Ok(a), Ok(b)) => Ok((a, b)),
-        (Err(a), Err(b)) => {
-            let faults = a.list().iter().chain(b.list()).cloned().collect();
-            Err(Faults::none_in(faults).expect_err("two lists of faults make one"))
-        }
-        (Err(faults), _) | (_, Err(faults)) => Err(faults),
-    }
 }

@@ -18,7 +18,6 @@ mod practice;
 mod practice_args;
 mod printer;
 mod printer_args;
-mod profiles;
 mod report;
 mod show_plan;
 

@@ -12,9 +12,9 @@ use super::{
     failure::Failure,
     paperwork::document_date,
     printer_args::{ListArgs, PrinterArgs, PrinterCommand, SetArgs, TestArgs},
-    profiles,
 };
 use crate::{
+    job::profiles,
     output::{DocumentInfo, OutputSet, pdf, pretty},
     paper::{BAR_MM, Correction, MARGIN_MM, Margins, Paper, Printer},
     sheets,

@@ -8,10 +8,10 @@ use std::{
 
 use serde_json::json;
 
-use super::load::Job;
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Face, Weight},
+    job::Job,
     output::{OutputSet, pretty},
     units::mm_exact,
 };

@@ -1,12 +1,8 @@
 //! `baystencil plan`.
 
-use super::{
-    args::PlanArgs,
-    data::data,
-    failure::Failure,
-    load::{Job, load_with_lays},
-};
+use super::{args::PlanArgs, data::data, failure::Failure, load::load_with_lays};
 use crate::{
+    job::Job,
     output::{marks_csv, plan_json},
     plan::{FloorPlan, Lay, Proof},
     sheets::lay_words,

@@ -1,12 +1,17 @@
 //! A job: one vehicle or several for a mat, one template, and everything that the paper for it needs to know. Also the
 //! library of what is built in, since a job names things from it.
 
+mod files;
 mod library;
+pub mod profiles;
 mod record;
+mod resolve;
 mod spec;
 mod vehicles;
 
+pub use files::read_file;
 pub use library::{BuiltIn, DEMONSTRATION, TEMPLATES, VEHICLES};
 pub use record::Record;
+pub use resolve::{Folders, Job};
 pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice};
 pub use vehicles::JobVehicles;

@@ -72,6 +72,35 @@ impl Faults {
         Err(Self(faults))
     }
 
+    /// All results, or the faults of all that failed.
+    ///
+    /// # Errors
+    /// When one of them failed.
+    pub fn in_all<T>(results: impl Iterator<Item = Result<T, Self>>) -> Result<Vec<T>, Self> {
+        let (mut done, mut faults) = (Vec::new(), Vec::new());
+        for result in results {
+            match result {
+                Ok(one) => done.push(one),
+                Err(Self(found)) => faults.extend(found),
+            }
+        }
+        Self::none_in(faults).map(|()| done)
+    }
+
+    /// Both results, or the faults of both.
+    ///
+    /// # Errors
+    /// When one of them failed.
+    pub fn in_both<A, B>(a: Result<A, Self>, b: Result<B, Self>) -> Result<(A, B), Self> {
+        match (a, b) {
+            (Ok(a), Ok(b)) => Ok((a, b)),
+            (a, b) => {
+                let faults = a.err().into_iter().chain(b.err()).flat_map(|faults| faults.0).collect();
+                Err(Self::none_in(faults).expect_err("one of them failed"))
+            }
+        }
+    }
+
     /// The faults, ordered by file, line and column.
     #[must_use]
     pub fn list(&self) -> &[Fault] {

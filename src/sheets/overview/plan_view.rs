@@ -3,7 +3,7 @@
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::{
-    clear::{FORBIDDEN, Obstacles, Place},
+    clear::{FORBIDDEN, Obstacles, Place, crosses},
     dimension::{Chain, Number, Side, Stop, Taken},
     scale::Scale,
 };
@@ -47,6 +47,7 @@ pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool
         canvas: Drawing::new("", 0.0, 0.0),
         bounds: Rect::from_points(Point::ZERO, Point::ZERO),
         obstacles: Obstacles::default(),
+        numbers: Vec::new(),
     };
     view.bounds = view.rect(plan.vehicle.rear_x, plan.vehicle.front_x, plan.vehicle.half_width_over_mirrors);
     view.panels();
@@ -70,6 +71,8 @@ struct View<'a> {
     canvas: Drawing,
     bounds: Rect,
     obstacles: Obstacles,
+    /// Where the numbers of dimension chains stand.
+    numbers: Vec<Rect>,
 }
 
 impl View<'_> {
@@ -180,6 +183,7 @@ impl View<'_> {
         for line in &taken.lines {
             self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         }
+        self.numbers.extend(&taken.boxes);
         self.obstacles.hard.extend(taken.boxes);
         self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
     }
@@ -271,6 +275,10 @@ impl View<'_> {
     fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
         let size = (text_width(name, height, Weight::Bold), height);
         let Some(Place { space, leader }) = self.obstacles.place(at, size) else { return false };
+        // A box that holds the place itself, a tyre as a rule, may be crossed; a chain's number may not.
+        if leader.is_some_and(|line| self.numbers.iter().any(|number| crosses(line, *number))) {
+            return false;
+        }
         if let Some(leader) = leader {
             self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
             self.obstacles.lines.push((leader, FORBIDDEN));

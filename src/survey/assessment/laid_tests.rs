@@ -354,7 +354,7 @@ fn while_a_reading_contradicts_the_others_it_is_taped_again_before_any_mark_is_m
 }
 
 #[test]
-fn a_mark_that_passes_is_moved_only_where_that_is_all_but_sure_to_help() {
+fn a_mark_that_passes_is_moved_only_where_that_is_expected_to_help() {
     let mut better = 0;
     for mark in 0..Laid::marks() {
         for part in [0.4, 0.55, 0.7, 0.8] {
@@ -363,7 +363,7 @@ fn a_mark_that_passes_is_moved_only_where_that_is_all_but_sure_to_help() {
             for todo in &found.todo {
                 let Todo::Move { mark, by, must: false } = *todo else { continue };
                 let sd = found.marks[mark].covariance.along(by / by.hypot()).sqrt();
-                assert!(by.hypot() > 2.5 * sd && by.hypot() > 4.0, "{mark} by {by:?}, known to {sd}");
+                assert!(by.hypot() > 1.5 * sd && by.hypot() > 4.0, "{mark} by {by:?}, known to {sd}");
                 better += 1;
             }
         }

@@ -20,9 +20,6 @@ const BEYOND: f64 = 0.5;
 /// with a probability of Φ(n/2): 77 % at 1.5.
 const BEYOND_SD: f64 = 1.5;
 
-/// The same for a mark that passes where it lies: it is left alone unless the move helps in 9 of 10 cases.
-const BEYOND_SD_IF_INSIDE: f64 = 2.5;
-
 /// While explanations of together more than this probability put a mark elsewhere, it is not moved.
 const WITHIN_REACH: f64 = 0.03;
 
@@ -181,8 +178,7 @@ impl Standing<'_> {
                 .sum();
             let away = mean.hypot();
             let must = *inside < self.enough;
-            let clear = if must { BEYOND_SD } else { BEYOND_SD_IF_INSIDE };
-            let off = away > BEYOND * tolerance && away > clear * covariance.along(mean / away).sqrt();
+            let off = away > BEYOND * tolerance && away > BEYOND_SD * covariance.along(mean / away).sqrt();
             if off && elsewhere < WITHIN_REACH {
                 moves.push(Todo::Move { mark, by: -mean, must });
             } else if elsewhere >= WITHIN_REACH && must {

@@ -9,7 +9,7 @@ use std::{
 
 use etcetera::{BaseStrategy as _, choose_base_strategy};
 
-use super::load::read_file;
+use super::read_file;
 use crate::{
     paper::Printer,
     source::{Faults, Place, Placed, Source, nearest},
@@ -29,7 +29,7 @@ const DEVICES: [&str; 6] = ["CON", "PRN", "AUX", "NUL", "COM", "LPT"];
 ///
 /// # Errors
 /// When the system knows no home folder.
-pub(super) fn folder() -> Result<PathBuf, String> {
+pub fn folder() -> Result<PathBuf, String> {
     let strategy = choose_base_strategy().map_err(|_| {
         "the user's home folder is not known, so there is no place for printer profiles; set HOME or XDG_CONFIG_HOME, or give the path of a file ending in .toml".to_owned()
     })?;
@@ -37,7 +37,7 @@ pub(super) fn folder() -> Result<PathBuf, String> {
 }
 
 /// File of a stored profile.
-pub(super) fn file_of(name: &str) -> Result<PathBuf, String> {
+pub fn file_of(name: &str) -> Result<PathBuf, String> {
     Ok(folder()?.join(format!("{name}.toml")))
 }
 
@@ -45,7 +45,7 @@ pub(super) fn file_of(name: &str) -> Result<PathBuf, String> {
 ///
 /// # Errors
 /// When the folder is there and cannot be read.
-pub(super) fn names(folder: &Path) -> Result<Vec<String>, String> {
+pub fn names(folder: &Path) -> Result<Vec<String>, String> {
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
@@ -66,12 +66,12 @@ pub(super) fn names(folder: &Path) -> Result<Vec<String>, String> {
 }
 
 /// True for a text that names a file and not a stored profile.
-pub(super) fn is_path(text: &str) -> bool {
+pub fn is_path(text: &str) -> bool {
     text.ends_with(".toml") || text.contains(['/', '\\'])
 }
 
 /// Refuses what cannot be a file's name everywhere.
-pub(super) fn refuse_odd_name(name: &str) -> Result<(), String> {
+pub fn refuse_odd_name(name: &str) -> Result<(), String> {
     let stem = name.split('.').next().unwrap_or(name).to_ascii_uppercase();
     let device = DEVICES.iter().any(|device| match stem.strip_prefix(device) {
         Some("") => true,
@@ -100,7 +100,7 @@ pub(super) fn refuse_odd_name(name: &str) -> Result<(), String> {
 
 /// Opens the profile of a text: a file (relative to `base`) where it ends in .toml or has a folder in
 /// it, else a stored one. Gives its path as well.
-pub(super) fn open(named: &Placed<String>, base: &Path) -> Result<(Printer, PathBuf), Faults> {
+pub fn open(named: &Placed<String>, base: &Path) -> Result<(Printer, PathBuf), Faults> {
     let (path, source) = source_of(named, base)?;
     Ok((Printer::read(&source)?, path))
 }

@@ -1,0 +1,216 @@
+//! From a job as it stands in its file to one with everything opened and resolved.
+
+use std::path::{Path, PathBuf};
+
+use super::{
+    BuiltIn, JobSpec, PrinterChoice, Record, TEMPLATES, VEHICLES,
+    files::{read_file, refuse_same_file},
+    profiles,
+};
+use crate::{
+    cover::{Mode, SheetFormat},
+    paper::{Correction, LONGEST_PAGE_MM, Margins, Printer, Roll},
+    plan::{FloorPlan, JoinedPlans, join},
+    source::{Faults, Place},
+    survey::{Decision, LayPlanner, LayingPrior, Method, Precision},
+    template::TemplateSpec,
+    units::MM_PER_INCH,
+    vehicle::VehicleSpec,
+};
+
+/// What printed limits are rounded up to, mm: half a mm, and 1/16 in where the job is in inches. Nobody reads less.
+const LIMIT_STEP_MM: f64 = 0.5;
+const LIMIT_STEP_INCH_MM: f64 = MM_PER_INCH / 16.0;
+
+/// A job with everything that it names opened and resolved.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// Everything that lies on the floor.
+    pub plan: FloorPlan,
+    /// For a mat, the layout of each vehicle alone; else empty.
+    pub mat: Vec<FloorPlan>,
+    /// How the marks come to the floor.
+    laid: Laid,
+    /// The sheets' paper, and how much of it a printer prints.
+    pub format: SheetFormat,
+    /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
+    pub roll: Option<SheetFormat>,
+    /// What the sheets show.
+    pub mode: Mode,
+    /// A-priori precision of tools, hands and paper, that of a measured printer included.
+    pub precision: Precision,
+    /// How a verdict is come to.
+    pub decision: Decision,
+    /// What sheets call the printer.
+    pub printer: String,
+    /// Show inches beside mm.
+    pub inches: bool,
+    /// Fields for the file.
+    pub record: Record,
+    /// Paths of vehicles, template and printer profile, where they are files.
+    pub inputs: Vec<PathBuf>,
+}
+
+/// Folders that the paths in a job begin in.
+#[derive(Clone, Debug, Default)]
+pub struct Folders {
+    /// Of vehicles.
+    pub vehicles: PathBuf,
+    /// Of the template.
+    pub template: PathBuf,
+    /// Of the printer profile.
+    pub printer: PathBuf,
+}
+
+impl Folders {
+    /// All paths begin where the job's own file lies.
+    #[must_use]
+    pub fn beside(job: &Path) -> Self {
+        let folder = job.parent().unwrap_or(Path::new("")).to_owned();
+        Self { vehicles: folder.clone(), template: folder.clone(), printer: folder }
+    }
+}
+
+impl Job {
+    /// Reads a job file, opens what it names and chooses the lays that its layout is checked by.
+    ///
+    /// # Errors
+    /// All faults of the job, or of the vehicle, template and printer that it names.
+    pub fn read(path: &Path) -> Result<Self, Faults> {
+        let source = read_file(path, "job", &Place::whole(&path.display().to_string()))?;
+        let mut job = Self::resolve(JobSpec::read(&source)?, &Folders::beside(path), true)?;
+        job.inputs.push(path.to_owned());
+        Ok(job)
+    }
+
+    /// Opens what a job names and resolves it; with `lays`, also chooses the lays that its layout is checked by.
+    ///
+    /// # Errors
+    /// As [`Job::read`].
+    pub fn resolve(mut spec: JobSpec, folders: &Folders, lays: bool) -> Result<Self, Faults> {
+        spec.vehicles.check()?;
+        let names = spec.vehicles.names.iter();
+        let vehicles = Faults::in_all(names.map(|name| BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")));
+        let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template");
+        let (vehicles, template) = Faults::in_both(vehicles, template)?;
+        refuse_same_file(&spec.vehicles, &vehicles)?;
+        let mut inputs: Vec<PathBuf> =
+            std::iter::once(&template).chain(&vehicles).map(|input| PathBuf::from(&*input.name)).collect();
+        let vehicles = Faults::in_all(vehicles.iter().map(VehicleSpec::read));
+        let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&template))?;
+        let printer = match &spec.printer {
+            PrinterChoice::Given(printer) => printer.clone(),
+            PrinterChoice::Named(name) => {
+                let (printer, path) = profiles::open(name, &folders.printer)?;
+                inputs.push(path);
+                printer
+            }
+        };
+        spec.precision = printer.precision(spec.precision);
+        let format = SheetFormat {
+            paper: spec.paper.clone(),
+            margins: printer.margins,
+            overlap: spec.overlap,
+            correction: printer.correction,
+        };
+        let roll = spec.roll.as_ref().map(|roll| SheetFormat {
+            paper: roll.value.page(LONGEST_PAGE_MM),
+            // The generic profile knows sheet printers only.
+            margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
+            ..format.clone()
+        });
+        let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
+        let (plan, mat) = layouts(&vehicles, &template, &spec, lays.then_some(laid))?;
+        Ok(Self {
+            plan,
+            mat,
+            laid,
+            format,
+            roll,
+            mode: spec.mode,
+            precision: spec.precision,
+            decision: spec.decision,
+            printer: printer.label(),
+            inches: spec.inches,
+            record: spec.record,
+            inputs,
+        })
+    }
+
+    /// How the marks of the whole layout were laid.
+    #[must_use]
+    pub fn prior(&self) -> LayingPrior {
+        LayingPrior::of(&self.plan, &self.precision, self.laid.method, self.laid.sheet_length)
+    }
+
+    /// The layouts of its vehicles: the mat's, or the only one.
+    #[must_use]
+    pub fn layouts(&self) -> &[FloorPlan] {
+        if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat }
+    }
+
+    /// Longer side in mm of what a sheet shows: of the job's paper, which beside a roll is that of the pages to
+    /// carry. The profile is then the roll printer's, and nothing is known of the one that prints sheets.
+    #[must_use]
+    pub fn sheet_length(&self) -> f64 {
+        let sheet = match self.roll {
+            Some(_) => {
+                SheetFormat { margins: Margins::default(), correction: Correction::default(), ..self.format.clone() }
+            }
+            None => self.format.clone(),
+        };
+        let shown = sheet.printable().size();
+        shown.width.max(shown.height)
+    }
+}
+
+/// How marks come to the floor.
+#[derive(Clone, Copy, Debug)]
+struct Laid {
+    method: Method,
+    /// Longer side of what a sheet shows, mm.
+    sheet_length: f64,
+}
+
+impl Laid {
+    /// The job's own way; else what its sheets are made for.
+    fn of(spec: &JobSpec, format: &SheetFormat) -> Self {
+        let by_sheets = match spec.mode {
+            Mode::Keys => Method::KeyStencils,
+            _ if spec.roll.is_some() => Method::RollStrips,
+            _ => Method::TapedSheets,
+        };
+        let window = format.printable().size();
+        Self { method: spec.laid_by.unwrap_or(by_sheets), sheet_length: window.width.max(window.height) }
+    }
+}
+
+/// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
+/// said how they are laid.
+fn layouts(
+    vehicles: &[VehicleSpec],
+    template: &TemplateSpec,
+    spec: &JobSpec,
+    laid: Option<Laid>,
+) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
+    let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
+    // What is wrong with a setting is wrong for every vehicle, and is told once.
+    let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+    if let Some(Laid { method, sheet_length }) = laid {
+        for plan in &mut plans {
+            let planner = LayPlanner {
+                plan,
+                precision: &spec.precision,
+                laid: (method, sheet_length),
+                longest: spec.longest_pull,
+                step: if spec.inches { LIMIT_STEP_INCH_MM } else { LIMIT_STEP_MM },
+            };
+            *plan = planner.apply(spec.checks);
+        }
+    }
+    if plans.len() == 1 {
+        return Ok((plans.remove(0), Vec::new()));
+    }
+    let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
+    Ok((whole, each))
+}

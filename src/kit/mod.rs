@@ -1,0 +1,12 @@
+//! What a kit is made of: a resolved job on its way to the files that it is printed, cut and checked from.
+//!
+//! Nothing here reads arguments, asks a clock or writes to a disk: [`Kit`] composes drawings and data into an
+//! [`OutputSet`](crate::output::OutputSet), whose files are then written at once.
+
+mod budget;
+mod compose;
+mod error;
+mod stencils;
+
+pub use compose::{Kit, KitFiles, Wanted};
+pub use error::KitError;

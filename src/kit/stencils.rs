@@ -1,0 +1,104 @@
+//! The full-scale sheets of a kit: tiles or keys on office paper, strips of a roll, or the whole floor on one page.
+
+use super::{Kit, KitError};
+use crate::{
+    cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
+    drawing::Drawing,
+    output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, sheets_json, svg},
+    paper::{Correction, Margins},
+    sheets::{self, FloorArt, PageNumber},
+    stencil::CutPlan,
+};
+
+impl Kit {
+    /// Lays the sheets, `most` of them at most.
+    ///
+    /// # Errors
+    /// A layout that no sheets cover, or that takes too many.
+    pub fn lay_sheets(&self, most: Option<usize>) -> Result<SheetPlan, KitError> {
+        let content = Content::of(&self.job.plan);
+        let sheets = match &self.job.roll {
+            Some(roll) => cover_roll(&content, roll, Content::widest_line(&self.job.plan), self.job.mode)?,
+            None => cover(&content, &self.job.format, self.job.mode)?,
+        };
+        match most {
+            Some(most) if sheets.pages > most => Err(KitError::ManySheets { count: sheets.pages, most }),
+            _ => Ok(sheets),
+        }
+    }
+
+    /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.
+    #[must_use]
+    pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt) -> Vec<Drawing> {
+        sheets::cover_page(&self.context(), art, plan, &self.budget(plan), plan.pages)
+    }
+
+    /// Adds the full-scale sheets with sheet 0.
+    pub(super) fn add_stencils(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+        stencil: &CutPlan,
+    ) -> Result<(), KitError> {
+        if plan.roll.is_some() {
+            return self.add_strips(files, plan, art, stencil);
+        }
+        let (context, count) = (self.context(), plan.pages);
+        let mut pages = self.sheet_zero(plan, art);
+        let cover_pages = pages.len();
+        let of = cover_pages + count;
+        let number = |index| PageNumber { page: cover_pages + index + 1, of };
+        pages.extend((0..count).map(|index| match plan.mode {
+            Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
+            _ => sheets::tile(&context, art, plan, index, number(index)),
+        }));
+        files.add(
+            "stencils.pdf",
+            pdf(&pages, &DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor stencils") })?,
+        );
+        files.add("sheets.json", sheets_json(plan, cover_pages));
+        Ok(())
+    }
+
+    /// Strips as pages and as SVG; sheet 0 on office paper in a file of its own, since a roll printer would take
+    /// a roll's width for it.
+    fn add_strips(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+        stencil: &CutPlan,
+    ) -> Result<(), KitError> {
+        let (context, of) = (self.context(), plan.sheets.len());
+        let paper = self.job.format.paper.office_size();
+        // The profile is the roll printer's; nothing is known of the one that prints this page.
+        let (margins, correction) = (Margins::default(), Correction::default());
+        let office = SheetFormat { paper, margins, correction, ..plan.format.clone() };
+        let office = SheetPlan { format: office, ..plan.clone() };
+        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
+        let number = |index| PageNumber { page: index + 1, of };
+        let pages: Vec<Drawing> =
+            (0..of).map(|index| sheets::tile(&context, art, plan, index, number(index))).collect();
+        files.add("assembly.pdf", pdf(&assembly, &self.info("Floor strips, assembly"))?);
+        let info = DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor strips") };
+        files.add("stencils.pdf", pdf(&pages, &info)?);
+        for (sheet, page) in plan.sheets.iter().zip(&pages) {
+            files.add(format!("strip-{}.svg", sheet.label), svg(page));
+        }
+        files.add("sheets.json", sheets_json(plan, 0));
+        Ok(())
+    }
+
+    /// Adds the whole floor on one page; its width and height, mm.
+    pub(super) fn add_single_page(&self, files: &mut OutputSet, art: &FloorArt) -> Result<(f64, f64), KitError> {
+        let page = sheets::single_page(&self.context(), art);
+        let (width, height) = (page.width, page.height);
+        let bytes = large_pdf(&page, &self.info("Floor on one page")).map_err(|error| match error {
+            OutputError::PageSize { .. } => KitError::SinglePage { width, height },
+            other => other.into(),
+        })?;
+        files.add("floor-single.pdf", bytes);
+        Ok((width, height))
+    }
+}
