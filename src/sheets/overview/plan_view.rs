@@ -3,7 +3,7 @@
 use kurbo::{Line, Point, Rect, Vec2};
 
 use super::{
-    clear::{FORBIDDEN, Obstacles, Place, crosses},
+    clear::{FORBIDDEN, Obstacles, Place},
     dimension::{Chain, Number, Side, Stop, Taken},
     scale::Scale,
 };
@@ -24,6 +24,8 @@ const SAME_STOP_MM: f64 = 1.0;
 /// Radius of a mark's ring on paper, mm, and reach of its cross.
 const MARK_RADIUS: f64 = 0.9;
 const MARK_REACH: f64 = 1.5;
+/// With more marks the drawing is too crowded for the wheel marks' names; the words below the check list say where they are.
+const MOST_BESIDE_WHEELS: usize = 40;
 /// Radius of a wheel mark's dot on paper, mm.
 const WHEEL_MARK_RADIUS: f64 = 0.6;
 /// From a tyre's edge into it, mm on paper: no more than rounding.
@@ -47,7 +49,6 @@ pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool
         canvas: Drawing::new("", 0.0, 0.0),
         bounds: Rect::from_points(Point::ZERO, Point::ZERO),
         obstacles: Obstacles::default(),
-        numbers: Vec::new(),
     };
     view.bounds = view.rect(plan.vehicle.rear_x, plan.vehicle.front_x, plan.vehicle.half_width_over_mirrors);
     view.panels();
@@ -71,8 +72,6 @@ struct View<'a> {
     canvas: Drawing,
     bounds: Rect,
     obstacles: Obstacles,
-    /// Where the numbers of dimension chains stand.
-    numbers: Vec<Rect>,
 }
 
 impl View<'_> {
@@ -183,7 +182,6 @@ impl View<'_> {
         for line in &taken.lines {
             self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         }
-        self.numbers.extend(&taken.boxes);
         self.obstacles.hard.extend(taken.boxes);
         self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
     }
@@ -275,10 +273,6 @@ impl View<'_> {
     fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
         let size = (text_width(name, height, Weight::Bold), height);
         let Some(Place { space, leader }) = self.obstacles.place(at, size) else { return false };
-        // A box that holds the place itself, a tyre as a rule, may be crossed; a chain's number may not.
-        if leader.is_some_and(|line| self.numbers.iter().any(|number| crosses(line, *number))) {
-            return false;
-        }
         if let Some(leader) = leader {
             self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
             self.obstacles.lines.push((leader, FORBIDDEN));
@@ -293,7 +287,10 @@ impl View<'_> {
     /// The wheel marks that the check list uses, as dots at the tyres' outer faces with their names.
     fn wheel_names(&mut self) {
         let of_wheels = |lay: &&Lay| matches!(lay.from, LayEnd::Wheel(_));
-        let Some(lay) = self.plan.lays.iter().find(of_wheels) else { return };
+        let Some(lay) = self.plan.lays.iter().find(of_wheels).filter(|_| self.plan.marks.len() <= MOST_BESIDE_WHEELS)
+        else {
+            return;
+        };
         let letter = lay.letter.map_or_else(String::new, |letter| format!("{letter}:"));
         for (name, at) in wheel_marks(&self.plan.vehicle) {
             let at = self.at(at);
