@@ -11,7 +11,7 @@ from exercise_text import TITLES, Sheet, beside, is_foot, pages
 # Words that begin or end at one place do so within this, points.
 ONE_PLACE = 0.6
 
-ASKED = re.compile(r"(\d+): .*")
+ASKED = re.compile(r"(\d+):(?: .*)?")
 
 
 def read(path):
