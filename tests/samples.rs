@@ -16,7 +16,7 @@ use baystencil::{
     job::{DEMONSTRATION, Folders, Job, JobSpec, TEMPLATES, VEHICLES},
     output::{png, svg},
     paper::Paper,
-    practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
+    practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
     sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -89,14 +89,14 @@ fn exercise_pictures(folder: &Path) {
     let keep = |name: String, page: &Drawing| {
         fs::write(folder.join(name), png(&svg(page), EXERCISE_DPI).unwrap()).unwrap();
     };
-    for (kind, generator) in GENERATORS {
+    for kind in Kind::ALL {
         let level = if kind == Kind::Desk { 1 } else { 2 };
         let request = Request {
             seed: 1,
             first: 1,
             count: 1,
             level: Level::new(level).unwrap(),
-            kinds: vec![(kind, generator)],
+            kinds: vec![kind],
             vehicle: Vehicle::Given(Box::new(vehicle.clone())),
             template: template.clone(),
             values: job.settings.clone(),

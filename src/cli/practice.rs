@@ -25,7 +25,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         first: args.first as usize,
         count: args.count as usize,
         level: args.level,
-        kinds: args.generators(),
+        kinds: args.kinds(),
         vehicle: job.vehicle,
         template: job.template,
         values: job.values,

@@ -3,7 +3,7 @@
 use std::{ops::RangeInclusive, path::PathBuf};
 
 use super::args::LayoutFlags;
-use crate::practice::{GENERATORS, Generator, Kind, Level, MOST_SHEETS};
+use crate::practice::{Kind, Level, MOST_SHEETS};
 
 /// Highest number of a first sheet: more than any school has trainees.
 const MOST_NUMBER: u64 = 1_000_000;
@@ -44,10 +44,10 @@ pub(super) struct PracticeArgs {
 }
 
 impl PracticeArgs {
-    /// The generators that are asked for, in the order in which kinds are taught.
-    pub fn generators(&self) -> Vec<(Kind, Generator)> {
-        let wanted = |kind| if self.kinds.is_empty() { kind != Kind::Desk } else { self.kinds.contains(&kind) };
-        GENERATORS.into_iter().filter(|(kind, _)| wanted(*kind)).collect()
+    /// The kinds that are asked for, in the order in which they are taught.
+    pub fn kinds(&self) -> Vec<Kind> {
+        let wanted = |kind: &Kind| if self.kinds.is_empty() { *kind != Kind::Desk } else { self.kinds.contains(kind) };
+        Kind::ALL.into_iter().filter(wanted).collect()
     }
 
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
@@ -79,9 +79,9 @@ fn whole(text: &str, range: RangeInclusive<u64>) -> Result<u64, String> {
 }
 
 fn kind(text: &str) -> Result<Kind, String> {
-    let found = GENERATORS.into_iter().find(|(kind, _)| kind.word() == text.trim());
-    let words = || GENERATORS.map(|(kind, _)| kind.word()).join(", ");
-    found.map(|(kind, _)| kind).ok_or_else(|| format!("there is no such kind; expected one of {}", words()))
+    let found = Kind::ALL.into_iter().find(|kind| kind.word() == text.trim());
+    let words = || Kind::ALL.map(Kind::word).join(", ");
+    found.ok_or_else(|| format!("there is no such kind; expected one of {}", words()))
 }
 
 fn level(text: &str) -> Result<Level, String> {

@@ -36,7 +36,7 @@ impl Exercise {
             subject: self.subject.clone(),
             questions: self.questions.len(),
             points: self.points(),
-            facts: self.facts.clone(),
+            facts: self.facts(),
         }
     }
 }

@@ -18,14 +18,13 @@ mod model;
 mod tests;
 
 use super::{
-    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    Block, Cell, Draw, Exercise, Level, Question, WrongAnswer,
     layout::Drawn,
+    lot::{Lot, Refusal},
 };
 use crate::{plan::Check, units::mm_exact};
 use fault::Fault;
 pub use model::Model;
-
-const KIND: Kind = Kind::Desk;
 
 /// Layouts that are drawn until one goes on a desk.
 const ATTEMPTS: usize = 8;
@@ -36,33 +35,25 @@ const AT_MARK_MM: f64 = 0.25;
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] for a vehicle or a layout too small or too large for the scale.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let mut draw = Draw::of_sheet(seed, KIND, level, number);
-    let model = fitting(setting, level, number, &mut draw)?;
-    let desk = Desk::drawn(&model, level, &mut draw);
-    Ok(Exercise {
-        given: desk.given(),
-        questions: desk.questions(),
-        worked: desk.worked(),
-        wrong: desk.wrong(),
-        facts: desk.facts(),
-        model: Some(Box::new(model)),
-        ..setting.sheet(KIND, level, seed, number)
-    })
+/// [`Refusal::Unsound`] for a vehicle or a layout too small or too large for the scale.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let model = fitting(&mut lot)?;
+    let desk = Desk::drawn(&model, lot.level, &mut lot.draw);
+    let exercise = lot.exercise(desk.given(), desk.questions(), desk.wrong());
+    Ok(Exercise { model: Some(Box::new(model)), ..exercise })
 }
 
 /// A drawn layout that goes on a desk.
-fn fitting(setting: &Setting, level: Level, number: usize, draw: &mut Draw) -> Result<Model, PracticeError> {
+fn fitting(lot: &mut Lot<'_>) -> Result<Model, Refusal> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
-        let plan = Drawn::new(setting, draw)?.plan;
-        match Model::of(plan, &setting.paper, level, number) {
+        let plan = Drawn::new(lot.setting, &mut lot.draw)?.plan;
+        match Model::of(plan, &lot.setting.paper, lot.level, lot.number) {
             Ok(model) => return Ok(model),
             Err(fault) => reason = fault,
         }
     }
-    Err(PracticeError::Unsound { kind: KIND, level, reason })
+    Err(reason.into())
 }
 
 /// Text and numbers of the exercise.
@@ -138,92 +129,55 @@ impl<'a> Desk<'a> {
         format!("{line}, {first}, {last}")
     }
 
-    /// Questions with their points, worked lines and facts in one place, so that numbers cannot go astray.
-    fn parts(&self) -> Vec<Part> {
+    fn questions(&self) -> Vec<Question> {
         let pages = self.model.sheets.pages;
-        let mut parts = vec![Part {
-            question: Question {
-                text: "How many sheets make the mat, the vehicle's outline not counted?".to_owned(),
-                points: 1,
-                blocks: vec![Block::Lines(1)],
-            },
-            worked: vec![format!("{pages} sheets: count the labels on the assembly map or on the mat")],
-            facts: vec![("sheets".to_owned(), pages.to_string())],
-        }];
-        parts.extend(self.asked.map(|(mark, sheet)| Part {
-            question: Question {
-                text: format!("Which sheet carries mark {mark}?"),
-                points: 1,
-                blocks: vec![Block::Lines(1)],
-            },
-            worked: vec![format!("{mark} on sheet {sheet}")],
-            facts: vec![(format!("sheet of {mark}"), sheet.to_owned())],
-        }));
-        parts.push(self.measuring());
-        let (text, worked, of, answer) = self.fault.asked(self.model);
-        parts.push(Part {
-            question: Question { text, points: 2, blocks: vec![Block::Lines(1)] },
-            worked: vec![worked],
-            facts: vec![(of, answer)],
+        let sheets = Question::new("How many sheets make the mat, the vehicle's outline not counted?", 1)
+            .lines(1)
+            .worked([format!("{pages} sheets: count the labels on the assembly map or on the mat")])
+            .answer("sheets", pages.to_string());
+        let which = self.asked.map(|(mark, sheet)| {
+            Question::new(format!("Which sheet carries mark {mark}?"), 1)
+                .lines(1)
+                .worked([format!("{mark} on sheet {sheet}")])
+                .answer(format!("sheet of {mark}"), sheet)
         });
-        parts
+        [sheets].into_iter().chain(which).chain([self.measuring(), self.fault.question(self.model)]).collect()
     }
 
-    fn measuring(&self) -> Part {
+    fn measuring(&self) -> Question {
         let n = self.model.denominator;
-        let columns =
-            ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
-        let row = |check: &&Check| {
+        let text = "What should each check be on the desk, to half a millimetre (half a step is rounded up)? Measure it, and \
+                    say what the difference is on the floor.";
+        let mut question = Question::new(text, 2 * self.checks.len()).worked([format!(
+            "desk = floor / {n}, to half a millimetre; off on the floor = {n} × (measured − should be)"
+        )]);
+        let mut rows = Vec::new();
+        for check in &self.checks {
             let (floor, desk) = self.floor(check.distance);
-            vec![
-                Cell::Given(check.id.clone()),
+            question = question
+                .worked([format!("{}: {floor} / {n} = {desk} mm", self.ends(check))])
+                .answer(format!("{} on the desk", check.id), desk.as_str());
+            rows.push(vec![
+                Cell::given(&check.id),
                 Cell::Given(self.ends(check)),
                 Cell::Given(floor),
                 Cell::Blank(desk),
-                Cell::Blank("as measured".to_owned()),
+                Cell::blank("as measured"),
                 Cell::Blank(format!("({n} × difference)")),
-            ]
-        };
-        let rows = self.checks.iter().map(row).collect();
-        let table = Block::Table { columns: columns.map(str::to_owned).to_vec(), rows };
-        let mut worked =
-            vec![format!("desk = floor / {n}, to half a millimetre; off on the floor = {n} × (measured − should be)")];
-        let mut facts = Vec::new();
-        for check in &self.checks {
-            let (floor, desk) = self.floor(check.distance);
-            worked.push(format!("{}: {floor} / {n} = {desk} mm", self.ends(check)));
-            facts.push((format!("{} on the desk", check.id), desk));
+            ]);
         }
-        let text = "What should each check be on the desk, to half a millimetre (half a step is rounded up)? Measure it, and \
-                    say what the difference is on the floor.";
-        let points = 2 * self.checks.len() as u32;
-        Part { question: Question { text: text.to_owned(), points, blocks: vec![table] }, worked, facts }
-    }
-
-    fn questions(&self) -> Vec<Question> {
-        self.parts().into_iter().map(|part| part.question).collect()
-    }
-
-    fn worked(&self) -> Vec<Worked> {
-        let parts = self.parts().into_iter().enumerate();
-        parts.map(|(index, part)| Worked { question: index + 1, lines: part.worked }).collect()
-    }
-
-    fn facts(&self) -> Vec<Fact> {
-        let parts = self.parts().into_iter().enumerate();
-        let facts = parts.flat_map(|(index, part)| part.facts.into_iter().map(move |fact| (index + 1, fact)));
-        facts.map(|(question, (of, answer))| Fact { question, of, answer }).collect()
+        let columns =
+            ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
+        question.block(Block::table(columns, rows))
     }
 
     fn wrong(&self) -> Vec<WrongAnswer> {
-        let wrong =
-            |answer: &str, meaning: &str| WrongAnswer { answer: answer.to_owned(), meaning: meaning.to_owned() };
         let mut all = vec![
-            wrong(
+            WrongAnswer::new(
                 "all checks short or long in the same proportion",
                 "The sheets were printed with \"fit to page\": the square is not 100 mm.",
             ),
-            wrong(
+            WrongAnswer::new(
                 "one diagonal long, the other short",
                 "Sheets were joined askew, by their edges and not by the registration marks.",
             ),
@@ -231,14 +185,6 @@ impl<'a> Desk<'a> {
         all.extend(self.fault.wrong(self.model));
         all
     }
-}
-
-/// A question with everything that belongs to it.
-struct Part {
-    question: Question,
-    worked: Vec<String>,
-    /// What each answer is of, and the answer.
-    facts: Vec<(String, String)>,
 }
 
 /// A length to half a millimetre, what a ruler is read to.

@@ -10,6 +10,7 @@ use super::{Kind, Level};
 
 /// A source of random choices that is the same for the same seed on every machine and in every version: ChaCha with
 /// 8 rounds, whose output is fixed by its definition (Bernstein 2008).
+#[derive(Clone)]
 pub struct Draw(ChaCha8Rng);
 
 impl Draw {

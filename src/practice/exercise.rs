@@ -19,17 +19,13 @@ pub struct Exercise {
     pub given: Vec<Block>,
     /// The questions in order.
     pub questions: Vec<Question>,
-    /// The worked answers, step by step.
-    pub worked: Vec<Worked>,
     /// Wrong answers that are often given, and what they mean.
     pub wrong: Vec<WrongAnswer>,
-    /// The answers for machines.
-    pub facts: Vec<Fact>,
     /// The layout made small with its sheets, for an exercise that hands them out.
     pub model: Option<Box<Model>>,
 }
 
-/// One question.
+/// One question with everything that its key needs.
 #[derive(Clone, Debug)]
 pub struct Question {
     /// What is asked.
@@ -38,6 +34,10 @@ pub struct Question {
     pub points: u32,
     /// What belongs to it: a table to fill, choices, room to write.
     pub blocks: Vec<Block>,
+    /// The worked answer: formula, numbers put in, result, a line each.
+    pub worked: Vec<String>,
+    /// What each of its answers is of, and the answer: see [`Fact`].
+    pub answers: Vec<(String, String)>,
 }
 
 /// A part of a page.
@@ -74,15 +74,6 @@ pub enum Cell {
     Blank(String),
 }
 
-/// A worked answer.
-#[derive(Clone, Debug)]
-pub struct Worked {
-    /// Number of the question, from 1.
-    pub question: usize,
-    /// Formula, numbers put in, result, a line each.
-    pub lines: Vec<String>,
-}
-
 /// A wrong answer and what went wrong.
 #[derive(Clone, Debug)]
 pub struct WrongAnswer {
@@ -108,5 +99,99 @@ impl Exercise {
     #[must_use]
     pub fn points(&self) -> u32 {
         self.questions.iter().map(|question| question.points).sum()
+    }
+
+    /// The answers for machines, question by question.
+    #[must_use]
+    pub fn facts(&self) -> Vec<Fact> {
+        let of = |(question, asked): (usize, &Question)| {
+            let answers = asked.answers.clone().into_iter();
+            answers.map(move |(of, answer)| Fact { question, of, answer }).collect::<Vec<_>>()
+        };
+        (1..).zip(&self.questions).flat_map(of).collect()
+    }
+}
+
+impl Question {
+    /// A question with nothing below it yet.
+    #[must_use]
+    pub fn new(text: impl Into<String>, points: usize) -> Self {
+        let points = u32::try_from(points).unwrap_or(u32::MAX);
+        Self { text: text.into(), points, blocks: Vec::new(), worked: Vec::new(), answers: Vec::new() }
+    }
+
+    /// With a table, a figure or the like below what is there.
+    #[must_use]
+    pub fn block(mut self, block: Block) -> Self {
+        self.blocks.push(block);
+        self
+    }
+
+    /// With ruled lines to write on.
+    #[must_use]
+    pub fn lines(self, count: usize) -> Self {
+        self.block(Block::Lines(count))
+    }
+
+    /// With boxes to tick, of which those with the indices `right` are right.
+    #[must_use]
+    pub fn choices(self, options: Vec<String>, right: Vec<usize>) -> Self {
+        self.block(Block::Choices { options, right })
+    }
+
+    /// With further lines of the worked answer.
+    #[must_use]
+    pub fn worked(mut self, lines: impl IntoIterator<Item = String>) -> Self {
+        self.worked.extend(lines);
+        self
+    }
+
+    /// With one more answer, and what it is of.
+    #[must_use]
+    pub fn answer(self, of: impl Into<String>, answer: impl Into<String>) -> Self {
+        self.answers([(of.into(), answer.into())])
+    }
+
+    /// With further answers, each behind what it is of.
+    #[must_use]
+    pub fn answers(mut self, answers: impl IntoIterator<Item = (String, String)>) -> Self {
+        self.answers.extend(answers);
+        self
+    }
+}
+
+impl Block {
+    /// A paragraph.
+    #[must_use]
+    pub fn text(words: impl Into<String>) -> Self {
+        Self::Text(words.into())
+    }
+
+    /// A table under headings.
+    #[must_use]
+    pub fn table<S: Into<String>, const N: usize>(columns: [S; N], rows: impl IntoIterator<Item = Vec<Cell>>) -> Self {
+        Self::Table { columns: columns.map(Into::into).to_vec(), rows: rows.into_iter().collect() }
+    }
+}
+
+impl Cell {
+    /// Printed on the sheet.
+    #[must_use]
+    pub fn given(text: impl Into<String>) -> Self {
+        Self::Given(text.into())
+    }
+
+    /// Left blank on the sheet.
+    #[must_use]
+    pub fn blank(text: impl Into<String>) -> Self {
+        Self::Blank(text.into())
+    }
+}
+
+impl WrongAnswer {
+    /// What is written, and what the trainee did.
+    #[must_use]
+    pub fn new(answer: impl Into<String>, meaning: impl Into<String>) -> Self {
+        Self { answer: answer.into(), meaning: meaning.into() }
     }
 }

@@ -3,8 +3,9 @@
 use std::sync::OnceLock;
 
 use super::{
-    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels, order, set_out, square, table,
-    units, varied,
+    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels,
+    lot::{Lot, Refusal},
+    order, set_out, square, table, units, varied,
 };
 use crate::{
     paper::Paper,
@@ -14,23 +15,35 @@ use crate::{
     vehicle::VehicleSpec,
 };
 
-/// Makes one exercise of a kind from setting, level, seed and number of the sheet. Everything random comes
-/// from [`Draw::of_sheet`] of these.
-///
-/// # Errors
-/// [`PracticeError::Unsound`] when no exercise with one sure answer can be made.
-pub type Generator = fn(&Setting, Level, u64, usize) -> Result<Exercise, PracticeError>;
-
-/// The generators, in the order of [`Kind`].
-pub const GENERATORS: [(Kind, Generator); 7] = [
-    (Kind::SetOut, set_out::exercise),
-    (Kind::Table, table::exercise),
-    (Kind::Square, square::exercise),
-    (Kind::Units, units::exercise),
-    (Kind::Order, order::exercise),
-    (Kind::Desk, desk::exercise),
-    (Kind::Levels, levels::exercise),
-];
+impl Kind {
+    /// Makes one exercise from setting, level, seed and number of the sheet. Everything random comes from
+    /// [`Draw::of_sheet`] of these.
+    ///
+    /// # Errors
+    /// [`PracticeError::Unsound`] when no exercise with one sure answer can be made, [`PracticeError::Layout`] when the
+    /// vehicle does not go with the template.
+    pub fn exercise(
+        self,
+        setting: &Setting,
+        level: Level,
+        seed: u64,
+        number: usize,
+    ) -> Result<Exercise, PracticeError> {
+        let generate = match self {
+            Self::SetOut => set_out::exercise,
+            Self::Table => table::exercise,
+            Self::Square => square::exercise,
+            Self::Units => units::exercise,
+            Self::Order => order::exercise,
+            Self::Desk => desk::exercise,
+            Self::Levels => levels::exercise,
+        };
+        generate(Lot::new(self, setting, level, seed, number)).map_err(|refusal| match refusal {
+            Refusal::Unsound(reason) => PracticeError::Unsound { kind: self, level, reason },
+            Refusal::Layout(faults) => PracticeError::Layout(faults),
+        })
+    }
+}
 
 /// Most sheets of a kind in one run: a school's year, and still little paper for a slip of the pen.
 pub const MOST_SHEETS: usize = 1000;
@@ -46,8 +59,8 @@ pub struct Request {
     pub count: usize,
     /// How hard.
     pub level: Level,
-    /// The generators of the kinds, in the order in which a trainee gets them.
-    pub kinds: Vec<(Kind, Generator)>,
+    /// The kinds, in the order in which a trainee gets them.
+    pub kinds: Vec<Kind>,
     /// The vehicle.
     pub vehicle: Vehicle,
     /// Layout template.
@@ -86,9 +99,9 @@ pub fn make<E: From<PracticeError>>(
             (Vehicle::Given(_), Some(setting)) => setting,
             _ => request.setting(number)?,
         };
-        for &(kind, generator) in &request.kinds {
-            let made = generator(&setting, request.level, request.seed, number);
-            take(made.map_err(|cause| request.instead((kind, generator), &setting, number, cause))?)?;
+        for &kind in &request.kinds {
+            let made = kind.exercise(&setting, request.level, request.seed, number);
+            take(made.map_err(|cause| request.instead(kind, &setting, number, cause))?)?;
         }
         given = Some(setting);
     }
@@ -97,26 +110,20 @@ pub fn make<E: From<PracticeError>>(
 
 impl Request {
     /// What could be made where an exercise cannot, found by making it.
-    fn instead(
-        &self,
-        (kind, generator): (Kind, Generator),
-        setting: &Setting,
-        number: usize,
-        cause: PracticeError,
-    ) -> PracticeError {
+    fn instead(&self, kind: Kind, setting: &Setting, number: usize, cause: PracticeError) -> PracticeError {
         if matches!(cause, PracticeError::Layout(_)) {
             return cause;
         }
-        let goes = |generator: Generator, level| generator(setting, level, self.seed, number).is_ok();
-        let others = self.kinds.iter().filter(|(other, _)| *other != kind);
+        let goes = |kind: Kind, level| kind.exercise(setting, level, self.seed, number).is_ok();
+        let others = self.kinds.iter().copied().filter(|other| *other != kind);
         PracticeError::Sheet(Box::new(SheetError {
             number,
             subject: setting.subject(),
             kind,
             level: self.level,
             cause,
-            levels: Level::ALL.into_iter().filter(|level| goes(generator, *level)).collect(),
-            kinds: others.filter(|(_, other)| goes(*other, self.level)).map(|(kind, _)| *kind).collect(),
+            levels: Level::ALL.into_iter().filter(|level| goes(kind, *level)).collect(),
+            kinds: others.filter(|other| goes(*other, self.level)).collect(),
         }))
     }
 

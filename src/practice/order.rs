@@ -20,12 +20,11 @@ use self::{
     check::check_question,
 };
 use super::{
-    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    Block, Cell, Draw, Exercise, Level, Question, WrongAnswer,
     layout::Drawn,
+    lot::{Lot, Refusal},
 };
 use crate::survey::{SettingOutSteps, Way};
-
-const KIND: Kind = Kind::Order;
 
 /// Items of levels 1 to 4; a chain that is shorter gives all it has.
 const ITEMS: [usize; 4] = [5, 7, 9, usize::MAX];
@@ -36,47 +35,32 @@ const CROSSED_OUT: &str = "X";
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] when the layout has too few steps for the first level.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let mut draw = Draw::of_sheet(seed, KIND, level, number);
-    let drawn = Drawn::new(setting, &mut draw)?;
-    let steps = SettingOutSteps::of(&drawn.plan, &setting.precision, setting.inches);
-    let way = if level.number() > 1 && chain::two_tape_sets_all(&drawn.plan, &steps) && draw.coin() {
+/// [`Refusal::Unsound`] when the layout has too few steps for the first level.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let draw = &mut lot.draw;
+    let drawn = Drawn::new(lot.setting, draw)?;
+    let steps = SettingOutSteps::of(&drawn.plan, &lot.setting.precision, lot.setting.inches);
+    let way = if lot.level.number() > 1 && chain::two_tape_sets_all(&drawn.plan, &steps) && draw.coin() {
         Way::TwoTape
     } else {
         Way::Perpendicular
     };
-    let chain = subset(chain(&drawn.plan, &steps, way), level.of(ITEMS), &mut draw);
+    let chain = subset(chain(&drawn.plan, &steps, way), lot.level.of(ITEMS), draw);
     if chain.len() < ITEMS[0] {
-        let reason = "the layout has too few steps that need each other".to_owned();
-        return Err(PracticeError::Unsound { kind: KIND, level, reason });
+        return Err("the layout has too few steps that need each other".into());
     }
-    let list = List::shuffled(chain, level, &mut draw);
+    let list = List::shuffled(chain, lot.level, draw);
     let mut questions = vec![list.question(way)];
-    let mut worked = vec![Worked { question: 1, lines: list.reasons() }];
-    let mut facts = list.facts();
-    if level.number() == 4 {
+    if lot.level.number() == 4 {
         for _ in 0..2 {
-            let question = questions.len() + 1;
-            let used: Vec<String> = questions.iter().map(|question| question.text.clone()).collect();
-            if let Some(part) = check_question(&drawn.plan, steps.way(way), &used, question, &mut draw) {
-                questions.push(part.question);
-                worked.push(part.worked);
-                facts.extend(part.facts);
-            }
+            questions.extend(check_question(&drawn.plan, steps.way(way), &questions, draw));
         }
     }
-    Ok(Exercise {
-        given: vec![Block::Text(format!(
-            "The layout is set out by hand, {}. Each step uses what an earlier one made or made sure of.",
-            way.words()
-        ))],
-        questions,
-        worked,
-        wrong: list.wrong(),
-        facts,
-        ..setting.sheet(KIND, level, seed, number)
-    })
+    let given = Block::text(format!(
+        "The layout is set out by hand, {}. Each step uses what an earlier one made or made sure of.",
+        way.words()
+    ));
+    Ok(lot.exercise(vec![given], questions, list.wrong()))
 }
 
 /// `count` items of a chain, in its order: a part of a chain has one order as well.
@@ -135,17 +119,14 @@ impl List {
             String::new()
         };
         let name = if way == Way::TwoTape { "two-tape way" } else { "perpendicular way" };
-        let rows = self.0.iter().enumerate().map(|(index, row)| {
-            vec![Cell::Given(letter(index)), Cell::Given(row.text.clone()), Cell::Blank(Self::answer(row))]
-        });
-        Question {
-            text: format!("In which order is this done ({name})? Number the lines, 1 comes first.{cross}"),
-            points: self.0.len() as u32,
-            blocks: vec![Block::Table {
-                columns: ["", "What is done", "Number"].map(str::to_owned).to_vec(),
-                rows: rows.collect(),
-            }],
-        }
+        let lines = || (0..).map(letter).zip(&self.0);
+        let rows = lines()
+            .map(|(letter, row)| vec![Cell::Given(letter), Cell::given(&row.text), Cell::Blank(Self::answer(row))]);
+        let text = format!("In which order is this done ({name})? Number the lines, 1 comes first.{cross}");
+        Question::new(text, self.0.len())
+            .block(Block::table(["", "What is done", "Number"], rows))
+            .worked(self.reasons())
+            .answers(lines().map(|(letter, row)| (format!("line {letter}"), Self::answer(row))))
     }
 
     fn reasons(&self) -> Vec<String> {
@@ -155,27 +136,21 @@ impl List {
         sorted.into_iter().map(line).collect()
     }
 
-    fn facts(&self) -> Vec<Fact> {
-        let fact =
-            |(index, row)| Fact { question: 1, of: format!("line {}", letter(index)), answer: Self::answer(row) };
-        self.0.iter().enumerate().map(fact).collect()
-    }
-
     /// Neighbours of the right order the wrong way round: what it costs is the later one's reason.
     fn wrong(&self) -> Vec<WrongAnswer> {
         let at = |place: usize| self.0.iter().position(|row| row.place == Some(place));
         let pairs = (1..).map_while(|place| Some((at(place)?, at(place + 1)?)));
         let mut wrong: Vec<WrongAnswer> = pairs
-            .map(|(first, second)| WrongAnswer {
-                answer: format!("{} before {}", letter(second), letter(first)),
-                meaning: format!("forgot: {}", self.0[second].reason),
+            .map(|(first, second)| {
+                let answer = format!("{} before {}", letter(second), letter(first));
+                WrongAnswer::new(answer, format!("forgot: {}", self.0[second].reason))
             })
             .collect();
         if self.has_wrong() {
-            wrong.push(WrongAnswer {
-                answer: "a number on a wrong line".to_owned(),
-                meaning: "took a habit for a step: the worked answer says what it costs".to_owned(),
-            });
+            wrong.push(WrongAnswer::new(
+                "a number on a wrong line",
+                "took a habit for a step: the worked answer says what it costs",
+            ));
         }
         wrong
     }

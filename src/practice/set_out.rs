@@ -16,12 +16,11 @@ mod tasks;
 mod tests;
 
 use super::{
-    Block, Draw, Exercise, Kind, Level, PracticeError, Setting,
-    layout::{Drawn, Relations, frame, given},
+    Block, Draw, Exercise, Level, Setting,
+    layout::{Drawn, NO_SUMS, Relations, frame, given},
+    lot::{Lot, Refusal},
 };
 use scale::{Sheet, marks_of_level};
-
-const KIND: Kind = Kind::SetOut;
 
 /// How far a pencil mark may be off, mm on paper: what a ruler is read to.
 const MARKING_MM: f64 = 0.5;
@@ -32,15 +31,12 @@ const ATTEMPTS: usize = 20;
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] when the layout fits at no scale, when marks lie too close together on the paper, or when its
-/// numbers do not come out as sums of what is given.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let unsound = |reason: String| PracticeError::Unsound { kind: KIND, level, reason };
-    let (drawn, marks, sheet) = fitting(setting, level, &mut Draw::of_sheet(seed, KIND, level, number))?;
-    let relations = Relations::new(&setting.template, &drawn).ok_or_else(|| {
-        unsound("the layout's stations and offsets cannot be written as sums of its dimensions".to_owned())
-    })?;
-    let compasses = level.number() == 4;
+/// [`Refusal::Unsound`] when the layout fits at no scale, when marks lie too close together on the paper, or when its numbers
+/// do not come out as sums of what is given.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let (drawn, marks, sheet) = fitting(lot.setting, lot.level, &mut lot.draw)?;
+    let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
+    let compasses = lot.level.number() == 4;
     let mut blocks = if compasses { vec![Block::Text(frame(&drawn))] } else { given(&drawn, &relations, None) };
     blocks.push(Block::Text(format!(
         "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest {MARKING_MM} mm (right within that), floor to whole mm, halves away from zero. In the figure 0 is the zero point.{tools}",
@@ -48,30 +44,24 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         tools = if compasses { "" } else { " Use ruler and set square." },
     )));
     let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
-    let mut exercise = Exercise { given: blocks, wrong: tasks.wrong(), ..setting.sheet(KIND, level, seed, number) };
-    if compasses {
-        tasks.by_compasses(&mut exercise);
-    } else {
-        tasks.by_set_square(&mut exercise);
-    }
-    tasks.diagonals(&mut exercise);
-    Ok(exercise)
+    let first = if compasses { tasks.by_compasses() } else { tasks.by_set_square() };
+    let questions = [first].into_iter().chain(tasks.diagonals()).collect();
+    Ok(lot.exercise(blocks, questions, tasks.wrong()))
 }
 
 /// A drawn layout that fits a sheet, with the marks that are asked for.
-fn fitting(setting: &Setting, level: Level, draw: &mut Draw) -> Result<(Drawn, Vec<usize>, Sheet), PracticeError> {
+fn fitting(setting: &Setting, level: Level, draw: &mut Draw) -> Result<(Drawn, Vec<usize>, Sheet), Refusal> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
         let drawn = Drawn::new(setting, draw)?;
         let marks = marks_of_level(&drawn.plan, level);
         if marks.is_empty() {
-            reason = "the layout has no mark beside the centreline".to_owned();
-            break;
+            return Err("the layout has no mark beside the centreline".into());
         }
         match Sheet::new(&drawn.plan, &marks) {
             Ok(sheet) => return Ok((drawn, marks, sheet)),
             Err(fault) => reason = fault,
         }
     }
-    Err(PracticeError::Unsound { kind: KIND, level, reason })
+    Err(reason.into())
 }

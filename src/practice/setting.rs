@@ -2,7 +2,6 @@
 
 use std::sync::OnceLock;
 
-use super::{Exercise, Kind, Level};
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
@@ -79,23 +78,5 @@ impl Setting {
     #[must_use]
     pub fn subject(&self) -> String {
         format!("{} · {}", self.plan.vehicle.name, self.plan.template.name)
-    }
-
-    /// A sheet with nothing on it but what it is about.
-    #[must_use]
-    pub fn sheet(&self, kind: Kind, level: Level, seed: u64, number: usize) -> Exercise {
-        Exercise {
-            kind,
-            level,
-            seed,
-            number,
-            subject: self.subject(),
-            given: Vec::new(),
-            questions: Vec::new(),
-            worked: Vec::new(),
-            wrong: Vec::new(),
-            facts: Vec::new(),
-            model: None,
-        }
     }
 }

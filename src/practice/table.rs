@@ -17,11 +17,10 @@ mod wrong;
 use reckoning::{Builder, marks_of_level};
 
 use super::{
-    Block, Draw, Exercise, Kind, Level, PracticeError, Setting,
-    layout::{Drawn, Relations, given},
+    Block, Exercise,
+    layout::{Drawn, NO_SUMS, Relations, given},
+    lot::{Lot, Refusal},
 };
-
-const KIND: Kind = Kind::Table;
 
 /// How answers are rounded.
 const ROUNDING: &str =
@@ -30,24 +29,23 @@ const ROUNDING: &str =
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] when the layout's numbers do not come out as sums of what is given, or when it has no mark
-/// beside the centreline.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let unsound = |reason: &str| PracticeError::Unsound { kind: KIND, level, reason: reason.to_owned() };
-    let drawn = Drawn::new(setting, &mut Draw::of_sheet(seed, KIND, level, number))?;
-    let relations = Relations::new(&setting.template, &drawn)
-        .ok_or_else(|| unsound("the layout's stations and offsets cannot be written as sums of its dimensions"))?;
+/// [`Refusal::Unsound`] when the layout's numbers do not come out as sums of what is given, or when it has no mark beside the
+/// centreline.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let level = lot.level;
+    // Layout and questions are drawn from the same beginning.
+    let drawn = Drawn::new(lot.setting, &mut lot.draw.clone())?;
+    let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
     let marks = marks_of_level(&drawn.plan, level);
     if marks.is_empty() {
-        return Err(unsound("the layout has no mark beside the centreline"));
+        return Err("the layout has no mark beside the centreline".into());
     }
     let code = drawn.vehicle.tyre.code.filter(|_| level.number() == 4 && relations.uses("tyre width"));
-    let mut draw = Draw::of_sheet(seed, KIND, level, number);
     let mut builder = Builder::new(&drawn, &relations);
     match level.number() {
         1 | 2 => builder.places(&marks),
         3 => {
-            builder.two_tape(6, &mut draw);
+            builder.two_tape(6, &mut lot.draw);
             builder.diagonals(1);
         }
         _ => {
@@ -55,21 +53,14 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
                 builder.tyre(code);
             }
             builder.places(&marks);
-            builder.two_tape(3, &mut draw);
+            builder.two_tape(3, &mut lot.draw);
             if let Some(pair) = builder.diagonals(2) {
                 builder.identity(pair);
             }
         }
     }
     let mut blocks = if level.number() == 3 { builder.given_places() } else { given(&drawn, &relations, code) };
-    blocks.push(Block::Text(ROUNDING.to_owned()));
+    blocks.push(Block::text(ROUNDING));
     let wrong = builder.wrong(level);
-    Ok(Exercise {
-        given: blocks,
-        questions: builder.questions,
-        worked: builder.worked,
-        wrong,
-        facts: builder.facts,
-        ..setting.sheet(KIND, level, seed, number)
-    })
+    Ok(lot.exercise(blocks, builder.questions, wrong))
 }

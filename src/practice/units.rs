@@ -14,12 +14,11 @@ mod tests;
 use slip::{Reading, Slip, SlipQuestion};
 
 use super::{
-    Block, Cell, Draw, Exercise, Fact, Kind, Level, PracticeError, Question, Setting, Worked, WrongAnswer,
+    Block, Cell, Exercise, Level, Question, WrongAnswer,
     layout::{Drawn, exact, whole},
+    lot::{Lot, Refusal},
 };
 use crate::units::{MM_PER_INCH, feet_text_to, inch_text_to, mm_exact};
-
-const KIND: Kind = Kind::Units;
 
 /// How near a number may come to the middle between two answers, as part of the step between them: nearer, and a
 /// calculator's rounding decides.
@@ -72,16 +71,14 @@ struct Distance {
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] when the layout has too few different distances.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let unsound = |reason: &str| PracticeError::Unsound { kind: KIND, level, reason: reason.to_owned() };
-    let mut draw = Draw::of_sheet(seed, KIND, level, number);
-    let drawn = Drawn::new(setting, &mut draw)?;
-    let measure = Measure::of(level);
+/// [`Refusal::Unsound`] when the layout has too few different distances.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let drawn = Drawn::new(lot.setting, &mut lot.draw)?;
+    let measure = Measure::of(lot.level);
     let mut distances = distances(&drawn, measure);
-    draw.shuffle(&mut distances);
+    lot.draw.shuffle(&mut distances);
     if distances.len() < 2 {
-        return Err(unsound("the layout has fewer than two different distances"));
+        return Err("the layout has fewer than two different distances".into());
     }
     // A small layout asks fewer each way, and never the same number to and fro.
     let count = measure.count.min(distances.len() / 2);
@@ -93,32 +90,12 @@ pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Re
         (0..2 * measure.per_inch).map(move |beside| mm + beside as f64 * step)
     };
     let reading = spare.flat_map(beside);
-    let slip = SlipQuestion::find(reading, measure.per_inch, Slip::of_level(level), &mut draw)
-        .ok_or_else(|| unsound("no distance of the layout tells one slip from another"))?;
-    let (first, second, third) = (to_inches(forth, measure), to_mm(back, measure), slip.part(3));
+    let slip = SlipQuestion::find(reading, measure.per_inch, Slip::of_level(lot.level), &mut lot.draw)
+        .ok_or("no distance of the layout tells one slip from another")?;
+    let given = Block::text("1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.");
+    let questions = vec![to_inches(forth, measure), to_mm(back, measure), slip.question()];
     let wrong = [wrong_forth(&forth[0], measure), wrong_back(&back[0], measure)].concat();
-    let parts = [first, second, third];
-    Ok(Exercise {
-        given: vec![Block::Text(
-            "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.".to_owned(),
-        )],
-        worked: parts
-            .iter()
-            .enumerate()
-            .map(|(index, part)| Worked { question: index + 1, lines: part.lines.clone() })
-            .collect(),
-        facts: parts.iter().flat_map(|part| part.facts.clone()).collect(),
-        questions: parts.map(|part| part.question).to_vec(),
-        wrong,
-        ..setting.sheet(KIND, level, seed, number)
-    })
-}
-
-/// A question with what its key needs.
-struct Part {
-    question: Question,
-    lines: Vec<String>,
-    facts: Vec<Fact>,
+    Ok(lot.exercise(vec![given], questions, wrong))
 }
 
 /// Distances of the drawn layout in whole mm, each once, with a sure answer both ways.
@@ -147,51 +124,51 @@ fn off_middle(steps: f64) -> bool {
     (steps.fract() - 0.5).abs() >= CLEAR_OF_THE_MIDDLE
 }
 
-fn table(second: &str, third: &str, rows: Vec<Vec<Cell>>) -> Block {
-    Block::Table { columns: ["Distance", second, third].map(str::to_owned).to_vec(), rows }
+/// A question with a row for each distance: what is given, and the answer without and with its unit.
+fn asked(
+    text: String,
+    [given, asked]: [&str; 2],
+    distances: &[Distance],
+    row: impl Fn(&Distance) -> (String, String, String, String),
+) -> Question {
+    let (mut rows, mut question) = (Vec::new(), Question::new(text, distances.len()));
+    for distance in distances {
+        let (given, blank, answer, line) = row(distance);
+        let of = format!("{} {given}", distance.name);
+        question = question.answer(of, answer).worked([format!("{}: {line}", distance.name)]);
+        rows.push(vec![Cell::given(&distance.name), Cell::Given(given), Cell::Blank(blank)]);
+    }
+    question.block(Block::table(["Distance", given, asked], rows))
 }
 
-fn to_inches(distances: &[Distance], measure: Measure) -> Part {
-    let (mut rows, mut lines, mut facts) = (Vec::new(), Vec::new(), Vec::new());
-    for Distance { name, mm } in distances {
-        let answer = measure.text(*mm);
-        rows.push(vec![
-            Cell::Given(name.clone()),
-            Cell::Given(format!("{} mm", exact(*mm))),
-            Cell::Blank(answer.clone()),
-        ]);
-        lines.push(format!(
-            "{name}: {} / 25.4 = {} in; × {} = {}, nearest {}: {answer}",
-            exact(*mm),
-            mm_exact(mm / MM_PER_INCH, 4),
-            measure.per_inch,
-            mm_exact(measure.graduations(*mm), 2),
-            measure.graduations(*mm).round()
-        ));
-        facts.push(Fact { question: 1, of: format!("{name} {} mm", exact(*mm)), answer });
-    }
+fn to_inches(distances: &[Distance], measure: Measure) -> Question {
     let form = if measure.feet { "feet and inches" } else { "inches" };
     let text = format!("Write in {form}, to the nearest 1/{} in, in lowest terms.", measure.per_inch);
-    let question = Question { text, points: rows.len() as u32, blocks: vec![table("mm", form, rows)] };
-    Part { question, lines, facts }
+    asked(text, ["mm", form], distances, |&Distance { mm, .. }| {
+        let answer = measure.text(mm);
+        let line = format!(
+            "{} / 25.4 = {} in; × {} = {}, nearest {}: {answer}",
+            exact(mm),
+            mm_exact(mm / MM_PER_INCH, 4),
+            measure.per_inch,
+            mm_exact(measure.graduations(mm), 2),
+            measure.graduations(mm).round()
+        );
+        (format!("{} mm", exact(mm)), answer.clone(), answer, line)
+    })
 }
 
-fn to_mm(distances: &[Distance], measure: Measure) -> Part {
-    let (mut rows, mut lines, mut facts) = (Vec::new(), Vec::new(), Vec::new());
-    for Distance { name, mm } in distances {
-        let given = measure.text(*mm);
-        let exactly = measure.nearest(*mm);
+fn to_mm(distances: &[Distance], measure: Measure) -> Question {
+    let form = if measure.feet { "feet and inches" } else { "inches" };
+    let text = "Write in mm, to the nearest whole mm.".to_owned();
+    asked(text, [form, "mm"], distances, |&Distance { mm, .. }| {
+        let (given, exactly) = (measure.text(mm), measure.nearest(mm));
         let answer = whole(exactly);
-        rows.push(vec![Cell::Given(name.clone()), Cell::Given(given.clone()), Cell::Blank(answer.clone())]);
         let inches = mm_exact(exactly / MM_PER_INCH, 5);
         let feet = if measure.feet { format!("{given} = ") } else { String::new() };
-        lines.push(format!("{name}: {feet}{inches} in × 25.4 = {}, rounded {answer} mm", mm_exact(exactly, 2)));
-        facts.push(Fact { question: 2, of: format!("{name} {given}"), answer: format!("{answer} mm") });
-    }
-    let text = "Write in mm, to the nearest whole mm.".to_owned();
-    let given = if measure.feet { "feet and inches" } else { "inches" };
-    let question = Question { text, points: rows.len() as u32, blocks: vec![table(given, "mm", rows)] };
-    Part { question, lines, facts }
+        let line = format!("{feet}{inches} in × 25.4 = {}, rounded {answer} mm", mm_exact(exactly, 2));
+        (given, answer.clone(), format!("{answer} mm"), line)
+    })
 }
 
 fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
@@ -207,7 +184,7 @@ fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let answers = slips.into_iter().map(|(mm, meaning)| (measure.text(mm), meaning));
     answers
         .filter(|(answer, _)| *answer != right)
-        .map(|(answer, meaning)| WrongAnswer { answer: format!("{} mm: {answer}", exact(distance.mm)), meaning })
+        .map(|(answer, meaning)| WrongAnswer::new(format!("{} mm: {answer}", exact(distance.mm)), meaning))
         .collect()
 }
 
@@ -218,6 +195,6 @@ fn wrong_back(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let slips = Slip::ALL.into_iter().map(|slip| (whole(slip.written(&reading)), slip.words()));
     slips
         .filter(|(answer, _)| *answer != whole(exactly))
-        .map(|(answer, meaning)| WrongAnswer { answer: format!("{given}: {answer} mm"), meaning: meaning.to_owned() })
+        .map(|(answer, meaning)| WrongAnswer::new(format!("{given}: {answer} mm"), meaning))
         .collect()
 }

@@ -8,8 +8,6 @@ mod blocks;
 mod figure;
 mod flow;
 mod grid;
-mod key_columns;
-mod key_grid;
 mod key_table;
 #[cfg(test)]
 mod key_tests;

@@ -159,32 +159,26 @@ def class_set(request):
 @pytest.mark.parametrize("kind", WORKED)
 def test_the_key_table_says_what_the_worked_answers_say(class_set, kind):
     level, tables, answers = class_set
-    key = tables[kind]
-    assert sorted(key.sheets) == sorted(answers[kind]) == list(range(1, CLASS + 1))
+    table = tables[kind]
+    assert sorted(table) == sorted(answers[kind]) == list(range(1, CLASS + 1))
     for number, answer in answers[kind].items():
         where = f"{kind}, level {level}, sheet {number}"
         worked = WORKED[kind](answer)
         assert worked, where
-        told = named(key.sheets[number], worked, where)
-        wanted = {of: bare(text) for of, text in worked.items() if of[0] not in key.left_out[number]}
-        assert {of: told.get(of) for of in wanted} == wanted, where
-        assert not {of for of, text in told.items() if of not in wanted and text != NONE}, where
+        assert named(table[number], worked, where) == {of: bare(text) for of, text in worked.items()}, where
 
 
 def named(told, worked, where):
     """The answers of the table by question and what they are of, as the worked answers name them."""
     found = {}
-    for (question, name, quantity), answer in told.items():
+    for question, name, answer in told:
         in_order = [one for one in worked if one[0] == question]
-        if re.fullmatch(r"\d+\.", name):
-            found[in_order[int(name[:-1]) - 1]] = bare(answer)
-        elif quantity.startswith("in the order of the sheet"):
-            answers = answer.split(" · ")
-            assert len(answers) == len(in_order), f"{where}: {answer}"
-            found |= zip(in_order, map(bare, answers))
-        else:
-            of = re.sub(r",? ?(?:mm/m|mm|%|°)$", "", quantity)
-            choices = [f"{name} {of}", f"{of} {name}", f"{of}: {name}", f"{name}: {of}", quantity, f"{name} {quantity}"]
-            known = [one for one in choices if (question, one.strip()) in worked]
-            found[question, (known or choices)[0].strip()] = bare(answer)
+        nth = re.fullmatch(r"no\. (\d+)(?:, .*)?", name)
+        if answer == NONE and nth and int(nth[1]) > len(in_order):
+            continue
+        of = in_order[int(nth[1]) - 1] if nth else (question, re.sub(r", (?:mm/m|mm|%|°)$", "", name))
+        if of not in worked and answer == NONE:
+            continue
+        assert of not in found, f"{where}: {of} twice"
+        found[of] = bare(answer)
     return found

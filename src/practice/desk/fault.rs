@@ -2,7 +2,7 @@
 
 use super::Model;
 use crate::{
-    practice::{Draw, Level, WrongAnswer},
+    practice::{Draw, Level, Question, WrongAnswer},
     units::mm_exact,
 };
 
@@ -41,18 +41,20 @@ impl<'a> Fault<'a> {
         Self { sheets, size: draw.stepped(2.0 * STEP_MM, WORST_CUT_MM, STEP_MM), kind }
     }
 
-    /// The question, the worked answer, what the answer is of, and the answer.
-    pub fn asked(&self, model: &Model) -> (String, String, String, String) {
+    /// The question about it.
+    pub fn question(&self, model: &Model) -> Question {
         let ([over, under], size) = (self.sheets, mm_exact(self.size, 1));
         let n = model.denominator;
         let off = mm_exact(self.size * f64::from(n), 1);
         let sum = format!("{size} mm × {n} = {off} mm");
-        let of = "off on the floor".to_owned();
+        let asked = |text: String, line: String, answer: String| {
+            Question::new(text, 2).lines(1).worked([line]).answer("off on the floor", answer)
+        };
         let (done, why, way) = match self.kind {
             FaultKind::Gap => {
                 let text =
                     format!("Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?");
-                return (text, sum, of, format!("{off} mm"));
+                return asked(text, sum, format!("{off} mm"));
             }
             FaultKind::Outside => ("outside", "paper is left over, and pushes the sheet away", "too far apart"),
             FaultKind::Inside => ("inside", "paper is missing, and the sheet moves up", "too near"),
@@ -61,25 +63,25 @@ impl<'a> Fault<'a> {
             "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
              much are marks of the two sheets too near or too far apart on the floor?"
         );
-        (text, format!("{sum} {way}: {why}"), of, format!("{off} mm {way}"))
+        asked(text, format!("{sum} {way}: {why}"), format!("{off} mm {way}"))
     }
 
     /// Wrong answers that are often given.
     pub fn wrong(&self, model: &Model) -> Vec<WrongAnswer> {
         let n = f64::from(model.denominator);
-        let mut all = vec![WrongAnswer {
-            answer: format!("{} mm off on the floor", mm_exact(self.size, 1)),
-            meaning: format!("Taken on the desk, not multiplied by {n}."),
-        }];
+        let mut all = vec![WrongAnswer::new(
+            format!("{} mm off on the floor", mm_exact(self.size, 1)),
+            format!("Taken on the desk, not multiplied by {n}."),
+        )];
         let other = match self.kind {
             FaultKind::Gap => return all,
             FaultKind::Outside => "too near",
             FaultKind::Inside => "too far apart",
         };
-        all.push(WrongAnswer {
-            answer: format!("{} mm {other}", mm_exact(self.size * n, 1)),
-            meaning: "The wrong way round: outside the line is paper too much.".to_owned(),
-        });
+        all.push(WrongAnswer::new(
+            format!("{} mm {other}", mm_exact(self.size * n, 1)),
+            "The wrong way round: outside the line is paper too much.",
+        ));
         all
     }
 }

@@ -1,8 +1,13 @@
 use super::*;
 use crate::{
     job::TEMPLATES,
-    practice::layout::fixture::{class, setting, text},
+    practice::{
+        Kind,
+        fixture::{a_class_differs, setting, text},
+    },
 };
+
+const KIND: Kind = Kind::Desk;
 
 #[test]
 fn every_layout_goes_on_a_desk_in_one_piece_or_says_why_not() {
@@ -13,7 +18,7 @@ fn every_layout_goes_on_a_desk_in_one_piece_or_says_why_not() {
     for (vehicle, template) in pairs {
         let setting = setting(vehicle, template, &[]);
         for level in [Level::ALL[0], Level::ALL[2]] {
-            match exercise(&setting, level, 1, 1) {
+            match KIND.exercise(&setting, level, 1, 1) {
                 Ok(exercise) => {
                     let model = exercise.model.as_ref().unwrap();
                     assert_eq!(model.sheets.groups().len(), 1, "{}", exercise.subject);
@@ -33,7 +38,7 @@ fn every_layout_goes_on_a_desk_in_one_piece_or_says_why_not() {
 #[test]
 fn lengths_on_the_desk_are_worked_out_from_the_number_that_is_printed() {
     let setting = setting("city-car", "perimeter-lines", &[]);
-    let exercise = exercise(&setting, Level::ALL[0], 1, 1).unwrap();
+    let exercise = KIND.exercise(&setting, Level::ALL[0], 1, 1).unwrap();
     let model = exercise.model.unwrap();
     let desk = Desk::drawn(&model, Level::ALL[0], &mut Draw::of_sheet(1, KIND, Level::ALL[0], 1));
     // 6244.9 mm is printed as 6245, and 6245 / 20 is 312.25; from 6244.9 it would be 312.0.
@@ -47,12 +52,12 @@ fn two_crossed_diagonals_of_one_length_are_always_among_the_checks() {
         let setting = setting("delivery-van", template.name, &[]);
         for level in [Level::ALL[0], Level::ALL[2]] {
             for number in 1..3 {
-                let Ok(exercise) = exercise(&setting, level, 5, number) else { continue };
-                let model = exercise.model.unwrap();
+                let Ok(exercise) = KIND.exercise(&setting, level, 5, number) else { continue };
+                let model = exercise.model.as_ref().unwrap();
                 let pair = model.diagonals();
                 let [one, other] = [pair[0], pair[1]].map(|check| &model.plan.checks[check]);
                 assert!((one.distance - other.distance).abs() < 0.5, "{}", exercise.subject);
-                let on_sheet = |id: &str| exercise.facts.iter().any(|fact| fact.of == format!("{id} on the desk"));
+                let on_sheet = |id: &str| exercise.facts().iter().any(|fact| fact.of == format!("{id} on the desk"));
                 assert!(on_sheet(&one.id) && on_sheet(&other.id), "{}", exercise.subject);
             }
         }
@@ -61,17 +66,13 @@ fn two_crossed_diagonals_of_one_length_are_always_among_the_checks() {
 
 #[test]
 fn a_class_of_thirty_gets_thirty_different_sheets() {
-    let setting = setting("city-car", "perimeter-lines", &[]);
-    let mut sheets = class(exercise, &setting, Level::ALL[0]);
-    sheets.sort();
-    sheets.dedup();
-    assert_eq!(sheets.len(), 30);
+    a_class_differs(KIND, &setting("city-car", "perimeter-lines", &[]), Level::ALL[0], 30);
 }
 
 #[test]
 fn what_is_too_small_or_too_large_for_the_scale_is_named_with_its_size() {
     let refused = |values: &[(&str, &str)], level: usize, template: &str| {
-        exercise(&setting("delivery-van", template, values), Level::ALL[level], 1, 1).unwrap_err().to_string()
+        KIND.exercise(&setting("delivery-van", template, values), Level::ALL[level], 1, 1).unwrap_err().to_string()
     };
     let thin = refused(&[("strip", "10 mm")], 0, "perimeter-lines");
     assert!(thin.contains("at 1:20 a tape strip is 0.5 mm wide"), "{thin}");
@@ -86,8 +87,8 @@ fn what_is_too_small_or_too_large_for_the_scale_is_named_with_its_size() {
 fn the_answer_to_a_wrong_cut_names_size_and_way() {
     let setting = setting("city-car", "perimeter-lines", &[]);
     for number in 1..9 {
-        let exercise = exercise(&setting, Level::ALL[2], 3, number).unwrap();
-        let last = exercise.facts.last().unwrap();
+        let exercise = KIND.exercise(&setting, Level::ALL[2], 3, number).unwrap();
+        let last = exercise.facts().pop().unwrap();
         let outside = text(&exercise).contains("mm outside its dashed line");
         assert_eq!(last.answer.ends_with("mm too far apart"), outside, "{}", last.answer);
         assert_eq!(last.answer.ends_with("mm too near"), !outside, "{}", last.answer);

@@ -2,8 +2,8 @@
 
 use crate::{
     plan::{FloorPlan, Setting as Value},
-    practice::{Draw, PracticeError, Setting},
-    source::Place,
+    practice::{Draw, Setting},
+    source::{Faults, Place},
     template::{Amount, NamedValue, StationFrom, TemplateSpec, ValueKind},
     units::mm_exact,
     vehicle::VehicleSpec,
@@ -35,7 +35,7 @@ pub(in crate::practice) struct Drawn {
 
 impl Drawn {
     /// The layout of a sheet.
-    pub(in crate::practice) fn new(setting: &Setting, draw: &mut Draw) -> Result<Self, PracticeError> {
+    pub(in crate::practice) fn new(setting: &Setting, draw: &mut Draw) -> Result<Self, Faults> {
         let vehicle = in_whole_mm(&setting.vehicle);
         for _ in 0..ATTEMPTS {
             let mut values = setting.values.clone();

@@ -53,10 +53,8 @@ pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code:
         ));
     }
     let rules = relations.rules().into_iter().map(|rule| vec![rule.marks, rule.what, rule.place]);
-    blocks.push(Block::Table {
-        columns: ["Station, rail", "What", "Where"].map(str::to_owned).to_vec(),
-        rows: rules.map(|row| row.into_iter().map(Cell::Given).collect()).collect(),
-    });
+    let rules = rules.map(|row| row.into_iter().map(Cell::Given).collect());
+    blocks.push(Block::table(["Station, rail", "What", "Where"], rules));
     blocks
 }
 
@@ -68,5 +66,5 @@ fn in_columns(dimensions: &[(String, String)]) -> Block {
         [Cell::Given(name), Cell::Given(value)]
     };
     let row = |row: usize| (0..DIMENSION_COLUMNS).flat_map(|column| cell(row + column * height)).collect();
-    Block::Table { columns: vec![String::new(); 2 * DIMENSION_COLUMNS], rows: (0..height).map(row).collect() }
+    Block::table([""; 2 * DIMENSION_COLUMNS], (0..height).map(row))
 }

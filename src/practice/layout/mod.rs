@@ -1,8 +1,6 @@
 //! A layout as an exercise needs it: with drawn values, and with every number spelled out as a sum of what was given.
 
 mod drawn;
-#[cfg(test)]
-pub(super) mod fixture;
 mod given;
 mod pair;
 mod relations;
@@ -14,7 +12,21 @@ pub(super) use pair::{Pair, longest_pair};
 pub(super) use relations::Relations;
 pub(super) use sum::Sum;
 
-use crate::units::{mm_exact, mm_text};
+use crate::{
+    plan::FloorPlan,
+    units::{mm_exact, mm_text},
+};
+
+/// Said of a layout whose [`Relations`] do not come out.
+pub(super) const NO_SUMS: &str = "the layout's stations and offsets cannot be written as sums of its dimensions";
+
+/// Offsets below this are on the centreline, mm.
+pub(super) const ON_CENTRELINE_MM: f64 = 1e-6;
+
+/// The marks beside the centreline.
+pub(super) fn beside(plan: &FloorPlan) -> Vec<usize> {
+    (0..plan.marks.len()).filter(|&mark| plan.marks[mark].at.y.abs() > ON_CENTRELINE_MM).collect()
+}
 
 /// Whole mm, half a millimetre away from zero. Rounded to a millionth first, so that a half that binary numbers miss by
 /// a hair is a half.

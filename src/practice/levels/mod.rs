@@ -19,7 +19,10 @@ mod tests;
 
 use case::Case;
 
-use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
+use super::{
+    Exercise,
+    lot::{Lot, Refusal},
+};
 
 /// Draws before a floor is given up; about every second one is sound.
 const MOST_DRAWS: usize = 200;
@@ -27,19 +30,10 @@ const MOST_DRAWS: usize = 200;
 /// Makes one exercise.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] where no heights are found whose answers are sure and not on the edge of rounding.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let mut draw = Draw::of_sheet(seed, Kind::Levels, level, number);
-    let case = (0..MOST_DRAWS).find_map(|_| Case::draw(setting, level, &mut draw)).ok_or_else(|| {
-        let reason = "no heights are found that tell surely whether the floor is within its limits".to_owned();
-        PracticeError::Unsound { kind: Kind::Levels, level, reason }
-    })?;
-    Ok(Exercise {
-        given: case.given(),
-        questions: case.questions(),
-        worked: case.worked(),
-        wrong: case.wrong(),
-        facts: case.facts(),
-        ..setting.sheet(Kind::Levels, level, seed, number)
-    })
+/// [`Refusal::Unsound`] where no heights are found whose answers are sure and not on the edge of rounding.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let case = (0..MOST_DRAWS)
+        .find_map(|_| Case::draw(lot.setting, lot.level, &mut lot.draw))
+        .ok_or("no heights are found that tell surely whether the floor is within its limits")?;
+    Ok(lot.exercise(case.given(), case.questions(), case.wrong()))
 }

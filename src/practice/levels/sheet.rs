@@ -2,7 +2,10 @@
 
 use kurbo::Rect;
 
-use super::case::Case;
+use super::{
+    answers::{ACROSS, ALONG},
+    case::Case,
+};
 use crate::{
     practice::{Block, Cell, Figure, FigureMark, FigureScale, Question},
     units::{mm_exact, mm_text},
@@ -68,60 +71,85 @@ impl Case<'_> {
 
     fn table(&self) -> Block {
         let what = if self.staff.is_some() { "staff" } else { "height" };
-        let columns = ["point", "forward", "left", what].map(str::to_owned).to_vec();
         let row = |(index, point): (usize, &crate::survey::LevelPoint)| {
             [point.name.clone(), mm_exact(point.at.x, 1), mm_exact(point.at.y, 1), mm_text(self.printed(index))]
                 .map(Cell::Given)
                 .to_vec()
         };
-        Block::Table { columns, rows: self.points.iter().enumerate().map(row).collect() }
+        Block::table(["point", "forward", "left", what], self.points.iter().enumerate().map(row))
     }
 
     pub(super) fn questions(&self) -> Vec<Question> {
-        let question = |text: &str, points: u32, blocks: Vec<Block>| Question { text: text.to_owned(), points, blocks };
-        let mut questions = Vec::new();
-        if self.bump.is_some() {
-            questions.push(question(
-                "In the front half (FL, FR, ML, MR) and in the rear half (ML, MR, RL, RR): by how much do the means of the \
-                 two diagonals differ, left front to right rear less the other?",
-                3,
-                vec![Block::Lines(2)],
-            ));
-            let options: Vec<String> = self.points.iter().map(|point| point.name.clone()).collect();
-            let right = self.bump.iter().map(|(bump, _)| *bump).collect();
-            questions.push(question(
-                "Which point lies beside the plane of the others? Tick one; how high above or below it, in mm?",
-                3,
-                vec![Block::Choices { options, right }, Block::Lines(1)],
-            ));
-        }
+        let mut questions: Vec<Question> =
+            self.bump.into_iter().flat_map(|bump| [self.halves(), self.beside(bump)]).collect();
         // Six questions leave less room for each than four.
         let lines = if self.bump.is_some() { 1 } else { 2 };
         let without = if self.bump.is_some() { " of the plane without that point" } else { "" };
-        for (word, ways) in [("along", "rises or falls forward"), ("across", "rises or falls to the left")] {
-            questions.push(question(
-                &format!("What is the slope {word}{without}, in mm per metre to two decimals? Say whether it {ways}."),
-                2,
-                vec![Block::Lines(lines)],
-            ));
+        for way in [ALONG, ACROSS] {
+            let [word, rises, ..] = way;
+            let text = format!(
+                "What is the slope {word}{without}, in mm per metre to two decimals? Say whether it {}.",
+                rises.replacen("rises", "rises or falls", 1)
+            );
+            questions.push(
+                Question::new(text, 2)
+                    .lines(lines)
+                    .worked(self.worked_slope(way))
+                    .answer(format!("slope {word}, positive when it {rises}"), self.slope_of(word)),
+            );
         }
-        questions.push(question(
-            &format!("What is the greatest slope{without}, in mm per metre and in percent, to two decimals?"),
-            2,
-            vec![Block::Lines(lines)],
-        ));
+        let slope = &self.plane.slope;
+        let text = format!("What is the greatest slope{without}, in mm per metre and in percent, to two decimals?");
+        questions.push(
+            Question::new(text, 2)
+                .lines(lines)
+                .worked([self.worked_greatest()])
+                .answer("greatest slope", format!("{:.2} mm/m", slope.steepest()))
+                .answer("greatest slope in percent", format!("{:.2} %", slope.percent())),
+        );
         let (options, right) = self.low();
-        let low =
+        let low: Vec<String> = right.iter().map(|&index| options[index].clone()).collect();
+        let falls = slope.falls_in_words().unwrap_or("nowhere");
+        let text =
             if self.level.number() == 1 { "Which end or side is low?" } else { "Which corner of the plane is low?" };
-        questions.push(question(&format!("{low} Tick one."), 1, vec![Block::Choices { options, right }]));
-        if let Some((options, right)) = self.verdicts() {
-            questions.push(question(
-                "Is the slope within its limit?",
-                1,
-                vec![Block::Choices { options, right: vec![right] }],
-            ));
-        }
+        questions.push(
+            Question::new(format!("{text} Tick one."), 1)
+                .choices(options, right)
+                .worked([format!("{}: the floor falls {falls}.", low.join(" "))])
+                .answers(low.into_iter().map(|low| ("low".to_owned(), low))),
+        );
+        questions.extend(self.verdicts().map(|(options, right)| {
+            Question::new("Is the slope within its limit?", 1)
+                .worked([self.worked_verdict(&options[right], right == 0)])
+                .answer("slope", options[right].as_str())
+                .choices(options, vec![right])
+        }));
         questions
+    }
+
+    /// The question on the halves of six points.
+    fn halves(&self) -> Question {
+        let text = "In the front half (FL, FR, ML, MR) and in the rear half (ML, MR, RL, RR): by how much do the means of the \
+                    two diagonals differ, left front to right rear less the other?";
+        let halves = [("front half", [0, 1]), ("rear half", [1, 2])];
+        let twist = |rows| mm_exact(self.twist(rows).unwrap_or(0.0), 1);
+        Question::new(text, 3)
+            .lines(2)
+            .worked(halves.map(|(half, rows)| self.worked_half(half, rows)))
+            .answers(halves.map(|(half, rows)| (format!("diagonals, {half}"), format!("{} mm", twist(rows)))))
+    }
+
+    /// The question on the point that lies beside the plane.
+    fn beside(&self, (bump, over): (usize, f64)) -> Question {
+        let text = "Which point lies beside the plane of the others? Tick one; how high above or below it, in mm?";
+        let options: Vec<String> = self.points.iter().map(|point| point.name.clone()).collect();
+        let name = options[bump].clone();
+        Question::new(text, 3)
+            .choices(options, vec![bump])
+            .lines(1)
+            .worked(self.worked_bump(bump, over))
+            .answer("point beside the plane", name)
+            .answer("height over the plane", format!("{} mm", mm_text(over)))
     }
 
     /// What may be low, and which is.

@@ -2,21 +2,22 @@
 
 use std::collections::BTreeSet;
 
-use super::exercise;
 use crate::{
     practice::{
-        Exercise, Level, Setting,
-        square::test_help::{settings, text},
+        Exercise, Kind, Level, Setting,
+        fixture::{settings_on, text},
     },
     survey::{LevelPoint, Plane},
 };
 
+const KIND: Kind = Kind::Levels;
+
 fn all() -> Vec<Setting> {
-    ["perimeter-lines", "target-line", "rear-corner-arcs"].into_iter().flat_map(settings).collect()
+    ["perimeter-lines", "target-line", "rear-corner-arcs"].into_iter().flat_map(settings_on).collect()
 }
 
-fn answer<'e>(exercise: &'e Exercise, of: &str) -> Option<&'e str> {
-    exercise.facts.iter().find(|fact| fact.of.starts_with(of)).map(|fact| fact.answer.as_str())
+fn answer(exercise: &Exercise, of: &str) -> Option<String> {
+    exercise.facts().iter().find(|fact| fact.of.starts_with(of)).map(|fact| fact.answer.clone())
 }
 
 fn number(text: &str) -> f64 {
@@ -46,7 +47,7 @@ fn every_sheet_is_answered_by_the_plane_through_the_heights_as_printed() {
     for setting in all() {
         for level in Level::ALL {
             for sheet in 1..=200 {
-                let exercise = exercise(&setting, level, 11, sheet).unwrap_or_else(|error| panic!("{error}"));
+                let exercise = KIND.exercise(&setting, level, 11, sheet).unwrap_or_else(|error| panic!("{error}"));
                 let mut points = printed(&exercise);
                 if let Some(beside) = answer(&exercise, "point beside") {
                     points.retain(|point| point.name != beside);
@@ -59,7 +60,7 @@ fn every_sheet_is_answered_by_the_plane_through_the_heights_as_printed() {
                     ("greatest slope", slope.steepest()),
                     ("greatest slope in percent", slope.percent()),
                 ] {
-                    let said = number(answer(&exercise, of).unwrap());
+                    let said = number(&answer(&exercise, of).unwrap());
                     assert!((said - found).abs() <= 0.005, "{} {of}: {said} {found}", text(&exercise));
                 }
             }
@@ -71,7 +72,7 @@ fn every_sheet_is_answered_by_the_plane_through_the_heights_as_printed() {
 fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
     let setting = &all()[0];
     for level in Level::ALL {
-        let sheet = |number| text(&exercise(setting, level, 5, number).unwrap());
+        let sheet = |number| text(&KIND.exercise(setting, level, 5, number).unwrap());
         assert_eq!(sheet(3), sheet(3));
         let different: BTreeSet<String> = (1..=30).map(sheet).collect();
         assert_eq!(different.len(), 30, "level {}", level.number());
@@ -83,8 +84,8 @@ fn limits_are_kept_on_some_sheets_and_not_on_others() {
     let setting = &all()[0];
     let level = Level::new(3).unwrap();
     let within = |sheet: &usize| {
-        let made = exercise(setting, level, 5, *sheet).unwrap();
-        made.facts.iter().any(|fact| fact.answer == "within the limit")
+        let made = KIND.exercise(setting, level, 5, *sheet).unwrap();
+        made.facts().iter().any(|fact| fact.answer == "within the limit")
     };
     let count = (1..=60).filter(within).count();
     assert!((10..=50).contains(&count), "{count}");

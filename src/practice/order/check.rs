@@ -3,18 +3,11 @@
 use crate::{
     plan::FloorPlan,
     practice::{
-        Block, Cell, Draw, Fact, Question, Worked,
+        Block, Cell, Draw, Question,
         layout::{exact, whole},
     },
     survey::Step,
 };
-
-/// A question with what its key needs.
-pub struct Part {
-    pub question: Question,
-    pub worked: Worked,
-    pub facts: Vec<Fact>,
-}
 
 /// How many wrong checks stand beside the right one.
 const DISTRACTORS: usize = 3;
@@ -24,13 +17,7 @@ const DISTRACTORS: usize = 3;
 ///
 /// There is one right choice: a check that is taped at once runs between marks that lie by then, and ends at one that
 /// this step made. No other choice does.
-pub fn check_question(
-    plan: &FloorPlan,
-    steps: &[Step],
-    used: &[String],
-    number: usize,
-    draw: &mut Draw,
-) -> Option<Part> {
+pub fn check_question(plan: &FloorPlan, steps: &[Step], used: &[Question], draw: &mut Draw) -> Option<Question> {
     let mark = |name: &str| plan.marks.iter().position(|mark| mark.id == name);
     let mut found = Vec::new();
     for (index, step) in steps.iter().enumerate() {
@@ -45,7 +32,7 @@ pub fn check_question(
         let others: Vec<(usize, usize)> =
             plan.checks.iter().map(|check| (check.from, check.to)).filter(|(from, to)| !follows(*from, *to)).collect();
         let text = text(plan, &there, step);
-        if let Some(own) = own.filter(|_| others.len() >= DISTRACTORS && !used.contains(&text)) {
+        if let Some(own) = own.filter(|_| others.len() >= DISTRACTORS && used.iter().all(|other| other.text != text)) {
             found.push((text, own, others));
         }
     }
@@ -66,42 +53,23 @@ pub fn check_question(
     let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
     marks.sort_unstable();
     marks.dedup();
-    let columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
-    let reading = Block::Table {
-        columns: vec![String::new(); 3],
-        rows: vec![vec![
-            Cell::Given("The tape should read".into()),
-            Cell::Blank(distance.clone()),
-            Cell::Given("whole mm".into()),
-        ]],
-    };
+    let reading = vec![Cell::given("The tape should read"), Cell::blank(&distance), Cell::given("whole mm")];
     let (first, second) = (plan.marks[from].at, plan.marks[to].at);
-    Some(Part {
-        question: Question {
-            text,
-            points: 2,
-            blocks: vec![
-                Block::Choices { options: pairs.iter().map(|pair| name(*pair)).collect(), right: vec![right] },
-                Block::Table { columns, rows: marks.into_iter().map(place).collect() },
-                reading,
-            ],
-        },
-        worked: Worked {
-            question: number,
-            lines: vec![
-                format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
-                format!(
-                    "√((station difference {})² + (offset difference {})²) = {distance} mm",
-                    exact((first.x - second.x).abs()),
-                    exact((first.y - second.y).abs())
-                ),
-            ],
-        },
-        facts: vec![
-            Fact { question: number, of: "check".into(), answer: name((from, to)) },
-            Fact { question: number, of: "reading mm".into(), answer: distance },
-        ],
-    })
+    let question = Question::new(text, 2)
+        .choices(pairs.iter().map(|pair| name(*pair)).collect(), vec![right])
+        .block(Block::table(["Mark", "Station mm", "Offset mm"], marks.into_iter().map(place)))
+        .block(Block::table([""; 3], [reading]))
+        .worked([
+            format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
+            format!(
+                "√((station difference {})² + (offset difference {})²) = {distance} mm",
+                exact((first.x - second.x).abs()),
+                exact((first.y - second.y).abs())
+            ),
+        ])
+        .answer("check", name((from, to)))
+        .answer("reading mm", distance);
+    Some(question)
 }
 
 fn text(plan: &FloorPlan, there: &[usize], step: &Step) -> String {

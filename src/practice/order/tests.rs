@@ -1,5 +1,7 @@
 use super::*;
-use crate::practice::layout::fixture;
+use crate::practice::{Kind, fixture};
+
+const KIND: Kind = Kind::Order;
 
 fn rows(exercise: &Exercise) -> Vec<(String, String)> {
     let Block::Table { rows, .. } = &exercise.questions[0].blocks[0] else { panic!("no list") };
@@ -25,7 +27,7 @@ const FIRST_THEN: [(&str, &str); 8] = [
 
 #[test]
 fn every_list_is_numbered_through_and_keeps_the_reasons_of_the_trade() {
-    fixture::all(exercise, |_, exercise| {
+    fixture::all(KIND, |_, exercise| {
         let rows = rows(exercise);
         let mut places: Vec<usize> = rows.iter().filter_map(|(_, number)| number.parse().ok()).collect();
         places.sort_unstable();
@@ -48,7 +50,7 @@ fn every_list_is_numbered_through_and_keeps_the_reasons_of_the_trade() {
 fn a_check_question_has_one_choice_between_marks_that_lie_by_then() {
     let setting = fixture::setting("delivery-van", "perimeter-lines", &[]);
     for seed in 1..20 {
-        let exercise = exercise(&setting, Level::new(4).unwrap(), seed, 1).unwrap();
+        let exercise = KIND.exercise(&setting, Level::new(4).unwrap(), seed, 1).unwrap();
         assert_eq!(exercise.questions.len(), 3);
         assert_ne!(exercise.questions[1].text, exercise.questions[2].text);
         for question in &exercise.questions[1..] {
@@ -62,12 +64,9 @@ fn a_check_question_has_one_choice_between_marks_that_lie_by_then() {
 fn no_list_stands_in_order_already_and_thirty_trainees_get_thirty() {
     let setting = fixture::setting("delivery-van", "perimeter-lines", &[]);
     for level in Level::ALL {
-        let mut sheets = fixture::class(exercise, &setting, level);
-        sheets.sort();
-        sheets.dedup();
-        assert!(sheets.len() >= 29, "level {}: {}", level.number(), sheets.len());
+        fixture::a_class_differs(KIND, &setting, level, 29);
     }
-    fixture::all(exercise, |_, exercise| {
+    fixture::all(KIND, |_, exercise| {
         let numbers: Vec<usize> = rows(exercise).iter().filter_map(|(_, number)| number.parse().ok()).collect();
         assert!(!numbers.is_sorted());
     });

@@ -4,7 +4,7 @@ use kurbo::{Point, Rect};
 
 use crate::{
     plan::FloorPlan,
-    practice::{FIGURE_ROOM, Level},
+    practice::{FIGURE_ROOM, Level, layout::beside},
 };
 
 /// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice.
@@ -22,9 +22,6 @@ const MARGIN_MM: f64 = 2.0;
 /// Least distance of two marks on paper, mm: two pencil crosses that can still be told apart.
 const APART_MM: f64 = 2.0;
 
-/// Offsets below this are on the centreline, mm.
-const ON_CENTRELINE_MM: f64 = 1e-6;
-
 /// Scale and room of the figure.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Sheet {
@@ -37,8 +34,7 @@ pub(super) struct Sheet {
 /// The marks that a level asks for; none where the layout has no mark beside the centreline.
 pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
     let all: Vec<usize> = (0..plan.marks.len()).collect();
-    let beside: Vec<usize> =
-        all.iter().copied().filter(|mark| plan.marks[*mark].at.y.abs() > ON_CENTRELINE_MM).collect();
+    let beside = beside(plan);
     if beside.is_empty() {
         return beside;
     }

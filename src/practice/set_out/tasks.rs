@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use super::scale::Sheet;
 use crate::practice::{
-    Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Question, Worked, WrongAnswer,
+    Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
     layout::{Drawn, Relations, exact, half, longest_pair, whole},
 };
 
@@ -25,23 +25,18 @@ pub(super) struct Tasks<'a> {
 
 impl Tasks<'_> {
     /// Stations and offsets on the floor and on paper.
-    pub fn by_set_square(&self, exercise: &mut Exercise) {
+    pub fn by_set_square(&self) -> Question {
         let plan = &self.drawn.plan;
-        let question = exercise.questions.len() + 1;
-        let (mut rows, mut lines) = (Vec::new(), Vec::new());
+        let text = format!("Fill in the table{}; set out and name the marks; draw the lines.", self.pair_hint());
+        let mut asked = Asked::new(text, 2 * self.marks.len());
         for (index, other) in self.rows() {
             let (mark, reckoned) = (&plan.marks[index], &self.relations.marks[index]);
-            let mut row = vec![Cell::Given(self.names(index, other))];
+            asked.row(Cell::Given(self.names(index, other)));
             for (of, mm) in [("station", mark.at.x), ("offset", mark.at.y)] {
-                let both = other.filter(|_| of == "offset").is_some();
-                for (of, answer) in [(of.to_owned(), whole(mm)), (format!("{of} on paper"), half(self.sheet.paper(mm)))]
-                {
-                    self.note(exercise, question, &of, &answer, (index, other));
-                    row.push(Cell::Blank(if both { format!("±{answer}") } else { answer }));
-                }
+                self.blank(&mut asked, of, whole(mm), (index, other));
+                self.blank(&mut asked, &format!("{of} on paper"), half(self.sheet.paper(mm)), (index, other));
             }
-            rows.push(row);
-            lines.push(format!(
+            asked.line(format!(
                 "{}: station {}, on paper {}/{n} = {}; offset {}, on paper {}/{n} = {}{}",
                 self.names(index, other),
                 reckoned.station.worked(),
@@ -54,55 +49,44 @@ impl Tasks<'_> {
                 n = self.sheet.n,
             ));
         }
-        let columns = ["Mark", "Station mm", "on paper mm", "Offset mm", "on paper mm"].map(str::to_owned).to_vec();
-        let points = (2 * self.marks.len()) as u32;
-        exercise.questions.push(Question {
-            text: format!("Fill in the table{}; set out and name the marks; draw the lines.", self.pair_hint()),
-            points,
-            blocks: vec![Block::Table { columns, rows }, self.figure()],
-        });
-        exercise.worked.push(Worked { question, lines });
+        asked.table(["Mark", "Station mm", "on paper mm", "Offset mm", "on paper mm"]).block(self.figure())
     }
 
     /// Two-tape distances as radii, then stations and offsets measured from the drawing.
-    pub fn by_compasses(&self, exercise: &mut Exercise) {
+    pub fn by_compasses(&self) -> Question {
         let plan = &self.drawn.plan;
-        let question = exercise.questions.len() + 1;
         let bases = plan.tape_base.map(|base| &plan.marks[base]);
-        let (mut rows, mut lines) = (Vec::new(), Vec::new());
+        let [front, rear] = bases.map(|base| base.id.as_str());
+        let text = format!(
+            "Construct the marks with compasses from {front} (station {} mm) and {rear} (station {} mm), both on the centreline: L lies left, R right. Draw the layout's lines, and measure station and offset on the paper{}.",
+            exact(bases[0].at.x),
+            exact(bases[1].at.x),
+            self.pair_hint()
+        );
+        let mut asked = Asked::new(text, 2 * self.marks.len());
         for (index, other) in self.rows() {
             let mark = &plan.marks[index];
-            let mut row = vec![Cell::Given(self.names(index, other))];
-            row.extend(mark.two_tape.iter().map(|mm| Cell::Given(whole(*mm))));
-            for (base, mm) in bases.iter().zip(mark.two_tape) {
-                // From the whole mm that are given.
-                let answer = half(self.sheet.paper(mm.round()));
-                self.note(exercise, question, &format!("from {} on paper", base.id), &answer, (index, other));
-                row.push(Cell::Blank(answer));
+            asked.row(Cell::Given(self.names(index, other)));
+            mark.two_tape.iter().for_each(|mm| asked.cell(Cell::Given(whole(*mm))));
+            // From the whole mm that are given.
+            let radii = mark.two_tape.map(|mm| half(self.sheet.paper(mm.round())));
+            for (base, radius) in [front, rear].into_iter().zip(&radii) {
+                self.blank(&mut asked, &format!("from {base} on paper"), radius.clone(), (index, other));
             }
-            for (of, mm) in [("station on paper", mark.at.x), ("offset on paper", mark.at.y)] {
-                let answer = half(self.sheet.paper(mm));
-                self.note(exercise, question, of, &answer, (index, other));
-                let both = other.is_some() && of.starts_with("offset");
-                row.push(Cell::Blank(if both { format!("±{answer}") } else { answer }));
-            }
-            rows.push(row);
-            lines.push(format!(
-                "{}: radii {}/{n} = {} about {} and {}/{n} = {} about {}; station {}, offset {}{} on paper",
+            let [station, offset] = [mark.at.x, mark.at.y].map(|mm| half(self.sheet.paper(mm)));
+            self.blank(&mut asked, "station on paper", station.clone(), (index, other));
+            self.blank(&mut asked, "offset on paper", offset.clone(), (index, other));
+            asked.line(format!(
+                "{}: radii {}/{n} = {} about {front} and {}/{n} = {} about {rear}; station {station}, offset {}{offset} on paper",
                 self.names(index, other),
                 whole(mark.two_tape[0]),
-                half(self.sheet.paper(mark.two_tape[0].round())),
-                bases[0].id,
+                radii[0],
                 whole(mark.two_tape[1]),
-                half(self.sheet.paper(mark.two_tape[1].round())),
-                bases[1].id,
-                half(self.sheet.paper(mark.at.x)),
+                radii[1],
                 if other.is_some() { "±" } else { "" },
-                half(self.sheet.paper(mark.at.y)),
                 n = self.sheet.n,
             ));
         }
-        let [front, rear] = bases.map(|base| base.id.as_str());
         let columns = [
             "Mark".to_owned(),
             format!("{front} floor mm"),
@@ -112,56 +96,40 @@ impl Tasks<'_> {
             "Station paper mm".to_owned(),
             "Offset paper mm".to_owned(),
         ];
-        let text = format!(
-            "Construct the marks with compasses from {front} (station {} mm) and {rear} (station {} mm), both on the centreline: L lies left, R right. Draw the layout's lines, and measure station and offset on the paper{}.",
-            exact(bases[0].at.x),
-            exact(bases[1].at.x),
-            self.pair_hint()
-        );
-        let blocks = vec![Block::Table { columns: columns.to_vec(), rows }, self.figure()];
-        exercise.questions.push(Question { text, points: (2 * self.marks.len()) as u32, blocks });
-        exercise.worked.push(Worked { question, lines });
+        asked.table(columns).block(self.figure())
     }
 
     /// Two mirrored distances measured on the finished drawing.
-    pub fn diagonals(&self, exercise: &mut Exercise) {
+    pub fn diagonals(&self) -> Option<Question> {
         let plan = &self.drawn.plan;
         let mut reachable = self.marks.to_vec();
         reachable.extend(plan.tape_base.iter().filter(|_| self.compasses));
-        let Some(pair) = longest_pair(plan, &reachable) else { return };
-        let question = exercise.questions.len() + 1;
-        let (mut rows, mut lines) = (Vec::new(), Vec::new());
+        let pair = longest_pair(plan, &reachable)?;
+        let text = "Measure both on the paper (right within 1 mm), and reckon them on the floor.";
+        let mut asked = Asked::new(text.to_owned(), 4);
         for index in [pair.first, pair.second] {
             let check = &plan.checks[index];
             let (from, to) = (&plan.marks[check.from], &plan.marks[check.to]);
             let name = format!("{} \u{2013} {}", from.id, to.id);
             let way = to.at - from.at;
-            let on_paper = half(self.sheet.paper(check.distance));
-            let row = vec![
-                Cell::Given(name.clone()),
-                blank(exercise, question, format!("{name} on paper"), on_paper.clone()),
-                blank(exercise, question, name.clone(), whole(check.distance)),
-            ];
-            rows.push(row);
-            lines.push(format!(
-                "{name}: √({}² + {}²) = {} mm on the floor, /{} = {on_paper} mm on paper",
+            let [on_paper, floor] = [half(self.sheet.paper(check.distance)), whole(check.distance)];
+            asked.row(Cell::given(&name));
+            for (of, answer) in [(format!("{name} on paper"), &on_paper), (name.clone(), &floor)] {
+                asked.note(of, answer);
+                asked.cell(Cell::blank(answer));
+            }
+            asked.line(format!(
+                "{name}: √({}² + {}²) = {floor} mm on the floor, /{} = {on_paper} mm on paper",
                 exact(way.x.abs()),
                 exact(way.y.abs()),
-                whole(check.distance),
                 self.sheet.n
             ));
         }
-        lines.push(format!(
+        asked.line(format!(
             "Both are equal. What is measured may differ by 1 mm on paper, {} mm on the floor: 0.5 mm at each end.",
             self.sheet.n
         ));
-        let columns = ["From \u{2013} to", "On paper mm", "On the floor mm"].map(str::to_owned).to_vec();
-        exercise.questions.push(Question {
-            text: "Measure both on the paper (right within 1 mm), and reckon them on the floor.".to_owned(),
-            points: 4,
-            blocks: vec![Block::Table { columns, rows }],
-        });
-        exercise.worked.push(Worked { question, lines });
+        Some(asked.table(["From \u{2013} to", "On paper mm", "On the floor mm"]))
     }
 
     /// The marks in rows: a left and a right mark that mirror each other have one, since nothing differs but a sign.
@@ -187,24 +155,16 @@ impl Tasks<'_> {
         if self.rows().iter().any(|(_, other)| other.is_some()) { " (± for pairs)" } else { "" }
     }
 
-    /// Notes an answer, of both marks of a row; what lies right has the offset's other sign.
-    fn note(
-        &self,
-        exercise: &mut Exercise,
-        question: usize,
-        of: &str,
-        answer: &str,
-        (mark, other): (usize, Option<usize>),
-    ) {
+    /// A blank for the marks of a row; what lies right has the offset's other sign.
+    fn blank(&self, asked: &mut Asked, of: &str, answer: String, (mark, other): (usize, Option<usize>)) {
         let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
-        let mut fact = |mark: usize, answer: String| {
-            exercise.facts.push(Fact { question, of: format!("{} {of}", id(mark)), answer: format!("{answer} mm") });
-        };
-        fact(mark, answer.to_owned());
+        let mirrored = of.starts_with("offset");
+        asked.note(format!("{} {of}", id(mark)), &answer);
         if let Some(other) = other {
-            let sign = if of.starts_with("offset") { "\u{2212}" } else { "" };
-            fact(other, format!("{sign}{answer}"));
+            let sign = if mirrored { "\u{2212}" } else { "" };
+            asked.note(format!("{} {of}", id(other)), &format!("{sign}{answer}"));
         }
+        asked.cell(Cell::Blank(if mirrored && other.is_some() { format!("±{answer}") } else { answer }));
     }
 
     /// The vehicle with centreline and zero point; marks and lines are the answer.
@@ -241,9 +201,8 @@ impl Tasks<'_> {
         let beside = self.marks.iter().copied().find(|mark| plan.marks[*mark].at.y.abs() > 1.0);
         let Some(index) = beside else { return Vec::new() };
         let mark = &plan.marks[index];
-        let note = |what: &str, mm: f64, meaning: &str| WrongAnswer {
-            answer: format!("{} {what} on paper {} mm", mark.id, half(self.sheet.paper(mm))),
-            meaning: meaning.to_owned(),
+        let note = |what: &str, mm: f64, meaning: &str| {
+            WrongAnswer::new(format!("{} {what} on paper {} mm", mark.id, half(self.sheet.paper(mm))), meaning)
         };
         let mut wrong = vec![note(
             "offset",
@@ -251,10 +210,10 @@ impl Tasks<'_> {
             "left and right swapped: left is positive, with the front to the right it lies above",
         )];
         if self.compasses {
-            wrong.push(WrongAnswer {
-                answer: format!("{} on the wrong side", mark.id),
-                meaning: "the circles meet twice, once on each side: the letter says which one".to_owned(),
-            });
+            wrong.push(WrongAnswer::new(
+                format!("{} on the wrong side", mark.id),
+                "the circles meet twice, once on each side: the letter says which one",
+            ));
             return wrong;
         }
         let reckoned = &self.relations.marks[index];
@@ -274,7 +233,37 @@ impl Tasks<'_> {
     }
 }
 
-fn blank(exercise: &mut Exercise, question: usize, of: String, answer: String) -> Cell {
-    exercise.facts.push(Fact { question, of, answer: format!("{answer} mm") });
-    Cell::Blank(answer)
+/// A question about a table, row by row.
+struct Asked {
+    question: Question,
+    rows: Vec<Vec<Cell>>,
+}
+
+impl Asked {
+    fn new(text: String, points: usize) -> Self {
+        Self { question: Question::new(text, points), rows: Vec::new() }
+    }
+
+    /// Begins a row.
+    fn row(&mut self, first: Cell) {
+        self.rows.push(vec![first]);
+    }
+
+    fn cell(&mut self, cell: Cell) {
+        self.rows.last_mut().expect("a row has begun").push(cell);
+    }
+
+    /// Notes an answer in mm.
+    fn note(&mut self, of: String, answer: &str) {
+        self.question.answers.push((of, format!("{answer} mm")));
+    }
+
+    fn line(&mut self, line: String) {
+        self.question.worked.push(line);
+    }
+
+    /// The question with its table.
+    fn table<S: Into<String>, const N: usize>(self, columns: [S; N]) -> Question {
+        self.question.block(Block::table(columns, self.rows))
+    }
 }

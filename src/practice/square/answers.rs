@@ -6,17 +6,16 @@ use super::{
     Case,
     gauge::{FULL_SHARE, gauge, lever},
     mistake::{Mistake, Slip},
-    proof::NEAR_MM,
     sheet::signed,
 };
 use crate::{
-    practice::{Fact, Worked, WrongAnswer},
+    practice::{Question, WrongAnswer},
     survey::out_of_square,
     units::{mm_exact, mm_text},
 };
 
 /// The two longest diagonals of a rectangle as read.
-struct Diagonals {
+pub(super) struct Diagonals {
     names: [String; 2],
     read: [f64; 2],
     sides: [f64; 2],
@@ -24,12 +23,7 @@ struct Diagonals {
 }
 
 impl Case<'_> {
-    /// Number of the question on what is wrong; the next ones ask how far, and what to do.
-    fn sort_question(&self) -> usize {
-        if self.ground.corners.is_some() { 3 } else { 2 }
-    }
-
-    fn diagonals(&self) -> Option<Diagonals> {
+    pub(super) fn diagonals(&self) -> Option<Diagonals> {
         let [front_left, front_right, rear_left, rear_right] = self.ground.corners?;
         let find = |one: usize, other: usize| {
             self.ground.pulls.iter().position(|pull| pull.touches(one) && pull.touches(other))
@@ -42,38 +36,22 @@ impl Case<'_> {
         Some(Diagonals { names: diagonals.map(|pull| self.ground.pulls[pull].name()), read, sides, degrees })
     }
 
-    pub(super) fn worked(&self) -> Vec<Worked> {
-        let sort = self.sort_question();
-        let mut worked = vec![Worked { question: 1, lines: self.worked_differences() }];
-        if let Some(diagonals) = self.diagonals() {
-            worked.push(Worked { question: 2, lines: diagonals.lines() });
-        }
-        let (options, right) = self.choices();
-        let ticked: Vec<&str> = right.iter().map(|&index| options[index].as_str()).collect();
-        let mut why = vec![format!("{}.", ticked.join("; "))];
-        why.extend(self.why());
-        worked.push(Worked { question: sort, lines: why });
-        worked.push(Worked { question: sort + 1, lines: self.sizes() });
-        worked.push(Worked { question: sort + 2, lines: self.actions() });
-        worked
-    }
-
-    fn worked_differences(&self) -> Vec<String> {
+    pub(super) fn worked_differences(&self) -> String {
         let largest = (0..self.readings.len())
             .reduce(|a, b| if self.difference(b).abs() > self.difference(a).abs() { b } else { a })
             .unwrap_or(0);
         let pull = &self.ground.pulls[largest];
-        vec![format!(
+        format!(
             "difference = read − plan, as {}: {} − {} = {} mm; the others stand in the table.",
             pull.name(),
             mm_text(self.readings[largest]),
             mm_text(pull.should),
             signed(self.difference(largest))
-        )]
+        )
     }
 
     /// What in the differences shows it.
-    fn why(&self) -> Vec<String> {
+    pub(super) fn why(&self) -> Vec<String> {
         if self.mistakes.is_empty() {
             let largest = (0..self.readings.len()).map(|pull| self.difference(pull).abs()).fold(0.0, f64::max);
             return vec![format!(
@@ -104,7 +82,7 @@ impl Case<'_> {
     }
 
     /// How far and which way, worked out.
-    fn sizes(&self) -> Vec<String> {
+    pub(super) fn sizes(&self) -> Vec<String> {
         if self.mistakes.is_empty() {
             return vec!["Nothing lies off.".to_owned()];
         }
@@ -203,7 +181,7 @@ impl Case<'_> {
         lines
     }
 
-    fn actions(&self) -> Vec<String> {
+    pub(super) fn actions(&self) -> Vec<String> {
         if self.mistakes.is_empty() {
             return vec!["Nothing: the marks may be used.".to_owned()];
         }
@@ -233,7 +211,7 @@ impl Case<'_> {
 
     pub(super) fn wrong(&self) -> Vec<WrongAnswer> {
         let mut wrong = Vec::new();
-        let mut add = |answer: String, meaning: &str| wrong.push(WrongAnswer { answer, meaning: meaning.to_owned() });
+        let mut add = |answer: String, meaning: &str| wrong.push(WrongAnswer::new(answer, meaning));
         if let Some(diagonals) = self.diagonals().filter(|diagonals| diagonals.read[0] != diagonals.read[1]) {
             let [a, b] = diagonals.sides;
             let half = (diagonals.read[0] - diagonals.read[1]).abs().atan2(a.max(b)).to_degrees();
@@ -286,40 +264,8 @@ impl Case<'_> {
         wrong
     }
 
-    /// The answers for machines. Beside the differences they are the same on all sheets of a level, one behind the other
-    /// in the same order, so that a class set's answers stand in columns.
-    pub(super) fn facts(&self) -> Vec<Fact> {
-        let sort = self.sort_question();
-        let fact = |question: usize, of: &str, answer: String| Fact { question, of: of.to_owned(), answer };
-        let mut facts: Vec<Fact> = self
-            .ground
-            .pulls
-            .iter()
-            .enumerate()
-            .map(|(index, pull)| fact(1, &format!("{} difference", pull.name()), signed(self.difference(index))))
-            .collect();
-        if let Some(diagonals) = self.diagonals() {
-            facts.push(fact(2, "difference of the diagonals", format!("{} mm", mm_text(diagonals.difference()))));
-            facts.push(fact(2, "out of square", format!("{:.2}°", diagonals.degrees)));
-        }
-        facts.push(fact(sort, "what is wrong", self.short_sort()));
-        let slots: &[&str] = if self.level.number() == 4 { &["first mistake", "second mistake"] } else { &["mistake"] };
-        let mut actions = Vec::new();
-        for (index, slot) in slots.iter().enumerate() {
-            let mistake = self.mistakes.get(index);
-            let short = mistake.map_or_else(Short::none, |mistake| self.short(mistake));
-            for (of, answer) in [("which", short.which), ("how far", short.far), ("which way", short.way)] {
-                facts.push(fact(sort + 1, &format!("{slot}: {of}"), answer));
-            }
-            actions.push(fact(sort + 2, &format!("{slot}: action"), short.action));
-        }
-        facts.push(fact(sort + 1, "counts as right within", format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0))));
-        facts.extend(actions);
-        facts
-    }
-
     /// What is wrong in a few words; the boxes to tick say it at length.
-    fn short_sort(&self) -> String {
+    pub(super) fn short_sort(&self) -> String {
         let word = |mistake: &Mistake| match mistake {
             Mistake::Moved { .. } => "mark",
             Mistake::Station { .. } => "station",
@@ -333,7 +279,7 @@ impl Case<'_> {
         }
     }
 
-    fn short(&self, mistake: &Mistake) -> Short {
+    pub(super) fn short(&self, mistake: &Mistake) -> Short {
         match mistake {
             Mistake::Moved { mark, by } => {
                 let id = self.id(*mark);
@@ -362,16 +308,16 @@ impl Case<'_> {
 }
 
 /// A mistake in a few words.
-struct Short {
-    which: String,
-    far: String,
-    way: String,
-    action: String,
+pub(super) struct Short {
+    pub which: String,
+    pub far: String,
+    pub way: String,
+    pub action: String,
 }
 
 impl Short {
     /// No mistake, or no second one.
-    fn none() -> Self {
+    pub fn none() -> Self {
         let dash = || "\u{2013}".to_owned();
         Self { which: dash(), far: dash(), way: dash(), action: dash() }
     }
@@ -393,10 +339,21 @@ impl Diagonals {
         (self.read[0] - self.read[1]).abs()
     }
 
-    fn lines(&self) -> Vec<String> {
+    /// The question on them.
+    pub fn question(self) -> Question {
+        let text = "By how much do the two longest diagonals differ, and how far out of square is that, to a hundredth \
+                    of a degree? d1²\u{a0}−\u{a0}d2² = 4 · a · b · sin γ, with the sides a and b of the plan.";
+        Question::new(text, 3)
+            .lines(1)
+            .worked(self.lines())
+            .answer("difference of the diagonals", format!("{} mm", mm_text(self.difference())))
+            .answer("out of square", format!("{:.2}°", self.degrees))
+    }
+
+    fn lines(&self) -> [String; 3] {
         let ([one, other], [a, b]) = (&self.names, self.sides);
         let (long, short) = (self.read[0].max(self.read[1]), self.read[0].min(self.read[1]));
-        vec![
+        [
             format!("{one} and {other}: {} − {} = {} mm", mm_text(long), mm_text(short), mm_text(self.difference())),
             format!(
                 "sin γ = (d1² − d2²) / (4 · a · b) = ({}² − {}²) / (4 · {} · {}) = {}",

@@ -20,8 +20,6 @@ mod mistake;
 mod proof;
 mod sheet;
 #[cfg(test)]
-pub mod test_help;
-#[cfg(test)]
 mod tests;
 
 use ground::Ground;
@@ -30,7 +28,10 @@ use proof::{Proof, judged};
 
 use crate::survey::{Assessment, Precision};
 
-use super::{Draw, Exercise, Kind, Level, PracticeError, Setting};
+use super::{
+    Draw, Exercise, Level, Setting,
+    lot::{Lot, Refusal},
+};
 
 /// Draws before a layout is given up. One in two to one in five is sound.
 const MOST_DRAWS: usize = 200;
@@ -47,22 +48,10 @@ struct Case<'a> {
 /// Makes one exercise.
 ///
 /// # Errors
-/// [`PracticeError::Unsound`] where the layout has no rectangle, or no case is found that the adjustment tells surely.
-pub fn exercise(setting: &Setting, level: Level, seed: u64, number: usize) -> Result<Exercise, PracticeError> {
-    let mut draw = Draw::of_sheet(seed, Kind::Square, level, number);
-    let case = Case::draw(setting, level, &mut draw).map_err(|reason| PracticeError::Unsound {
-        kind: Kind::Square,
-        level,
-        reason,
-    })?;
-    Ok(Exercise {
-        given: case.given(),
-        questions: case.questions(),
-        worked: case.worked(),
-        wrong: case.wrong(),
-        facts: case.facts(),
-        ..setting.sheet(Kind::Square, level, seed, number)
-    })
+/// [`Refusal::Unsound`] where the layout has no rectangle, or no case is found that the adjustment tells surely.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+    let case = Case::draw(lot.setting, lot.level, &mut lot.draw)?;
+    Ok(lot.exercise(case.given(), case.questions(), case.wrong()))
 }
 
 /// The grid without the readings from the wheel marks, and the judgement on it without any error.

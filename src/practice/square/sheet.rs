@@ -1,8 +1,13 @@
 //! What stands on the sheet.
 
-use kurbo::Rect;
+use kurbo::{Point, Rect};
 
-use super::{Case, mistake::Mistake};
+use super::{
+    Case,
+    answers::{Diagonals, Short},
+    mistake::Mistake,
+    proof::NEAR_MM,
+};
 use crate::{
     practice::{Block, Cell, Figure, FigureMark, FigureScale, Question},
     units::{mm_exact, mm_text},
@@ -102,56 +107,58 @@ impl Case<'_> {
     fn places(&self) -> Block {
         let marks = self.ground.plan.marks.iter().map(|mark| (mark.id.clone(), mark.at));
         let wheels = self.ground.wheels().into_iter().map(|(name, at)| (name.to_owned(), at));
-        let all: Vec<_> = marks.chain(wheels).collect();
-        let columns = ["mark", "forward", "left"].map(str::to_owned);
-        let cells =
-            all.iter().map(|(name, at)| [name.clone(), mm_exact(at.x, 1), mm_exact(at.y, 1)].map(Cell::Given).to_vec());
-        Block::Table { columns: columns.to_vec(), rows: cells.collect() }
+        let row = |(name, at): (String, Point)| [name, mm_exact(at.x, 1), mm_exact(at.y, 1)].map(Cell::Given).to_vec();
+        Block::table(["mark", "forward", "left"], marks.chain(wheels).map(row))
     }
 
     pub(super) fn questions(&self) -> Vec<Question> {
-        let mut questions = vec![Question {
-            text: "Fill in the differences: what was read less what the plan says, with the sign. All in mm."
-                .to_owned(),
-            points: 4,
-            blocks: vec![self.readings_table()],
-        }];
-        if self.ground.corners.is_some() {
-            questions.push(Question {
-                text: "By how much do the two longest diagonals differ, and how far out of square is that, to a hundredth \
-                       of a degree? d1²\u{a0}−\u{a0}d2² = 4 · a · b · sin γ, with the sides a and b of the plan."
-                    .to_owned(),
-                points: 3,
-                blocks: vec![Block::Lines(1)],
-            });
-        }
+        let text = "Fill in the differences: what was read less what the plan says, with the sign. All in mm.";
+        let pulls = self.ground.pulls.iter().enumerate();
+        let mut questions =
+            vec![Question::new(text, 4).block(self.readings_table()).worked([self.worked_differences()]).answers(
+                pulls.map(|(index, pull)| (format!("{} difference", pull.name()), signed(self.difference(index)))),
+            )];
+        questions.extend(self.diagonals().map(Diagonals::question));
+        let one = self.level.number() == 1;
         let (options, right) = self.choices();
-        let text = if self.level.number() == 1 {
-            "Which corner lies off? Tick one."
-        } else {
-            "What is wrong? Tick all that apply."
-        };
-        questions.push(Question { text: text.to_owned(), points: 2, blocks: vec![Block::Choices { options, right }] });
-        let which = if self.level.number() == 1 { "How far, which way" } else { "Which one, how far, which way" };
+        let ticked: Vec<&str> = right.iter().map(|&index| options[index].as_str()).collect();
+        let why = format!("{}.", ticked.join("; "));
+        let text = if one { "Which corner lies off? Tick one." } else { "What is wrong? Tick all that apply." };
+        questions.push(
+            Question::new(text, 2)
+                .choices(options, right)
+                .worked([why])
+                .worked(self.why())
+                .answer("what is wrong", self.short_sort()),
+        );
+        let which = if one { "How far, which way" } else { "Which one, how far, which way" };
         let turn = if self.ground.has_wheels() { " (a turn to 0.1°)" } else { "" };
-        questions.push(Question {
-            text: format!("{which}{turn}?"),
-            points: 4,
-            blocks: vec![Block::Lines(if self.level.number() == 4 { 2 } else { 1 })],
-        });
-        questions.push(Question { text: "What do you do?".to_owned(), points: 2, blocks: vec![Block::Lines(1)] });
+        let mut sizes = Question::new(format!("{which}{turn}?"), 4)
+            .lines(if self.level.number() == 4 { 2 } else { 1 })
+            .worked(self.sizes());
+        let mut actions = Question::new("What do you do?", 2).lines(1).worked(self.actions());
+        // The same answers on all sheets of a level, one behind the other in the same order, so that a class set's stand in rows.
+        let slots: &[&str] = if self.level.number() == 4 { &["first mistake", "second mistake"] } else { &["mistake"] };
+        for (index, slot) in slots.iter().enumerate() {
+            let short = self.mistakes.get(index).map_or_else(Short::none, |mistake| self.short(mistake));
+            for (of, answer) in [("which", short.which), ("how far", short.far), ("which way", short.way)] {
+                sizes = sizes.answer(format!("{slot}: {of}"), answer);
+            }
+            actions = actions.answer(format!("{slot}: action"), short.action);
+        }
+        questions.push(sizes.answer("counts as right within", format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0))));
+        questions.push(actions);
         questions
     }
 
     fn readings_table(&self) -> Block {
-        let columns = ["from", "to", "plan", "read", "diff."].map(str::to_owned);
         let row = |(index, pull): (usize, &super::ground::Pull)| {
             let [from, to] = [0, 1].map(|end: usize| pull.ends[end].name.clone());
             let mut row = [from, to, mm_text(pull.should), mm_text(self.readings[index])].map(Cell::Given).to_vec();
             row.push(Cell::Blank(signed(self.difference(index))));
             row
         };
-        Block::Table { columns: columns.to_vec(), rows: self.ground.pulls.iter().enumerate().map(row).collect() }
+        Block::table(["from", "to", "plan", "read", "diff."], self.ground.pulls.iter().enumerate().map(row))
     }
 
     /// The boxes to tick, and which of them are right.

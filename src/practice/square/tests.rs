@@ -2,15 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use super::{
-    exercise,
-    test_help::{settings, text},
-};
 use crate::{
-    practice::{Block, Cell, Exercise, Level, Setting},
+    practice::{
+        Block, Cell, Exercise, Kind, Level, Setting,
+        fixture::{settings_on, text},
+    },
     source::Place,
     survey::{Assessment, Reading, ReadingKind, Readings, Verdict, assess},
 };
+
+const KIND: Kind = Kind::Square;
 
 /// Templates with the levels that they go with: the others have no rectangle.
 const LAYOUTS: [(&str, &[i64]); 4] = [
@@ -56,7 +57,7 @@ fn checked(setting: &Setting, exercise: &Exercise) -> (Vec<String>, Assessment) 
 /// What the key says: marks that lie off, readings that are wrong, and whether the grid is turned.
 fn planted(setting: &Setting, exercise: &Exercise) -> (BTreeSet<String>, BTreeSet<String>, bool) {
     let (mut marks, mut readings, mut turned) = (BTreeSet::new(), BTreeSet::new(), false);
-    for which in exercise.facts.iter().filter(|fact| fact.of.ends_with(": which")).map(|fact| fact.answer.as_str()) {
+    for which in exercise.facts().iter().filter(|fact| fact.of.ends_with(": which")).map(|fact| fact.answer.as_str()) {
         match which.strip_prefix("station ") {
             _ if which == "\u{2013}" => {}
             _ if which == "grid" => turned = true,
@@ -85,17 +86,17 @@ fn is_found(setting: &Setting, exercise: &Exercise) {
     let pose = found.pose.and_then(|pose| pose.verdict);
     if turned {
         assert_eq!(pose, Some(Verdict::Outside), "{}", text(exercise));
-    } else if exercise.facts.iter().any(|fact| fact.answer == "nothing") {
+    } else if exercise.facts().iter().any(|fact| fact.answer == "nothing") {
         assert_ne!(pose, Some(Verdict::Outside), "{}", text(exercise));
     }
 }
 
 fn all_are_found(sheets: [usize; 4]) {
     for (template, levels) in LAYOUTS {
-        for setting in settings(template) {
+        for setting in settings_on(template) {
             for level in levels.iter().map(|&level| Level::new(level).unwrap()) {
                 for number in 1..=level.of(sheets) {
-                    let made = exercise(&setting, level, 99, number).unwrap_or_else(|error| panic!("{error}"));
+                    let made = KIND.exercise(&setting, level, 99, number).unwrap_or_else(|error| panic!("{error}"));
                     is_found(&setting, &made);
                 }
             }
@@ -110,9 +111,9 @@ fn what_is_planted_is_found_by_the_check_of_the_readings_as_printed() {
 
 #[test]
 fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
-    let setting = &settings("side-and-end-panels")[1];
+    let setting = &settings_on("side-and-end-panels")[1];
     for (level, count) in Level::ALL.into_iter().zip([30, 30, 5, 5]) {
-        let sheet = |number| text(&exercise(setting, level, 5, number).unwrap());
+        let sheet = |number| text(&KIND.exercise(setting, level, 5, number).unwrap());
         assert_eq!(sheet(3), sheet(3));
         let different: BTreeSet<String> = (1..=count).map(sheet).collect();
         assert!(different.len() == count, "level {}", level.number());
@@ -121,16 +122,17 @@ fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
 
 #[test]
 fn short_answers_are_the_same_quantities_on_all_sheets_and_say_what_to_do() {
-    let setting = &settings("side-and-end-panels")[1];
+    let setting = &settings_on("side-and-end-panels")[1];
     for (level, slots) in Level::ALL.into_iter().zip([1, 1, 1, 2]) {
-        let made: Vec<Exercise> = (1..=6).map(|number| exercise(setting, level, 3, number).unwrap()).collect();
+        let made: Vec<Exercise> = (1..=6).map(|number| KIND.exercise(setting, level, 3, number).unwrap()).collect();
         let asked = |made: &Exercise| -> Vec<String> {
-            made.facts.iter().filter(|fact| fact.question > 1).map(|fact| fact.of.clone()).collect()
+            made.facts().iter().filter(|fact| fact.question > 1).map(|fact| fact.of.clone()).collect()
         };
         assert!(made.iter().all(|one| asked(one) == asked(&made[0])));
         for one in &made {
+            let facts = one.facts();
             let answers = |of: &str| -> Vec<&str> {
-                one.facts.iter().filter(|fact| fact.of.ends_with(of)).map(|fact| fact.answer.as_str()).collect()
+                facts.iter().filter(|fact| fact.of.ends_with(of)).map(|fact| fact.answer.as_str()).collect()
             };
             let (which, far, actions) = (answers(": which"), answers(": how far"), answers(": action"));
             assert_eq!([which.len(), far.len(), actions.len()], [slots; 3]);
@@ -145,11 +147,11 @@ fn short_answers_are_the_same_quantities_on_all_sheets_and_say_what_to_do() {
 
 #[test]
 fn every_usual_mistake_comes_up() {
-    let setting = &settings("side-and-end-panels")[3];
-    let made = |level: i64, number| exercise(setting, Level::new(level).unwrap(), 1, number).unwrap();
+    let setting = &settings_on("side-and-end-panels")[3];
+    let made = |level: i64, number| KIND.exercise(setting, Level::new(level).unwrap(), 1, number).unwrap();
     let kinds: BTreeSet<String> = (1..=12)
         .flat_map(|number| [made(3, number), made(4, number)])
-        .flat_map(|made| made.facts)
+        .flat_map(|made| made.facts())
         .filter(|fact| fact.of == "what is wrong")
         .map(|fact| fact.answer)
         .collect();
@@ -158,7 +160,7 @@ fn every_usual_mistake_comes_up() {
 
 #[test]
 fn a_layout_without_a_rectangle_says_so() {
-    let setting = &settings("target-line")[0];
-    let error = exercise(setting, Level::new(1).unwrap(), 1, 1).unwrap_err().to_string();
+    let setting = &settings_on("target-line")[0];
+    let error = KIND.exercise(setting, Level::new(1).unwrap(), 1, 1).unwrap_err().to_string();
     assert!(error.contains("no rectangle of four marks") && error.contains("level 1"), "{error}");
 }

@@ -3,15 +3,12 @@
 use crate::{
     plan::{CheckKind, FloorPlan},
     practice::{
-        Block, Cell, Draw, Fact, Level, Question, Worked,
-        layout::{Drawn, Pair, Relations, exact, frame, longest_pair, whole},
+        Block, Cell, Draw, Level, Question,
+        layout::{Drawn, ON_CENTRELINE_MM, Pair, Relations, beside, exact, frame, longest_pair, whole},
     },
     units::mm_text,
     vehicle::TyreCode,
 };
-
-/// Offsets below this are on the centreline, mm.
-const ON_CENTRELINE_MM: f64 = 1e-6;
 
 /// Up to so many marks each blank has a point, and each mark is told what it is.
 const FEW_MARKS: usize = 4;
@@ -21,8 +18,8 @@ pub(super) struct Builder<'a> {
     pub drawn: &'a Drawn,
     pub relations: &'a Relations<'a>,
     pub questions: Vec<Question>,
-    pub worked: Vec<Worked>,
-    pub facts: Vec<Fact>,
+    /// Answers to the question that comes next.
+    answers: Vec<(String, String)>,
     /// Marks of the two-tape question.
     pub taped: Vec<usize>,
     /// Marks of the first question.
@@ -33,10 +30,9 @@ pub(super) struct Builder<'a> {
 
 /// The marks whose places a level asks; none where the layout has no mark beside the centreline.
 pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
-    let beside = |mark: &usize| plan.marks[*mark].at.y.abs() > ON_CENTRELINE_MM;
-    let all: Vec<usize> = (0..plan.marks.len()).collect();
-    let Some(left) = all.iter().copied().filter(beside).find(|mark| plan.marks[*mark].at.y > 0.0) else {
-        return all.into_iter().filter(beside).collect();
+    let (all, beside): (Vec<usize>, _) = ((0..plan.marks.len()).collect(), beside(plan));
+    let Some(left) = beside.iter().copied().find(|mark| plan.marks[*mark].at.y > 0.0) else {
+        return beside;
     };
     if level.number() != 1 {
         return all;
@@ -61,8 +57,7 @@ impl<'a> Builder<'a> {
             drawn,
             relations,
             questions: Vec::new(),
-            worked: Vec::new(),
-            facts: Vec::new(),
+            answers: Vec::new(),
             taped: Vec::new(),
             placed: Vec::new(),
             diagonal: None,
@@ -70,20 +65,16 @@ impl<'a> Builder<'a> {
     }
 
     /// Adds a question; the points are one for each blank, `each` blanks to a point.
-    fn ask(&mut self, text: String, blocks: Vec<Block>, each: usize, lines: Vec<String>) {
-        let cells = blocks.iter().flat_map(|block| match block {
-            Block::Table { rows, .. } => rows.iter().flatten().collect(),
-            _ => Vec::new(),
-        });
-        let blanks = cells.filter(|cell| matches!(cell, Cell::Blank(_))).count();
-        self.questions.push(Question { text, points: blanks.div_ceil(each) as u32, blocks });
-        self.worked.push(Worked { question: self.questions.len(), lines });
+    fn ask(&mut self, text: impl Into<String>, table: Block, each: usize, lines: Vec<String>) {
+        let answers = std::mem::take(&mut self.answers);
+        let question = Question::new(text, answers.len().div_ceil(each)).block(table).worked(lines).answers(answers);
+        self.questions.push(question);
     }
 
     /// Notes a fact of the question that comes next and returns its cell.
     fn blank(&mut self, of: String, mm: f64) -> Cell {
         let answer = whole(mm);
-        self.facts.push(Fact { question: self.questions.len() + 1, of, answer: format!("{answer} mm") });
+        self.answers.push((of, format!("{answer} mm")));
         Cell::Blank(answer)
     }
 
@@ -110,11 +101,8 @@ impl<'a> Builder<'a> {
                 format!("S = {nominal}"),
             ),
         };
-        let table = Block::Table {
-            columns: vec![String::new(); 2],
-            rows: vec![vec![Cell::Given(format!("S in mm of {code}")), cell]],
-        };
-        self.ask(text, vec![table], 1, vec![line]);
+        let row = vec![Cell::Given(format!("S in mm of {code}")), cell];
+        self.ask(text, Block::table([""; 2], [row]), 1, vec![line]);
     }
 
     /// Station and offset of marks.
@@ -142,8 +130,8 @@ impl<'a> Builder<'a> {
         }
         let table = Block::Table { columns, rows };
         let lines = self.place_lines(marks);
-        let text = "Reckon station and offset of each mark.".to_owned();
-        self.ask(text, vec![table], if marks.len() > FEW_MARKS { 2 } else { 1 }, lines);
+        let text = "Reckon station and offset of each mark.";
+        self.ask(text, table, if marks.len() > FEW_MARKS { 2 } else { 1 }, lines);
         self.placed = marks.to_vec();
     }
 
@@ -182,18 +170,13 @@ impl<'a> Builder<'a> {
         let rows = plan.marks.iter().map(|mark| {
             [mark.id.clone(), mark.meaning.clone(), exact(mark.at.x), exact(mark.at.y)].map(Cell::Given).to_vec()
         });
-        let table = Block::Table {
-            columns: ["Mark", "What", "Station mm", "Offset mm"].map(str::to_owned).to_vec(),
-            rows: rows.collect(),
-        };
-        vec![Block::Text(frame(self.drawn)), table]
+        vec![Block::Text(frame(self.drawn)), Block::table(["Mark", "What", "Station mm", "Offset mm"], rows)]
     }
 
     /// Two-tape distances of at most so many drawn marks beside the centreline.
     pub fn two_tape(&mut self, most: usize, draw: &mut Draw) {
         let plan = &self.drawn.plan;
-        let mut marks: Vec<usize> =
-            (0..plan.marks.len()).filter(|mark| plan.marks[*mark].at.y.abs() > ON_CENTRELINE_MM).collect();
+        let mut marks = beside(plan);
         draw.shuffle(&mut marks);
         marks.truncate(most);
         marks.sort_unstable();
@@ -214,7 +197,7 @@ impl<'a> Builder<'a> {
             "Reckon the two-tape distances of these marks from {} and {}: √(along² + across²).",
             bases[0].id, bases[1].id
         );
-        self.ask(text, vec![Block::Table { columns: columns.to_vec(), rows }], 1, lines);
+        self.ask(text, Block::table(columns, rows), 1, lines);
         self.taped = marks;
     }
 
@@ -237,14 +220,14 @@ impl<'a> Builder<'a> {
             ]);
             lines.push(format!("{name}: {} mm", pythagoras((way.x.abs(), way.y.abs()), check.distance)));
         }
-        let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"].map(str::to_owned).to_vec();
+        let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"];
         let what = if plan.checks[pair.first].kind == CheckKind::Diagonal { "diagonal" } else { "slanting distance" };
         let text = if count == 1 {
             format!("Reckon the {what}: how far along, how far across, and straight.")
         } else {
             format!("Reckon both {what}s: how far along, how far across, and straight.")
         };
-        self.ask(text, vec![Block::Table { columns, rows }], 1, lines);
+        self.ask(text, Block::table(columns, rows), 1, lines);
         self.diagonal = Some(pair.first);
         Some(pair)
     }
@@ -261,17 +244,15 @@ impl<'a> Builder<'a> {
         let (left, right) = (one * one + other * other, 2.0 * (along * along + across * across));
         let difference = (left - right).abs();
         let allowed = one + other + 2.0 * (along + across);
-        let question = self.questions.len() + 1;
         let mut row = Vec::new();
         for (of, number) in
             [("left side", left), ("right side", right), ("difference", difference), ("allowed", allowed)]
         {
             let answer = mm_text(number);
-            self.facts.push(Fact { question, of: of.to_owned(), answer: answer.clone() });
+            self.answers.push((of.to_owned(), answer.clone()));
             row.push(Cell::Blank(answer));
         }
-        let columns =
-            ["D1² + D2²", "2 × (along² + across²)", "Difference", "D1 + D2 + 2 × (along + across)"].map(str::to_owned);
+        let columns = ["D1² + D2²", "2 × (along² + across²)", "Difference", "D1 + D2 + 2 × (along + across)"];
         let [a, b, c, d] = [along, across, one, other].map(mm_text);
         let lines = vec![
             format!("D1² + D2² = {c}² + {d}² = {}", mm_text(left)),
@@ -282,9 +263,8 @@ impl<'a> Builder<'a> {
                 mm_text(allowed)
             ),
         ];
-        let text =
-            "Prove it with your whole mm: rounding makes a difference no larger than the last column.".to_owned();
-        self.ask(text, vec![Block::Table { columns: columns.to_vec(), rows: vec![row] }], 2, lines);
+        let text = "Prove it with your whole mm: rounding makes a difference no larger than the last column.";
+        self.ask(text, Block::table(columns, [row]), 2, lines);
     }
 }
 

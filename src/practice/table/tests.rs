@@ -1,10 +1,11 @@
 //! Tables: answers against the plan, identities on the printed numbers, sheets of a class.
 
-use super::{KIND, exercise};
 use crate::practice::{
-    Block, Cell, Draw, Exercise, Level,
-    layout::{Drawn, fixture, whole},
+    Block, Cell, Draw, Exercise, Kind, Level, fixture,
+    layout::{Drawn, whole},
 };
+
+const KIND: Kind = Kind::Table;
 
 fn number(text: &str) -> f64 {
     text.trim_end_matches(" mm").replace('\u{2212}', "-").parse().unwrap()
@@ -27,12 +28,12 @@ fn tables(exercise: &Exercise) -> Vec<(Vec<String>, Vec<Vec<String>>)> {
 
 #[test]
 fn every_answer_is_the_plans_in_whole_millimetres() {
-    fixture::all(exercise, |setting, made| {
+    fixture::all(KIND, |setting, made| {
         let mut draw = Draw::of_sheet(made.seed, KIND, made.level, made.number);
         let plan = Drawn::new(setting, &mut draw).unwrap().plan;
         let mark = |id: &str| plan.marks.iter().find(|mark| mark.id == id).unwrap();
         let mut compared = 0;
-        for fact in &made.facts {
+        for fact in &made.facts() {
             let words: Vec<&str> = fact.of.split(' ').collect();
             let expected = match words[..] {
                 [id, "station"] => mark(id).at.x,
@@ -51,7 +52,7 @@ fn every_answer_is_the_plans_in_whole_millimetres() {
 
 #[test]
 fn the_square_of_a_distance_is_the_sum_of_the_printed_squares_within_rounding() {
-    fixture::all(exercise, |_, made| {
+    fixture::all(KIND, |_, made| {
         for (columns, rows) in tables(made) {
             if columns[0] == "From \u{2013} to" {
                 for row in rows {
@@ -71,13 +72,13 @@ fn the_square_of_a_distance_is_the_sum_of_the_printed_squares_within_rounding() 
 #[test]
 fn worked_answers_put_the_hatchbacks_numbers_in() {
     let setting = fixture::setting("compact-hatchback", "perimeter-lines", &[]);
-    let made = exercise(&setting, Level::ALL[1], 4711, 1).unwrap();
+    let made = KIND.exercise(&setting, Level::ALL[1], 4711, 1).unwrap();
     let gap = |name: &str| {
         let text = fixture::text(&made);
         let at = text.find(&format!("{name} ")).unwrap() + name.len() + 1;
         text[at..].split(' ').next().unwrap().parse::<f64>().unwrap()
     };
-    let fact = |of: &str| number(&made.facts.iter().find(|fact| fact.of == of).unwrap().answer);
+    let fact = |of: &str| number(&made.facts().iter().find(|fact| fact.of == of).unwrap().answer);
     // From the spec by hand: overhang 870, wheelbase 2620, rear overhang 790; tracks 1540 and 1535, tyre 214 mm.
     assert_eq!(fact("1L station"), 870.0 + gap("front gap"));
     assert_eq!(fact("4R station"), -2620.0 - 790.0 - gap("rear gap"));
@@ -89,7 +90,7 @@ fn worked_answers_put_the_hatchbacks_numbers_in() {
 fn the_highest_level_reckons_with_a_size_code_and_with_unequal_wheelbases_where_the_vehicle_has_them() {
     let text = |vehicle: &str| {
         let setting = fixture::setting(vehicle, "perimeter-lines", &[]);
-        fixture::text(&exercise(&setting, Level::ALL[3], 1, 1).unwrap())
+        fixture::text(&KIND.exercise(&setting, Level::ALL[3], 1, 1).unwrap())
     };
     // 205/55R16 on a 6.5 in rim: 214 mm (computed in the shared reference by UN R30 6.1.1.1).
     let hatchback = text("compact-hatchback");
@@ -102,7 +103,7 @@ fn the_highest_level_reckons_with_a_size_code_and_with_unequal_wheelbases_where_
 #[test]
 fn levels_ask_for_more_and_more() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
-    let blanks = Level::ALL.map(|level| exercise(&setting, level, 1, 1).unwrap().facts.len());
+    let blanks = Level::ALL.map(|level| KIND.exercise(&setting, level, 1, 1).unwrap().facts().len());
     assert_eq!(blanks[0], 4);
     assert!(blanks[0] < blanks[2] && blanks[2] < blanks[1] && blanks[1] < blanks[3], "{blanks:?}");
 }
@@ -111,13 +112,6 @@ fn levels_ask_for_more_and_more() {
 fn the_same_seed_makes_the_same_sheet_and_a_class_gets_thirty() {
     for template in ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"] {
         let setting = fixture::setting("delivery-van", template, &[]);
-        for level in Level::ALL {
-            let sheets = fixture::class(exercise, &setting, level);
-            assert_eq!(sheets, fixture::class(exercise, &setting, level));
-            let mut different = sheets;
-            different.sort();
-            different.dedup();
-            assert!(different.len() >= 28, "{template} level {} has {} sheets", level.number(), different.len());
-        }
+        Level::ALL.into_iter().for_each(|level| fixture::a_class_differs(KIND, &setting, level, 28));
     }
 }

@@ -14,11 +14,12 @@ impl Builder<'_> {
         slips.extend(self.distance_slips());
         let mut wrong: Vec<WrongAnswer> = Vec::new();
         for (of, mm, meaning) in slips {
-            let right = self.facts.iter().find(|fact| fact.of == of).map(|fact| fact.answer.clone());
+            let mut answers = self.questions.iter().flat_map(|question| &question.answers);
+            let right = answers.find(|(known, _)| *known == of).map(|(_, right)| right.clone());
             let answer = format!("{} mm", whole(mm));
             let known = wrong.iter().any(|other| other.meaning == meaning);
             if right.is_some_and(|right| right != answer) && !known {
-                wrong.push(WrongAnswer { answer: format!("{of} {answer}"), meaning });
+                wrong.push(WrongAnswer::new(format!("{of} {answer}"), meaning));
             }
         }
         wrong

@@ -1,8 +1,7 @@
 //! A tape was read in inches and written down wrong in mm: which slip was it?
 
-use super::Part;
 use crate::{
-    practice::{Block, Cell, Draw, Fact, Level, Question, layout::whole},
+    practice::{Block, Cell, Draw, Level, Question, layout::whole},
     units::{MM_PER_INCH, inch_text_to},
 };
 
@@ -114,37 +113,26 @@ impl SlipQuestion {
         readings.find(telling).map(|reading| Self { reading, slip })
     }
 
-    /// Question, worked answer and facts, as question `number`.
-    pub fn part(&self, number: usize) -> Part {
+    /// The question.
+    pub fn question(&self) -> Question {
         let (reading, slip) = (&self.reading, self.slip);
         let right = whole(reading.inches * MM_PER_INCH);
-        let written = whole(slip.written(reading));
-        let options = Slip::ALL.map(|slip| slip.words().to_owned()).to_vec();
+        let row = vec![
+            Cell::Given(reading.text()),
+            Cell::Given(format!("{} mm", whole(slip.written(reading)))),
+            Cell::blank(&right),
+        ];
+        let text = "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?";
         let at = Slip::ALL.iter().position(|known| *known == slip).into_iter().collect();
-        let table = Block::Table {
-            columns: ["Tape read", "Written down", "Should be mm"].map(str::to_owned).to_vec(),
-            rows: vec![vec![
-                Cell::Given(reading.text()),
-                Cell::Given(format!("{written} mm")),
-                Cell::Blank(right.clone()),
-            ]],
-        };
-        let mut lines = vec![format!("{} = {} × 25.4 = {right} mm", reading.text(), reading.inches)];
-        lines.extend(Slip::ALL.iter().map(|other| {
-            let mark = if *other == slip { "  \u{2190} as written" } else { "" };
-            format!("{}: {} = {} mm{mark}", other.words(), other.formula(reading), whole(other.written(reading)))
-        }));
-        Part {
-            question: Question {
-                text: "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?".to_owned(),
-                points: 3,
-                blocks: vec![table, Block::Choices { options, right: at }],
-            },
-            lines,
-            facts: vec![
-                Fact { question: number, of: "should be".to_owned(), answer: format!("{right} mm") },
-                Fact { question: number, of: "slip".to_owned(), answer: slip.words().to_owned() },
-            ],
-        }
+        Question::new(text, 3)
+            .block(Block::table(["Tape read", "Written down", "Should be mm"], [row]))
+            .choices(Slip::ALL.map(|slip| slip.words().to_owned()).to_vec(), at)
+            .worked([format!("{} = {} × 25.4 = {right} mm", reading.text(), reading.inches)])
+            .worked(Slip::ALL.map(|other| {
+                let mark = if other == slip { "  \u{2190} as written" } else { "" };
+                format!("{}: {} = {} mm{mark}", other.words(), other.formula(reading), whole(other.written(reading)))
+            }))
+            .answer("should be", format!("{right} mm"))
+            .answer("slip", slip.words())
     }
 }

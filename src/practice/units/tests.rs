@@ -1,14 +1,16 @@
 //! Inches and mm: read back by the room that reads tapes.
 
-use super::{CLEAR_OF_THE_MIDDLE, Measure, exercise};
+use super::{CLEAR_OF_THE_MIDDLE, Measure};
 use crate::{
-    practice::{Block, Cell, Level, layout::fixture},
+    practice::{Block, Cell, Kind, Level, fixture},
     units::{MM_PER_INCH, parse_length},
 };
 
+const KIND: Kind = Kind::Units;
+
 #[test]
 fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
-    fixture::all(exercise, |_, made| {
+    fixture::all(KIND, |_, made| {
         let measure = Measure::of(made.level);
         let step = MM_PER_INCH / measure.per_inch as f64;
         for (question, half) in [(0, step / 2.0), (1, 0.5)] {
@@ -26,7 +28,7 @@ fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
 
 #[test]
 fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
-    fixture::all(exercise, |_, made| {
+    fixture::all(KIND, |_, made| {
         let [Block::Table { rows, .. }, Block::Choices { right, .. }] = &made.questions[2].blocks[..] else {
             panic!("no choices")
         };
@@ -47,8 +49,8 @@ fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
 fn the_coarse_slip_is_the_only_one_at_first() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
     for seed in 0..10 {
-        let made = exercise(&setting, Level::ALL[0], seed, 1).unwrap();
-        assert!(made.facts.iter().any(|fact| fact.answer == "took the inches for centimetres"));
+        let made = KIND.exercise(&setting, Level::ALL[0], seed, 1).unwrap();
+        assert!(made.facts().iter().any(|fact| fact.answer == "took the inches for centimetres"));
     }
 }
 
@@ -56,13 +58,6 @@ fn the_coarse_slip_is_the_only_one_at_first() {
 fn the_same_seed_makes_the_same_sheet_and_a_class_gets_thirty() {
     for template in ["perimeter-lines", "target-line", "rear-corner-arcs"] {
         let setting = fixture::setting("city-car", template, &[]);
-        for level in Level::ALL {
-            let sheets = fixture::class(exercise, &setting, level);
-            assert_eq!(sheets, fixture::class(exercise, &setting, level));
-            let mut different = sheets;
-            different.sort();
-            different.dedup();
-            assert_eq!(different.len(), 30, "{template} level {}", level.number());
-        }
+        Level::ALL.into_iter().for_each(|level| fixture::a_class_differs(KIND, &setting, level, 30));
     }
 }

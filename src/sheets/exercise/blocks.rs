@@ -60,9 +60,7 @@ impl Writer {
         for (number, question) in (1..).zip(&exercise.questions) {
             pieces.extend(self.question(number, question));
             if self.reader == Reader::Teacher {
-                let worked = exercise.worked.iter().filter(|worked| worked.question == number);
-                let lines: Vec<&str> = worked.flat_map(|worked| worked.lines.iter().map(String::as_str)).collect();
-                pieces.extend(self.worked(&lines));
+                pieces.extend(self.worked(&question.worked));
             }
         }
         if self.reader == Reader::Teacher && !exercise.wrong.is_empty() {
@@ -277,7 +275,7 @@ impl Writer {
     }
 
     /// Formula, numbers put in, result.
-    fn worked(&self, lines: &[&str]) -> Vec<Piece> {
+    fn worked(&self, lines: &[String]) -> Vec<Piece> {
         let width = self.width - INDENT;
         let paragraphs = lines.iter().flat_map(|line| self.paragraph(line, width, Weight::Regular));
         let mut pieces: Vec<Piece> = paragraphs.map(|piece| Piece { indent: INDENT, ..piece }).collect();

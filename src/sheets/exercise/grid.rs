@@ -156,7 +156,7 @@ impl Grid {
     }
 
     /// Width that keeps every word in one piece, mm.
-    fn least_width(&self) -> f64 {
+    pub fn least_width(&self) -> f64 {
         self.wishes().iter().map(|wish| wish.least).sum()
     }
 

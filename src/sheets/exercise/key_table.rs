@@ -1,30 +1,31 @@
-//! The short answers of a class set, sheet by sheet.
+//! The short answers of a class set: a table for each kind, a row for each thing that is asked, a
+//! column for each sheet.
+
+use std::cell::OnceCell;
 
 use super::{
-    PracticePaper, draw,
-    key_columns::Columns,
-    key_grid::KeyGrid,
+    PracticePaper, draw, flow,
+    flow::Piece,
+    grid::{Entry, Grid},
     page::{Page, Words, again},
 };
 use crate::{
-    drawing::{Drawing, heights},
-    practice::{AnswerKey, Kind},
+    drawing::{Drawing, Text, heights},
+    practice::{AnswerKey, Fact, Kind},
     sheets::fragment::Fragment,
 };
 
-/// Lettering to try, mm; the table is for the teacher's desk, so that it may be small where that saves a page.
-const LETTERINGS: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
-/// Clear height above a table, mm.
+/// Clear height above a kind's heading and above a table, mm.
 const GAP: f64 = 6.0;
-/// As many sheets of a kind have their answers on one page, at the price of leaving long lists out.
-const CLASS: usize = 30;
+const TABLE_GAP: f64 = 2.0;
+/// Part of the page's width that a table's words and numbers may need, so that names keep room to run on.
+const FULL: f64 = 0.85;
+/// Stands where a sheet has no such answer.
+const NONE: &str = "\u{2013}";
+/// Units that go behind the name where all answers of a row have them.
+const UNITS: [&str; 4] = [" mm", " mm/m", " %", "°"];
 
-/// The answers of all sheets, in a table for each kind: a row for each sheet, a column for each thing that is asked. No
-/// keys make no page.
-///
-/// The table of a class set of thirty sheets is on one page: as small as lettering may be, and where that does not do,
-/// without the longest answers, which the table then says. A kind that does not fit what is left of a page begins a new
-/// one.
+/// The answers of all sheets, kind after kind, over as many pages as they take. No keys make no page.
 #[must_use]
 pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
     let Some(first) = keys.first() else { return Vec::new() };
@@ -39,133 +40,86 @@ pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
         score: None,
     };
     let page = Page::new(on.paper, &words);
-    let room = Room { width: page.body.width(), first: page.first_room(), next: page.next_room() };
-    let tables = room.tables(keys);
-    let bodies = LETTERINGS.map(|lettering| room.fill(&tables, lettering));
-    // Of as few pages as can be, those with the largest lettering.
-    let fewest = bodies.iter().map(Vec::len).min().unwrap_or(0);
-    let bodies = bodies.into_iter().find(|bodies| bodies.len() == fewest).unwrap_or_default();
-    draw(&page, &bodies)
-}
-
-/// A table to be laid out.
-struct Table {
-    title: String,
-    columns: Columns,
-}
-
-/// How much of the answers a table shows.
-#[derive(Clone, Debug, Default)]
-struct Way {
-    left_out: Vec<usize>,
-    /// What differs from sheet to sheet is in one column.
-    run_on: bool,
-    /// Everything of a quantity is in one column.
-    all_run_on: bool,
-}
-
-impl Way {
-    fn columns(&self, keys: &[&AnswerKey]) -> Columns {
-        let columns = Columns::of(keys, &self.left_out, self.run_on);
-        if self.all_run_on { columns.run_on() } else { columns }
-    }
-
-    /// The next that shows less; `None` behind the last.
-    fn briefer(&self, shown: &Table) -> Option<Self> {
-        let mut next = self.clone();
-        if !self.run_on {
-            next.run_on = true;
-        } else if let Some(question) = shown.columns.longest_question() {
-            next.left_out.push(question);
-            next.run_on = false;
-        } else if self.all_run_on {
-            return None;
-        } else {
-            next.all_run_on = true;
+    let mut pieces = Vec::new();
+    for kind in Kind::ALL {
+        let mut own: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
+        own.sort_by_key(|key| key.questions);
+        if !own.is_empty() {
+            pieces.push(heading(kind, page.body.width()));
+            // Sheets with other numbers of questions ask for other things.
+            for alike in own.chunk_by(|one, other| one.questions == other.questions) {
+                pieces.extend(tables(alike, page.body.width(), page.next_room()));
+            }
         }
-        Some(next)
+    }
+    draw(&page, &flow::flow(pieces, page.first_room(), page.next_room()))
+}
+
+fn heading(kind: Kind, width: f64) -> Piece {
+    let mut fragment = Fragment::new(width);
+    fragment.canvas().text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
+    fragment.height = heights::HEADING;
+    Piece::new(fragment, GAP).kept()
+}
+
+/// The tables of one kind: as many sheets side by side as the width holds, and the next ones below. A table that a page
+/// holds is not torn apart.
+fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
+    let fits = |count: &usize| keys.chunks(*count).all(|some| table(some).least_width() <= FULL * width);
+    let most = (1..=keys.len()).rev().find(fits).unwrap_or(1);
+    let even = keys.len().div_ceil(keys.len().div_ceil(most));
+    let mut pieces = Vec::new();
+    for some in keys.chunks(even) {
+        let table = table(some);
+        let mut rows = table.pieces(width, TABLE_GAP, table.rows.len());
+        let whole = rows.iter().map(|row| row.fragment.height).sum::<f64>() <= room - GAP;
+        if let (true, [but_last @ .., _]) = (whole, &mut rows[..]) {
+            but_last.iter_mut().for_each(|row| row.keep = true);
+        }
+        pieces.extend(rows);
+    }
+    pieces
+}
+
+/// A row for each thing that is asked, a column for each sheet.
+fn table(keys: &[&AnswerKey]) -> Grid {
+    let questions = keys.iter().map(|key| key.questions).max().unwrap_or(0);
+    Grid {
+        columns: ["Sheet".to_owned()].into_iter().chain(keys.iter().map(|key| key.number.to_string())).collect(),
+        rows: (1..=questions).flat_map(|question| rows(keys, question)).collect(),
+        lettering: heights::TEXT,
+        write_row: 0.0,
+        wishes: OnceCell::new(),
     }
 }
 
-/// What pages have room for, mm.
-struct Room {
-    width: f64,
-    first: f64,
-    next: f64,
-}
-
-impl Room {
-    fn tables(&self, keys: &[AnswerKey]) -> Vec<Table> {
-        let mut kinds: Vec<Kind> = keys.iter().map(|key| key.kind).collect();
-        kinds.sort_unstable();
-        kinds.dedup();
-        kinds.into_iter().flat_map(|kind| self.tables_of(keys, kind)).collect()
-    }
-
-    /// A table for a kind, or where its sheets have other numbers of questions, one for each number. As brief as it takes
-    /// for those of a class to fit a page together.
-    fn tables_of(&self, keys: &[AnswerKey], kind: Kind) -> Vec<Table> {
-        let keys: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
-        let class = &keys[..keys.len().min(CLASS)];
-        let mut shapes: Vec<usize> = keys.iter().map(|key| key.questions).collect();
-        shapes.sort_unstable_by(|one, other| other.cmp(one));
-        shapes.dedup();
-        let mut ways = vec![Way::default(); shapes.len()];
-        let table = |keys: &[&AnswerKey], (questions, way): (&usize, &Way)| {
-            let same: Vec<&AnswerKey> = keys.iter().copied().filter(|key| key.questions == *questions).collect();
-            let noun = if *questions == 1 { "question" } else { "questions" };
-            let more = if shapes.len() > 1 { format!(", sheets with {questions} {noun}") } else { String::new() };
-            Table { title: format!("{}{more}", kind.title()), columns: way.columns(&same) }
+/// The answers to a question. Where one sheet asks for all that the others ask for, a row is what is asked; else what is
+/// asked differs from sheet to sheet, and a row is a number in the order of the sheet.
+fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Vec<Entry>> {
+    let sheets: Vec<Vec<&Fact>> =
+        keys.iter().map(|key| key.facts.iter().filter(|fact| fact.question == question).collect()).collect();
+    let fullest = sheets.iter().max_by_key(|facts| facts.len()).map_or(&[][..], Vec::as_slice);
+    let mut names: Vec<&str> = fullest.iter().map(|fact| fact.of.as_str()).collect();
+    names.dedup();
+    if sheets.iter().flatten().all(|fact| names.contains(&fact.of.as_str())) {
+        let answer = |facts: &Vec<&Fact>, name: &str| {
+            let own = facts.iter().filter(|fact| fact.of == name).map(|fact| fact.answer.clone());
+            own.reduce(|all, one| format!("{all}, {one}"))
         };
-        loop {
-            let tables: Vec<Table> = shapes.iter().zip(&ways).map(|shape| table(class, shape)).collect();
-            let heights: Vec<f64> = tables.iter().map(|table| self.height(table)).collect();
-            if heights.iter().sum::<f64>() + GAP * (heights.len() - 1) as f64 <= self.first {
-                break;
-            }
-            let mut highest: Vec<usize> = (0..ways.len()).collect();
-            highest.sort_by(|one, other| heights[*other].total_cmp(&heights[*one]));
-            let Some(brief) = highest.into_iter().find_map(|index| Some((index, ways[index].briefer(&tables[index])?)))
-            else {
-                break;
-            };
-            ways[brief.0] = brief.1;
-        }
-        shapes.iter().zip(&ways).map(|shape| table(&keys, shape)).collect()
+        let of = |name: &&str| row(question, name, sheets.iter().map(|facts| answer(facts, name)).collect());
+        return names.iter().map(of).collect();
     }
+    let nth = |index: usize| sheets.iter().map(|facts| facts.get(index).map(|fact| fact.answer.clone())).collect();
+    (0..fullest.len()).map(|index| row(question, &format!("no. {}", index + 1), nth(index))).collect()
+}
 
-    /// Height at the smallest lettering, mm; infinite where the width does not do.
-    fn height(&self, table: &Table) -> f64 {
-        let grid = KeyGrid::new(&table.columns, &table.title, heights::SMALL, self.width);
-        grid.map_or(f64::INFINITY, |grid| grid.whole().height)
-    }
-
-    /// Pages of tables, one below the other.
-    fn fill(&self, tables: &[Table], lettering: f64) -> Vec<Fragment> {
-        let mut pages = vec![Fragment::new(self.width)];
-        for table in tables {
-            let Some(grid) = self.grid(table, lettering) else { continue };
-            let whole = grid.whole();
-            let room = if pages.len() == 1 { self.first } else { self.next };
-            let last = pages.last_mut().expect("there is always a page");
-            if last.height == 0.0 || last.height + GAP + whole.height <= room {
-                if whole.height <= room {
-                    last.stack(&whole, GAP);
-                    continue;
-                }
-                pages.pop();
-            }
-            let first = if pages.is_empty() { self.first } else { self.next };
-            pages.extend(grid.pieces(first, self.next));
-        }
-        pages
-    }
-
-    /// A table at the largest lettering up to `most` at which it fits a page of its own, else the smallest.
-    fn grid<'a>(&self, table: &'a Table, most: f64) -> Option<KeyGrid<'a>> {
-        let lay_out = |lettering| KeyGrid::new(&table.columns, &table.title, lettering, self.width);
-        let smaller = LETTERINGS.into_iter().filter(|lettering| *lettering <= most);
-        let fits = |grid: &KeyGrid<'_>| grid.whole().height <= self.first;
-        smaller.filter_map(lay_out).find(fits).or_else(|| lay_out(heights::SMALL))
-    }
+/// One row; a unit that all its answers have goes behind its name.
+fn row(question: usize, name: &str, answers: Vec<Option<String>>) -> Vec<Entry> {
+    let unit = UNITS.into_iter().find(|unit| answers.iter().flatten().all(|answer| answer.ends_with(unit)));
+    let label = format!("{question}: {name}{}", unit.map_or_else(String::new, |unit| format!(", {}", unit.trim())));
+    let cell = |answer: Option<String>| {
+        let answer = answer.unwrap_or_else(|| NONE.to_owned());
+        Entry::Text(unit.and_then(|unit| answer.strip_suffix(unit)).unwrap_or(&answer).to_owned())
+    };
+    [Entry::Bold(label)].into_iter().chain(answers.into_iter().map(cell)).collect()
 }

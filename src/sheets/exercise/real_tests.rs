@@ -7,7 +7,7 @@ use super::{
 use crate::{
     drawing::heights,
     job::{TEMPLATES, VEHICLES},
-    practice::{GENERATORS, Kind, Level, PracticeError, Request, Vehicle, make},
+    practice::{Kind, Level, PracticeError, Request, Vehicle, make},
     survey::Precision,
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -31,7 +31,7 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         paper: papers()[0].clone(),
         inches: false,
     };
-    let kinds = GENERATORS.into_iter().filter(|(kind, _)| *kind != Kind::Desk);
+    let kinds = Kind::ALL.into_iter().filter(|kind| *kind != Kind::Desk);
     let mut made = Vec::new();
     for kind in kinds {
         let take = |exercise| -> Result<(), PracticeError> {

@@ -3,9 +3,7 @@ use kurbo::{Point, Rect};
 use super::*;
 use crate::{
     drawing::{Item, Text, heights},
-    practice::{
-        Block, Cell, Exercise, Fact, Figure, FigureMark, FigureScale, Kind, Level, Question, Worked, WrongAnswer,
-    },
+    practice::{Block, Cell, Exercise, Figure, FigureMark, FigureScale, Kind, Level, Question, WrongAnswer},
     sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
 };
 
@@ -56,7 +54,8 @@ fn table(rows: usize) -> Block {
 }
 
 fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
-    let question = |text: &str, points, blocks| Question { text: text.to_owned(), points, blocks };
+    let first = "Work out what is missing, to a tenth of a millimetre, with the numbers that are given.";
+    let first = blocks.into_iter().fold(Question::new(first, 4), Question::block);
     Exercise {
         model: None,
         kind: Kind::Square,
@@ -64,33 +63,17 @@ fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
         seed: 4711,
         number,
         subject: "compact hatchback (demo, varied) · perimeter lines".to_owned(),
-        given: vec![Block::Text("The marks lie on the floor, and these distances were taped between them.".to_owned())],
+        given: vec![Block::text("The marks lie on the floor, and these distances were taped between them.")],
         questions: vec![
-            question(
-                "Work out what is missing, to a tenth of a millimetre, with the numbers that are given.",
-                4,
-                blocks,
-            ),
-            question(
-                "Which mark is off?",
-                1,
-                vec![Block::Choices { options: words(&["1L", "1R", "4L", "4R", "none"]), right: vec![1] }],
-            ),
-            question(
-                "How do you know? Name the reading that tells, and say what you would do next.",
-                3,
-                vec![Block::Lines(3)],
-            ),
+            first
+                .worked(words(&["d = √(x² + y²)", "= √(3000² + 4000²) = 5000 mm"]))
+                .answer("1R distance", format!("{number}000 mm")),
+            Question::new("Which mark is off?", 1)
+                .choices(words(&["1L", "1R", "4L", "4R", "none"]), vec![1])
+                .answer("mark off", "1R"),
+            Question::new("How do you know? Name the reading that tells, and say what you would do next.", 3).lines(3),
         ],
-        worked: vec![Worked { question: 1, lines: words(&["d = √(x² + y²)", "= √(3000² + 4000²) = 5000 mm"]) }],
-        wrong: vec![WrongAnswer {
-            answer: "7000 mm".into(),
-            meaning: "added the two sides in place of their squares".into(),
-        }],
-        facts: vec![
-            Fact { question: 1, of: "1R distance".into(), answer: format!("{}000 mm", number) },
-            Fact { question: 2, of: "mark off".into(), answer: "1R".into() },
-        ],
+        wrong: vec![WrongAnswer::new("7000 mm", "added the two sides in place of their squares")],
     }
 }
 

@@ -1,11 +1,11 @@
-//! Settings for the tests: every built-in vehicle on every built-in template.
+//! What tests of several kinds need: settings of what is built in, a class of sheets, a sheet as text.
 
-use std::sync::OnceLock;
+use std::{collections::BTreeSet, sync::OnceLock};
 
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, Setting as Value},
-    practice::{Block, Cell, Exercise, Generator, Level, Setting},
+    practice::{Block, Cell, Exercise, Kind, Level, Setting},
     source::Place,
     survey::Precision,
     template::TemplateSpec,
@@ -13,7 +13,7 @@ use crate::{
 };
 
 /// A setting of built-in names, with values set as `name=text`.
-pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Setting {
+pub fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Setting {
     let vehicle = VEHICLES.iter().find(|known| known.name == vehicle).unwrap();
     let template = TEMPLATES.iter().find(|known| known.name == template).unwrap();
     let vehicle = VehicleSpec::read(&vehicle.source()).unwrap();
@@ -37,41 +37,52 @@ pub(in crate::practice) fn setting(vehicle: &str, template: &str, values: &[(&st
 }
 
 /// Every vehicle on every template.
-pub(in crate::practice) fn settings() -> Vec<Setting> {
-    let pairs = VEHICLES.iter().flat_map(|vehicle| TEMPLATES.iter().map(move |template| (vehicle, template)));
-    pairs.map(|(vehicle, template)| setting(vehicle.name, template.name, &[])).collect()
+pub fn settings() -> Vec<Setting> {
+    TEMPLATES.iter().flat_map(|template| settings_on(template.name)).collect()
 }
 
-/// Seeds, levels and settings through a generator.
-pub(in crate::practice) fn all(generator: Generator, mut each: impl FnMut(&Setting, &Exercise)) {
+/// Every vehicle on one template.
+pub fn settings_on(template: &str) -> Vec<Setting> {
+    VEHICLES.iter().map(|vehicle| setting(vehicle.name, template, &[])).collect()
+}
+
+/// Seeds, levels and settings of a kind.
+pub fn all(kind: Kind, mut each: impl FnMut(&Setting, &Exercise)) {
     for setting in settings() {
         for level in Level::ALL {
             for seed in 1..6 {
-                let exercise = generator(&setting, level, seed, 3).unwrap_or_else(|error| panic!("{error}"));
+                let exercise = kind.exercise(&setting, level, seed, 3).unwrap_or_else(|error| panic!("{error}"));
                 each(&setting, &exercise);
             }
         }
     }
 }
 
-/// An exercise's sheets of a class, as text, without the number.
-pub(in crate::practice) fn class(generator: Generator, setting: &Setting, level: Level) -> Vec<String> {
-    (1..=30).map(|number| text(&generator(setting, level, 7, number).unwrap())).collect()
+/// The sheets of a class of thirty are the same each time, and at least `least` of them are different.
+pub fn a_class_differs(kind: Kind, setting: &Setting, level: Level, least: usize) {
+    let sheet = |number| text(&kind.exercise(setting, level, 7, number).unwrap());
+    let sheets: Vec<String> = (1..=30).map(sheet).collect();
+    assert_eq!(sheets, (1..=30).map(sheet).collect::<Vec<_>>());
+    let different: BTreeSet<&String> = sheets.iter().collect();
+    assert!(different.len() >= least, "{} level {}: {}", kind.word(), level.number(), different.len());
 }
 
 /// Everything on sheet and key, a line for each row of a table.
-pub(in crate::practice) fn text(exercise: &Exercise) -> String {
+pub fn text(exercise: &Exercise) -> String {
     let mut text = format!("{}\n", exercise.subject);
     write_blocks(&mut text, &exercise.given);
     for (index, question) in exercise.questions.iter().enumerate() {
         text += &format!("{}. {} ({} points)\n", index + 1, question.text, question.points);
         write_blocks(&mut text, &question.blocks);
     }
-    for worked in &exercise.worked {
-        text += &format!("Worked {}:\n  {}\n", worked.question, worked.lines.join("\n  "));
+    for (index, question) in exercise.questions.iter().enumerate() {
+        text += &format!("Worked {}:\n  {}\n", index + 1, question.worked.join("\n  "));
     }
     for wrong in &exercise.wrong {
         text += &format!("Wrong: {}: {}\n", wrong.answer, wrong.meaning);
+    }
+    for fact in exercise.facts() {
+        text += &format!("Fact {} {}: {}\n", fact.question, fact.of, fact.answer);
     }
     text
 }
