@@ -27,7 +27,10 @@ pub(super) fn empty() -> Document {
 /// longer than drawing the pages.
 pub(super) fn compressed(bytes: &[u8], mut dictionary: Dictionary) -> Stream {
     let mut encoder = ZlibEncoder::new(Vec::with_capacity(bytes.len() / 2), Compression::default());
-    let small = encoder.write_all(bytes).and_then(|()| encoder.finish()).expect("writing into memory does not fail");
+    let mut small =
+        encoder.write_all(bytes).and_then(|()| encoder.finish()).expect("writing into memory does not fail");
+    // It is kept until the document ends, and most of what was set aside for it is empty.
+    small.shrink_to_fit();
     dictionary.set("Filter", "FlateDecode");
     Stream::new(dictionary, small)
 }
