@@ -90,7 +90,7 @@ mod tests {
     #[test]
     fn pages_lie_at_their_places_with_y_turned_over_and_without_text_objects() {
         let text = cut_svg("Bay <1>", &two_pages(), "Laser");
-        assert!(text.contains("width=\"230mm\" height=\"50mm\" viewBox=\"0 0 230 50\""), "{text}");
+        assert!(text.contains("<svg height=\"50mm\" viewBox=\"0 0 230 50\" width=\"230mm\""), "{text}");
         assert!(text.contains("d=\"M10 40 L20 40\"") && text.contains("d=\"M140 40 L150 40\""), "{text}");
         assert!(text.contains("<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-a2-cut\""), "{text}");
         assert!(text.contains("data-spot=\"Score\"") && text.contains("Bay &lt;1&gt;"), "{text}");
