@@ -1,8 +1,8 @@
 //! Cut paths as SVG at full scale, for a cutter.
 
-use std::fmt::Write as _;
-
 use kurbo::{Affine, Vec2};
+use svg::Document;
+use svg::node::element::{Group, Path, Title};
 
 use super::svg::{number, path_data};
 use crate::{
@@ -23,70 +23,44 @@ use crate::{
 #[must_use]
 pub fn cut_svg(title: &str, sheets: &CutSheets, spot: &str) -> String {
     let (width, height) = (number(sheets.size.0), number(sheets.size.1));
-    let mut text = format!(
-        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" \
-         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\">\n<title>{}</title>\n",
-        escaped(title)
-    );
+    let mut document = Document::new()
+        .set("width", format!("{width}mm"))
+        .set("height", format!("{height}mm"))
+        .set("viewBox", format!("0 0 {width} {height}"))
+        .add(Title::new(title));
     for ((drawing, place), floor) in sheets.pages.iter().zip(&sheets.places).zip(&sheets.floor) {
         let id = drawing.title.to_lowercase().replace(' ', "-");
-        let _ = writeln!(
-            text,
-            "<g id=\"{id}\" data-x-mm=\"{}\" data-y-mm=\"{}\" data-width-mm=\"{}\" data-height-mm=\"{}\" \
-             data-floor-x-mm=\"{}\" data-floor-y-mm=\"{}\">",
-            number(place.x),
-            number(sheets.size.1 - place.y - drawing.height),
-            number(drawing.width),
-            number(drawing.height),
-            number(floor.x),
-            number(floor.y)
-        );
-        let _ = writeln!(text, "<title>{}</title>", escaped(&drawing.title));
+        let mut piece = Group::new()
+            .set("id", id.as_str())
+            .set("data-x-mm", number(place.x))
+            .set("data-y-mm", number(sheets.size.1 - place.y - drawing.height))
+            .set("data-width-mm", number(drawing.width))
+            .set("data-height-mm", number(drawing.height))
+            .set("data-floor-x-mm", number(floor.x))
+            .set("data-floor-y-mm", number(floor.y))
+            .add(Title::new(drawing.title.as_str()));
         for (layer, name, colour) in [(Layer::Score, Spot::SCORE, "#00ffff"), (Layer::Cut, spot, "#ff00ff")] {
-            add_layer(
-                &mut text,
-                (drawing, *place, sheets.size.1),
-                &format!("{id}-{}", layer.name()),
-                (layer, name, colour),
-            );
+            if let Some(strokes) = strokes_on(layer, drawing, *place, sheets.size.1) {
+                let strokes = strokes.set("id", format!("{id}-{}", layer.name()));
+                piece = piece.add(strokes.set("data-spot", name).set("stroke", colour));
+            }
         }
-        text.push_str("</g>\n");
+        document = document.add(piece);
     }
-    text.push_str("</svg>\n");
-    text
+    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
 }
 
-fn add_layer(
-    text: &mut String,
-    (drawing, place, height): (&Drawing, Vec2, f64),
-    id: &str,
-    (layer, spot, colour): (Layer, &str, &str),
-) {
-    let paths: Vec<_> = drawing
-        .items
-        .iter()
-        .filter_map(|item| match item {
-            Item::Path(path) if path.layer == layer => path.stroke.map(|stroke| (path, stroke)),
-            _ => None,
-        })
-        .collect();
-    let Some((_, stroke)) = paths.first() else { return };
-    let _ = writeln!(
-        text,
-        "<g id=\"{id}\" data-layer=\"{}\" data-spot=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{}\">",
-        layer.name(),
-        escaped(spot),
-        number(stroke.width)
-    );
-    for (path, _) in paths {
-        let placed = Affine::translate(place) * path.outline.clone();
-        let _ = writeln!(text, "<path d=\"{}\"/>", path_data(&placed, height));
-    }
-    text.push_str("</g>\n");
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+/// A piece's strokes on one layer, at the piece's place in a file of the given height, mm; `None` without any.
+fn strokes_on(layer: Layer, drawing: &Drawing, place: Vec2, height: f64) -> Option<Group> {
+    let strokes = drawing.items.iter().filter_map(|item| match item {
+        Item::Path(path) if path.layer == layer => path.stroke.map(|stroke| (&path.outline, stroke.width)),
+        _ => None,
+    });
+    let mut strokes = strokes.peekable();
+    let group =
+        Group::new().set("data-layer", layer.name()).set("fill", "none").set("stroke-width", number(strokes.peek()?.1));
+    let placed = strokes.map(|(outline, _)| path_data(&(Affine::translate(place) * outline.clone()), height));
+    Some(placed.fold(group, |group, data| group.add(Path::new().set("d", data))))
 }
 
 #[cfg(test)]
@@ -116,9 +90,9 @@ mod tests {
     #[test]
     fn pages_lie_at_their_places_with_y_turned_over_and_without_text_objects() {
         let text = cut_svg("Bay <1>", &two_pages(), "Laser");
-        assert!(text.contains("width=\"230mm\" height=\"50mm\" viewBox=\"0 0 230 50\""), "{text}");
+        assert!(text.contains("<svg height=\"50mm\" viewBox=\"0 0 230 50\" width=\"230mm\""), "{text}");
         assert!(text.contains("d=\"M10 40 L20 40\"") && text.contains("d=\"M140 40 L150 40\""), "{text}");
-        assert!(text.contains("<g id=\"panel-a2-cut\" data-layer=\"cut\" data-spot=\"Laser\""), "{text}");
+        assert!(text.contains("<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-a2-cut\""), "{text}");
         assert!(text.contains("data-spot=\"Score\"") && text.contains("Bay &lt;1&gt;"), "{text}");
         assert!(!text.contains("<text") && !text.contains("never") && !text.contains("transform"), "{text}");
     }
@@ -126,7 +100,7 @@ mod tests {
     #[test]
     fn what_is_written_is_svg_that_a_reader_takes() {
         let text = cut_svg("Bay", &two_pages(), "Through");
-        let tree = resvg::usvg::Tree::from_str(&text, &resvg::usvg::Options::default()).unwrap();
+        let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).unwrap();
         // 230 mm at 96 dpi.
         assert!((tree.size().width() - 869.29).abs() < 0.01, "{}", tree.size().width());
     }

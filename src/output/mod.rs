@@ -6,8 +6,9 @@
 //! sheet agree. [`OutputSet`] collects what the writers made and puts it into a folder, each file
 //! whole or not at all.
 //!
-//! A PDF is written page by page ([`PdfWriter`]), so that a class set of a thousand sheets takes no more memory than
-//! one of ten; what all pages share, fonts, layers and bookmarks, follows at the end.
+//! A PDF is made page by page ([`PdfWriter`]): `printpdf` translates a drawing into a page, of which its compressed
+//! content is kept in one `lopdf` document; what all pages share, fonts, layers and bookmarks, follows at the end. A
+//! class set of a thousand sheets therefore takes little more memory than the file that it becomes.
 
 mod answers;
 mod check_json;

@@ -2,15 +2,13 @@
 
 use std::io::Write;
 
-use pdf_writer::types::{PageLayout, PageMode};
-use pdf_writer::writers::{Catalog, DocumentInfo as Information};
-use pdf_writer::{Name, Rect, Ref, Str, TextStr};
+use lopdf::{Bookmark, Dictionary, Document, Object, ObjectId, StringFormat, dictionary, text_string};
 
 use super::OutputError;
-use super::pdf_file::PdfFile;
+use super::pdf_file::{compressed, empty, save};
 use super::pdf_font::PdfFonts;
 use super::pdf_layers::{PdfLayer, PdfLayers};
-use super::pdf_page::{content, layers_of, points, resource};
+use super::pdf_page::{layers_of, made, points, resource};
 use crate::drawing::{Drawing, Item};
 
 /// Smallest and largest side of a plain page in points (ISO 32000, page limits).
@@ -19,6 +17,10 @@ const PAGE_LIMITS: (f32, f32) = (3.0, 14_400.0);
 /// Points in a page's unit, where nothing is said of it, and on a page too large for that.
 const PLAIN_UNIT: f64 = 1.0;
 const LARGE_UNIT: f64 = 10.0;
+
+/// How a reader sets a bookmark's title.
+const BLACK: [f32; 3] = [0.0; 3];
+const UPRIGHT: u32 = 0;
 
 /// What a PDF says about itself.
 #[derive(Clone, Debug, Default)]
@@ -63,7 +65,7 @@ fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, O
     writer.finish()
 }
 
-/// A PDF that is written page by page: a page is forgotten as soon as it is written.
+/// A PDF that is made page by page: of a page only its compressed content is kept until the end, when all is written.
 ///
 /// Strokes on the cutter's layers are in spot colours (`Separation`, ISO 32000-1, 8.6.6.4) that a
 /// cutter's software finds by name. Beside printed layers the cutter's are hidden until a reader
@@ -73,20 +75,21 @@ fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, O
 /// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
 /// gives the same bytes.
 pub struct PdfWriter<'i, W> {
-    file: PdfFile<W>,
+    out: W,
     info: &'i DocumentInfo,
     unit: f64,
+    document: Document,
     fonts: PdfFonts,
     layers: PdfLayers,
-    tree: Ref,
-    font_dictionary: Ref,
-    information: Ref,
+    tree: ObjectId,
+    font_dictionary: ObjectId,
+    information: ObjectId,
     pages: Vec<Entry>,
 }
 
-/// A page that has been written.
+/// A page that has been made.
 struct Entry {
-    id: Ref,
+    id: ObjectId,
     title: String,
 }
 
@@ -94,24 +97,23 @@ impl<'i, W: Write> PdfWriter<'i, W> {
     /// Begins a document.
     ///
     /// # Errors
-    /// A date of another form than `2026-03-02`, or whatever `out` refuses.
+    /// A date of another form than `2026-03-02`.
     pub fn new(out: W, info: &'i DocumentInfo) -> Result<Self, OutputError> {
         Self::with_unit(out, info, PLAIN_UNIT)
     }
 
     fn with_unit(out: W, info: &'i DocumentInfo, unit: f64) -> Result<Self, OutputError> {
-        let mut file = PdfFile::new(out)?;
-        let (tree, font_dictionary) = (file.reserve(), file.reserve());
-        let information = write_information(&mut file, info)?;
+        let mut document = empty();
+        let (tree, font_dictionary) = (document.new_object_id(), document.new_object_id());
+        let information = document.add_object(information(info)?);
         let (fonts, layers) = (PdfFonts::default(), PdfLayers::default());
-        Ok(Self { file, info, unit, fonts, layers, tree, font_dictionary, information, pages: Vec::new() })
+        Ok(Self { out, info, unit, document, fonts, layers, tree, font_dictionary, information, pages: Vec::new() })
     }
 
     /// Writes a page after all others.
     ///
     /// # Errors
-    /// A page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not finite, or whatever the file
-    /// refuses.
+    /// A page outside 3 to 14 400 points (1.06 to 5080 mm), or a coordinate that is not finite.
     pub fn add(&mut self, drawing: &Drawing) -> Result<(), OutputError> {
         self.insert(self.pages.len(), drawing)
     }
@@ -125,30 +127,30 @@ impl<'i, W: Write> PdfWriter<'i, W> {
     /// When there are fewer than `before` pages.
     pub fn insert(&mut self, before: usize, drawing: &Drawing) -> Result<(), OutputError> {
         check(drawing, self.unit)?;
-        let content = content(drawing, &mut self.fonts, self.unit);
-        let content = self.file.add_stream(&content, |_| ())?;
-        let layers: Vec<PdfLayer> = layers_of(drawing).map(|layer| self.layers.of(&mut self.file, layer)).collect();
-        let [width, height] = [drawing.width, drawing.height].map(|mm| points(mm / self.unit));
-        let area = Rect::new(0.0, 0.0, width, height);
-        let (tree, fonts, unit) = (self.tree, self.font_dictionary, self.unit);
-        let id = self.file.add(|chunk, id| {
-            let mut page = chunk.page(id);
-            page.parent(tree).media_box(area).crop_box(area).trim_box(area).contents(content);
-            if unit != PLAIN_UNIT {
-                page.user_unit(unit as f32);
-            }
-            let mut resources = page.resources();
-            resources.pair(Name(b"Font"), fonts);
-            let groups = layers.iter().map(|used| (resource(used.layer), used.group));
-            resources.insert(Name(b"Properties")).dict().pairs(groups);
-            let mut spots = layers.iter().filter_map(|used| Some((resource(used.layer), used.spot?))).peekable();
-            if spots.peek().is_some() {
-                resources.color_spaces().pairs(spots);
-            }
-        })?;
+        let (mut page, content) = made(drawing, &mut self.fonts, self.unit);
+        page.set("Parent", self.tree);
+        page.set("Contents", self.document.add_object(compressed(&content, Dictionary::new())));
+        page.set("Resources", self.resources(drawing));
+        if self.unit != PLAIN_UNIT {
+            page.set("UserUnit", self.unit);
+        }
+        let id = self.document.add_object(page);
         let title = if drawing.title.is_empty() { (before + 1).to_string() } else { drawing.title.clone() };
         self.pages.insert(before, Entry { id, title });
         Ok(())
+    }
+
+    /// What a page's content names: the fonts of all pages, and the layers and colours that it uses itself.
+    fn resources(&mut self, drawing: &Drawing) -> Dictionary {
+        let layers: Vec<PdfLayer> = layers_of(drawing).map(|layer| self.layers.of(&mut self.document, layer)).collect();
+        let groups: Dictionary = layers.iter().map(|used| (resource(used.layer), used.group.into())).collect();
+        let spots: Dictionary =
+            layers.iter().filter_map(|used| Some((resource(used.layer), used.spot?.into()))).collect();
+        let mut resources = dictionary! { "Font" => self.font_dictionary, "Properties" => groups };
+        if !spots.is_empty() {
+            resources.set("ColorSpace", spots);
+        }
+        resources
     }
 
     /// How many pages there are so far.
@@ -165,73 +167,58 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         if self.pages.is_empty() {
             return Err(OutputError::NoPages);
         }
-        let count = i32::try_from(self.pages.len()).expect("a document has far fewer than 2³¹ pages");
-        self.fonts.write(&mut self.file, self.font_dictionary)?;
-        self.layers.write(&mut self.file, self.info.spot)?;
-        let kids = self.pages.iter().map(|page| page.id);
-        self.file.write(self.tree, |chunk| {
-            chunk.pages(self.tree).kids(kids).count(count);
-        })?;
-        let bookmarks = write_bookmarks(&mut self.file, &self.pages, count)?;
-        let catalog = self.file.add(|chunk, id| {
-            let mut catalog = chunk.indirect(id).start::<Catalog<'_>>();
-            catalog.pages(self.tree).outlines(bookmarks);
-            catalog.page_mode(PageMode::UseOutlines).page_layout(PageLayout::SinglePage);
-            self.layers.list(&mut catalog);
-            let mut preferences = catalog.viewer_preferences();
-            preferences.pair(Name(b"PrintScaling"), Name(b"None"));
-            preferences.insert(Name(b"Enforce")).array().item(Name(b"PrintScaling"));
-            preferences.pair(Name(b"PickTrayByPDFSize"), true);
-            preferences.pair(Name(b"Duplex"), Name(b"Simplex"));
-            preferences.display_doc_title(true);
-        })?;
-        self.file.finish(catalog, self.information)
-    }
-}
-
-/// A bookmark for each page, and the outline that holds them.
-fn write_bookmarks<W: Write>(file: &mut PdfFile<W>, pages: &[Entry], count: i32) -> Result<Ref, OutputError> {
-    let outline = file.reserve();
-    let items: Vec<Ref> = pages.iter().map(|_| file.reserve()).collect();
-    for (index, (page, &item)) in pages.iter().zip(&items).enumerate() {
-        file.write(item, |chunk| {
-            let mut bookmark = chunk.outline_item(item);
-            bookmark.title(TextStr(&page.title)).parent(outline);
-            if index > 0 {
-                bookmark.prev(items[index - 1]);
-            }
-            if let Some(&next) = items.get(index + 1) {
-                bookmark.next(next);
-            }
-            bookmark.dest().page(page.id).fit();
-        })?;
-    }
-    file.write(outline, |chunk| {
-        let mut outline = chunk.outline(outline);
-        if let (Some(&first), Some(&last)) = (items.first(), items.last()) {
-            outline.first(first).last(last).count(count);
+        let fonts = self.fonts.complete(&mut self.document);
+        self.document.set_object(self.font_dictionary, fonts);
+        self.layers.complete(&mut self.document, self.info.spot);
+        let count = i64::try_from(self.pages.len()).expect("a document has far fewer than 2⁶³ pages");
+        let kids: Vec<Object> = self.pages.iter().map(|page| page.id.into()).collect();
+        self.document.set_object(self.tree, dictionary! { "Type" => "Pages", "Kids" => kids, "Count" => count });
+        for Entry { id, title } in self.pages {
+            self.document.add_bookmark(Bookmark::new(title, BLACK, UPRIGHT, id), None);
         }
-    })?;
-    Ok(outline)
+        let bookmarks = self.document.build_outline().expect("every page has a bookmark");
+        let mut catalog = dictionary! {
+            "Type" => "Catalog",
+            "Pages" => self.tree,
+            "Outlines" => bookmarks,
+            "PageMode" => "UseOutlines",
+            "PageLayout" => "SinglePage",
+            "ViewerPreferences" => preferences(),
+        };
+        if let Some(layers) = self.layers.properties() {
+            catalog.set("OCProperties", layers);
+        }
+        let catalog = self.document.add_object(catalog);
+        save(self.document, catalog, self.information, self.out)
+    }
 }
 
-fn write_information<W: Write>(file: &mut PdfFile<W>, info: &DocumentInfo) -> Result<Ref, OutputError> {
-    let program = TextStr(concat!("baystencil ", env!("CARGO_PKG_VERSION")));
-    let day = info.date.as_ref().map(|date| {
+/// Full scale, from the tray of the paper's size, on one side (ISO 32000-1, 12.2).
+fn preferences() -> Dictionary {
+    dictionary! {
+        "PrintScaling" => "None",
+        "Enforce" => vec!["PrintScaling".into()],
+        "PickTrayByPDFSize" => true,
+        "Duplex" => "Simplex",
+        "DisplayDocTitle" => true,
+    }
+}
+
+fn information(info: &DocumentInfo) -> Result<Dictionary, OutputError> {
+    let program = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
+    let mut information = dictionary! {
+        "Title" => text_string(&info.title),
+        "Creator" => text_string(program),
+        "Producer" => text_string(program),
+    };
+    if !info.subject.is_empty() {
+        information.set("Subject", text_string(&info.subject));
+    }
+    if let Some(date) = &info.date {
         let day = compact_day(date).ok_or_else(|| OutputError::Date { text: date.clone() })?;
-        Ok(format!("D:{day}000000Z"))
-    });
-    let day: Option<String> = day.transpose()?;
-    file.add(|chunk, id| {
-        let mut information = chunk.indirect(id).start::<Information<'_>>();
-        information.title(TextStr(&info.title)).creator(program).producer(program);
-        if !info.subject.is_empty() {
-            information.subject(TextStr(&info.subject));
-        }
-        if let Some(day) = &day {
-            information.pair(Name(b"CreationDate"), Str(day.as_bytes()));
-        }
-    })
+        information.set("CreationDate", Object::String(format!("D:{day}000000Z").into(), StringFormat::Literal));
+    }
+    Ok(information)
 }
 
 /// `2026-03-02` as `20260302`; `None` for anything else.
@@ -269,7 +256,6 @@ fn fits(drawing: &Drawing, unit: f64) -> bool {
 #[cfg(test)]
 mod tests {
     use kurbo::{Point, Rect};
-    use lopdf::{Dictionary, Document, Object};
 
     use super::*;
     use crate::drawing::{Layer, LineType, Stroke, Text, Tone, heights, widths};

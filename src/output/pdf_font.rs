@@ -6,30 +6,27 @@
 //! characters are first used, so that a page can be written before the next one is known.
 
 use std::collections::BTreeMap;
-use std::io::Write;
 
-use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
-use pdf_writer::{Finish as _, Name, Rect, Ref, Str};
+use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat, dictionary};
+use printpdf::ToUnicodeCMap;
 use sha2::{Digest, Sha256};
 
-use super::OutputError;
 use super::font::Subset;
-use super::pdf_file::PdfFile;
+use super::pdf_file::compressed;
 use crate::drawing::{Face, Weight};
 
 /// Stem widths in thousandths of the em, regular and bold. The face does not state them; readers
 /// use them only to imitate a font that is missing, which an embedded one never is.
-const STEM_WIDTHS: (f32, f32) = (80.0, 140.0);
+const STEM_WIDTHS: (i64, i64) = (80, 140);
 
-/// Codes are their own identifiers (ISO 32000-1, 9.7.5.2).
-const IDENTITY: SystemInfo<'_> = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
-const UNICODE: SystemInfo<'_> = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"UCS"), supplement: 0 };
+/// "Symbolic" (ISO 32000-1, table 123): the font brings its own encoding.
+const SYMBOLIC: i64 = 1 << 2;
 
 /// Name under which pages ask for the font of a weight.
-pub(super) const fn resource_name(weight: Weight) -> Name<'static> {
+pub(super) const fn resource_name(weight: Weight) -> &'static str {
     match weight {
-        Weight::Regular => Name(b"Regular"),
-        Weight::Bold => Name(b"Bold"),
+        Weight::Regular => "Regular",
+        Weight::Bold => "Bold",
     }
 }
 
@@ -66,61 +63,65 @@ impl PdfFonts {
         text.chars().flat_map(|character| characters.code(character).to_be_bytes()).collect()
     }
 
-    /// Writes the fonts and the font dictionary of all pages, whose number was reserved.
-    pub fn write<W: Write>(self, file: &mut PdfFile<W>, dictionary: Ref) -> Result<(), OutputError> {
-        let mut fonts = Vec::new();
+    /// Adds the fonts, and gives back the font dictionary of all pages.
+    pub fn complete(self, document: &mut Document) -> Dictionary {
+        let mut fonts = Dictionary::new();
         for (weight, characters) in [(Weight::Regular, self.regular), (Weight::Bold, self.bold)] {
             if let Some(subset) = Subset::of(weight, characters.in_order) {
-                fonts.push((weight, add_font(file, weight, &subset)?));
+                fonts.set(resource_name(weight), add_font(document, weight, &subset));
             }
         }
-        file.write(dictionary, |chunk| {
-            chunk.indirect(dictionary).dict().pairs(fonts.iter().map(|(weight, font)| (resource_name(*weight), *font)));
-        })
+        fonts
     }
 }
 
-fn add_font<W: Write>(file: &mut PdfFile<W>, weight: Weight, subset: &Subset) -> Result<Ref, OutputError> {
+fn add_font(document: &mut Document, weight: Weight, subset: &Subset) -> ObjectId {
     let name = font_name(weight, &subset.data);
-    let name = Name(name.as_bytes());
-    let descriptor = add_descriptor(file, weight, subset, name)?;
-    let map = file.add_stream(&glyph_map(subset), |_| ())?;
-    let descendant = file.add(|chunk, id| {
-        let mut font = chunk.cid_font(id);
-        font.subtype(CidFontType::Type2).base_font(name).system_info(IDENTITY).font_descriptor(descriptor);
-        font.widths().consecutive(1, widths(weight, subset));
-        font.cid_to_gid_map_stream(map);
-    })?;
-    let unicode = file.add_stream(&unicode_map(&subset.characters), |_| ())?;
-    file.add(|chunk, id| {
-        let mut font = chunk.type0_font(id);
-        font.base_font(name).encoding_predefined(Name(b"Identity-H")).descendant_font(descendant).to_unicode(unicode);
+    let descriptor = add_descriptor(document, weight, subset, &name);
+    let map = document.add_object(compressed(&glyph_map(subset), Dictionary::new()));
+    let text = |text: &str| Object::String(text.into(), StringFormat::Literal);
+    // Codes are their own identifiers (ISO 32000-1, 9.7.5.2).
+    let identity = dictionary! { "Registry" => text("Adobe"), "Ordering" => text("Identity"), "Supplement" => 0 };
+    let descendant = document.add_object(dictionary! {
+        "Type" => "Font",
+        "Subtype" => "CIDFontType2",
+        "BaseFont" => name.as_str(),
+        "CIDSystemInfo" => identity,
+        "FontDescriptor" => descriptor,
+        "W" => vec![1.into(), Object::Array(widths(weight, subset))],
+        "CIDToGIDMap" => map,
+    });
+    let unicode = unicode_map(weight, &subset.characters);
+    let unicode = document.add_object(compressed(unicode.as_bytes(), Dictionary::new()));
+    document.add_object(dictionary! {
+        "Type" => "Font",
+        "Subtype" => "Type0",
+        "BaseFont" => name.as_str(),
+        "Encoding" => "Identity-H",
+        "DescendantFonts" => vec![descendant.into()],
+        "ToUnicode" => unicode,
     })
 }
 
-fn add_descriptor<W: Write>(
-    file: &mut PdfFile<W>,
-    weight: Weight,
-    subset: &Subset,
-    name: Name<'_>,
-) -> Result<Ref, OutputError> {
+fn add_descriptor(document: &mut Document, weight: Weight, subset: &Subset, name: &str) -> ObjectId {
     let face = Face::of(weight);
     let parsed = ttf_parser::Face::parse(&subset.data, 0).expect("the subset was just built");
     let thousandths = |units: i16| (f32::from(units) * 1000.0 / f32::from(parsed.units_per_em())).round();
     let bounds = parsed.global_bounding_box();
-    let [x0, y0, x1, y1] = [bounds.x_min, bounds.y_min, bounds.x_max, bounds.y_max].map(thousandths);
-    let length = i32::try_from(subset.data.len()).expect("a subset is far smaller than 2 GiB");
-    let data = file.add_stream(&subset.data, |stream| {
-        stream.pair(Name(b"Length1"), length);
-    })?;
-    file.add(|chunk, id| {
-        let mut descriptor = chunk.font_descriptor(id);
-        // "Symbolic" (ISO 32000-1, table 123): the font brings its own encoding.
-        descriptor.name(name).flags(FontFlags::SYMBOLIC).bbox(Rect::new(x0, y0, x1, y1)).italic_angle(0.0);
-        descriptor.ascent(thousandths(parsed.ascender())).descent(thousandths(parsed.descender()));
-        descriptor.cap_height((face.cap_height * 1000.0).round() as f32);
-        descriptor.stem_v(if weight == Weight::Bold { STEM_WIDTHS.1 } else { STEM_WIDTHS.0 });
-        descriptor.font_file2(data).finish();
+    let bounds = [bounds.x_min, bounds.y_min, bounds.x_max, bounds.y_max];
+    let length = i64::try_from(subset.data.len()).expect("a subset is far smaller than 2 GiB");
+    let data = document.add_object(compressed(&subset.data, dictionary! { "Length1" => length }));
+    document.add_object(dictionary! {
+        "Type" => "FontDescriptor",
+        "FontName" => name,
+        "Flags" => SYMBOLIC,
+        "FontBBox" => bounds.map(|units| thousandths(units).into()).to_vec(),
+        "ItalicAngle" => 0,
+        "Ascent" => thousandths(parsed.ascender()),
+        "Descent" => thousandths(parsed.descender()),
+        "CapHeight" => (face.cap_height * 1000.0).round(),
+        "StemV" => if weight == Weight::Bold { STEM_WIDTHS.1 } else { STEM_WIDTHS.0 },
+        "FontFile2" => data,
     })
 }
 
@@ -139,16 +140,14 @@ fn glyph_map(subset: &Subset) -> Vec<u8> {
 
 /// Widths in thousandths of the em for the codes from 1. They are not whole numbers, so that
 /// readers advance by exactly what the sheets measured.
-fn widths(weight: Weight, subset: &Subset) -> impl Iterator<Item = f32> {
+fn widths(weight: Weight, subset: &Subset) -> Vec<Object> {
     let face = Face::of(weight);
-    subset.characters.iter().map(move |&character| (face.advance(face.glyph(character)) * 1000.0) as f32)
+    let widths = subset.characters.iter().map(|&character| face.advance(face.glyph(character)) * 1000.0);
+    widths.map(Object::from).collect()
 }
 
 /// The ToUnicode map (ISO 32000-1, 9.10.3).
-fn unicode_map(characters: &[char]) -> Vec<u8> {
-    let mut map = UnicodeCmap::<u16>::new(Name(b"Adobe-Identity-UCS"), UNICODE);
-    for (code, &character) in (1..).zip(characters) {
-        map.pair(code, character);
-    }
-    map.finish().into_vec()
+fn unicode_map(weight: Weight, characters: &[char]) -> String {
+    let mappings = (1..).zip(characters).map(|(code, &character)| (code, vec![u32::from(character)])).collect();
+    ToUnicodeCMap { mappings }.to_cmap_string(resource_name(weight))
 }

@@ -1,11 +1,17 @@
-//! One drawing as the content of one PDF page.
+//! One drawing as a page, made by `printpdf`.
 //!
 //! Layers are drawn in the order of [`Layer::ALL`], each inside an optional-content group and a
 //! saved graphics state, so that a reader may leave a layer out without disturbing the next.
+//!
+//! Each page is a document of its own for as long as it takes to translate it: `printpdf` holds every operator of all
+//! of its pages at some hundred bytes. Of that document only the page is taken.
 
 use kurbo::{BezPath, PathEl, Point};
-use pdf_writer::types::{ColorSpaceOperand, LineCapStyle, LineJoinStyle};
-use pdf_writer::{Content, Name, Str};
+use lopdf::{Dictionary, Document, Object};
+use printpdf::{
+    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern,
+    LineJoinStyle, LinePoint, Op, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextMatrix,
+};
 
 use super::pdf_font::{PdfFonts, resource_name};
 use crate::drawing::{Anchor, Drawing, Face, Item, Layer, Path, Stroke, Text, Tone};
@@ -21,13 +27,42 @@ const COORDINATE_DECIMALS: i32 = 4;
 /// less than a coordinate's last decimal.
 const TURN_DECIMALS: i32 = 7;
 
-/// The operators that draw a page on which one unit is `unit` points.
-pub(super) fn content(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<u8> {
-    let mut page = Page { fonts, content: Content::new(), state: State::default() };
+/// A page on which one unit is `unit` points: its dictionary with type and boxes, and its content, not compressed.
+pub(super) fn made(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> (Dictionary, Vec<u8>) {
+    let [width, height] = [drawing.width, drawing.height].map(|mm| Pt(points(mm / unit)));
+    // `printpdf` writes a box as corner and size, which is right for one that begins at the origin.
+    let area = printpdf::Rect::from_wh(width, height);
+    let ops = operators(drawing, fonts, unit);
+    let mut document = PdfDocument::new("");
+    document.pages.push(PdfPage { media_box: area.clone(), trim_box: area.clone(), crop_box: area, ops });
+    // What it calls secure is to leave out every operator that it has no name for.
+    let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: false, image_optimization: None };
+    let mut warnings = Vec::new();
+    let document = document.to_lopdf_document(&options, &mut warnings);
+    debug_assert!(warnings.is_empty(), "{warnings:?}");
+    only_page(document).expect("the document was just made with one page")
+}
+
+/// The page of a document that has one, and its content. Shared by all pages of the document to come, and therefore
+/// not taken, are the parent and the resources.
+fn only_page(mut document: Document) -> Option<(Dictionary, Vec<u8>)> {
+    let page = document.page_iter().next()?;
+    let Object::Dictionary(mut page) = document.objects.remove(&page)? else { return None };
+    let content = page.remove(b"Contents")?.as_reference().ok()?;
+    let Object::Stream(content) = document.objects.remove(&content)? else { return None };
+    for absent in ["Parent", "Resources", "Annots"] {
+        page.remove(absent.as_bytes());
+    }
+    Some((page, content.content))
+}
+
+fn operators(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<Op> {
+    let mut page = Page { fonts, ops: Vec::new(), state: State::default() };
     let scaled = unit != 1.0;
     if scaled {
         let shrink = (1.0 / unit) as f32;
-        page.content.save_state().transform([shrink, 0.0, 0.0, shrink, 0.0, 0.0]);
+        page.ops.push(Op::SaveGraphicsState);
+        page.ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw([shrink, 0.0, 0.0, shrink, 0.0, 0.0]) });
     }
     for layer in layers_of(drawing) {
         page.begin(layer);
@@ -40,9 +75,9 @@ pub(super) fn content(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec
         page.end();
     }
     if scaled {
-        page.content.restore_state();
+        page.ops.push(Op::RestoreGraphicsState);
     }
-    page.content.finish().into_vec()
+    page.ops
 }
 
 /// The layers on which anything is drawn, in drawing order.
@@ -82,19 +117,22 @@ struct State {
 
 struct Page<'a> {
     fonts: &'a mut PdfFonts,
-    content: Content,
+    ops: Vec<Op>,
     state: State,
 }
 
 impl Page<'_> {
     fn begin(&mut self, layer: Layer) {
         self.state = State { layer: Some(layer), ..State::default() };
-        self.content.begin_marked_content_with_properties(Name(b"OC")).properties_named(resource(layer));
-        self.content.save_state().set_line_cap(LineCapStyle::ButtCap).set_line_join(LineJoinStyle::RoundJoin);
+        self.ops.push(Op::BeginLayer { layer_id: LayerInternalId(resource(layer).to_owned()) });
+        self.ops.push(Op::SaveGraphicsState);
+        self.ops.push(Op::SetLineCapStyle { cap: LineCapStyle::Butt });
+        self.ops.push(Op::SetLineJoinStyle { join: LineJoinStyle::Round });
     }
 
     fn end(&mut self) {
-        self.content.restore_state().end_marked_content();
+        self.ops.push(Op::RestoreGraphicsState);
+        self.ops.push(Op::EndLayer);
     }
 
     fn path(&mut self, path: &Path) {
@@ -104,17 +142,23 @@ impl Page<'_> {
         if let Some(stroke) = path.stroke {
             self.stroke(stroke);
         }
-        self.outline(&path.outline);
-        match (path.fill.is_some(), path.stroke.is_some()) {
-            (true, true) => self.content.fill_nonzero_and_stroke(),
-            (true, false) => self.content.fill_nonzero(),
-            (false, _) => self.content.stroke(),
+        let paint = match (path.fill.is_some(), path.stroke.is_some()) {
+            (true, true) => "B",
+            (true, false) => "f",
+            (false, _) => "S",
         };
+        match one_line(&path.outline).filter(|_| path.fill.is_none()) {
+            Some(line) => self.ops.push(Op::DrawLine { line }),
+            None => {
+                self.outline(&path.outline);
+                self.raw(paint, &[]);
+            }
+        }
     }
 
     fn fill(&mut self, tone: Tone) {
         if self.state.fill != Some(tone) {
-            self.content.set_fill_gray(grey(tone));
+            self.ops.push(Op::SetFillColor { col: grey(tone) });
             self.state.fill = Some(tone);
         }
     }
@@ -127,35 +171,35 @@ impl Page<'_> {
         match self.state.layer.filter(|layer| layer.is_for_cutter()) {
             // Full tint of the layer's spot colour.
             Some(layer) => {
-                self.content.set_stroke_color_space(ColorSpaceOperand::Named(resource(layer))).set_stroke_color([1.0])
+                self.ops.push(Op::SetColorSpaceStroke { id: resource(layer).to_owned() });
+                self.raw("SCN", &[1.0]);
             }
-            None => self.content.set_stroke_gray(grey(stroke.tone)),
-        };
-        self.content.set_line_width(points(stroke.width));
-        let dash = stroke.line_type.pattern(stroke.width).into_iter().map(points);
-        self.content.set_dash_pattern(dash, 0.0);
+            None => self.ops.push(Op::SetOutlineColor { col: grey(stroke.tone) }),
+        }
+        self.ops.push(Op::SetOutlineThickness { pt: Pt(points(stroke.width)) });
+        let dashes: Vec<f32> = stroke.line_type.pattern(stroke.width).into_iter().map(points).collect();
+        self.ops.push(Op::SetLineDashPattern { dash: LineDashPattern::new(0.0, &dashes) });
     }
 
+    /// An outline of several parts, some of them closed. `printpdf` closes all parts of a polygon that is filled and
+    /// stroked or none, so its own operators do not say it.
     fn outline(&mut self, outline: &BezPath) {
-        let at = |p: Point| (points(p.x), points(p.y));
-        let mut pen = Point::ORIGIN;
-        let cubic = |content: &mut Content, a: Point, b: Point, p: Point| {
-            let ((ax, ay), (bx, by), (px, py)) = (at(a), at(b), at(p));
-            content.cubic_to(ax, ay, bx, by, px, py);
-        };
-        for element in outline.elements() {
-            match *element {
-                PathEl::MoveTo(p) => drop(self.content.move_to(at(p).0, at(p).1)),
-                PathEl::LineTo(p) => drop(self.content.line_to(at(p).0, at(p).1)),
-                // PDF has cubics only; a quadratic is raised by the usual two-thirds rule.
-                PathEl::QuadTo(q, p) => {
-                    cubic(&mut self.content, pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p);
-                }
-                PathEl::CurveTo(a, b, p) => cubic(&mut self.content, a, b, p),
-                PathEl::ClosePath => drop(self.content.close_path()),
+        let at = |p: Point| [points(p.x), points(p.y)];
+        for element in without_quadratics(outline) {
+            match element {
+                PathEl::MoveTo(p) => self.raw("m", &at(p)),
+                PathEl::LineTo(p) => self.raw("l", &at(p)),
+                PathEl::CurveTo(a, b, p) => self.raw("c", &[at(a), at(b), at(p)].concat()),
+                PathEl::ClosePath => self.raw("h", &[]),
+                PathEl::QuadTo(..) => {}
             }
-            pen = element.end_point().unwrap_or(pen);
         }
+    }
+
+    /// An operator of plain numbers.
+    fn raw(&mut self, operator: &str, numbers: &[f32]) {
+        let value = numbers.iter().map(|&number| DictItem::Real(number)).collect();
+        self.ops.push(Op::Unknown { key: operator.to_owned(), value });
     }
 
     fn text(&mut self, text: &Text) {
@@ -166,22 +210,59 @@ impl Page<'_> {
             Anchor::Middle => text.width() / 2.0,
             Anchor::End => text.width(),
         };
-        let turn = [cos, sin, -sin, cos].map(|value| rounded(value, TURN_DECIMALS));
-        let matrix =
-            [turn[0], turn[1], turn[2], turn[3], points(text.at.x - back * cos), points(text.at.y - back * sin)];
+        let [a, b, c, d] = [cos, sin, -sin, cos].map(|value| rounded(value, TURN_DECIMALS));
+        let matrix = [a, b, c, d, points(text.at.x - back * cos), points(text.at.y - back * sin)];
         // The size is not rounded: its error would add up along the line.
-        let size = (Face::of(text.weight).em(text.height) * POINTS_PER_MM) as f32;
-        let codes = self.fonts.encode(text.weight, &text.content);
-        self.content.begin_text().set_font(resource_name(text.weight), size).set_text_matrix(matrix);
-        self.content.show(Str(&codes)).end_text();
+        let size = Pt((Face::of(text.weight).em(text.height) * POINTS_PER_MM) as f32);
+        let font = PdfFontHandle::External(FontId(resource_name(text.weight).to_owned()));
+        let codes = DictItem::String { data: self.fonts.encode(text.weight, &text.content), literal: true };
+        self.ops.push(Op::StartTextSection);
+        self.ops.push(Op::SetFont { font, size });
+        self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+        // The codes are the document's own (`pdf_font`), one string to a text; `printpdf` would show glyph by glyph.
+        self.ops.push(Op::Unknown { key: "Tj".to_owned(), value: vec![codes] });
+        self.ops.push(Op::EndTextSection);
     }
 }
 
-/// Name under which a page asks for a layer's group, and for its colour.
-pub(super) fn resource(layer: Layer) -> Name<'static> {
-    Name(layer.name().as_bytes())
+/// An outline of one part as a line of `printpdf`; `None` for one of several.
+fn one_line(outline: &BezPath) -> Option<Line> {
+    let mut line = Line::default();
+    let corner =
+        |p: Point, bezier: bool| LinePoint { p: printpdf::Point { x: Pt(points(p.x)), y: Pt(points(p.y)) }, bezier };
+    for element in without_quadratics(outline) {
+        if line.is_closed {
+            return None;
+        }
+        match element {
+            PathEl::MoveTo(p) if line.points.is_empty() => line.points.push(corner(p, false)),
+            PathEl::LineTo(p) => line.points.push(corner(p, false)),
+            PathEl::CurveTo(a, b, p) => line.points.extend([corner(a, true), corner(b, true), corner(p, false)]),
+            PathEl::ClosePath => line.is_closed = true,
+            PathEl::MoveTo(_) | PathEl::QuadTo(..) => return None,
+        }
+    }
+    Some(line)
 }
 
-fn grey(tone: Tone) -> f32 {
-    rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS)
+/// PDF has cubics only; a quadratic is raised by the usual two-thirds rule.
+fn without_quadratics(outline: &BezPath) -> impl Iterator<Item = PathEl> {
+    let mut pen = Point::ORIGIN;
+    outline.iter().map(move |element| {
+        let raised = match element {
+            PathEl::QuadTo(q, p) => PathEl::CurveTo(pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p),
+            other => other,
+        };
+        pen = element.end_point().unwrap_or(pen);
+        raised
+    })
+}
+
+/// Name under which a page asks for a layer's group, and for its colour.
+pub(super) fn resource(layer: Layer) -> &'static str {
+    layer.name()
+}
+
+fn grey(tone: Tone) -> Color {
+    Color::Greyscale(Greyscale::new(rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS), None))
 }

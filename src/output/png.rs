@@ -3,8 +3,8 @@
 use std::sync::{Arc, LazyLock};
 
 use resvg::tiny_skia::{Color, Pixmap, Transform};
-use resvg::usvg::fontdb::Database;
-use resvg::usvg::{Options, Tree};
+use usvg::fontdb::Database;
+use usvg::{Options, Tree};
 
 use super::OutputError;
 use super::font::unshaped;

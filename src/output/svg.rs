@@ -166,7 +166,7 @@ fn grey(tone: Tone) -> String {
 
 #[cfg(test)]
 mod tests {
-    use resvg::usvg::{self, Options, Tree};
+    use usvg::{Options, Tree};
 
     use super::*;
     use crate::drawing::{Stroke, heights, widths};
