@@ -66,8 +66,8 @@ pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
 pub use reliability::{
-    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value, critical_value_among,
-    non_centrality,
+    FAMILY_SIGNIFICANCE, POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value,
+    critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;

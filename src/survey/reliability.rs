@@ -9,7 +9,7 @@ use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 pub const SIGNIFICANCE: f64 = 0.001;
 
 /// Probability that any of many right values is suspected.
-pub const FAMILY: f64 = 0.2;
+pub const FAMILY_SIGNIFICANCE: f64 = 0.2;
 
 /// Probability of finding an error of the smallest detectable size.
 pub const POWER: f64 = 0.80;
@@ -21,11 +21,11 @@ pub fn critical_value() -> f64 {
     Normal::standard().inverse_cdf(1.0 - SIGNIFICANCE / 2.0)
 }
 
-/// The same where so many values are tested at once: with more than [`FAMILY`] / [`SIGNIFICANCE`] of them each is tested so much more
-/// strictly that all right ones together are suspected no more often than [`FAMILY`] (Bonferroni's inequality).
+/// The same where so many values are tested at once: above 200 of them each is tested so much more strictly that with a probability
+/// of no more than [`FAMILY_SIGNIFICANCE`] any right one is suspected (Bonferroni's inequality).
 #[must_use]
 pub fn critical_value_among(values: usize) -> f64 {
-    let each = SIGNIFICANCE.min(FAMILY / values.max(1) as f64);
+    let each = SIGNIFICANCE.min(FAMILY_SIGNIFICANCE / values.max(1) as f64);
     Normal::standard().inverse_cdf(1.0 - each / 2.0)
 }
 

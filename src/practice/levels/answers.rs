@@ -128,7 +128,7 @@ impl Case<'_> {
             let (end, other) = if bump / 2 == 0 { ("front", "rear") } else { ("rear", "front") };
             format!("Only the {end} half is twisted: the {other} half is even, so it is at the {end} end")
         };
-        let line = if bump % 2 == 0 { ("left", "FL, ML, RL") } else { ("right", "FR, MR, RR") };
+        let line = if bump.is_multiple_of(2) { ("left", "FL, ML, RL") } else { ("right", "FR, MR, RR") };
         let way = if over > 0.0 { "above" } else { "below" };
         [
             format!(
