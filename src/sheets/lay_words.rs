@@ -164,7 +164,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
     };
     let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
     let what = match open.len() {
-        all if all == proof.marks.len() => "No mark’s tolerance can be proven".to_owned(),
+        all if all == proof.marks.len() => "The tolerances of the marks cannot be proven".to_owned(),
         many if many > MOST_NAMED => format!("The tolerances of {many} marks cannot be proven"),
         _ => {
             let (s, names) = (if open.len() == 1 { "" } else { "s" }, open.iter().map(name).collect::<Vec<_>>());
@@ -270,6 +270,6 @@ mod tests {
         assert!(
             said(2).unwrap().starts_with(&format!("The tolerances of {}, {} cannot be proven: ", names[0], names[1]))
         );
-        assert!(said(3).unwrap().starts_with("No mark’s tolerance can be proven: the tightest"));
+        assert!(said(3).unwrap().starts_with("The tolerances of the marks cannot be proven: the tightest"));
     }
 }
