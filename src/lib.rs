@@ -13,8 +13,10 @@
 //! "#;
 //! let job = Job::resolve(JobSpec::read(&Source::new("job.toml", text))?, &Folders::default(), true)?;
 //! let made = Kit::of(job).files(&Wanted::default())?;
-//! let folder = std::env::temp_dir().join("baystencil-example");
-//! made.files.write(&folder)?;
+//! # let parent = tempfile::tempdir()?;
+//! # let folder = parent.path().join("my-kit");
+//! # let folder = folder.as_path();
+//! made.files.write(folder)?; // a path of yours
 //! # assert!(folder.join("stencils.pdf").exists());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

@@ -9,12 +9,12 @@
 //!
 //! Answers are the plan's numbers in whole mm.
 
-mod reckoning;
 #[cfg(test)]
 mod tests;
+mod working;
 mod wrong;
 
-use reckoning::{Builder, marks_of_level};
+use working::{Builder, marks_of_level};
 
 use super::{
     Block, Exercise,
@@ -23,8 +23,7 @@ use super::{
 };
 
 /// How answers are rounded.
-const ROUNDING: &str =
-    "Answer in whole mm; half a millimetre is rounded away from zero. Reckon on with unrounded numbers.";
+const ROUNDING: &str = "Answer in whole mm; half a millimetre is rounded away from zero. Go on with unrounded numbers.";
 
 /// Makes one exercise; see the table of levels above.
 ///

@@ -178,7 +178,7 @@ fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let read_as = (inches.floor() + (inches.fract() * 10.0).round() / measure.per_inch as f64) * MM_PER_INCH;
     let slips = [
         (read_as, format!("took tenths of an inch for graduations of 1/{}", measure.per_inch)),
-        (distance.mm * MM_PER_INCH / 25.0, "reckoned with 1 in = 25 mm".to_owned()),
+        (distance.mm * MM_PER_INCH / 25.0, "took 1 in as 25 mm".to_owned()),
         (distance.mm / 10.0 * MM_PER_INCH, "took centimetres for inches".to_owned()),
     ];
     let answers = slips.into_iter().map(|(mm, meaning)| (measure.text(mm), meaning));

@@ -4,7 +4,7 @@
 //! line by two drawn points as far apart as the sheet is long, the front one being that mark. From
 //! there every joint adds a shift and a turn (see [`Joint::effects`]), the turn with the lever arm from
 //! the joint to the mark, and the scale of printer and paper acts on the whole distance. Paths are
-//! taken as open: where sheets close a ring the closure helps, and is not reckoned with.
+//! taken as open: where sheets close a ring the closure helps, and is not counted.
 
 use kurbo::{Point, Vec2};
 

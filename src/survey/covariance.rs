@@ -331,4 +331,19 @@ mod tests {
         }
         assert_eq!(Covariance::default().radius_95(), 0.0);
     }
+
+    #[test]
+    fn what_is_known_too_coarsely_to_hit_the_circle_is_undecided_and_not_outside() {
+        let coarse = Covariance { xx: 1.0, xy: 0.0, yy: 238.0 * 238.0 };
+        assert!(coarse.within(5.0, Vec2::ZERO) < 0.05, "seldom in the circle for all that");
+        assert_eq!(coarse.verdict(5.0, Vec2::ZERO), Verdict::Undecided);
+        assert_eq!(coarse.verdict(5.0, Vec2::new(0.0, 300.0)), Verdict::Undecided);
+        // Along the way in which it is known well, and far beyond.
+        assert_eq!(coarse.verdict(5.0, Vec2::new(9.0, 0.0)), Verdict::Outside);
+        assert_eq!(coarse.verdict(5.0, Vec2::new(0.0, 600.0)), Verdict::Outside);
+        // With a fine measure the guard band of a single value, 1.645 standard deviations.
+        let fine = Covariance { xx: 0.01, xy: 0.0, yy: 0.01 };
+        let expected = [(4.8, Verdict::Inside), (5.0, Verdict::Undecided), (5.2, Verdict::Outside)];
+        assert!(expected.into_iter().all(|(off, verdict)| fine.verdict(5.0, Vec2::new(off, 0.0)) == verdict));
+    }
 }

@@ -9,7 +9,7 @@ use crate::source::Table;
 const HAND_MM: RangeInclusive<f64> = 0.0..=20.0;
 
 /// Sensible standard deviations of what grows with length, mm per metre: with 3 % a printer has fitted
-/// the page to the paper, and that is to be mended and not reckoned with.
+/// the page to the paper, and that is to be mended and not allowed for.
 const PER_METRE_MM: RangeInclusive<f64> = 0.0..=30.0;
 
 /// By how much the long bar on a strip of a roll may be off, mm per metre: twice what a steel rule of a metre is read to. What is

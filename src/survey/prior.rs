@@ -10,7 +10,7 @@ use super::{Covariance, Influence, Method, Precision, roll::Roll, setting_out::S
 use crate::plan::FloorPlan;
 
 /// Least standard deviation in mm, in each direction, of a mark laid by itself: hands on a workshop floor scatter by 1.8 to
-/// 2.5 mm whatever the causes that are reckoned with add up to (our own measurement by simulated layouts, no other source).
+/// 2.5 mm whatever the causes that are counted add up to (our own measurement by simulated layouts, no other source).
 const LEAST_LAYING_SD_MM: f64 = 1.8;
 
 /// The places of a layout's marks as its way of laying promises them, about their designed places.

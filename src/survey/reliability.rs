@@ -71,6 +71,9 @@ mod tests {
         // k(0.001) = 3.290527, δ0(0.001, 0.80) = 4.132148, λ0 = 17.074647 (computed with scipy; 3.29 and 80 % are
         // the usual ones).
         assert!((critical_value() - 3.290_527).abs() < 1e-6);
+        // Quantiles of the normal distribution (tables): many values at once are tested more strictly, few as always.
+        assert_eq!(critical_value_among(200), critical_value());
+        assert!((critical_value_among(2000) - 3.890_592).abs() < 1e-6, "{}", critical_value_among(2000));
         assert!((non_centrality() - 4.132_148).abs() < 1e-6);
         assert!((non_centrality().powi(2) - 17.074_647).abs() < 1e-5);
     }

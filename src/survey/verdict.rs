@@ -1,4 +1,4 @@
-//! Inside, outside, or not to be told: decisions that reckon with the uncertainty of what was measured.
+//! Inside, outside, or not to be told: decisions that allow for the uncertainty of what was measured.
 //!
 //! The rule is that of JCGM 106:2012, 8.3 (and ISO 14253-1): a quantity is inside its tolerance when it
 //! is so with [`CONFORMANCE`], outside when it is not with as much, and between the two the

@@ -2,7 +2,7 @@
 
 use super::{
     length::{Lengths, listed},
-    network, slip,
+    network, reading, slip,
 };
 use crate::survey::{Assessment, Decision, Finding, Geometry, Suspect, TapedLayout, Todo, Verdict};
 
@@ -49,13 +49,7 @@ impl Words<'_> {
     }
 
     fn line(&self, geometry: Geometry) -> String {
-        match geometry {
-            Geometry::Distance { from, to } => format!("{}\u{2013}{}", self.name(from), self.name(to)),
-            Geometry::Offset { mark, line: [start, end] } => {
-                format!("{} on the string {}\u{2013}{}", self.name(mark), self.name(start), self.name(end))
-            }
-            Geometry::X { point } | Geometry::Y { point } => format!("the plumbed mark {}", self.name(point)),
-        }
+        reading::line(self.layout, geometry)
     }
 
     fn untied(&self) -> bool {

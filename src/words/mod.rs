@@ -6,6 +6,7 @@
 mod check;
 mod length;
 mod network;
+mod reading;
 mod slip;
 #[cfg(test)]
 mod tests;

@@ -4,7 +4,7 @@ use kurbo::Vec2;
 
 use super::{
     length::{Lengths, listed},
-    slip,
+    reading, slip,
 };
 use crate::{
     survey::{
@@ -66,14 +66,7 @@ impl Words<'_> {
     }
 
     fn reading(&self, observation: usize) -> String {
-        let name = |point: usize| self.name(point);
-        match self.layout.network.observations[observation].geometry {
-            Geometry::Distance { from, to } => format!("{}–{}", name(from), name(to)),
-            Geometry::Offset { mark, line: [start, end] } => {
-                format!("{} beside the line {}–{}", name(mark), name(start), name(end))
-            }
-            Geometry::X { point } | Geometry::Y { point } => format!("the plumbed mark {}", name(point)),
-        }
+        reading::line(self.layout, self.layout.network.observations[observation].geometry)
     }
 
     fn scatter(&self) -> Vec<String> {

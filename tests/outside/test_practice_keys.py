@@ -110,7 +110,7 @@ def units(answer):
     found |= {(2, f"{pair} {text}"): mm for pair, text, mm in unit_rows(answer, 2, rf"({LENGTH}) (\d+)")}
     text = answer.question(3).text
     found[3, "should be"] = re.search(r"Should be mm [\d /]+ in \d+ mm (\d+)", text)[1]
-    found[3, "slip"] = re.findall(r"(took the inches[^:=]*|left the[^:=]*|put the[^:=]*|reckoned with 1 in = 25 mm): [\d. ×]+ = \d+ mm ← as written", text)[-1]
+    found[3, "slip"] = re.findall(r"(took the inches[^:=]*|left the[^:=]*|put the[^:=]*|took 1 in as 25 mm): [\d. ×]+ = \d+ mm ← as written", text)[-1]
     return found
 
 

@@ -24,7 +24,7 @@ SLIPS = {
     "took the inches for centimetres": lambda inches, top: inches * 10,
     "left the fraction out": lambda inches, top: floor(inches) * INCH,
     "put the top of the fraction behind the decimal point": lambda inches, top: Fraction(f"{floor(inches)}.{top}") * INCH,
-    "reckoned with 1 in = 25 mm": lambda inches, top: inches * 25,
+    "took 1 in as 25 mm": lambda inches, top: inches * 25,
 }
 
 
@@ -83,7 +83,7 @@ def slip(exercise, answer, where):
     wrong = {words: nearest(reckon(read, top)) for words, reckon in SLIPS.items()}
     fits = [words for words, mm in wrong.items() if mm == written]
     assert len(fits) == 1, f"{where}: {fits}"
-    told = {words: int(mm) for words, mm in re.findall(r"(took[^:=]*|left[^:=]*|put[^:=]*|reckoned with 1 in = 25 mm): [\d. ×]+ = (\d+) mm", key)}
+    told = {words: int(mm) for words, mm in re.findall(r"(took[^:=]*|left[^:=]*|put[^:=]*): [\d. ×]+ = (\d+) mm", key)}
     assert told == wrong, where
     named = re.search(r"([^:]*): [\d. ×]+ = (\d+) mm ← as written", key)
     assert named[1].endswith(fits[0]) and int(named[2]) == written, where

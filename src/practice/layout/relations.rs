@@ -21,7 +21,7 @@ const DEEPEST: usize = 40;
 
 /// How a mark comes about.
 #[derive(Clone, Debug)]
-pub(in crate::practice) struct Reckoned {
+pub(in crate::practice) struct WorkedOut {
     /// Its station, mm.
     pub station: Sum,
     /// Its offset, left positive, mm.
@@ -48,7 +48,7 @@ pub(in crate::practice) struct Relations<'a> {
     numbers: Vec<Option<usize>>,
     used_rails: Vec<bool>,
     /// Of each mark of the plan.
-    pub marks: Vec<Reckoned>,
+    pub marks: Vec<WorkedOut>,
 }
 
 impl<'a> Relations<'a> {
@@ -74,7 +74,7 @@ impl<'a> Relations<'a> {
             marks: Vec::new(),
         };
         for mark in &drawn.plan.marks {
-            let found = relations.reckon(&mark.id, mark.station)?;
+            let found = relations.work_out(&mark.id, mark.station)?;
             let off = (found.station.value() - mark.at.x).abs().max((found.offset.value() - mark.at.y).abs());
             if off > SAME_MM {
                 return None;
@@ -131,7 +131,7 @@ impl<'a> Relations<'a> {
         self.marks.iter().any(|mark| mark.offset.mistaken(name, 0.0).is_some())
     }
 
-    fn reckon(&self, id: &str, station: Option<usize>) -> Option<Reckoned> {
+    fn work_out(&self, id: &str, station: Option<usize>) -> Option<WorkedOut> {
         let Some(number) = station else {
             let (index, side) = self.template.points.iter().enumerate().find_map(|(index, point)| {
                 let sides = point.sides.list();
@@ -152,7 +152,7 @@ impl<'a> Relations<'a> {
             Side::Centre => Sum::default(),
             _ => self.rail((0..self.template.rails.len()).filter(lies_here).nth(nth - 1)?, 0)?.times(side.sign()),
         };
-        Some(Reckoned { station: self.station(station, side, 0)?, offset })
+        Some(WorkedOut { station: self.station(station, side, 0)?, offset })
     }
 
     fn datum(&self, datum: Datum, side: Side) -> Sum {
@@ -231,7 +231,7 @@ impl<'a> Relations<'a> {
         }
     }
 
-    fn point(&self, index: usize, side: Side, depth: usize) -> Option<Reckoned> {
+    fn point(&self, index: usize, side: Side, depth: usize) -> Option<WorkedOut> {
         let point = &self.template.points[index];
         let width = Sum::of("overall width", self.vehicle.overall_width).times(0.5);
         let (x, y) = match &point.from.value {
@@ -257,13 +257,13 @@ impl<'a> Relations<'a> {
         };
         let ahead = if point.bearing_from == BearingFrom::Ahead { 1.0 } else { -1.0 };
         let (sine, cosine) = degrees.to_radians().sin_cos();
-        Some(Reckoned {
+        Some(WorkedOut {
             station: x.plus(part("cos", cosine).times(ahead)),
             offset: y.plus(part("sin", sine).times(side.sign())),
         })
     }
 
-    fn referred(&self, mark: &MarkRef, side: Side, depth: usize) -> Option<Reckoned> {
+    fn referred(&self, mark: &MarkRef, side: Side, depth: usize) -> Option<WorkedOut> {
         let side = mark.side.unwrap_or(side);
         let Some((station, rail)) = mark.name.split_once('/') else {
             let index = self.template.points.iter().position(|point| point.name == mark.name)?;
@@ -271,10 +271,10 @@ impl<'a> Relations<'a> {
         };
         let station = self.template.stations.iter().position(|known| known.name == station)?;
         if rail == "centre" {
-            return Some(Reckoned { station: self.station(station, Side::Centre, depth)?, offset: Sum::default() });
+            return Some(WorkedOut { station: self.station(station, Side::Centre, depth)?, offset: Sum::default() });
         }
         let rail = self.template.rails.iter().position(|known| known.name == rail)?;
-        Some(Reckoned {
+        Some(WorkedOut {
             station: self.station(station, side, depth)?,
             offset: self.rail(rail, depth)?.times(side.sign()),
         })

@@ -118,7 +118,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_sum_reads_as_it_is_reckoned_and_what_cancels_is_left_out() {
+    fn a_sum_reads_as_it_is_worked_out_and_what_cancels_is_left_out() {
         let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5);
         let offset = half("track", 1540.0).plus(half("tyre width", 213.0)).plus(Sum::of("gap", 300.0));
         assert_eq!(offset.worked(), "½ track + ½ tyre width + gap = 1540/2 + 213/2 + 300 = 1176.5");

@@ -30,7 +30,7 @@ impl Tasks<'_> {
         let text = format!("Fill in the table{}; set out and name the marks; draw the lines.", self.pair_hint());
         let mut asked = Asked::new(text, 2 * self.marks.len());
         for (index, other) in self.rows() {
-            let (mark, reckoned) = (&plan.marks[index], &self.relations.marks[index]);
+            let (mark, worked_out) = (&plan.marks[index], &self.relations.marks[index]);
             asked.row(Cell::Given(self.names(index, other)));
             for (of, mm) in [("station", mark.at.x), ("offset", mark.at.y)] {
                 self.blank(&mut asked, of, whole(mm), (index, other));
@@ -39,10 +39,10 @@ impl Tasks<'_> {
             asked.line(format!(
                 "{}: station {}, on paper {}/{n} = {}; offset {}, on paper {}/{n} = {}{}",
                 self.names(index, other),
-                reckoned.station.worked(),
+                worked_out.station.worked(),
                 exact(mark.at.x),
                 half(self.sheet.paper(mark.at.x)),
-                reckoned.offset.worked(),
+                worked_out.offset.worked(),
                 exact(mark.at.y),
                 half(self.sheet.paper(mark.at.y)),
                 if other.is_some() { ", to the right \u{2212}" } else { "" },
@@ -105,7 +105,7 @@ impl Tasks<'_> {
         let mut reachable = self.marks.to_vec();
         reachable.extend(plan.tape_base.iter().filter(|_| self.compasses));
         let pair = longest_pair(plan, &reachable)?;
-        let text = "Measure both on the paper (right within 1 mm), and reckon them on the floor.";
+        let text = "Measure both on the paper (right within 1 mm), and work out what they are on the floor.";
         let mut asked = Asked::new(text.to_owned(), 4);
         for index in [pair.first, pair.second] {
             let check = &plan.checks[index];
@@ -216,13 +216,13 @@ impl Tasks<'_> {
             ));
             return wrong;
         }
-        let reckoned = &self.relations.marks[index];
+        let worked_out = &self.relations.marks[index];
         let slips = [
-            (&reckoned.station, "station", "front overhang", 0.0, "took the axle for the bumper"),
-            (&reckoned.station, "station", "rear overhang", 0.0, "took the axle for the bumper"),
-            (&reckoned.offset, "offset", "tyre width", 0.0, "forgot half the tyre width"),
-            (&reckoned.offset, "offset", "track", 2.0, "took the whole track for its half"),
-            (&reckoned.offset, "offset", "overall width", 2.0, "took the whole width for its half"),
+            (&worked_out.station, "station", "front overhang", 0.0, "took the axle for the bumper"),
+            (&worked_out.station, "station", "rear overhang", 0.0, "took the axle for the bumper"),
+            (&worked_out.offset, "offset", "tyre width", 0.0, "forgot half the tyre width"),
+            (&worked_out.offset, "offset", "track", 2.0, "took the whole track for its half"),
+            (&worked_out.offset, "offset", "overall width", 2.0, "took the whole width for its half"),
         ];
         let known = |what: &str| if what == "station" { mark.at.x } else { mark.at.y };
         wrong.extend(slips.into_iter().filter_map(|(sum, what, part, factor, meaning)| {

@@ -17,7 +17,7 @@ pub(super) const FULL_SHARE: f64 = 0.995;
 /// Shortest lever that a turn is read with, m: a reading of 1 mm less or more is then 0.06°.
 const LEAST_LEVER: f64 = 1.0;
 
-/// A turn is answered to a tenth of a degree; reckoned from one reading it may be off by this many times what the adjustment
+/// A turn is answered to a tenth of a degree; worked out from one reading it may be off by this many times what the adjustment
 /// may be.
 const COARSER: f64 = 2.0;
 

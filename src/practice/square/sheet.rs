@@ -30,7 +30,7 @@ const TURNED: &str = "The whole grid is turned";
 impl Case<'_> {
     pub(super) fn given(&self) -> Vec<Block> {
         let mut given = vec![Block::Text(self.task())];
-        // Four marks are seen at a glance; of more, places to reckon with take the room.
+        // Four marks are seen at a glance; of more, places to calculate with take the room.
         if self.level.number() == 1 {
             given.push(Block::Figure(Box::new(self.figure())));
         } else {

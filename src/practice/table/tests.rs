@@ -87,7 +87,7 @@ fn worked_answers_put_the_hatchbacks_numbers_in() {
 }
 
 #[test]
-fn the_highest_level_reckons_with_a_size_code_and_with_unequal_wheelbases_where_the_vehicle_has_them() {
+fn the_highest_level_works_with_a_size_code_and_with_unequal_wheelbases_where_the_vehicle_has_them() {
     let text = |vehicle: &str| {
         let setting = fixture::setting(vehicle, "perimeter-lines", &[]);
         fixture::text(&KIND.exercise(&setting, Level::ALL[3], 1, 1).unwrap())

@@ -1,6 +1,6 @@
 //! Wrong answers that are often given.
 
-use super::reckoning::Builder;
+use super::working::Builder;
 use crate::practice::{Level, WrongAnswer, layout::whole};
 
 impl Builder<'_> {

@@ -58,7 +58,7 @@ impl Slip {
             Self::Centimetres => "took the inches for centimetres",
             Self::FractionDropped => "left the fraction out",
             Self::FractionAsDecimal => "put the top of the fraction behind the decimal point",
-            Self::TwentyFive => "reckoned with 1 in = 25 mm",
+            Self::TwentyFive => "took 1 in as 25 mm",
         }
     }
 

@@ -1,4 +1,4 @@
-//! Mistakes that are reckoned with, how often they happen and how large they are.
+//! Mistakes that are allowed for, how often they happen and how large they are.
 
 /// Something that may be wrong altogether.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,4 +1,4 @@
-//! Limits that reckon with what the tape itself may be off.
+//! Limits that allow for what the tape itself may be off.
 
 use crate::{plan::Limits, survey::guard_factor};
 

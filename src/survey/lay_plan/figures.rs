@@ -63,7 +63,7 @@ pub(super) const ON_LINE_MM: f64 = 0.5;
 /// practice, no source).
 pub(super) const BODY_EDGE_MM: f64 = 50.0;
 
-/// Least standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an infinite weight.
+/// Least standard deviation that is calculated with, mm: a `[precision]` of nothing would be an infinite weight.
 pub(super) const LEAST_SD_MM: f64 = 0.01;
 
 /// Plumbing several times each and taking the middle, mm in each direction (estimate, no source).

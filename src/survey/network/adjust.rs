@@ -22,7 +22,7 @@ use crate::survey::{Covariance, RigidFit, non_centrality};
 const MOST_STEPS: usize = 100;
 
 /// A step that moves no point by more than this part of the network's extent ends the adjustment.
-const SETTLED: f64 = 1e-10;
+pub(super) const SETTLED: f64 = 1e-10;
 
 /// Where no step lessens the squares any more, the last digits decide: a further step of less than this part of the
 /// extent still counts as settled.
@@ -39,13 +39,6 @@ const MOST_HALVINGS: usize = 40;
 
 /// Dampings tried in turn where the normal equations cannot be solved, as part of their mean diagonal.
 const DAMPINGS: [f64; 4] = [1e-6, 1e-4, 1e-2, 1.0];
-
-/// An observation whose redundancy is less than this is not left out by bringing cofactors up to date: rounding would be all that is
-/// left of them.
-const LEAST_LEFT: f64 = 1e-6;
-
-/// Steps with cofactors that were brought up to date must shrink by this factor at least.
-const SLOWER: f64 = 0.5;
 
 /// A reading with less redundancy than this cannot be checked at all: no other reading says anything of it.
 const NO_REDUNDANCY: f64 = 1e-9;
@@ -86,9 +79,9 @@ pub struct Adjustment {
     pub dof: usize,
     /// Weighted sum of squares of the residuals, vᵀPv.
     pub squares: f64,
-    unknowns: Unknowns,
-    cofactors: DMatrix<f64>,
-    rows: Vec<Sparse>,
+    pub(super) unknowns: Unknowns,
+    pub(super) cofactors: DMatrix<f64>,
+    pub(super) rows: Vec<Sparse>,
 }
 
 /// An observation after the adjustment.
@@ -253,7 +246,7 @@ impl Network {
     }
 
     /// What became of the observations, linearised at the minimum.
-    fn adjusted(&self, linear: &Linearised, cofactors: &DMatrix<f64>) -> Vec<Adjusted> {
+    pub(super) fn adjusted(&self, linear: &Linearised, cofactors: &DMatrix<f64>) -> Vec<Adjusted> {
         let power = non_centrality();
         let adjusted = |(index, observation): (usize, &Observation)| {
             let row = &linear.rows[index];
@@ -270,13 +263,6 @@ impl Network {
         };
         self.observations.iter().enumerate().map(adjusted).collect()
     }
-}
-
-/// What became of an observation between two adjustments.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Change {
-    Left,
-    Added,
 }
 
 /// Where steps have led.
@@ -303,61 +289,6 @@ impl Adjustment {
     /// As [`Network::adjust`].
     pub fn laid_near(self, network: &Network, given: &[Point]) -> Result<Self, AdjustError> {
         network.concluded(self.unknowns, self.places, given)
-    }
-
-    /// The adjustment of `network`, which is this one's without `observation`. The cofactors are brought up to date, not made anew
-    /// (Sherman and Morrison's formula), and the places stepped to the minimum with them. `None` where that does not come to rest, or
-    /// the observation holds the network.
-    #[must_use]
-    pub fn without(&self, network: &Network, observation: Observation) -> Option<Self> {
-        self.updated(network, observation, Change::Left)
-    }
-
-    /// The adjustment of `network`, which is this one's with `observation` besides; made as [`Adjustment::without`] does.
-    #[must_use]
-    pub fn with(&self, network: &Network, observation: Observation) -> Option<Self> {
-        self.updated(network, observation, Change::Added)
-    }
-
-    fn updated(&self, network: &Network, observation: Observation, change: Change) -> Option<Self> {
-        let linear = observation.geometry.linear_at(|point| self.places[point])?;
-        let row = self.unknowns.sparse(linear.derivatives());
-        let mut through = DVector::zeros(self.unknowns.count);
-        row.iter().for_each(|&(column, by)| through.axpy(by, &self.cofactors.column(column), 1.0));
-        let known = row.iter().map(|&(column, by)| by * through[column]).sum::<f64>();
-        let variance = observation.sd.powi(2);
-        let (dof, divisor) = match change {
-            Change::Left => (self.dof.checked_sub(1)?, variance - known),
-            Change::Added => (self.dof + 1, -(variance + known)),
-        };
-        if divisor.abs() < LEAST_LEFT * variance {
-            return None;
-        }
-        let mut cofactors = self.cofactors.clone();
-        cofactors.ger(1.0 / divisor, &through, &through, 1.0);
-        let (places, linear) = self.rested(network, &cofactors)?;
-        let (observations, squares) = (network.adjusted(&linear, &cofactors), linear.squares());
-        let unknowns = self.unknowns.clone();
-        Some(Self { datum: self.datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
-    }
-
-    /// The minimum of `network` near these places, by steps with cofactors that are nearly its own.
-    fn rested(&self, network: &Network, cofactors: &DMatrix<f64>) -> Option<(Vec<Point>, Linearised)> {
-        let settled = SETTLED * extent(&self.places);
-        let (mut places, mut before) = (self.places.clone(), f64::INFINITY);
-        loop {
-            let linear = Linearised::at(network, &self.unknowns, &places).ok()?;
-            let step = cofactors * linear.right();
-            let longest = step.amax();
-            if longest <= settled {
-                return Some((places, linear));
-            }
-            if !longest.is_finite() || longest > SLOWER * before {
-                return None;
-            }
-            before = longest;
-            moved_by(&self.unknowns, &step, &mut places);
-        }
     }
 
     /// Standard deviation of an observation of weight 1 as the residuals show it, √(vᵀPv/f): 1 where the a-priori
@@ -437,7 +368,7 @@ fn free_motion(unknowns: &Unknowns, loose: &DMatrix<f64>, places: &[Point], give
 }
 
 /// Moves places by a step.
-fn moved_by(unknowns: &Unknowns, step: &DVector<f64>, places: &mut [Point]) {
+pub(super) fn moved_by(unknowns: &Unknowns, step: &DVector<f64>, places: &mut [Point]) {
     for (point, place) in places.iter_mut().enumerate() {
         if let Some(column) = unknowns.column(point) {
             *place += Vec2::new(step[column], step[column + 1]);
@@ -451,6 +382,6 @@ fn quadratic(a: &[(usize, f64)], matrix: &DMatrix<f64>, b: &[(usize, f64)]) -> f
 }
 
 /// Largest distance of a point from the first one, at least 1 mm.
-fn extent(places: &[Point]) -> f64 {
+pub(super) fn extent(places: &[Point]) -> f64 {
     places.iter().map(|place| place.distance(places[0])).fold(1.0, f64::max)
 }

@@ -14,6 +14,7 @@ mod row;
 mod settle;
 #[cfg(test)]
 mod tests;
+mod update;
 
 pub use adjust::{AdjustError, Adjusted, Adjustment, Datum};
 pub(super) use factor::Factor;

@@ -221,3 +221,21 @@ fn a_layout_started_as_its_mirror_image_or_in_a_heap_is_found_all_the_same() {
         }
     }
 }
+
+#[test]
+fn of_two_mirror_images_the_one_nearer_to_the_given_places_is_taken() {
+    let mut network = exact(&SCATTERED);
+    network.points.iter_mut().for_each(|point| point.fixed = false);
+    let given: Vec<Point> = network.points.iter().map(|point| point.start).collect();
+    let mut mirrored = network.clone();
+    mirrored.points.iter_mut().for_each(|point| point.start.y = -point.start.y);
+    let found = network.nearer_image(mirrored.adjust().unwrap(), &given);
+    assert!(found.places.iter().zip(&given).all(|(place, given)| place.distance(*given) < 1e-4), "{:?}", found.places);
+    // A reading that tells the sides keeps the image that it says.
+    let offset = Geometry::Offset { mark: 4, line: [0, 1] };
+    let value = -Row::at(offset, |point| given[point]).unwrap().value;
+    network.observations.push(Observation { geometry: offset, value, sd: 1.0 });
+    let kept = network.nearer_image(network.adjust_from_anywhere().unwrap(), &given);
+    let side = Row::at(offset, |point| kept.places[point]).unwrap().value;
+    assert!((side - value).abs() < 1.0, "{side} not {value}");
+}

@@ -12,7 +12,7 @@ use crate::{
     units::mm_exact,
 };
 
-/// Least a-priori standard deviation that is reckoned with, mm: a `[precision]` of nothing would be an
+/// Least a-priori standard deviation that is calculated with, mm: a `[precision]` of nothing would be an
 /// infinite weight.
 const LEAST_SD_MM: f64 = 0.01;
 

@@ -348,7 +348,7 @@ fn capitals_and_blanks_matter_only_where_two_names_differ_by_them() {
 }
 
 #[test]
-fn a_precision_of_nothing_still_has_a_weight_that_can_be_reckoned_with() {
+fn a_precision_of_nothing_still_has_a_weight_that_can_be_calculated_with() {
     let nothing = Precision { centreline: 0.0, mark_width: 0.0, plumb: 0.0, ..Precision::default() };
     let readings = toml("[[inline]]\nmarks = [\"1L\", \"2L\", \"WFL\"]\n");
     let survey = readings.resolve(Some(&plan()), &nothing).unwrap();

@@ -87,7 +87,7 @@ impl<'a> Builder<'a> {
         let (text, line) = match code.rim_width {
             Some(rim) => (
                 format!(
-                    "Reckon the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Go on with S as rounded."
+                    "Work out the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Go on with S as rounded."
                 ),
                 format!(
                     "A1 = {ratio} × {nominal} = {share}; S = {nominal} + 0.4 × ({} \u{2212} {share}) = {}",
@@ -130,7 +130,7 @@ impl<'a> Builder<'a> {
         }
         let table = Block::Table { columns, rows };
         let lines = self.place_lines(marks);
-        let text = "Reckon station and offset of each mark.";
+        let text = "Work out station and offset of each mark.";
         self.ask(text, table, if marks.len() > FEW_MARKS { 2 } else { 1 }, lines);
         self.placed = marks.to_vec();
     }
@@ -194,7 +194,7 @@ impl<'a> Builder<'a> {
         }
         let columns = ["Mark".to_owned(), format!("from {} mm", bases[0].id), format!("from {} mm", bases[1].id)];
         let text = format!(
-            "Reckon the two-tape distances of these marks from {} and {}: √(along² + across²).",
+            "Work out the two-tape distances of these marks from {} and {}: √(along² + across²).",
             bases[0].id, bases[1].id
         );
         self.ask(text, Block::table(columns, rows), 1, lines);
@@ -223,9 +223,9 @@ impl<'a> Builder<'a> {
         let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"];
         let what = if plan.checks[pair.first].kind == CheckKind::Diagonal { "diagonal" } else { "slanting distance" };
         let text = if count == 1 {
-            format!("Reckon the {what}: how far along, how far across, and straight.")
+            format!("Work out the {what}: how far along, how far across, and straight.")
         } else {
-            format!("Reckon both {what}s: how far along, how far across, and straight.")
+            format!("Work out both {what}s: how far along, how far across, and straight.")
         };
         self.ask(text, Block::table(columns, rows), 1, lines);
         self.diagonal = Some(pair.first);
