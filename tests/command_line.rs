@@ -1,7 +1,10 @@
 //! The program as it is called: exit codes, what goes to which stream, and what is on the disk
 //! afterwards.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
 
 use std::{
     fs,
@@ -23,8 +26,10 @@ fn stderr(output: &Output) -> String {
 }
 
 fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> =
-        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned()).collect();
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
     names.sort();
     names
 }
@@ -34,8 +39,15 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     let folder = tempfile::tempdir().unwrap();
     let output = baystencil(folder.path(), &["kit"]);
     assert!(output.status.success(), "{}", stderr(&output));
-    assert!(output.stdout.is_empty(), "stdout carries data alone, and only when asked");
-    assert!(stderr(&output).contains("demonstration values are in use for front_gap"), "{}", stderr(&output));
+    assert!(
+        output.stdout.is_empty(),
+        "stdout carries data alone, and only when asked"
+    );
+    assert!(
+        stderr(&output).contains("demonstration values are in use for front_gap"),
+        "{}",
+        stderr(&output)
+    );
     assert_eq!(
         names(&folder.path().join("kit")),
         [
@@ -58,11 +70,24 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
 #[test]
 fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
     let folder = tempfile::tempdir().unwrap();
-    let strips = baystencil(folder.path(), &["stencils", "--template", "target-line", "--roll", "36in"]);
-    assert!(strips.status.success() && !stderr(&strips).contains("left from"), "{}", stderr(&strips));
-    let sheets = baystencil(folder.path(), &["stencils", "--template", "target-line", "--mode", "keys"]);
+    let strips = baystencil(
+        folder.path(),
+        &["stencils", "--template", "target-line", "--roll", "36in"],
+    );
+    assert!(
+        strips.status.success() && !stderr(&strips).contains("left from"),
+        "{}",
+        stderr(&strips)
+    );
+    let sheets = baystencil(
+        folder.path(),
+        &["stencils", "--template", "target-line", "--mode", "keys"],
+    );
     let told = stderr(&sheets);
-    assert!(told.contains("assembly.pdf, strip-A1.svg") && told.contains("left from an earlier run"), "{told}");
+    assert!(
+        told.contains("assembly.pdf, strip-A1.svg") && told.contains("left from an earlier run"),
+        "{told}"
+    );
     assert!(told.contains("5 keys on 1 page of A4"), "{told}");
 }
 
@@ -80,13 +105,26 @@ fn flags_without_a_job_do_not_borrow_the_demonstrations_order_and_bay() {
 #[test]
 fn a_floor_too_large_for_one_page_is_refused_before_anything_is_laid() {
     let folder = tempfile::tempdir().unwrap();
-    let template = include_str!("../templates/perimeter-lines.toml").replace("most = \"4 m\"", "most = \"30 m\"");
+    let template = include_str!("../templates/perimeter-lines.toml")
+        .replace("most = \"4 m\"", "most = \"30 m\"");
     fs::write(folder.path().join("long.toml"), template).unwrap();
-    let flags = ["--template", "long.toml", "--set", "front_gap=25m", "--set", "rear_gap=24m", "--single-page"];
+    let flags = [
+        "--template",
+        "long.toml",
+        "--set",
+        "front_gap=25m",
+        "--set",
+        "rear_gap=24m",
+        "--single-page",
+    ];
     let arguments: Vec<&str> = ["stencils"].iter().chain(&flags).copied().collect();
     let output = baystencil(folder.path(), &arguments);
     assert_eq!(output.status.code(), Some(3));
-    assert!(stderr(&output).contains("leave --single-page out"), "{}", stderr(&output));
+    assert!(
+        stderr(&output).contains("leave --single-page out"),
+        "{}",
+        stderr(&output)
+    );
     assert_eq!(names(folder.path()), ["long.toml"]);
 }
 
@@ -95,12 +133,28 @@ fn a_fault_leaves_the_folder_as_it_was_and_exits_with_3() {
     let folder = tempfile::tempdir().unwrap();
     fs::create_dir(folder.path().join("kit")).unwrap();
     fs::write(folder.path().join("kit/plan.json"), "mine").unwrap();
-    let output = baystencil(folder.path(), &["kit", "--set", "side_gap=1 furlong", "--set", "sied_gap=300"]);
+    let output = baystencil(
+        folder.path(),
+        &[
+            "kit",
+            "--set",
+            "side_gap=1 furlong",
+            "--set",
+            "sied_gap=300",
+        ],
+    );
     assert_eq!(output.status.code(), Some(3));
     let message = stderr(&output);
-    assert!(message.contains("\"1 furlong\" is not a length") && message.contains("no value `sied_gap`"), "{message}");
+    assert!(
+        message.contains("\"1 furlong\" is not a length")
+            && message.contains("no value `sied_gap`"),
+        "{message}"
+    );
     assert_eq!(names(&folder.path().join("kit")), ["plan.json"]);
-    assert_eq!(fs::read_to_string(folder.path().join("kit/plan.json")).unwrap(), "mine");
+    assert_eq!(
+        fs::read_to_string(folder.path().join("kit/plan.json")).unwrap(),
+        "mine"
+    );
 }
 
 #[test]
@@ -109,14 +163,26 @@ fn files_of_others_in_the_folder_stay() {
     fs::create_dir(folder.path().join("kit")).unwrap();
     fs::write(folder.path().join("kit/notes.txt"), "mine").unwrap();
     assert!(baystencil(folder.path(), &["overview"]).status.success());
-    assert_eq!(fs::read_to_string(folder.path().join("kit/notes.txt")).unwrap(), "mine");
+    assert_eq!(
+        fs::read_to_string(folder.path().join("kit/notes.txt")).unwrap(),
+        "mine"
+    );
 }
 
 #[test]
 fn usage_faults_exit_with_2() {
     let folder = tempfile::tempdir().unwrap();
-    for arguments in [&["kti"][..], &["kit", "--papre", "A4"], &["kit", "--set", "side_gap"], &[]] {
-        assert_eq!(baystencil(folder.path(), arguments).status.code(), Some(2), "{arguments:?}");
+    for arguments in [
+        &["kti"][..],
+        &["kit", "--papre", "A4"],
+        &["kit", "--set", "side_gap"],
+        &[],
+    ] {
+        assert_eq!(
+            baystencil(folder.path(), arguments).status.code(),
+            Some(2),
+            "{arguments:?}"
+        );
     }
 }
 
@@ -125,31 +191,53 @@ fn usage_faults_exit_with_2() {
 fn every_command_exits_by_what_came_of_it() {
     let folder = tempfile::tempdir().unwrap();
     let network = |third: f64| {
-        let mark = |id: &str, x: f64, y: f64| format!("[[mark]]\nid = \"{id}\"\nx = {x}\ny = {y}\ntolerance = 5\n");
+        let mark = |id: &str, x: f64, y: f64| {
+            format!("[[mark]]\nid = \"{id}\"\nx = {x}\ny = {y}\ntolerance = 5\n")
+        };
         let reading = |[from, to]: [&str; 2], mm: f64| {
             format!("[[reading]]\nfrom = \"{from}\"\nto = \"{to}\"\ndistance = {mm}\n")
         };
-        let marks =
-            mark("a", 0.0, 0.0) + &mark("b", 3000.0, 0.0) + &mark("c", 3000.0, 4000.0) + &mark("d", 0.0, 4000.0);
-        let sides = reading(["a", "b"], 3000.0) + &reading(["b", "c"], 4000.0) + &reading(["c", "d"], third);
-        let rest = reading(["d", "a"], 4000.0) + &reading(["a", "c"], 5000.0) + &reading(["b", "d"], 5000.0);
+        let marks = mark("a", 0.0, 0.0)
+            + &mark("b", 3000.0, 0.0)
+            + &mark("c", 3000.0, 4000.0)
+            + &mark("d", 0.0, 4000.0);
+        let sides = reading(["a", "b"], 3000.0)
+            + &reading(["b", "c"], 4000.0)
+            + &reading(["c", "d"], third);
+        let rest = reading(["d", "a"], 4000.0)
+            + &reading(["a", "c"], 5000.0)
+            + &reading(["b", "d"], 5000.0);
         format!("format = \"readings/1\"\nsigma = 1\n{marks}{sides}{rest}")
     };
     let heights = |first: f64| {
         let level = |(name, x, y, z): (&str, f64, f64, f64)| {
             format!("[[level]]\nat = \"{name}\"\nx = {x}\ny = {y}\nheight = {z}\n")
         };
-        let places =
-            [("p", 0.0, 0.0, first), ("q", 4000.0, 0.0, 0.0), ("r", 0.0, 2000.0, 0.0), ("s", 4000.0, 2000.0, 0.0)];
-        format!("format = \"levels/1\"\nas = \"height\"\n{}", places.map(level).concat())
+        let places = [
+            ("p", 0.0, 0.0, first),
+            ("q", 4000.0, 0.0, 0.0),
+            ("r", 0.0, 2000.0, 0.0),
+            ("s", 4000.0, 2000.0, 0.0),
+        ];
+        format!(
+            "format = \"levels/1\"\nas = \"height\"\n{}",
+            places.map(level).concat()
+        )
     };
     for (name, text) in [
         ("good.toml", network(3000.0)),
         ("bad.toml", network(3200.0)),
         ("flat.toml", heights(0.0)),
         ("bent.toml", heights(500.0)),
-        ("job.toml", "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"perimeter-lines\"\n".to_owned()),
-        ("broken.toml", "format = \"job/1\"\nvehicle = 3\n".to_owned()),
+        (
+            "job.toml",
+            "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"perimeter-lines\"\n"
+                .to_owned(),
+        ),
+        (
+            "broken.toml",
+            "format = \"job/1\"\nvehicle = 3\n".to_owned(),
+        ),
     ] {
         fs::write(folder.path().join(name), text).unwrap();
     }
@@ -176,7 +264,12 @@ fn every_command_exits_by_what_came_of_it() {
         (3, &["levels", "good.toml"]),
     ] {
         let output = baystencil(folder.path(), arguments);
-        assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", stderr(&output));
+        assert_eq!(
+            output.status.code(),
+            Some(code),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
     }
 }
 
@@ -184,16 +277,21 @@ fn every_command_exits_by_what_came_of_it() {
 fn flags_win_over_the_job_and_paths_in_a_job_are_relative_to_it() {
     let folder = tempfile::tempdir().unwrap();
     fs::create_dir(folder.path().join("jobs")).unwrap();
-    let vehicle = include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
+    let vehicle =
+        include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
     fs::write(folder.path().join("jobs/mine.toml"), vehicle).unwrap();
     let job = "format = \"job/1\"\nvehicle = \"mine.toml\"\ntemplate = \"target-line\"\n[values]\ntarget_distance = \"4 ft 11 1/16 in\"\n";
     fs::write(folder.path().join("jobs/job.toml"), job).unwrap();
     let plan = |flags: &[&str]| {
-        let output = baystencil(folder.path(), &[&["plan", "jobs/job.toml", "--json"], flags].concat());
+        let output = baystencil(
+            folder.path(),
+            &[&["plan", "jobs/job.toml", "--json"], flags].concat(),
+        );
         assert!(output.status.success(), "{}", stderr(&output));
         serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
     };
-    let distance = |plan: &serde_json::Value| plan["template"]["values"][0]["value"].as_f64().unwrap();
+    let distance =
+        |plan: &serde_json::Value| plan["template"]["values"][0]["value"].as_f64().unwrap();
     let from_job = plan(&[]);
     assert_eq!(from_job["vehicle"]["name"], "my car");
     // 4 ft 11 1/16 in = 59.0625 in × 25.4 mm.
@@ -227,7 +325,11 @@ fn more_than_400_sheets_need_yes() {
     assert_eq!(refused.status.code(), Some(3));
     assert!(stderr(&refused).contains("--yes"), "{}", stderr(&refused));
     assert!(names(folder.path()).is_empty());
-    assert!(baystencil(folder.path(), &[&many[..], &["--yes"]].concat()).status.success());
+    assert!(
+        baystencil(folder.path(), &[&many[..], &["--yes"]].concat())
+            .status
+            .success()
+    );
 }
 
 #[test]
@@ -263,9 +365,16 @@ fn a_file_that_was_read_is_never_written_over() {
     fs::write(folder.path().join("plan.json"), job).unwrap();
     let output = baystencil(folder.path(), &["kit", "plan.json", "--out", "."]);
     assert_eq!(output.status.code(), Some(3));
-    assert!(stderr(&output).contains("would be overwritten"), "{}", stderr(&output));
+    assert!(
+        stderr(&output).contains("would be overwritten"),
+        "{}",
+        stderr(&output)
+    );
     assert_eq!(names(folder.path()), ["plan.json"]);
-    assert_eq!(fs::read_to_string(folder.path().join("plan.json")).unwrap(), job);
+    assert_eq!(
+        fs::read_to_string(folder.path().join("plan.json")).unwrap(),
+        job
+    );
 }
 
 #[test]
@@ -274,36 +383,67 @@ fn signs_that_the_typeface_lacks_are_named() {
     let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n[record]\nnote = \"\u{732b} next door\"\n";
     fs::write(folder.path().join("job.toml"), job).unwrap();
     let output = baystencil(folder.path(), &["overview", "job.toml"]);
-    assert!(output.status.success() && stderr(&output).contains("\"\u{732b}\""), "{}", stderr(&output));
+    assert!(
+        output.status.success() && stderr(&output).contains("\"\u{732b}\""),
+        "{}",
+        stderr(&output)
+    );
 }
 
 #[test]
 fn a_mat_has_an_overview_for_each_vehicle_and_marks_with_its_letter() {
     let folder = tempfile::tempdir().unwrap();
-    let vehicle = include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
+    let vehicle =
+        include_str!("../vehicle-specs/city-car.toml").replace("city car (demo)", "my car");
     fs::write(folder.path().join("mine.toml"), vehicle).unwrap();
-    let job = "format = \"job/1\"\nvehicles = [\"mine.toml\", \"estate\"]\ntemplate = \"target-line\"\n";
+    let job =
+        "format = \"job/1\"\nvehicles = [\"mine.toml\", \"estate\"]\ntemplate = \"target-line\"\n";
     fs::write(folder.path().join("job.toml"), job).unwrap();
     let output = baystencil(folder.path(), &["kit", "job.toml"]);
     assert!(output.status.success(), "{}", stderr(&output));
     let written = names(&folder.path().join("kit"));
-    let overviews: Vec<&String> = written.iter().filter(|name| name.starts_with("overview")).collect();
-    assert_eq!(overviews, ["overview-A.png", "overview-A.svg", "overview-B.png", "overview-B.svg", "overview.pdf"]);
+    let overviews: Vec<&String> = written
+        .iter()
+        .filter(|name| name.starts_with("overview"))
+        .collect();
+    assert_eq!(
+        overviews,
+        [
+            "overview-A.png",
+            "overview-A.svg",
+            "overview-B.png",
+            "overview-B.svg",
+            "overview.pdf"
+        ]
+    );
     let plan: serde_json::Value =
         serde_json::from_slice(&fs::read(folder.path().join("kit/plan.json")).unwrap()).unwrap();
-    assert_eq!((&plan["vehicles"][0]["letter"], &plan["vehicles"][0]["name"]), (&"A".into(), &"my car".into()));
+    assert_eq!(
+        (&plan["vehicles"][0]["letter"], &plan["vehicles"][0]["name"]),
+        (&"A".into(), &"my car".into())
+    );
     assert!(plan.get("vehicle").is_none());
     let readings = fs::read_to_string(folder.path().join("kit/readings.csv")).unwrap();
-    assert!(readings.contains("\n1,A:1,") && readings.contains(",B:1,"), "{readings}");
+    assert!(
+        readings.contains("\n1,A:1,") && readings.contains(",B:1,"),
+        "{readings}"
+    );
     let shown = baystencil(folder.path(), &["plan", "job.toml"]);
     let shown = String::from_utf8_lossy(&shown.stdout).into_owned();
-    assert!(shown.contains("A: my car") && shown.contains("B: estate car (demo)"), "{shown}");
+    assert!(
+        shown.contains("A: my car") && shown.contains("B: estate car (demo)"),
+        "{shown}"
+    );
 }
 
 #[test]
 fn vehicles_that_cannot_share_a_mat_are_refused_and_nothing_is_written() {
     let folder = tempfile::tempdir().unwrap();
-    fs::write(folder.path().join("mine.toml"), include_str!("../vehicle-specs/city-car.toml")).unwrap();
+    fs::write(
+        folder.path().join("mine.toml"),
+        include_str!("../vehicle-specs/city-car.toml"),
+    )
+    .unwrap();
     let job = |vehicles: &str| {
         let text = format!("format = \"job/1\"\n{vehicles}\ntemplate = \"perimeter-lines\"\n");
         fs::write(folder.path().join("job.toml"), text).unwrap();
@@ -311,22 +451,40 @@ fn vehicles_that_cannot_share_a_mat_are_refused_and_nothing_is_written() {
     let refused = |flags: &[&str], expected: &str| {
         let output = baystencil(folder.path(), &[&["kit", "job.toml"], flags].concat());
         assert_eq!(output.status.code(), Some(3), "{expected}");
-        assert!(stderr(&output).contains(expected), "{expected} not in\n{}", stderr(&output));
+        assert!(
+            stderr(&output).contains(expected),
+            "{expected} not in\n{}",
+            stderr(&output)
+        );
         assert_eq!(names(folder.path()), ["job.toml", "mine.toml"]);
     };
     job("vehicles = [\"estate\", \"estate\"]");
     refused(&[], "job.toml:2:23: the vehicle \"estate\" is named twice");
     job("vehicles = [\"mine.toml\", \"./mine.toml\"]");
-    refused(&[], "job.toml:2:26: the vehicle file \"./mine.toml\" is named twice");
+    refused(
+        &[],
+        "job.toml:2:26: the vehicle file \"./mine.toml\" is named twice",
+    );
     job("vehicle = \"estate\"\nvehicles = [\"estate\", \"city-car\"]");
     refused(&[], "`vehicle` and `vehicles` are both given");
-    job("vehicles = [\"city-car\", \"compact-hatchback\", \"estate\", \"crew-cab-pickup\", \"delivery-van\"]");
-    refused(&[], "5 vehicles are too many for one mat; expected at most 4");
+    job(
+        "vehicles = [\"city-car\", \"compact-hatchback\", \"estate\", \"crew-cab-pickup\", \"delivery-van\"]",
+    );
+    refused(
+        &[],
+        "5 vehicles are too many for one mat; expected at most 4",
+    );
     // Front ends 925 + 750 mm and 905 + 750 mm ahead of the front axle.
     job("vehicles = [\"city-car\", \"estate\", \"crew-cab-pickup\"]");
-    refused(&[], "job.toml:2:12: marks of B (estate car (demo)) and C (crew-cab pickup (demo)) cannot be told apart");
+    refused(
+        &[],
+        "job.toml:2:12: marks of B (estate car (demo)) and C (crew-cab pickup (demo)) cannot be told apart",
+    );
     refused(&[], "B:1C and C:1C lie 20 mm apart");
-    refused(&["--vehicle", "estate", "--vehicle", "estate"], "--vehicle: the vehicle \"estate\" is named twice");
+    refused(
+        &["--vehicle", "estate", "--vehicle", "estate"],
+        "--vehicle: the vehicle \"estate\" is named twice",
+    );
     // The flags win over the job's list.
     let output = baystencil(folder.path(), &["plan", "job.toml", "--vehicle", "estate"]);
     assert!(output.status.success(), "{}", stderr(&output));

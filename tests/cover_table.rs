@@ -1,7 +1,10 @@
 //! The table of sheet counts is what the program plans today. Renew it with
 //! `RENEW_TABLE=1 cargo test --release --test cover_table`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
 
 mod shipped;
 
@@ -27,10 +30,19 @@ fn table() -> String {
             let format = shipped::format(paper);
             let plan = |mode| cover(&content, &format, mode).unwrap();
             let lines = plan(Mode::Lines);
-            let [grid, full, keys] = [Mode::Grid, Mode::Full, Mode::Keys].map(|mode| plan(mode).pages);
-            assert!(lines.lower_bound <= lines.pages && lines.pages <= grid && grid <= full, "{vehicle} {template}");
-            assert!(keys < lines.pages, "{vehicle} {template}: keys take the fewest pages of all");
-            cells.extend([lines.pages, lines.lower_bound, grid, full, keys].map(|count| count.to_string()));
+            let [grid, full, keys] =
+                [Mode::Grid, Mode::Full, Mode::Keys].map(|mode| plan(mode).pages);
+            assert!(
+                lines.lower_bound <= lines.pages && lines.pages <= grid && grid <= full,
+                "{vehicle} {template}"
+            );
+            assert!(
+                keys < lines.pages,
+                "{vehicle} {template}: keys take the fewest pages of all"
+            );
+            cells.extend(
+                [lines.pages, lines.lower_bound, grid, full, keys].map(|count| count.to_string()),
+            );
         }
         rows.push(format!("| {} |", cells.join(" | ")));
     }
@@ -47,6 +59,9 @@ fn the_printed_sheet_counts_are_what_the_program_plans_today() {
     if std::env::var_os("RENEW_TABLE").is_some() {
         fs::write(&path, format!("{before}{BEGIN}{table}{END}{after}")).unwrap();
     } else {
-        assert_eq!(kept, table, "stale; renew with RENEW_TABLE=1 cargo test --release --test cover_table");
+        assert_eq!(
+            kept, table,
+            "stale; renew with RENEW_TABLE=1 cargo test --release --test cover_table"
+        );
     }
 }

@@ -1,6 +1,9 @@
 //! `baystencil practice` as it is called: what is written, and what is refused.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
 
 use std::{
     fs,
@@ -21,8 +24,10 @@ fn run(folder: &Path, arguments: &[&str]) -> Output {
 }
 
 fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> =
-        fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
     names.sort();
     names
 }
@@ -35,7 +40,19 @@ fn answers(folder: &Path) -> serde_json::Value {
 fn the_same_seed_gives_the_same_bytes_and_another_seed_other_sheets() {
     let place = tempfile::tempdir().unwrap();
     for (out, seed) in [("a", "4711"), ("b", "4711"), ("c", "4712")] {
-        let output = run(place.path(), &["--vehicle", "random", "--count", "2", "--seed", seed, "--out", out]);
+        let output = run(
+            place.path(),
+            &[
+                "--vehicle",
+                "random",
+                "--count",
+                "2",
+                "--seed",
+                seed,
+                "--out",
+                out,
+            ],
+        );
         assert!(output.status.success(), "{output:?}");
     }
     let read = |out: &str, name: &str| fs::read(place.path().join(out).join(name)).unwrap();
@@ -50,9 +67,26 @@ fn the_same_seed_gives_the_same_bytes_and_another_seed_other_sheets() {
 fn a_single_sheet_is_made_again_from_its_number() {
     let place = tempfile::tempdir().unwrap();
     let flags = ["--vehicle", "random", "--seed", "4711", "--kinds", "square"];
-    assert!(run(place.path(), &[&flags[..], &["--count", "3", "-o", "all"]].concat()).status.success());
-    assert!(run(place.path(), &[&flags[..], &["--first", "3", "-o", "one"]].concat()).status.success());
-    let (all, one) = (answers(&place.path().join("all")), answers(&place.path().join("one")));
+    assert!(
+        run(
+            place.path(),
+            &[&flags[..], &["--count", "3", "-o", "all"]].concat()
+        )
+        .status
+        .success()
+    );
+    assert!(
+        run(
+            place.path(),
+            &[&flags[..], &["--first", "3", "-o", "one"]].concat()
+        )
+        .status
+        .success()
+    );
+    let (all, one) = (
+        answers(&place.path().join("all")),
+        answers(&place.path().join("one")),
+    );
     assert_eq!(all["format"], "answers/1");
     assert_eq!(all["sheets"].as_array().unwrap().len(), 3);
     assert_eq!(all["sheets"][2], one["sheets"][0]);
@@ -62,12 +96,26 @@ fn a_single_sheet_is_made_again_from_its_number() {
 #[test]
 fn all_kinds_of_a_trainee_come_together() {
     let place = tempfile::tempdir().unwrap();
-    assert!(run(place.path(), &["--kinds", "levels,square", "--count", "2"]).status.success());
+    assert!(
+        run(place.path(), &["--kinds", "levels,square", "--count", "2"])
+            .status
+            .success()
+    );
     let answers = answers(&place.path().join("practice"));
     let sheets = answers["sheets"].as_array().unwrap();
-    let order: Vec<_> =
-        sheets.iter().map(|sheet| (sheet["number"].as_u64().unwrap(), sheet["kind"].as_str().unwrap())).collect();
-    assert_eq!(order, [(1, "square"), (1, "levels"), (2, "square"), (2, "levels")]);
+    let order: Vec<_> = sheets
+        .iter()
+        .map(|sheet| {
+            (
+                sheet["number"].as_u64().unwrap(),
+                sheet["kind"].as_str().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        order,
+        [(1, "square"), (1, "levels"), (2, "square"), (2, "levels")]
+    );
 }
 
 #[test]
@@ -81,16 +129,44 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
         (&["--count", "0"], 2, "a whole number from 1 to 1000"),
         (&["--count", "-1"], 2, "a whole number from 1 to 1000"),
         (&["--count", "1000000"], 2, "a whole number from 1 to 1000"),
-        (&["--seed", "lucky"], 2, "a whole number from 0 to 18446744073709551615"),
-        (&["--seed", "99999999999999999999"], 2, "a whole number from 0"),
+        (
+            &["--seed", "lucky"],
+            2,
+            "a whole number from 0 to 18446744073709551615",
+        ),
+        (
+            &["--seed", "99999999999999999999"],
+            2,
+            "a whole number from 0",
+        ),
         (&["--first", "0"], 2, "a whole number from 1 to 1000000"),
         (&["--paper", "A0"], 3, "\"A0\" is no paper"),
-        (&["--paper", "A3"], 3, "exercises go on A4 or Letter, not on A3"),
+        (
+            &["--paper", "A3"],
+            3,
+            "exercises go on A4 or Letter, not on A3",
+        ),
         (&["--paper", "200x200"], 3, "exercises go on A4 or Letter"),
-        (&["--set", "side_gap=9m"], 3, "`side_gap` is 9000 mm; expected 100 to 2500 mm"),
-        (&["--vehicle", "random", "--set", "gap=1"], 3, "has no value `gap`"),
-        (&["--vehicle", "city-car", "--vehicle", "estate"], 3, "one vehicle"),
-        (&["--vehicle", "zeppelin"], 3, "no built-in vehicle \"zeppelin\""),
+        (
+            &["--set", "side_gap=9m"],
+            3,
+            "`side_gap` is 9000 mm; expected 100 to 2500 mm",
+        ),
+        (
+            &["--vehicle", "random", "--set", "gap=1"],
+            3,
+            "has no value `gap`",
+        ),
+        (
+            &["--vehicle", "city-car", "--vehicle", "estate"],
+            3,
+            "one vehicle",
+        ),
+        (
+            &["--vehicle", "zeppelin"],
+            3,
+            "no built-in vehicle \"zeppelin\"",
+        ),
     ];
     for (arguments, code, words) in refused {
         let output = run(place.path(), arguments);
@@ -105,14 +181,19 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
 fn a_job_is_about_one_vehicle_that_it_names() {
     let place = tempfile::tempdir().unwrap();
     let job = |name: &str, vehicle: &str| {
-        let text = format!("format = \"job/1\"\n{vehicle}\ntemplate = \"perimeter-lines\"\nunits = \"inch\"\n");
+        let text = format!(
+            "format = \"job/1\"\n{vehicle}\ntemplate = \"perimeter-lines\"\nunits = \"inch\"\n"
+        );
         fs::write(place.path().join(name), text).unwrap();
     };
     job("mat.toml", "vehicles = [\"city-car\", \"estate\"]");
     job("random.toml", "vehicle = \"random\"");
     for (name, words) in [
         ("mat.toml", "mat.toml:2:12: exercises are about one vehicle"),
-        ("random.toml", "random.toml:2:11: a vehicle that is drawn by lot is for exercises alone"),
+        (
+            "random.toml",
+            "random.toml:2:11: a vehicle that is drawn by lot is for exercises alone",
+        ),
         ("none.toml", "the job \"none.toml\" cannot be read"),
     ] {
         let output = run(place.path(), &[name]);
@@ -122,7 +203,14 @@ fn a_job_is_about_one_vehicle_that_it_names() {
     }
     assert_eq!(names(place.path()), ["mat.toml", "random.toml"]);
     // A flag goes over the job, and a job in inches makes exercises too.
-    assert!(run(place.path(), &["mat.toml", "--vehicle", "estate", "--kinds", "units"]).status.success());
+    assert!(
+        run(
+            place.path(),
+            &["mat.toml", "--vehicle", "estate", "--kinds", "units"]
+        )
+        .status
+        .success()
+    );
 }
 
 #[test]
@@ -131,18 +219,34 @@ fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
     let kinds = |output: Output| {
         let message = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(3), "{message}");
-        assert!(message.contains("sheet 1 (") && message.contains("nothing was written"), "{message}");
-        message.split_once("--kinds ").map(|(_, rest)| rest.split_once(';').unwrap().0.to_owned()).ok_or(message)
+        assert!(
+            message.contains("sheet 1 (") && message.contains("nothing was written"),
+            "{message}"
+        );
+        message
+            .split_once("--kinds ")
+            .map(|(_, rest)| rest.split_once(';').unwrap().0.to_owned())
+            .ok_or(message)
     };
     for template in ["target-line", "rear-corner-arcs"] {
         let flags = ["--template", template, "--level", "2"];
         let others = kinds(run(place.path(), &flags)).unwrap();
         assert_eq!(others, "set-out,table,units,order,levels");
-        let alone = kinds(run(place.path(), &[&flags[..], &["--kinds", "square"]].concat())).unwrap_err();
-        assert!(alone.contains("\"square\" at level 2: the layout has no rectangle"), "{alone}");
+        let alone = kinds(run(
+            place.path(),
+            &[&flags[..], &["--kinds", "square"]].concat(),
+        ))
+        .unwrap_err();
+        assert!(
+            alone.contains("\"square\" at level 2: the layout has no rectangle"),
+            "{alone}"
+        );
         assert!(alone.contains("take --level 3 or 4"), "{alone}");
         assert!(names(place.path()).is_empty());
-        let output = run(place.path(), &[&flags[..], &["--kinds", &others, "--out", template]].concat());
+        let output = run(
+            place.path(),
+            &[&flags[..], &["--kinds", &others, "--out", template]].concat(),
+        );
         assert!(output.status.success(), "{output:?}");
         fs::remove_dir_all(place.path().join(template)).unwrap();
     }
@@ -169,10 +273,16 @@ fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written
             "at 1:20 the vehicle is 90 mm long, too small to lay by hand; 150 mm are needed; take --level 2",
         ),
     ] {
-        let output = run(place.path(), &["--vehicle", &format!("{name}.toml"), "--kinds", kind]);
+        let output = run(
+            place.path(),
+            &["--vehicle", &format!("{name}.toml"), "--kinds", kind],
+        );
         let message = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(3), "{name}: {message}");
-        assert!(message.contains(words) && message.contains(name), "{message}");
+        assert!(
+            message.contains(words) && message.contains(name),
+            "{message}"
+        );
     }
     assert_eq!(names(place.path()), ["long.toml", "small.toml"]);
 }
@@ -185,8 +295,14 @@ fn a_folder_that_cannot_be_made_is_told_and_the_file_in_its_place_stays() {
         let output = run(place.path(), &["--kinds", "units", "-o", out]);
         let message = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(3), "{message}");
-        assert!(message.contains("taken is a file, not a folder: choose another folder"), "{message}");
+        assert!(
+            message.contains("taken is a file, not a folder: choose another folder"),
+            "{message}"
+        );
     }
     assert_eq!(names(place.path()), ["taken"]);
-    assert_eq!(fs::read_to_string(place.path().join("taken")).unwrap(), "mine");
+    assert_eq!(
+        fs::read_to_string(place.path().join("taken")).unwrap(),
+        "mine"
+    );
 }

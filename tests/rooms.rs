@@ -1,6 +1,9 @@
 //! Rooms import only rooms below them, in the order of the table in `DEVELOPERS.md`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
 
 use std::{
     fs,
@@ -14,14 +17,27 @@ fn project() -> &'static Path {
 /// Rooms from bottom to top, as the table lists them.
 fn rooms() -> Vec<String> {
     let text = fs::read_to_string(project().join("DEVELOPERS.md")).unwrap();
-    let rows = text.lines().skip_while(|line| !line.starts_with("| room |")).skip(2);
+    let rows = text
+        .lines()
+        .skip_while(|line| !line.starts_with("| room |"))
+        .skip(2);
     let names = rows.take_while(|line| line.starts_with("| `"));
-    names.map(|line| line.split('`').nth(1).unwrap().to_owned()).collect()
+    names
+        .map(|line| line.split('`').nth(1).unwrap().to_owned())
+        .collect()
 }
 
 fn sources(folder: &Path) -> Vec<PathBuf> {
-    let entries = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
-    let of = |path: PathBuf| if path.is_dir() { sources(&path) } else { vec![path] };
+    let entries = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path());
+    let of = |path: PathBuf| {
+        if path.is_dir() {
+            sources(&path)
+        } else {
+            vec![path]
+        }
+    };
     let is_code = |path: &PathBuf| {
         let name = path.file_name().unwrap().to_str().unwrap();
         name.ends_with(".rs") && !name.ends_with("tests.rs")
@@ -32,8 +48,15 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
 /// The first names after each `crate::` of a source, those in braces one by one. Comments are left out, and tests, which may look at
 /// everything.
 fn imported(source: &str) -> Vec<String> {
-    let source = source.split("#[cfg(test)]\nmod tests {").next().unwrap_or("");
-    let code: String = source.lines().map(|line| line.split("//").next().unwrap_or("")).collect::<Vec<_>>().join(" ");
+    let source = source
+        .split("#[cfg(test)]\nmod tests {")
+        .next()
+        .unwrap_or("");
+    let code: String = source
+        .lines()
+        .map(|line| line.split("//").next().unwrap_or(""))
+        .collect::<Vec<_>>()
+        .join(" ");
     let mut found = Vec::new();
     for rest in code.split("crate::").skip(1) {
         let Some(group) = rest.strip_prefix('{') else {
@@ -62,7 +85,10 @@ fn imported(source: &str) -> Vec<String> {
 }
 
 fn word(text: &str) -> String {
-    text.trim_start().chars().take_while(|sign| sign.is_alphanumeric() || *sign == '_').collect()
+    text.trim_start()
+        .chars()
+        .take_while(|sign| sign.is_alphanumeric() || *sign == '_')
+        .collect()
 }
 
 #[test]
@@ -73,7 +99,9 @@ fn groups_and_single_names_are_found_and_comments_are_not() {
 
 #[test]
 fn every_folder_below_src_is_a_room_of_the_table_and_every_room_a_folder() {
-    let entries = fs::read_dir(project().join("src")).unwrap().map(|entry| entry.unwrap().path());
+    let entries = fs::read_dir(project().join("src"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path());
     let mut folders: Vec<String> = entries
         .filter(|path| path.is_dir())
         .map(|path| path.file_name().unwrap().to_str().unwrap().to_owned())
@@ -91,7 +119,9 @@ fn no_room_imports_one_above_it() {
     for (height, room) in rooms.iter().enumerate() {
         for path in sources(&project().join("src").join(room)) {
             for name in imported(&fs::read_to_string(&path).unwrap()) {
-                let Some(other) = rooms.iter().position(|known| *known == name) else { continue };
+                let Some(other) = rooms.iter().position(|known| *known == name) else {
+                    continue;
+                };
                 imports += 1;
                 if other > height {
                     wrong.push(format!("{}: {name}", path.display()));

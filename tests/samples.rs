@@ -1,7 +1,10 @@
 //! `output-samples/` holds what the program writes today. Renew it with
 //! `RENEW_SAMPLES=1 cargo test --release --test samples`.
 
-#![expect(clippy::unwrap_used, reason = "a test stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
 
 use std::{
     collections::BTreeMap,
@@ -46,12 +49,17 @@ fn kit(folder: &Path, flags: &[&str]) {
         .env_remove("SOURCE_DATE_EPOCH")
         .output()
         .expect("the program starts");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
 }
 
 /// The record of a layout with one mark off, from readings that were made up.
 fn record(folder: &Path) {
-    let readings = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/inputs/filled-readings.csv");
+    let readings =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/inputs/filled-readings.csv");
     let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
         .arg("check")
         .arg(&readings)
@@ -60,7 +68,12 @@ fn record(folder: &Path) {
         .env_remove("SOURCE_DATE_EPOCH")
         .output()
         .expect("the program starts");
-    assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(
+        output.status.code(),
+        Some(1),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     fs::write(folder.join("report.txt"), output.stdout).unwrap();
     fs::copy(readings, folder.join("filled-readings.csv")).unwrap();
     let page = fs::read_to_string(folder.join("record.svg")).unwrap();
@@ -69,7 +82,10 @@ fn record(folder: &Path) {
 
 /// One sheet of each kind of exercise, with its key.
 fn practice(folder: &Path) {
-    for (name, flags) in [("sheets", &["--level", "2"][..]), ("desk", &["--kinds", "desk"])] {
+    for (name, flags) in [
+        ("sheets", &["--level", "2"][..]),
+        ("desk", &["--kinds", "desk"]),
+    ] {
         let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
             .args(["practice", "--out"])
             .arg(folder.join(name))
@@ -77,7 +93,11 @@ fn practice(folder: &Path) {
             .env_remove("SOURCE_DATE_EPOCH")
             .output()
             .expect("the program starts");
-        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        assert!(
+            output.status.success(),
+            "{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
     }
 }
 
@@ -85,7 +105,10 @@ fn practice(folder: &Path) {
 fn exercise_pictures(folder: &Path) {
     let (job, vehicle, template) = demonstration();
     let paper = Paper::known()[0].clone();
-    let on = PracticePaper { paper: &paper, origin: "" };
+    let on = PracticePaper {
+        paper: &paper,
+        origin: "",
+    };
     let keep = |name: String, page: &Drawing| {
         fs::write(folder.join(name), png(&svg(page), EXERCISE_DPI).unwrap()).unwrap();
     };
@@ -105,10 +128,19 @@ fn exercise_pictures(folder: &Path) {
             inches: job.inches,
         };
         make_exercises(&request, |exercise| {
-            keep(format!("{}.png", kind.word()), &exercise_sheet(&exercise, &on)[0]);
-            keep(format!("{}-answers.png", kind.word()), &answer_sheet(&exercise, &on)[0]);
+            keep(
+                format!("{}.png", kind.word()),
+                &exercise_sheet(&exercise, &on)[0],
+            );
+            keep(
+                format!("{}-answers.png", kind.word()),
+                &answer_sheet(&exercise, &on)[0],
+            );
             if let Some(model) = &exercise.model {
-                keep("desk-floor.png".to_owned(), &desk_pages(model, &paper)[DESK_PAGE]);
+                keep(
+                    "desk-floor.png".to_owned(),
+                    &desk_pages(model, &paper)[DESK_PAGE],
+                );
             }
             Ok::<(), PracticeError>(())
         })
@@ -119,7 +151,14 @@ fn exercise_pictures(folder: &Path) {
 /// The built-in job with its vehicle and template.
 fn demonstration() -> (JobSpec, VehicleSpec, TemplateSpec) {
     let job = JobSpec::read(&DEMONSTRATION.source()).unwrap();
-    let find = |name: &str| VEHICLES.iter().chain(&TEMPLATES).find(|item| item.name == name).unwrap().source();
+    let find = |name: &str| {
+        VEHICLES
+            .iter()
+            .chain(&TEMPLATES)
+            .find(|item| item.name == name)
+            .unwrap()
+            .source()
+    };
     let vehicle = VehicleSpec::read(&find(&job.vehicles.names[0].value)).unwrap();
     let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
     (job, vehicle, template)
@@ -135,7 +174,10 @@ fn assembly_map() -> Vec<u8> {
 
 fn make(folder: &Path) {
     kit(&folder.join("A4"), &[]);
-    kit(&folder.join("Letter"), &["--paper", "Letter", "--units", "inch"]);
+    kit(
+        &folder.join("Letter"),
+        &["--paper", "Letter", "--units", "inch"],
+    );
     record(&folder.join("check"));
     practice(&folder.join("practice"));
     exercise_pictures(&folder.join("practice"));
@@ -146,12 +188,17 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut folders = vec![folder.to_owned()];
     while let Some(next) = folders.pop() {
-        for entry in fs::read_dir(&next).unwrap_or_else(|error| panic!("{}: {error}", next.display())) {
+        for entry in
+            fs::read_dir(&next).unwrap_or_else(|error| panic!("{}: {error}", next.display()))
+        {
             let path = entry.unwrap().path();
             if path.is_dir() {
                 folders.push(path);
             } else {
-                found.insert(path.strip_prefix(folder).unwrap().to_owned(), fs::read(&path).unwrap());
+                found.insert(
+                    path.strip_prefix(folder).unwrap().to_owned(),
+                    fs::read(&path).unwrap(),
+                );
             }
         }
     }
@@ -171,9 +218,15 @@ fn the_samples_are_what_the_program_writes_today() {
     make(fresh.path());
     let (mut kept, fresh) = (files(&kept()), files(fresh.path()));
     assert!(kept.remove(Path::new(PAGE)).is_some());
-    let stale: Vec<_> =
-        fresh.iter().filter(|(name, bytes)| kept.get(*name) != Some(bytes)).map(|(name, _)| name).collect();
-    let foreign: Vec<_> = kept.keys().filter(|name| !fresh.contains_key(*name)).collect();
+    let stale: Vec<_> = fresh
+        .iter()
+        .filter(|(name, bytes)| kept.get(*name) != Some(bytes))
+        .map(|(name, _)| name)
+        .collect();
+    let foreign: Vec<_> = kept
+        .keys()
+        .filter(|name| !fresh.contains_key(*name))
+        .collect();
     assert!(
         stale.is_empty() && foreign.is_empty(),
         "stale: {stale:?}, not made by the program: {foreign:?}; renew with RENEW_SAMPLES=1 cargo test --release --test samples"

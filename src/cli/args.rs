@@ -249,13 +249,20 @@ pub(super) struct LibraryArgs {
 
 fn mode(text: &str) -> Result<Mode, String> {
     let found = Mode::ALL.into_iter().find(|(word, _)| *word == text);
-    found.map(|(_, mode)| mode).ok_or_else(|| format!("expected one of {}", Mode::ALL.map(|(word, _)| word).join(", ")))
+    found.map(|(_, mode)| mode).ok_or_else(|| {
+        format!(
+            "expected one of {}",
+            Mode::ALL.map(|(word, _)| word).join(", ")
+        )
+    })
 }
 
 fn checks(text: &str) -> Result<CheckChoice, String> {
     let found = CheckChoice::ALL.into_iter().find(|(word, _)| *word == text);
     let words = || CheckChoice::ALL.map(|(word, _)| word).join(", ");
-    found.map(|(_, choice)| choice).ok_or_else(|| format!("expected one of {}", words()))
+    found
+        .map(|(_, choice)| choice)
+        .ok_or_else(|| format!("expected one of {}", words()))
 }
 
 fn setting(text: &str) -> Result<(String, String), String> {

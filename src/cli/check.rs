@@ -20,7 +20,9 @@ use crate::{
     output::{AssessmentJson, pretty},
     plan::FloorPlan,
     source::{Faults, MOST_BYTES, Place},
-    survey::{Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare},
+    survey::{
+        Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare,
+    },
     words::CheckWords,
 };
 
@@ -33,7 +35,10 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let readings = Readings::read(&shown, &bytes)?;
     let job = job_of(args, &readings)?;
     let plan = job.as_ref().map(|job| &job.plan);
-    let precision = readings.precision.or(job.as_ref().map(|job| job.precision)).unwrap_or_default();
+    let precision = readings
+        .precision
+        .or(job.as_ref().map(|job| job.precision))
+        .unwrap_or_default();
     let prior = job.as_ref().filter(|_| !args.no_prior).map(Job::prior);
     let mut layout = taped(&readings, plan, &precision, prior)?;
     layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
@@ -51,7 +56,12 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             Some(path) => summary(path, &job)?,
             None => Vec::new(),
         };
-        let judged = Judged { layout: &layout, assessment: &assessment, words: &words, levels: &levels };
+        let judged = Judged {
+            layout: &layout,
+            assessment: &assessment,
+            words: &words,
+            levels: &levels,
+        };
         record(job, &args.readings, &bytes, &judged, out)?;
     }
     data(&text)?;
@@ -62,9 +72,13 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
 fn read(path: &Path) -> Result<Vec<u8>, Faults> {
     let shown = path.display().to_string();
     let mut bytes = Vec::new();
-    File::open(path).and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)).map_err(|error| {
-        Place::whole(&shown).fault(format!("the readings cannot be read ({error}); check the path"))
-    })?;
+    File::open(path)
+        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|error| {
+            Place::whole(&shown).fault(format!(
+                "the readings cannot be read ({error}); check the path"
+            ))
+        })?;
     Ok(bytes)
 }
 
@@ -80,10 +94,21 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         return Ok(None);
     }
     if job.is_none() && !flags {
-        message("no job given: judged against the built-in demonstration job (name yours with --job FILE)");
+        message(
+            "no job given: judged against the built-in demonstration job (name yours with --job FILE)",
+        );
     }
-    let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    load_with_lays(&JobArgs { job, layout, sheets, pulls: PullFlags::default() }).map(Some)
+    let sheets = SheetFlags {
+        paper: args.paper.clone(),
+        ..SheetFlags::default()
+    };
+    load_with_lays(&JobArgs {
+        job,
+        layout,
+        sheets,
+        pulls: PullFlags::default(),
+    })
+    .map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.
@@ -100,7 +125,10 @@ fn taped(
     if let Some(plan) = plan {
         layout.spare = spare(plan, &layout);
     }
-    let checks = plan.iter().flat_map(|plan| &plan.checks).filter(|check| !check.through_wheel);
+    let checks = plan
+        .iter()
+        .flat_map(|plan| &plan.checks)
+        .filter(|check| !check.through_wheel);
     layout.further = checks.map(|check| [check.from, check.to]).collect();
     let count = layout.network.points.len();
     let all = (0..count).flat_map(|to| (0..to).map(move |from| [from, to]));
@@ -110,7 +138,8 @@ fn taped(
 
 /// Success is what is proven: all inside, or, where nothing has a tolerance, readings that check each other and agree.
 fn conclude(assessment: &Assessment) -> Result<(), Failure> {
-    let sound = || assessment.suspects.is_empty() && assessment.global_test.is_some_and(|test| test.passed);
+    let sound =
+        || assessment.suspects.is_empty() && assessment.global_test.is_some_and(|test| test.passed);
     match assessment.verdict {
         Some(Verdict::Inside) => Ok(()),
         None if sound() => Ok(()),

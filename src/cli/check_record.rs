@@ -40,7 +40,11 @@ pub(super) fn record(
     let kit = dated(job)?;
     let hash = hash(&kit.job, readings);
     let rows = rows(judged, &kit.job.plan);
-    let against = if judged.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
+    let against = if judged.layout.wheels.is_empty() {
+        "the fixed points"
+    } else {
+        "the vehicle"
+    };
     let input = RecordInput {
         assessment: judged.assessment,
         words: judged.words,
@@ -65,7 +69,11 @@ fn hash(job: &Job, readings: &[u8]) -> String {
     digest.update(pretty(&PlanJson::from(&job.plan)));
     digest.update(format!("{:?}", job.precision));
     digest.update(readings);
-    digest.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+    digest
+        .finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }
 
 /// The taped readings by the marks' names. Their limits are those of the form: what has none there is judged with all the others
@@ -78,12 +86,19 @@ fn rows(judged: &Judged<'_>, plan: &FloorPlan) -> Vec<RecordReading> {
         let measured = network.observations[index].value;
         let (from, to, beside) = match network.observations[index].geometry {
             Geometry::Distance { from, to } => (name(from), name(to), None),
-            Geometry::Offset { mark, line: [start, end] } => (name(start), name(end), Some(name(mark))),
+            Geometry::Offset {
+                mark,
+                line: [start, end],
+            } => (name(start), name(end), Some(name(mark))),
             Geometry::X { .. } | Geometry::Y { .. } => return None,
         };
         let limit = limit(plan, [&from, &to], beside.as_deref());
         let within = |(design, limit): (f64, f64)| {
-            if (measured - design).abs() <= limit { Verdict::Inside } else { Verdict::Outside }
+            if (measured - design).abs() <= limit {
+                Verdict::Inside
+            } else {
+                Verdict::Outside
+            }
         };
         Some(RecordReading {
             from,
@@ -108,5 +123,8 @@ fn limit(plan: &FloorPlan, [from, to]: [&str; 2], beside: Option<&str>) -> Optio
             Some(mark) => one == mark && other == format!("{from}..{to}"),
         }
     };
-    plan.lays.iter().find_map(|lay| lay.readings.iter().find(|reading| of(lay, reading))).map(|reading| reading.limit)
+    plan.lays
+        .iter()
+        .find_map(|lay| lay.readings.iter().find(|reading| of(lay, reading)))
+        .map(|reading| reading.limit)
 }

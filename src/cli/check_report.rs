@@ -18,7 +18,12 @@ pub(super) fn report(
     let mut lines = vec![words.headline.clone()];
     let numbered = words.todo.iter().enumerate();
     lines.extend(numbered.map(|(index, sentence)| format!("  {}. {sentence}", index + 1)));
-    lines.extend(words.findings.iter().map(|sentence| format!("  {sentence}")));
+    lines.extend(
+        words
+            .findings
+            .iter()
+            .map(|sentence| format!("  {sentence}")),
+    );
     if blank > 0 {
         lines.push(format!(
             "  {blank} {} of the form {} no reading.",
@@ -42,31 +47,83 @@ pub(super) fn report(
 
 /// Where each judged mark lies, in words.
 fn standing(assessment: &Assessment) -> Vec<String> {
-    let judged: Vec<&MarkFinding> = assessment.marks.iter().filter(|mark| mark.tolerance.is_some()).collect();
+    let judged: Vec<&MarkFinding> = assessment
+        .marks
+        .iter()
+        .filter(|mark| mark.tolerance.is_some())
+        .collect();
     if judged.is_empty() {
         return Vec::new();
     }
-    let width = judged.iter().map(|mark| mark.id.chars().count()).max().unwrap_or(0).max(6);
-    let against =
-        if judged.iter().any(|mark| mark.to_datum.is_some()) { "from the vehicle" } else { "within the grid" };
-    let heading = format!("{:width$}  {:28}{:>12}  verdict", "mark", format!("lies off {against}, mm"), "may be off");
-    let line = |mark: &&MarkFinding| {
-        let off = mark.to_datum.or(mark.moved).map_or_else(|| "not measured".to_owned(), off_in_words);
-        let verdict = mark.datum_verdict.or(mark.verdict).map(Verdict::word).unwrap_or_default();
-        format!("{:width$}  {off:28}{:>12}  {verdict}", mark.id, mm_exact(mark.tolerance.unwrap_or(0.0), 1))
+    let width = judged
+        .iter()
+        .map(|mark| mark.id.chars().count())
+        .max()
+        .unwrap_or(0)
+        .max(6);
+    let against = if judged.iter().any(|mark| mark.to_datum.is_some()) {
+        "from the vehicle"
+    } else {
+        "within the grid"
     };
-    std::iter::once(heading).chain(judged.iter().map(line)).collect()
+    let heading = format!(
+        "{:width$}  {:28}{:>12}  verdict",
+        "mark",
+        format!("lies off {against}, mm"),
+        "may be off"
+    );
+    let line = |mark: &&MarkFinding| {
+        let off = mark
+            .to_datum
+            .or(mark.moved)
+            .map_or_else(|| "not measured".to_owned(), off_in_words);
+        let verdict = mark
+            .datum_verdict
+            .or(mark.verdict)
+            .map(Verdict::word)
+            .unwrap_or_default();
+        format!(
+            "{:width$}  {off:28}{:>12}  {verdict}",
+            mark.id,
+            mm_exact(mark.tolerance.unwrap_or(0.0), 1)
+        )
+    };
+    std::iter::once(heading)
+        .chain(judged.iter().map(line))
+        .collect()
 }
 
 fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
-    let width = assessment.marks.iter().map(|mark| mark.id.chars().count()).max().unwrap_or(0).max(6);
+    let width = assessment
+        .marks
+        .iter()
+        .map(|mark| mark.id.chars().count())
+        .max()
+        .unwrap_or(0)
+        .max(6);
     let place = |mark: &MarkFinding| mark.place.map(|place| place + layout.origin);
-    let digits =
-        |mark| place(mark).map_or(0, |at| mm_exact(at.x, 1).chars().count().max(mm_exact(at.y, 1).chars().count()));
-    let column = assessment.marks.iter().map(digits).max().unwrap_or(0).max(9) + 2;
+    let digits = |mark| {
+        place(mark).map_or(0, |at| {
+            mm_exact(at.x, 1)
+                .chars()
+                .count()
+                .max(mm_exact(at.y, 1).chars().count())
+        })
+    };
+    let column = assessment
+        .marks
+        .iter()
+        .map(digits)
+        .max()
+        .unwrap_or(0)
+        .max(9)
+        + 2;
     let designed = assessment.marks.iter().any(|mark| mark.design.is_some());
     let tied = assessment.marks.iter().any(|mark| mark.to_datum.is_some());
-    let mut heading = format!("{:width$}{:>column$}{:>column$}{:>7}", "mark", "x", "y", "sd");
+    let mut heading = format!(
+        "{:width$}{:>column$}{:>column$}{:>7}",
+        "mark", "x", "y", "sd"
+    );
     if designed {
         heading += &format!("{:>10}{:>8}{:>11}", "forward", "left", "tolerance");
     }
@@ -82,20 +139,39 @@ fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
                 mm_exact(place.y, 1),
                 mm_exact(mark.covariance.position(), 1)
             ),
-            None => format!("{:width$}{:>rest$}", mark.id, "not fixed by the readings", rest = 2 * column + 7),
+            None => format!(
+                "{:width$}{:>rest$}",
+                mark.id,
+                "not fixed by the readings",
+                rest = 2 * column + 7
+            ),
         };
         if let Some(moved) = mark.moved {
-            let tolerance = mark.tolerance.map_or_else(String::new, |mm| mm_exact(mm, 1));
-            line += &format!("{:>10}{:>8}{tolerance:>11}", signed(moved.x), signed(moved.y));
+            let tolerance = mark
+                .tolerance
+                .map_or_else(String::new, |mm| mm_exact(mm, 1));
+            line += &format!(
+                "{:>10}{:>8}{tolerance:>11}",
+                signed(moved.x),
+                signed(moved.y)
+            );
         }
         if let Some(moved) = mark.to_datum {
             line += &format!("{:>16}", format!("{} {}", signed(moved.x), signed(moved.y)));
         }
         let words = mark.verdict.map(Verdict::word).unwrap_or_default();
-        format!("{line}  {words}{}", if mark.unchecked { ", unchecked" } else { "" }).trim_end().to_owned()
+        format!(
+            "{line}  {words}{}",
+            if mark.unchecked { ", unchecked" } else { "" }
+        )
+        .trim_end()
+        .to_owned()
     };
     let note = "mm; x forward, y left; sd of the place; forward and left: how far the mark lies off in the grid itself";
-    [note.to_owned(), heading].into_iter().chain(assessment.marks.iter().map(line)).collect()
+    [note.to_owned(), heading]
+        .into_iter()
+        .chain(assessment.marks.iter().map(line))
+        .collect()
 }
 
 fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
@@ -103,21 +179,40 @@ fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
     let name = |point: usize| network.points[point].id.as_str();
     let label = |index: usize| match network.observations[index].geometry {
         Geometry::Distance { from, to } => format!("{} – {}", name(from), name(to)),
-        Geometry::Offset { mark, line: [start, end] } => format!("{} | {} – {}", name(mark), name(start), name(end)),
+        Geometry::Offset {
+            mark,
+            line: [start, end],
+        } => format!("{} | {} – {}", name(mark), name(start), name(end)),
         Geometry::X { point } => format!("{} forward", name(point)),
         Geometry::Y { point } => format!("{} left", name(point)),
     };
     let labels: Vec<String> = (0..network.observations.len()).map(label).collect();
-    let width = labels.iter().map(|label| label.chars().count()).max().unwrap_or(0).max(8) + 2;
+    let width = labels
+        .iter()
+        .map(|label| label.chars().count())
+        .max()
+        .unwrap_or(0)
+        .max(8)
+        + 2;
     let mut lines = vec![format!(
         "{:width$}{:>10}{:>7}{:>10}{:>12}{:>8}{:>8}",
         "reading", "mm", "sd", "residual", "redundancy", "w", "finds"
     )];
-    for (index, (finding, observation)) in assessment.readings.iter().zip(&network.observations).enumerate() {
-        let optional =
-            |value: Option<f64>, decimals| value.map_or_else(|| "–".to_owned(), |value| mm_exact(value, decimals));
-        let value =
-            format!("{:width$}{:>10}{:>7}", labels[index], mm_exact(observation.value, 1), mm_exact(observation.sd, 1));
+    for (index, (finding, observation)) in assessment
+        .readings
+        .iter()
+        .zip(&network.observations)
+        .enumerate()
+    {
+        let optional = |value: Option<f64>, decimals| {
+            value.map_or_else(|| "–".to_owned(), |value| mm_exact(value, decimals))
+        };
+        let value = format!(
+            "{:width$}{:>10}{:>7}",
+            labels[index],
+            mm_exact(observation.value, 1),
+            mm_exact(observation.sd, 1)
+        );
         lines.push(if finding.used {
             format!(
                 "{value}{:>10}{:>12}{:>8}{:>8}{}",
@@ -135,9 +230,17 @@ fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
 }
 
 fn statistics(assessment: &Assessment) -> Vec<String> {
-    let mut line = format!("{} network, {} degrees of freedom", assessment.datum.word(), assessment.dof);
+    let mut line = format!(
+        "{} network, {} degrees of freedom",
+        assessment.datum.word(),
+        assessment.dof
+    );
     if let (Some(sigma0), Some(test)) = (assessment.sigma0, assessment.global_test) {
-        let verdict = if test.passed { "as expected" } else { "more than expected" };
+        let verdict = if test.passed {
+            "as expected"
+        } else {
+            "more than expected"
+        };
         line += &format!(
             "; readings scatter {verdict}: σ0 {}, χ² {} ({} to {} with 95 %)",
             mm_exact(sigma0, 2),
@@ -169,6 +272,14 @@ fn statistics(assessment: &Assessment) -> Vec<String> {
 
 /// A tenth of a mm with its sign; whole mm where it is large.
 fn signed(mm: f64) -> String {
-    let text = if mm.abs() < 1000.0 { mm_exact(mm, 1) } else { mm_text(mm) };
-    if mm > 0.0 && text != "0" { format!("+{text}") } else { text }
+    let text = if mm.abs() < 1000.0 {
+        mm_exact(mm, 1)
+    } else {
+        mm_text(mm)
+    };
+    if mm > 0.0 && text != "0" {
+        format!("+{text}")
+    } else {
+        text
+    }
 }

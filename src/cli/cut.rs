@@ -20,7 +20,11 @@ pub(super) fn cut_options(args: &CutArgs) -> Result<CutOptions, Failure> {
         }
     };
     take("--bridge", &args.bridge, &mut options.bridge);
-    take("--bridge-every", &args.bridge_every, &mut options.bridge_every);
+    take(
+        "--bridge-every",
+        &args.bridge_every,
+        &mut options.bridge_every,
+    );
     take("--kerf", &args.kerf, &mut options.kerf);
     take("--hairline", &args.hairline, &mut options.hairline);
     let mut corner = f64::NAN;
@@ -40,8 +44,12 @@ pub(super) fn cut_options(args: &CutArgs) -> Result<CutOptions, Failure> {
 }
 
 fn panel(text: &str) -> Result<(f64, f64), String> {
-    let expected = |why: &str| format!("\"{text}\" is no size of a panel{why}; write two lengths such as 1200mmx800mm");
-    let (one, other) = text.split_once(['x', 'X', '×']).ok_or_else(|| expected(""))?;
+    let expected = |why: &str| {
+        format!("\"{text}\" is no size of a panel{why}; write two lengths such as 1200mmx800mm")
+    };
+    let (one, other) = text
+        .split_once(['x', 'X', '×'])
+        .ok_or_else(|| expected(""))?;
     let side = |text: &str| parse_length(text).map_err(|error| expected(&format!(" ({error})")));
     Ok((side(one)?, side(other)?))
 }
@@ -51,15 +59,30 @@ pub(super) fn remarks(stencil: &CutPlan) -> Vec<String> {
     let count = stencil.pieces.len();
     let mut remarks = Vec::new();
     if count > 1 {
-        let blank = stencil.pieces.iter().filter(|piece| piece.openings.is_empty()).count();
-        let without = if blank > 0 { format!(", {blank} of them without openings") } else { String::new() };
+        let blank = stencil
+            .pieces
+            .iter()
+            .filter(|piece| piece.openings.is_empty())
+            .count();
+        let without = if blank > 0 {
+            format!(", {blank} of them without openings")
+        } else {
+            String::new()
+        };
         let why = if stencil.options.panel.is_none() {
             "; no panel is longer than a PDF page (--panel divides it otherwise)"
         } else {
             ""
         };
-        remarks.push(format!("the stencil to cut is {count} panels{without}{why}"));
+        remarks.push(format!(
+            "the stencil to cut is {count} panels{without}{why}"
+        ));
     }
-    remarks.extend(stencil.notes.iter().map(|note| format!("the stencil to cut: {note}")));
+    remarks.extend(
+        stencil
+            .notes
+            .iter()
+            .map(|note| format!("the stencil to cut: {note}")),
+    );
     remarks
 }

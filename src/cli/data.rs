@@ -7,7 +7,10 @@ use super::failure::Failure;
 /// Writes data to stdout in one go. A reader that has closed its end has seen enough: no fault.
 pub(super) fn data(text: &str) -> Result<(), Failure> {
     let mut stdout = io::stdout().lock();
-    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+    match stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush())
+    {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Failure::Stdout(error)),
         _ => Ok(()),
     }

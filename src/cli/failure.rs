@@ -53,7 +53,11 @@ impl fmt::Display for Failure {
             Self::Input(faults) => {
                 let count = faults.list().len();
                 writeln!(f, "{faults}")?;
-                write!(f, "{count} {} in the input; nothing was written", if count == 1 { "fault" } else { "faults" })
+                write!(
+                    f,
+                    "{count} {} in the input; nothing was written",
+                    if count == 1 { "fault" } else { "faults" }
+                )
             }
             Self::Kit(error) => {
                 // What a flag can do about it.
@@ -75,7 +79,10 @@ impl fmt::Display for Failure {
             ),
             Self::Layout(Some(verdict)) => write!(f, "the layout: {}", verdict.word()),
             Self::Layout(None) => {
-                write!(f, "the readings contradict each other, or nothing checks them; see the report")
+                write!(
+                    f,
+                    "the readings contradict each other, or nothing checks them; see the report"
+                )
             }
             Self::Practice(error) => write!(f, "{error}; nothing was written"),
             Self::Output(error) => write!(f, "{error}"),
@@ -84,7 +91,10 @@ impl fmt::Display for Failure {
                 "{} is one of the job's own input files and would be overwritten; nothing was written: choose another folder with --out",
                 path.display()
             ),
-            Self::Stdout(error) => write!(f, "stdout cannot be written ({error}); check where it leads to"),
+            Self::Stdout(error) => write!(
+                f,
+                "stdout cannot be written ({error}); check where it leads to"
+            ),
             Self::Epoch { text } => write!(
                 f,
                 "SOURCE_DATE_EPOCH is \"{text}\"; expected seconds since 1970-01-01 as a whole number: set it right, or unset it"
@@ -103,7 +113,9 @@ impl From<PracticeError> for Failure {
     fn from(error: PracticeError) -> Self {
         match error {
             PracticeError::Layout(faults) => Self::Input(faults),
-            error @ (PracticeError::Unsound { .. } | PracticeError::Sheet(_)) => Self::Practice(error),
+            error @ (PracticeError::Unsound { .. } | PracticeError::Sheet(_)) => {
+                Self::Practice(error)
+            }
         }
     }
 }

@@ -14,7 +14,9 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
     let made = kit.files(&wanted(args)?)?;
     remark_on_single_page(made.single_page);
-    remarks(&made.stencil).iter().for_each(|remark| message(remark));
+    remarks(&made.stencil)
+        .iter()
+        .for_each(|remark| message(remark));
     finish(&kit, &made.files, &args.to, Some(&made.sheets))
 }
 
@@ -29,11 +31,17 @@ pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
 /// What the flags ask for.
 fn wanted(args: &WriteArgs) -> Result<Wanted, Failure> {
     let most_sheets = (!args.yes).then_some(SHEETS_WITHOUT_ASKING);
-    Ok(Wanted { cut: cut_options(&args.cut)?, single_page: args.single_page, most_sheets })
+    Ok(Wanted {
+        cut: cut_options(&args.cut)?,
+        single_page: args.single_page,
+        most_sheets,
+    })
 }
 
 fn remark_on_single_page(page: Option<(f64, f64)>) {
-    if let Some((width, height)) = page.filter(|(width, height)| width.max(*height) > LONGEST_PAGE_MM) {
+    if let Some((width, height)) =
+        page.filter(|(width, height)| width.max(*height) > LONGEST_PAGE_MM)
+    {
         message(&format!(
             "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
             mm_exact(width, 0),

@@ -26,17 +26,26 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     let job = job.as_ref();
     let known = job.map_or_else(Vec::new, |job| level_places(&job.plan));
     let points = readings.placed(&known)?;
-    let standard = job.map_or_else(Precision::default, |job| job.precision).level;
+    let standard = job
+        .map_or_else(Precision::default, |job| job.precision)
+        .level;
     let sigma = match &args.sigma {
         Some(text) => sigma(text)?,
         None => readings.sigma.unwrap_or(standard),
     };
     let limits = job.and_then(|job| job.plan.floor.limits);
-    let floor = FloorAssessment::of(points, sigma, limits)
-        .map_err(|error| Faults::from(Place::whole(&args.readings.display().to_string()).fault(error.to_string())))?;
-    data(&if args.json { pretty(&FloorJson::from(&floor)) } else { report(&floor) })?;
+    let floor = FloorAssessment::of(points, sigma, limits).map_err(|error| {
+        Faults::from(Place::whole(&args.readings.display().to_string()).fault(error.to_string()))
+    })?;
+    data(&if args.json {
+        pretty(&FloorJson::from(&floor))
+    } else {
+        report(&floor)
+    })?;
     match limits {
-        None if job.is_none() => message("no limits: name the job whose template has them (--job FILE)"),
+        None if job.is_none() => {
+            message("no limits: name the job whose template has them (--job FILE)")
+        }
         None => message("no limits: the job's template has no [floor] table"),
         Some(limits) if limits.demonstration => message(
             "the floor limits are demonstration values; the vehicle maker's service information goes first (the job's [values])",
@@ -54,15 +63,18 @@ pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
     let readings = read(path)?;
     let points = readings.placed(&level_places(&job.plan))?;
     let sigma = readings.sigma.unwrap_or(job.precision.level);
-    let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits)
-        .map_err(|error| Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string())))?;
+    let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits).map_err(|error| {
+        Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string()))
+    })?;
     Ok(sentences(&floor))
 }
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {
     let shown = path.display().to_string();
     let bytes = fs::read(path).map_err(|error| {
-        Faults::from(Place::whole(&shown).fault(format!("the levels cannot be read ({error}); check the path")))
+        Faults::from(Place::whole(&shown).fault(format!(
+            "the levels cannot be read ({error}); check the path"
+        )))
     })?;
     LevelReadings::read(path, &bytes)
 }
@@ -74,7 +86,13 @@ fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Fa
         readings.job.as_ref().map(|job| folder.join(&job.value))
     };
     let path: Option<PathBuf> = args.job.clone().or_else(beside);
-    path.map(|path| load(&JobArgs { job: Some(path), ..JobArgs::default() })).transpose()
+    path.map(|path| {
+        load(&JobArgs {
+            job: Some(path),
+            ..JobArgs::default()
+        })
+    })
+    .transpose()
 }
 
 fn sigma(text: &str) -> Result<f64, Faults> {
@@ -83,7 +101,8 @@ fn sigma(text: &str) -> Result<f64, Faults> {
     if LevelReadings::SIGMA_MM.contains(&sigma) {
         return Ok(sigma);
     }
-    let message =
-        format!("\"{text}\" is out of range; expected 0.001 to 50 mm for the standard deviation of one height");
+    let message = format!(
+        "\"{text}\" is out of range; expected 0.001 to 50 mm for the standard deviation of one height"
+    );
     Err(place.fault(message).into())
 }

@@ -1,7 +1,9 @@
 //! What `levels` says in plain words.
 
 use crate::{
-    survey::{FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance},
+    survey::{
+        FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance,
+    },
     units::{mm_exact, mm_text},
 };
 
@@ -40,15 +42,33 @@ pub(super) fn report(floor: &FloorAssessment) -> String {
 }
 
 fn table(floor: &FloorAssessment) -> Vec<String> {
-    let longest = floor.points.iter().map(|point| point.name.chars().count()).max().unwrap_or(0);
+    let longest = floor
+        .points
+        .iter()
+        .map(|point| point.name.chars().count())
+        .max()
+        .unwrap_or(0);
     let width = longest.max(8);
-    let mean = floor.points.iter().map(|point| point.height).sum::<f64>() / floor.points.len() as f64;
-    let mut lines = vec![format!("{:width$}{:>9}{:>9}{:>9}{:>11}", "point", "forward", "left", "height", "deviation")];
-    lines.extend(floor.points.iter().zip(&floor.plane.deviations).map(|(point, deviation)| {
-        let (x, y) = (mm_text(point.at.x), mm_text(point.at.y));
-        let (height, deviation) = (signed(point.height - mean, 1), signed(*deviation, 1));
-        format!("{:width$}{x:>9}{y:>9}{height:>9}{deviation:>11}", point.name)
-    }));
+    let mean =
+        floor.points.iter().map(|point| point.height).sum::<f64>() / floor.points.len() as f64;
+    let mut lines = vec![format!(
+        "{:width$}{:>9}{:>9}{:>9}{:>11}",
+        "point", "forward", "left", "height", "deviation"
+    )];
+    lines.extend(
+        floor
+            .points
+            .iter()
+            .zip(&floor.plane.deviations)
+            .map(|(point, deviation)| {
+                let (x, y) = (mm_text(point.at.x), mm_text(point.at.y));
+                let (height, deviation) = (signed(point.height - mean, 1), signed(*deviation, 1));
+                format!(
+                    "{:width$}{x:>9}{y:>9}{height:>9}{deviation:>11}",
+                    point.name
+                )
+            }),
+    );
     lines
 }
 
@@ -56,24 +76,45 @@ fn plane_lines(what: &str, plane: &Plane, sigma: f64) -> Vec<String> {
     let (slope, sd) = (&plane.slope, plane.slope.deviation(sigma));
     let part = |value: f64, sd: f64, (up, down): (&str, &str)| {
         let way = if value < 0.0 { down } else { up };
-        format!("{way} {} mm/m (sd {})", mm_exact(value.abs(), 2), mm_exact(sd, 2))
+        format!(
+            "{way} {} mm/m (sd {})",
+            mm_exact(value.abs(), 2),
+            mm_exact(sd, 2)
+        )
     };
-    let steepest =
-        format!("greatest slope {} mm/m = {} %", mm_exact(slope.steepest(), 2), mm_exact(slope.percent(), 3));
+    let steepest = format!(
+        "greatest slope {} mm/m = {} %",
+        mm_exact(slope.steepest(), 2),
+        mm_exact(slope.percent(), 3)
+    );
     let direction = match (slope.falls_in_words(), slope.falls_towards(), sd.direction) {
         (Some(words), Some(degrees), Some(sd)) => {
             // 180 and −180 are one direction.
-            let degrees = if degrees.round() == -180.0 { 180.0 } else { degrees };
-            format!(", falls {words}: {}° from forward, left positive (sd {}°)", mm_exact(degrees, 0), mm_exact(sd, 0))
+            let degrees = if degrees.round() == -180.0 {
+                180.0
+            } else {
+                degrees
+            };
+            format!(
+                ", falls {words}: {}° from forward, left positive (sd {}°)",
+                mm_exact(degrees, 0),
+                mm_exact(sd, 0)
+            )
         }
-        (Some(_), ..) => ", no larger than its standard deviation: the direction is not known".to_owned(),
+        (Some(_), ..) => {
+            ", no larger than its standard deviation: the direction is not known".to_owned()
+        }
         _ => String::new(),
     };
     let mut lines = vec![
         format!(
             "{what} {}, {}",
             part(slope.along, sd.along, ("rises forward", "falls forward")),
-            part(slope.across, sd.across, ("rises to the left", "rises to the right"))
+            part(
+                slope.across,
+                sd.across,
+                ("rises to the left", "rises to the right")
+            )
         ),
         format!("{steepest}{direction}"),
     ];
@@ -95,7 +136,11 @@ fn wheel_lines(prefix: &str, stance: &WheelStance, sigma: f64) -> Vec<String> {
         "" => String::new(),
         letter => format!(" of vehicle {letter}"),
     };
-    let mut lines = plane_lines(&format!("below the four wheels{vehicle} the floor"), &stance.plane, sigma);
+    let mut lines = plane_lines(
+        &format!("below the four wheels{vehicle} the floor"),
+        &stance.plane,
+        sigma,
+    );
     // What its four deviations say, the twist says better.
     lines.truncate(2);
     let across = |value: f64| {
@@ -107,7 +152,9 @@ fn wheel_lines(prefix: &str, stance: &WheelStance, sigma: f64) -> Vec<String> {
         across(stance.front_across),
         across(stance.rear_across)
     ));
-    let out = (0..4).map(|wheel| stance.stands_out(wheel).abs()).fold(0.0, f64::max);
+    let out = (0..4)
+        .map(|wheel| stance.stands_out(wheel).abs())
+        .fold(0.0, f64::max);
     lines.push(format!(
         "twist: the diagonals pass each other by {} mm (sd {}); one wheel stands {} mm out of the plane of the other three",
         mm_exact(stance.twist.abs(), 1),
@@ -118,8 +165,16 @@ fn wheel_lines(prefix: &str, stance: &WheelStance, sigma: f64) -> Vec<String> {
 }
 
 fn verdict_lines(floor: &FloorAssessment) -> Vec<String> {
-    let Some(verdict) = floor.verdict() else { return Vec::new() };
-    let mut lines = vec![String::new(), format!("{:36}{:>9}{:>9}{:>7}  verdict", "limit", "found", "may be", "sd")];
+    let Some(verdict) = floor.verdict() else {
+        return Vec::new();
+    };
+    let mut lines = vec![
+        String::new(),
+        format!(
+            "{:36}{:>9}{:>9}{:>7}  verdict",
+            "limit", "found", "may be", "sd"
+        ),
+    ];
     lines.extend(floor.judgements.iter().map(|judgement| {
         format!(
             "{:36}{:>9}{:>9}{:>7}  {}",
@@ -152,7 +207,9 @@ pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
     };
     let slope = &floor.plane.slope;
     let (farthest, deviation) = floor.plane.largest_deviation();
-    let falls = slope.falls_in_words().map_or_else(String::new, |words| format!(", falls {words}"));
+    let falls = slope
+        .falls_in_words()
+        .map_or_else(String::new, |words| format!(", falls {words}"));
     let greatest = format!(
         "Greatest slope {} mm/m{falls}; farthest from the plane {}, {}.",
         mm_exact(slope.steepest(), 2),
@@ -193,6 +250,9 @@ mod tests {
 
     #[test]
     fn signed_numbers_have_a_true_minus_and_no_signed_zero() {
-        assert_eq!([signed(1.26, 1), signed(-12.04, 1), signed(-0.04, 1)], ["+1.3", "\u{2212}12.0", "0.0"]);
+        assert_eq!(
+            [signed(1.26, 1), signed(-12.04, 1), signed(-0.04, 1)],
+            ["+1.3", "\u{2212}12.0", "0.0"]
+        );
     }
 }

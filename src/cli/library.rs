@@ -21,7 +21,11 @@ pub(super) fn library(args: &LibraryArgs) -> Result<(), Failure> {
         .iter()
         .map(|item| Ok((item.name, TemplateSpec::read(&item.source())?)))
         .collect::<Result<Vec<_>, Failure>>()?;
-    data(&if args.json { json_list(&vehicles, &templates) } else { list(&vehicles, &templates) })
+    data(&if args.json {
+        json_list(&vehicles, &templates)
+    } else {
+        list(&vehicles, &templates)
+    })
 }
 
 fn json_list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) -> String {
@@ -70,7 +74,12 @@ fn list(vehicles: &[(&str, VehicleSpec)], templates: &[(&str, TemplateSpec)]) ->
     }
     lines.push("\nPaper".to_owned());
     for paper in Paper::known() {
-        lines.push(format!("  {:22}{} × {} mm", paper.name, mm_exact(paper.width, 1), mm_exact(paper.height, 1)));
+        lines.push(format!(
+            "  {:22}{} × {} mm",
+            paper.name,
+            mm_exact(paper.width, 1),
+            mm_exact(paper.height, 1)
+        ));
     }
     lines.push("\nRolls (any other width as a length)".to_owned());
     for roll in Roll::known() {

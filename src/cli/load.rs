@@ -10,8 +10,8 @@ use super::{
 use crate::{
     cover::Mode,
     job::{
-        BuiltIn, DEMONSTRATION, Folders, Job, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice, Record,
-        TEMPLATES, VEHICLES, read_file,
+        BuiltIn, DEMONSTRATION, Folders, Job, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM,
+        PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
     },
     paper::{Paper, Roll},
     plan::Setting,
@@ -76,8 +76,16 @@ const RANDOM: &str = "random";
 
 /// Reads what the exercises are about: as [`load`], but for one vehicle alone, which may be left to the draw.
 pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure> {
-    let sheets = SheetFlags { paper: args.paper.clone(), ..SheetFlags::default() };
-    let job = JobArgs { job: args.job.clone(), layout: args.layout.clone(), sheets, ..JobArgs::default() };
+    let sheets = SheetFlags {
+        paper: args.paper.clone(),
+        ..SheetFlags::default()
+    };
+    let job = JobArgs {
+        job: args.job.clone(),
+        layout: args.layout.clone(),
+        sheets,
+        ..JobArgs::default()
+    };
     let mut spec = JobSpec::read(&job_source(&job)?)?;
     lay_flags_over(&mut spec, &job)?;
     let folders = folders(&job);
@@ -93,7 +101,12 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         return Err(Faults::from(name.place.fault(message)).into());
     }
     let vehicle = if name.value == RANDOM {
-        Faults::in_all(VEHICLES.iter().map(|class| VehicleSpec::read(&class.source()))).map(Vehicle::Random)
+        Faults::in_all(
+            VEHICLES
+                .iter()
+                .map(|class| VehicleSpec::read(&class.source())),
+        )
+        .map(Vehicle::Random)
     } else {
         BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")
             .and_then(|source| VehicleSpec::read(&source))
@@ -110,7 +123,14 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         return Err(Faults::from(Place::whole("--paper").fault(message)).into());
     }
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
-    Ok(PracticeJob { vehicle, template, values, precision, inches, paper })
+    Ok(PracticeJob {
+        vehicle,
+        template,
+        values,
+        precision,
+        inches,
+        paper,
+    })
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
@@ -126,12 +146,18 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         spec.vehicles = JobVehicles::from_flags(&args.layout.vehicles);
     }
     if let Some(template) = &args.layout.template {
-        spec.template = Placed { value: template.clone(), place: Place::whole("--template") };
+        spec.template = Placed {
+            value: template.clone(),
+            place: Place::whole("--template"),
+        };
         // The values were meant for the job's own template.
         spec.settings.clear();
     }
     if let Some(printer) = &args.sheets.printer {
-        spec.printer = PrinterChoice::Named(Placed { value: printer.clone(), place: Place::whole("--printer") });
+        spec.printer = PrinterChoice::Named(Placed {
+            value: printer.clone(),
+            place: Place::whole("--printer"),
+        });
     }
     let set = |(name, text): &(String, String)| Setting {
         name: name.clone(),
@@ -162,7 +188,12 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         spec.checks = checks;
     }
     if let Some(text) = &args.pulls.longest_pull {
-        match length_within(text, "--longest-pull", &LONGEST_PULL_MM, "a longest distance to tape") {
+        match length_within(
+            text,
+            "--longest-pull",
+            &LONGEST_PULL_MM,
+            "a longest distance to tape",
+        ) {
             Ok(longest) => spec.longest_pull = Some(longest),
             Err(fault) => faults.push(fault),
         }
@@ -180,7 +211,12 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     Faults::none_in(faults)
 }
 
-fn length_within(text: &str, flag: &str, range: &RangeInclusive<f64>, what: &str) -> Result<f64, Fault> {
+fn length_within(
+    text: &str,
+    flag: &str,
+    range: &RangeInclusive<f64>,
+    what: &str,
+) -> Result<f64, Fault> {
     let place = Place::whole(flag);
     let length = parse_length(text).map_err(|error| place.fault(error.to_string()))?;
     if range.contains(&length) {

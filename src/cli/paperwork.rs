@@ -30,7 +30,9 @@ pub(super) fn prepare(args: &JobArgs) -> Result<Kit, Failure> {
 /// The kit of a job, with the date that its documents carry.
 pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
     if let Some(missing) = missing_signs(&job) {
-        message(&format!("no sign in the typeface for {missing}; the sheets show a box in its place"));
+        message(&format!(
+            "no sign in the typeface for {missing}; the sheets show a box in its place"
+        ));
     }
     let date = document_date(&job.record.date)?;
     Ok(Kit { job, date })
@@ -38,21 +40,43 @@ pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
 
 /// Refuses to write over a file that the job was read from.
 pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
-    let inputs: Vec<PathBuf> = kit.job.inputs.iter().filter_map(|input| input.canonicalize().ok()).collect();
+    let inputs: Vec<PathBuf> = kit
+        .job
+        .inputs
+        .iter()
+        .filter_map(|input| input.canonicalize().ok())
+        .collect();
     let mut targets = files.names().map(|name| folder.join(name));
-    let clash = targets.find(|target| target.canonicalize().is_ok_and(|target| inputs.contains(&target)));
+    let clash = targets.find(|target| {
+        target
+            .canonicalize()
+            .is_ok_and(|target| inputs.contains(&target))
+    });
     clash.map_or(Ok(()), |path| Err(Failure::Overwrites { path }))
 }
 
 /// Writes the files and says what they are.
-pub(super) fn finish(kit: &Kit, files: &OutputSet, to: &OutArgs, sheets: Option<&SheetPlan>) -> Result<(), Failure> {
+pub(super) fn finish(
+    kit: &Kit,
+    files: &OutputSet,
+    to: &OutArgs,
+    sheets: Option<&SheetPlan>,
+) -> Result<(), Failure> {
     spare_inputs(kit, files, &to.out)?;
     let written = files.write(&to.out)?;
     let laid = sheets.map_or_else(String::new, laid_in_words);
-    message(&format!("{}: {} files{laid}", to.out.display(), written.len()));
+    message(&format!(
+        "{}: {} files{laid}",
+        to.out.display(),
+        written.len()
+    ));
     let left = left_over(&to.out, files);
     if !left.is_empty() {
-        message(&format!("{}: {} left from an earlier run; not part of this kit", to.out.display(), left.join(", ")));
+        message(&format!(
+            "{}: {} left from an earlier run; not part of this kit",
+            to.out.display(),
+            left.join(", ")
+        ));
     }
     if sheets.is_some_and(|plan| plan.mode == Mode::Keys) && !kit.job.plan.panels.is_empty() {
         message(
@@ -64,14 +88,21 @@ pub(super) fn finish(kit: &Kit, files: &OutputSet, to: &OutArgs, sheets: Option<
         message(&format!("the bay: {}", bay.sentence()));
     }
     let values = kit.job.plan.template.values.iter();
-    let defaults: Vec<&str> = values.filter(|value| value.is_default).map(|value| value.name.as_str()).collect();
+    let defaults: Vec<&str> = values
+        .filter(|value| value.is_default)
+        .map(|value| value.name.as_str())
+        .collect();
     if !defaults.is_empty() {
         message(&format!(
             "demonstration values are in use for {}; the vehicle maker's service information goes first (--set, or the job's [values])",
             defaults.join(", ")
         ));
     }
-    if to.json { data(&summary(&written, sheets)) } else { Ok(()) }
+    if to.json {
+        data(&summary(&written, sheets))
+    } else {
+        Ok(())
+    }
 }
 
 /// The date that documents carry: the job's, else that of `SOURCE_DATE_EPOCH`, else none. The
@@ -80,11 +111,21 @@ pub(super) fn document_date(record: &str) -> Result<Option<String>, Failure> {
     if !record.is_empty() {
         return Ok(Some(record.to_owned()));
     }
-    let Some(text) = env::var_os("SOURCE_DATE_EPOCH") else { return Ok(None) };
+    let Some(text) = env::var_os("SOURCE_DATE_EPOCH") else {
+        return Ok(None);
+    };
     let text = text.to_string_lossy().into_owned();
-    let date = text.parse().ok().and_then(|seconds| time::OffsetDateTime::from_unix_timestamp(seconds).ok());
+    let date = text
+        .parse()
+        .ok()
+        .and_then(|seconds| time::OffsetDateTime::from_unix_timestamp(seconds).ok());
     match date.filter(|date| (0..=9999).contains(&date.year())) {
-        Some(date) => Ok(Some(format!("{:04}-{:02}-{:02}", date.year(), u8::from(date.month()), date.day()))),
+        Some(date) => Ok(Some(format!(
+            "{:04}-{:02}-{:02}",
+            date.year(),
+            u8::from(date.month()),
+            date.day()
+        ))),
         None => Err(Failure::Epoch { text }),
     }
 }

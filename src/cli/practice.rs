@@ -42,22 +42,33 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     let date = document_date("")?;
     let (sheets_info, answers_info) = (info("Exercises", date.clone()), info("Answers", date));
     let origin = args.origin();
-    let on = PracticePaper { paper: &job.paper, origin: &origin };
+    let on = PracticePaper {
+        paper: &job.paper,
+        origin: &origin,
+    };
     let mut sheets = PdfWriter::new(BufWriter::new(spool()?), &sheets_info)?;
     let mut answers = PdfWriter::new(BufWriter::new(spool()?), &answers_info)?;
     let mut keys: Vec<AnswerKey> = Vec::new();
     make(&request, |exercise| -> Result<(), Failure> {
-        let model = exercise.model.iter().flat_map(|model| desk_pages(model, &job.paper));
+        let model = exercise
+            .model
+            .iter()
+            .flat_map(|model| desk_pages(model, &job.paper));
         exercise_sheet(&exercise, &on)
             .iter()
             .chain(&model.collect::<Vec<_>>())
             .try_for_each(|page| sheets.add(page))?;
-        answer_sheet(&exercise, &on).iter().try_for_each(|page| answers.add(page))?;
+        answer_sheet(&exercise, &on)
+            .iter()
+            .try_for_each(|page| answers.add(page))?;
         keys.push(exercise.key());
         Ok(())
     })?;
     if request.count > 1 {
-        key_table(&keys, &on).iter().enumerate().try_for_each(|(place, page)| answers.insert(place, page))?;
+        key_table(&keys, &on)
+            .iter()
+            .enumerate()
+            .try_for_each(|(place, page)| answers.insert(place, page))?;
     }
     let sheet_pages = sheets.pages();
     let mut files = OutputSet::new();
@@ -85,5 +96,10 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
 
 /// Ends a document in its spool.
 fn finish(document: PdfWriter<'_, BufWriter<File>>) -> Result<File, OutputError> {
-    document.finish()?.into_inner().map_err(|error| OutputError::Spool { source: error.into_error() })
+    document
+        .finish()?
+        .into_inner()
+        .map_err(|error| OutputError::Spool {
+            source: error.into_error(),
+        })
 }

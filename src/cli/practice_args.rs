@@ -46,17 +46,42 @@ pub(super) struct PracticeArgs {
 impl PracticeArgs {
     /// The kinds that are asked for, in the order in which they are taught.
     pub fn kinds(&self) -> Vec<Kind> {
-        let wanted = |kind: &Kind| if self.kinds.is_empty() { *kind != Kind::Desk } else { self.kinds.contains(kind) };
+        let wanted = |kind: &Kind| {
+            if self.kinds.is_empty() {
+                *kind != Kind::Desk
+            } else {
+                self.kinds.contains(kind)
+            }
+        };
         Kind::ALL.into_iter().filter(wanted).collect()
     }
 
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
     pub fn origin(&self) -> String {
         let layout = &self.layout;
-        let mut words: Vec<String> = self.job.iter().map(|job| job.display().to_string()).collect();
-        words.extend(layout.vehicles.iter().map(|vehicle| format!("--vehicle {vehicle}")));
-        words.extend(layout.template.iter().map(|template| format!("--template {template}")));
-        words.extend(layout.settings.iter().map(|(name, value)| format!("--set \"{name}={value}\"")));
+        let mut words: Vec<String> = self
+            .job
+            .iter()
+            .map(|job| job.display().to_string())
+            .collect();
+        words.extend(
+            layout
+                .vehicles
+                .iter()
+                .map(|vehicle| format!("--vehicle {vehicle}")),
+        );
+        words.extend(
+            layout
+                .template
+                .iter()
+                .map(|template| format!("--template {template}")),
+        );
+        words.extend(
+            layout
+                .settings
+                .iter()
+                .map(|(name, value)| format!("--set \"{name}={value}\"")),
+        );
         words.join(" ")
     }
 }
@@ -74,17 +99,32 @@ fn first(text: &str) -> Result<u64, String> {
 }
 
 fn whole(text: &str, range: RangeInclusive<u64>) -> Result<u64, String> {
-    let number = text.trim().parse().ok().filter(|number| range.contains(number));
-    number.ok_or_else(|| format!("expected a whole number from {} to {}", range.start(), range.end()))
+    let number = text
+        .trim()
+        .parse()
+        .ok()
+        .filter(|number| range.contains(number));
+    number.ok_or_else(|| {
+        format!(
+            "expected a whole number from {} to {}",
+            range.start(),
+            range.end()
+        )
+    })
 }
 
 fn kind(text: &str) -> Result<Kind, String> {
-    let found = Kind::ALL.into_iter().find(|kind| kind.word() == text.trim());
+    let found = Kind::ALL
+        .into_iter()
+        .find(|kind| kind.word() == text.trim());
     let words = || Kind::ALL.map(Kind::word).join(", ");
     found.ok_or_else(|| format!("there is no such kind; expected one of {}", words()))
 }
 
 fn level(text: &str) -> Result<Level, String> {
-    let number = text.trim().parse().map_err(|_| "expected 1, 2, 3 or 4".to_owned())?;
+    let number = text
+        .trim()
+        .parse()
+        .map_err(|_| "expected 1, 2, 3 or 4".to_owned())?;
     Level::new(number).map_err(|error| error.to_string())
 }

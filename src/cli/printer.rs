@@ -42,30 +42,48 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
     let profile = match &args.printer {
         None => None,
         Some(name) => {
-            let named = Placed { value: name.clone(), place: Place::whole("--printer") };
+            let named = Placed {
+                value: name.clone(),
+                place: Place::whole("--printer"),
+            };
             let (printer, path) = profiles::open(&named, Path::new(""))?;
             let file = profiles::is_path(name).then(|| format!(" --file \"{}\"", path.display()));
             let target = format!("\"{}\"{} --on-top", printer.name, file.unwrap_or_default());
             Some((printer, target))
         }
     };
-    let profile = profile.as_ref().map(|(printer, target)| (printer, target.as_str()));
+    let profile = profile
+        .as_ref()
+        .map(|(printer, target)| (printer, target.as_str()));
     let page = sheets::printer_test(&paper, profile).map_err(|why| fault("--paper", why))?;
-    let info = DocumentInfo { title: page.title.clone(), subject: paper.name, date: document_date("")?, spot: None };
+    let info = DocumentInfo {
+        title: page.title.clone(),
+        subject: paper.name,
+        date: document_date("")?,
+        spot: None,
+    };
     let mut files = OutputSet::new();
     files.add(TEST_FILE, pdf(&[page], &info)?);
     let written = files.write(&args.out)?;
-    message(&format!("{}: print it at 100 %, measure, and follow the steps on it", written[0].display()));
+    message(&format!(
+        "{}: print it at 100 %, measure, and follow the steps on it",
+        written[0].display()
+    ));
     Ok(())
 }
 
 fn set(args: &SetArgs) -> Result<(), Failure> {
     let path = target(args)?;
     let measured = Measured::read(args)?;
-    let former = path.is_file().then(|| read_former(args, &path)).transpose()?.flatten();
+    let former = path
+        .is_file()
+        .then(|| read_former(args, &path))
+        .transpose()?
+        .flatten();
     let printer = measured.profile(args, former.as_ref(), &path)?;
-    let unasked =
-        former.as_ref().filter(|former| !former.correction.is_none() && former.written() != printer.written());
+    let unasked = former
+        .as_ref()
+        .filter(|former| !former.correction.is_none() && former.written() != printer.written());
     if let (Some(former), false) = (unasked, args.on_top || args.replace) {
         return Err(fault(
             &args.name,
@@ -77,13 +95,29 @@ fn set(args: &SetArgs) -> Result<(), Failure> {
         )
         .into());
     }
-    let (Some(folder), Some(file)) = (path.parent(), path.file_name().and_then(|name| name.to_str())) else {
-        return Err(fault("--file", "the path has no file name; expected one ending in .toml").into());
+    let (Some(folder), Some(file)) = (
+        path.parent(),
+        path.file_name().and_then(|name| name.to_str()),
+    ) else {
+        return Err(fault(
+            "--file",
+            "the path has no file name; expected one ending in .toml",
+        )
+        .into());
     };
     let mut files = OutputSet::new();
     files.add(file, printer.written());
-    files.write(if folder.as_os_str().is_empty() { Path::new(".") } else { folder })?;
-    let Margins { left, right, top, bottom } = printer.margins;
+    files.write(if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    })?;
+    let Margins {
+        left,
+        right,
+        top,
+        bottom,
+    } = printer.margins;
     let [left, right, top, bottom] = [left, right, top, bottom].map(|mm| mm_exact(mm, 2));
     message(&format!(
         "{}: {}; not printed: left {left}, right {right}, top {top}, bottom {bottom} mm",
@@ -99,24 +133,37 @@ fn target(args: &SetArgs) -> Result<PathBuf, Faults> {
     match &args.file {
         None => profiles::file_of(&args.name).map_err(|why| fault("NAME", why)),
         Some(path) if path.extension().is_some_and(|end| end == "toml") => Ok(path.clone()),
-        Some(path) => {
-            Err(fault("--file", format!("\"{}\" does not end in .toml; jobs could not name it", path.display())))
-        }
+        Some(path) => Err(fault(
+            "--file",
+            format!(
+                "\"{}\" does not end in .toml; jobs could not name it",
+                path.display()
+            ),
+        )),
     }
 }
 
 /// The profile to be replaced or added to. A broken one in the configuration folder may be replaced
 /// when that is asked for; a file elsewhere that is no profile may be anything.
 fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
-    let named = Placed { value: path.display().to_string(), place: Place::whole(&args.name) };
+    let named = Placed {
+        value: path.display().to_string(),
+        place: Place::whole(&args.name),
+    };
     let faults = match profiles::open(&named, Path::new("")) {
         Ok((printer, _)) => return Ok(Some(printer)),
         Err(_) if args.replace && args.file.is_none() => return Ok(None),
         Err(faults) => faults,
     };
-    let remedy =
-        if args.file.is_some() { "name another file, or mend it" } else { "mend it, or drop it with --replace" };
-    let there = fault(&args.name, format!("what is there already is no sound printer profile; {remedy}"));
+    let remedy = if args.file.is_some() {
+        "name another file, or mend it"
+    } else {
+        "mend it, or drop it with --replace"
+    };
+    let there = fault(
+        &args.name,
+        format!("what is there already is no sound printer profile; {remedy}"),
+    );
     Faults::none_in(faults.list().iter().chain(there.list()).cloned().collect()).map(|()| None)
 }
 
@@ -132,10 +179,15 @@ impl Measured {
         let mut faults = Vec::new();
         let mut length = |flag: &str, text: &Option<String>, range: &RangeInclusive<f64>| {
             let text = text.as_ref()?;
-            within(flag, text, range).map_err(|fault| faults.push(fault)).ok()
+            within(flag, text, range)
+                .map_err(|fault| faults.push(fault))
+                .ok()
         };
         let of = length("--of", &Some(args.of.clone()), &BAR_MM);
-        let (x, y) = (length("--x", &args.x, &BAR_MM), length("--y", &args.y, &BAR_MM));
+        let (x, y) = (
+            length("--x", &args.x, &BAR_MM),
+            length("--y", &args.y, &BAR_MM),
+        );
         let up = length("--diagonal-up", &args.diagonal_up, &BAR_MM);
         let down = length("--diagonal-down", &args.diagonal_down, &BAR_MM);
         let margins = [
@@ -151,7 +203,9 @@ impl Measured {
                 // Before the diagonals are held against the bars: a scaled page has both wrong.
                 refuse_excess(&straight, args.force)?;
                 let skew = match (up, down) {
-                    (Some(up), Some(down)) => straight.skew_of(up, down).map_err(|why| fault("--diagonal-up", why))?,
+                    (Some(up), Some(down)) => straight
+                        .skew_of(up, down)
+                        .map_err(|why| fault("--diagonal-up", why))?,
                     _ => 0.0,
                 };
                 Some(Correction::measured(x, y, of, skew))
@@ -164,15 +218,26 @@ impl Measured {
                 "there is nothing to store; give --x and --y as measured on the scale test, or margins (--margin-left …)",
             ));
         }
-        Ok(Self { correction, margins })
+        Ok(Self {
+            correction,
+            margins,
+        })
     }
 
     /// The profile to be stored.
-    fn profile(&self, args: &SetArgs, former: Option<&Printer>, path: &Path) -> Result<Printer, Faults> {
+    fn profile(
+        &self,
+        args: &SetArgs,
+        former: Option<&Printer>,
+        path: &Path,
+    ) -> Result<Printer, Faults> {
         let base = match former {
             Some(former) if args.on_top => former.clone(),
             None if args.on_top => {
-                let why = format!("there is no profile {} to add to; leave --on-top out", path.display());
+                let why = format!(
+                    "there is no profile {} to add to; leave --on-top out",
+                    path.display()
+                );
                 return Err(fault("--on-top", why));
             }
             _ => Printer::default(),
@@ -199,7 +264,11 @@ impl Measured {
 
 fn refuse_excess(correction: &Correction, forced: bool) -> Result<(), Faults> {
     correction.refuse_excess(forced).map_err(|excess| {
-        let remedy = if excess.can_be_forced() { ", or add --force if it is meant" } else { "" };
+        let remedy = if excess.can_be_forced() {
+            ", or add --force if it is meant"
+        } else {
+            ""
+        };
         fault(excess.flag(), format!("{excess}{remedy}"))
     })
 }
@@ -225,11 +294,21 @@ fn list(args: &ListArgs) -> Result<(), Failure> {
         .into_iter()
         .map(|name| {
             let path = folder.join(format!("{name}.toml")).display().to_string();
-            let named = Placed { value: path, place: Place::whole("printer list") };
-            (name, profiles::open(&named, Path::new("")).map(|(printer, _)| printer))
+            let named = Placed {
+                value: path,
+                place: Place::whole("printer list"),
+            };
+            (
+                name,
+                profiles::open(&named, Path::new("")).map(|(printer, _)| printer),
+            )
         })
         .collect();
-    data(&if args.json { json_list(&folder, &stored) } else { text_list(&folder, &stored) })
+    data(&if args.json {
+        json_list(&folder, &stored)
+    } else {
+        text_list(&folder, &stored)
+    })
 }
 
 fn text_list(folder: &Path, stored: &[(String, Result<Printer, Faults>)]) -> String {
@@ -239,7 +318,11 @@ fn text_list(folder: &Path, stored: &[(String, Result<Printer, Faults>)]) -> Str
             "  none yet: print `baystencil printer test`, then store what it measures with `printer set`".to_owned(),
         );
     }
-    let width = stored.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+    let width = stored
+        .iter()
+        .map(|(name, _)| name.chars().count())
+        .max()
+        .unwrap_or(0);
     for (name, printer) in stored {
         lines.push(match printer {
             Ok(printer) => {

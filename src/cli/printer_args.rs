@@ -39,19 +39,46 @@ pub(super) struct SetArgs {
     /// Name of the profile, which jobs and sheets use
     pub name: String,
     /// What the bar across the upright page measures, e.g. 199.2
-    #[arg(long, value_name = "LENGTH", requires = "y", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "y",
+        allow_hyphen_values = true
+    )]
     pub x: Option<String>,
     /// What the bar along the upright page measures, e.g. 200.3
-    #[arg(long, value_name = "LENGTH", requires = "x", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "x",
+        allow_hyphen_values = true
+    )]
     pub y: Option<String>,
     /// What both bars should measure
-    #[arg(long, value_name = "LENGTH", default_value = "200", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "200",
+        allow_hyphen_values = true
+    )]
     pub of: String,
     /// What the diagonal A–C of the scale test measures (should be 250 mm)
-    #[arg(long, value_name = "LENGTH", requires = "diagonal_down", requires = "x", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "diagonal_down",
+        requires = "x",
+        allow_hyphen_values = true
+    )]
     pub diagonal_up: Option<String>,
     /// What the diagonal D–B of the scale test measures (should be 250 mm)
-    #[arg(long, value_name = "LENGTH", requires = "diagonal_up", requires = "x", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "diagonal_up",
+        requires = "x",
+        allow_hyphen_values = true
+    )]
     pub diagonal_down: Option<String>,
     /// Left edge that is not printed: the smallest number of the ruler whose stroke can be seen
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]

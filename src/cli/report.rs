@@ -20,7 +20,11 @@ use crate::{
 pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
     let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
     if plan.mode == Mode::Keys {
-        return format!(", {} on {} of {paper}", several(count, "key"), several(plan.pages, "page"));
+        return format!(
+            ", {} on {} of {paper}",
+            several(count, "key"),
+            several(plan.pages, "page")
+        );
     }
     match plan.roll {
         Some(roll) => format!(
@@ -29,10 +33,16 @@ pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
             mm_exact(roll.length, 0),
             mm_exact(roll.least, 0)
         ),
-        None if plan.lower_bound == count => format!(", {} of {paper}, the fewest possible", several(count, "sheet")),
+        None if plan.lower_bound == count => format!(
+            ", {} of {paper}, the fewest possible",
+            several(count, "sheet")
+        ),
         None => {
             let count = several(count, "sheet");
-            format!(", {count} of {paper} (any placement needs at least {})", plan.lower_bound)
+            format!(
+                ", {count} of {paper} (any placement needs at least {})",
+                plan.lower_bound
+            )
         }
     }
 }
@@ -52,23 +62,41 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
             || (name.starts_with("overview-") && (name.ends_with(".svg") || name.ends_with(".png")))
     };
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
-    let names: BTreeSet<String> = entries.filter_map(|entry| entry.file_name().into_string().ok()).collect();
-    names.into_iter().filter(|name| sometimes(name) && !ours.contains(name.as_str())).collect()
+    let names: BTreeSet<String> = entries
+        .filter_map(|entry| entry.file_name().into_string().ok())
+        .collect();
+    names
+        .into_iter()
+        .filter(|name| sometimes(name) && !ours.contains(name.as_str()))
+        .collect()
 }
 
 /// Characters of the job's texts that the sheets' typeface does not have.
 pub(super) fn missing_signs(job: &Job) -> Option<String> {
     let (plan, record) = (&job.plan, &job.record);
-    let mut texts =
-        vec![&plan.vehicle.name, &plan.vehicle.source, &plan.template.name, &plan.template.purpose, &job.printer];
-    texts.extend([&record.workshop, &record.order, &record.vehicle_id, &record.technician]);
+    let mut texts = vec![
+        &plan.vehicle.name,
+        &plan.vehicle.source,
+        &plan.template.name,
+        &plan.template.purpose,
+        &job.printer,
+    ];
+    texts.extend([
+        &record.workshop,
+        &record.order,
+        &record.vehicle_id,
+        &record.technician,
+    ]);
     texts.extend([&record.service_information, &record.note]);
     texts.extend(plan.marks.iter().map(|mark| &mark.meaning));
     texts.extend(plan.template.values.iter().map(|value| &value.meaning));
     texts.extend(plan.preparation.iter().chain(&plan.closing));
     let face = Face::of(Weight::Regular);
-    let missing: BTreeSet<char> =
-        texts.iter().flat_map(|text| text.chars()).filter(|sign| face.glyph(*sign) == 0).collect();
+    let missing: BTreeSet<char> = texts
+        .iter()
+        .flat_map(|text| text.chars())
+        .filter(|sign| face.glyph(*sign) == 0)
+        .collect();
     let quoted: Vec<String> = missing.iter().map(|sign| format!("\"{sign}\"")).collect();
     (!quoted.is_empty()).then(|| quoted.join(", "))
 }

@@ -30,11 +30,22 @@ fn tables(job: &Job) -> String {
 
 fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
     let mut lines = Vec::new();
-    let length = |mm: f64| if job.inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) };
+    let length = |mm: f64| {
+        if job.inches {
+            format!("{} ({} in)", mm_text(mm), inch_text(mm))
+        } else {
+            mm_text(mm)
+        }
+    };
     let width = if job.inches { 22 } else { 9 };
     let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
-    let letter = plan.own_letter().map_or_else(String::new, |letter| format!("{letter}: "));
-    lines.push(format!("{letter}{} · {}", plan.vehicle.name, plan.template.name));
+    let letter = plan
+        .own_letter()
+        .map_or_else(String::new, |letter| format!("{letter}: "));
+    lines.push(format!(
+        "{letter}{} · {}",
+        plan.vehicle.name, plan.template.name
+    ));
     lines.push(format!(
         "mm; station forward, offset to the left, 0 {}; tapes from {front} and {rear}\n",
         plan.template.origin
@@ -58,9 +69,17 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
         ));
     }
     lines.extend(lays(plan, job.inches));
-    lines.extend(plan.proofs.iter().flat_map(|proof| proven(plan, proof, job.inches)));
+    lines.extend(
+        plan.proofs
+            .iter()
+            .flat_map(|proof| proven(plan, proof, job.inches)),
+    );
     let needed = plan.floor.needed;
-    lines.push(format!("\nfloor needed: {} × {} mm", mm_text(needed.width()), mm_text(needed.height())));
+    lines.push(format!(
+        "\nfloor needed: {} × {} mm",
+        mm_text(needed.width()),
+        mm_text(needed.height())
+    ));
     if let Some(bay) = &plan.floor.bay {
         lines.push(format!("bay: {}", bay.sentence()));
     }
@@ -70,22 +89,37 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
 
 /// The list of lays, in the order of walking.
 fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
-    let mut lines = vec![format!("\n{:6}{:24}{:>17}{:>9}", "check", "lay", "should be", "limit")];
+    let mut lines = vec![format!(
+        "\n{:6}{:24}{:>17}{:>9}",
+        "check", "lay", "should be", "limit"
+    )];
     let below = plan.lays.iter().position(|lay| lay.below_body);
     for (index, lay) in plan.lays.iter().enumerate() {
         if below == Some(index) {
             lines.push(lay_words::BELOW_BODY.to_owned());
         }
-        lines.push(format!("{:>2}  {}", lay.number, lay_words::whole(plan, lay)));
+        lines.push(format!(
+            "{:>2}  {}",
+            lay.number,
+            lay_words::whole(plan, lay)
+        ));
         lines.extend(lay.readings.iter().map(|reading| {
             let inch = lay_words::should_be_inches(lay, reading);
-            let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
+            let also = if inches && !inch.is_empty() {
+                format!(" ({inch} in)")
+            } else {
+                String::new()
+            };
             let should_be = format!("{}{also}", lay_words::should_be(lay, reading));
             let at = format!("{}{}", side(lay), plan.marks[reading.mark].id);
             format!(
                 "{:>5} {at:24}{should_be:>17}{:>9}",
                 reading.id,
-                format!("± {}{}", lay_words::limit(reading.limit, inches), if inches { " in" } else { "" })
+                format!(
+                    "± {}{}",
+                    lay_words::limit(reading.limit, inches),
+                    if inches { " in" } else { "" }
+                )
             )
         }));
     }
@@ -103,9 +137,18 @@ fn side(lay: &Lay) -> &'static str {
 
 /// What the lays prove, mark by mark.
 fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
-    let tenth = |mm: f64| if mm.is_finite() { mm_exact((mm * 10.0 - 1e-6).ceil() / 10.0, 1) } else { "–".to_owned() };
+    let tenth = |mm: f64| {
+        if mm.is_finite() {
+            mm_exact((mm * 10.0 - 1e-6).ceil() / 10.0, 1)
+        } else {
+            "–".to_owned()
+        }
+    };
     let mut lines = vec![format!("\n{}", lay_words::effort(proof))];
-    lines.push(format!("{:8}{:>11}{:>11}{:>14}", "mark", "tolerance", "provable", "95 % within"));
+    lines.push(format!(
+        "{:8}{:>11}{:>11}{:>14}",
+        "mark", "tolerance", "provable", "95 % within"
+    ));
     lines.extend(proof.marks.iter().map(|mark| {
         let open = if mark.proven() { "" } else { "  not proven" };
         format!(

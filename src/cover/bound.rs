@@ -41,12 +41,24 @@ pub(super) fn lower_bound(content: &Content, format: &SheetFormat) -> usize {
 
 /// Points of a convex region along the straight line between its two corners farthest apart.
 fn along_diameter(region: &[Point]) -> impl Iterator<Item = Point> {
-    let pairs = region.iter().enumerate().flat_map(|(i, a)| region[i..].iter().map(move |b| (*a, *b)));
+    let pairs = region
+        .iter()
+        .enumerate()
+        .flat_map(|(i, a)| region[i..].iter().map(move |b| (*a, *b)));
     let (from, to) = pairs
         .max_by(|(a, b), (c, d)| a.distance_squared(*b).total_cmp(&c.distance_squared(*d)))
         .unwrap_or((Point::ZERO, Point::ZERO));
     let steps = (from.distance(to) / STEP_MM).ceil() as usize;
-    (0..=steps).map(move |step| from.lerp(to, if steps == 0 { 0.0 } else { step as f64 / steps as f64 }))
+    (0..=steps).map(move |step| {
+        from.lerp(
+            to,
+            if steps == 0 {
+                0.0
+            } else {
+                step as f64 / steps as f64
+            },
+        )
+    })
 }
 
 #[cfg(test)]
@@ -57,14 +69,24 @@ mod tests {
     #[test]
     fn a_straight_line_needs_its_length_over_the_longer_window_side() {
         let format = SheetFormat {
-            paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
+            paper: Paper {
+                name: "test".into(),
+                width: 220.0,
+                height: 325.0,
+            },
             margins: Margins::default(),
             overlap: 10.0,
             correction: Correction::default(),
         };
         // Windows of 200 × 300 mm over a line of 1 m: at least 1000 / 300 → 4.
-        let line = [(0.0, 0.0), (0.0, 1.0), (1000.0, 1.0), (1000.0, 0.0)].into_iter().map(Point::from).collect();
-        let content = Content { regions: vec![line], ..Content::default() };
+        let line = [(0.0, 0.0), (0.0, 1.0), (1000.0, 1.0), (1000.0, 0.0)]
+            .into_iter()
+            .map(Point::from)
+            .collect();
+        let content = Content {
+            regions: vec![line],
+            ..Content::default()
+        };
         assert_eq!(lower_bound(&content, &format), 4);
     }
 }

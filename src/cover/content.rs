@@ -55,17 +55,41 @@ impl Content {
         let strips: Vec<Strip> = plan
             .lines
             .iter()
-            .map(|line| Strip { axis: Line::new(plan.marks[line.from].at, plan.marks[line.to].at), width: line.width })
+            .map(|line| Strip {
+                axis: Line::new(plan.marks[line.from].at, plan.marks[line.to].at),
+                width: line.width,
+            })
             .collect();
         let bands = plan.lines.iter().map(|line| plan.band(line).to_vec());
-        let patches: Vec<Vec<Point>> = plan.panels.iter().flat_map(|panel| plan.panel_parts(panel)).collect();
-        let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
-        let squares = marks
+        let patches: Vec<Vec<Point>> = plan
+            .panels
             .iter()
-            .map(|at| corners(Rect::from_center_size(*at, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM))).to_vec());
-        let keys = setting_out(plan).into_iter().map(|index| &plan.marks[index]);
-        let keys = keys.map(|mark| Key { name: mark.id.clone(), at: mark.at }).collect();
-        Self { regions: bands.chain(patches.clone()).chain(squares).collect(), marks, strips, patches, keys }
+            .flat_map(|panel| plan.panel_parts(panel))
+            .collect();
+        let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
+        let squares = marks.iter().map(|at| {
+            corners(Rect::from_center_size(
+                *at,
+                (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM),
+            ))
+            .to_vec()
+        });
+        let keys = setting_out(plan)
+            .into_iter()
+            .map(|index| &plan.marks[index]);
+        let keys = keys
+            .map(|mark| Key {
+                name: mark.id.clone(),
+                at: mark.at,
+            })
+            .collect();
+        Self {
+            regions: bands.chain(patches.clone()).chain(squares).collect(),
+            marks,
+            strips,
+            patches,
+            keys,
+        }
     }
 
     /// Width of a floor plan's widest tape strip, mm; 0 without any.
@@ -92,13 +116,18 @@ fn setting_out(plan: &FloorPlan) -> Vec<usize> {
 /// rectangle's sides and the polygon's edges). The corners may run either way round.
 pub(super) fn meets(polygon: &[Point], rect: Rect) -> bool {
     let around = bounds(polygon);
-    if around.x1 <= rect.x0 || around.x0 >= rect.x1 || around.y1 <= rect.y0 || around.y0 >= rect.y1 {
+    if around.x1 <= rect.x0 || around.x0 >= rect.x1 || around.y1 <= rect.y0 || around.y0 >= rect.y1
+    {
         return false;
     }
     let rect = corners(rect);
-    let edges = || (0..polygon.len()).map(|index| (polygon[index], polygon[(index + 1) % polygon.len()]));
+    let edges =
+        || (0..polygon.len()).map(|index| (polygon[index], polygon[(index + 1) % polygon.len()]));
     let turn: f64 = edges().map(|(a, b)| a.to_vec2().cross(b.to_vec2())).sum();
-    edges().all(|(a, b)| rect.iter().any(|corner| (b - a).cross(*corner - a) * turn > 0.0))
+    edges().all(|(a, b)| {
+        rect.iter()
+            .any(|corner| (b - a).cross(*corner - a) * turn > 0.0)
+    })
 }
 
 #[cfg(test)]
@@ -107,8 +136,10 @@ mod tests {
 
     #[test]
     fn a_slanting_band_does_not_meet_a_cell_that_only_its_bounds_meet() {
-        let band: Vec<Point> =
-            [(0.0, 0.0), (1.0, -1.0), (101.0, 99.0), (100.0, 100.0)].into_iter().map(Point::from).collect();
+        let band: Vec<Point> = [(0.0, 0.0), (1.0, -1.0), (101.0, 99.0), (100.0, 100.0)]
+            .into_iter()
+            .map(Point::from)
+            .collect();
         assert!(meets(&band, Rect::new(40.0, 40.0, 60.0, 60.0)));
         assert!(!meets(&band, Rect::new(60.0, 0.0, 100.0, 40.0)));
         assert!(!meets(&band, Rect::new(101.0, 0.0, 200.0, 200.0)));

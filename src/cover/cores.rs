@@ -75,12 +75,22 @@ impl Run {
         let low = (self.at - self.half).min(other.at - other.half);
         let high = (self.at + self.half).max(other.at + other.half);
         let (from, to) = (self.from.min(other.from), self.to.max(other.to));
-        Self { axis: self.axis, at: f64::midpoint(low, high), from, to, half: (high - low) / 2.0, least: 0.0 }
+        Self {
+            axis: self.axis,
+            at: f64::midpoint(low, high),
+            from,
+            to,
+            half: (high - low) / 2.0,
+            least: 0.0,
+        }
     }
 
     /// The run on the floor.
     pub(super) const fn rect(&self) -> Rect {
-        self.axis.rect((self.from, self.to), (self.at - self.half, self.at + self.half))
+        self.axis.rect(
+            (self.from, self.to),
+            (self.at - self.half, self.at + self.half),
+        )
     }
 }
 
@@ -96,7 +106,11 @@ pub(super) struct Cores {
 
 impl Cores {
     pub(super) fn of(content: &Content) -> Self {
-        let mut cores = Self { points: content.marks.clone(), patches: content.patches.clone(), ..Self::default() };
+        let mut cores = Self {
+            points: content.marks.clone(),
+            patches: content.patches.clone(),
+            ..Self::default()
+        };
         for strip in &content.strips {
             let (p, q) = (strip.axis.p0, strip.axis.p1);
             let half = strip.width / 2.0;
@@ -106,12 +120,21 @@ impl Cores {
                 Axis::Across
             } else {
                 let side = Vec2::new(p.y - q.y, q.x - p.x).normalize() * half;
-                cores.patches.push(vec![p + side, p - side, q - side, q + side]);
+                cores
+                    .patches
+                    .push(vec![p + side, p - side, q - side, q + side]);
                 continue;
             };
             let (a, b) = (axis.of(p), axis.of(q));
             let at = axis.other().of(p);
-            cores.add(Run { axis, at, from: a.min(b), to: a.max(b), half, least: half });
+            cores.add(Run {
+                axis,
+                at,
+                from: a.min(b),
+                to: a.max(b),
+                half,
+                least: half,
+            });
         }
         cores
     }
@@ -137,23 +160,33 @@ impl Cores {
 
     /// All of it as convex polygons.
     pub(super) fn polygons(&self) -> Vec<Vec<Point>> {
-        let square = |mark: &Point| Rect::from_center_size(*mark, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM));
+        let square =
+            |mark: &Point| Rect::from_center_size(*mark, (2.0 * MARK_HALF_MM, 2.0 * MARK_HALF_MM));
         let rects = self.runs.iter().map(Run::rect);
         let squares = self.points.iter().map(square);
         let patches = self.patches.iter().cloned();
         let rects = rects.map(|rect| corners(rect).to_vec());
-        rects.chain(patches).chain(squares.map(|rect| corners(rect).to_vec())).collect()
+        rects
+            .chain(patches)
+            .chain(squares.map(|rect| corners(rect).to_vec()))
+            .collect()
     }
 
     /// Parts that no cell can touch together, in the order of their first core.
     pub(super) fn parts(&self, cells: &[Size]) -> Vec<Self> {
-        let rects: Vec<Rect> = self.polygons().iter().map(|polygon| bounds(polygon)).collect();
+        let rects: Vec<Rect> = self
+            .polygons()
+            .iter()
+            .map(|polygon| bounds(polygon))
+            .collect();
         let mut part: Vec<usize> = (0..rects.len()).collect();
         for one in 0..rects.len() {
             for other in one + 1..rects.len() {
                 if share_a_cell(rects[one], rects[other], cells) && part[one] != part[other] {
                     let (keep, gone) = (part[one].min(part[other]), part[one].max(part[other]));
-                    part.iter_mut().filter(|part| **part == gone).for_each(|part| *part = keep);
+                    part.iter_mut()
+                        .filter(|part| **part == gone)
+                        .for_each(|part| *part = keep);
                 }
             }
         }
@@ -162,9 +195,18 @@ impl Cores {
         names.dedup();
         let (runs, patches) = (self.runs.len(), self.runs.len() + self.patches.len());
         let pick = |name: usize| Self {
-            runs: (0..runs).filter(|&i| part[i] == name).map(|i| self.runs[i]).collect(),
-            patches: (runs..patches).filter(|&i| part[i] == name).map(|i| self.patches[i - runs].clone()).collect(),
-            points: (patches..part.len()).filter(|&i| part[i] == name).map(|i| self.points[i - patches]).collect(),
+            runs: (0..runs)
+                .filter(|&i| part[i] == name)
+                .map(|i| self.runs[i])
+                .collect(),
+            patches: (runs..patches)
+                .filter(|&i| part[i] == name)
+                .map(|i| self.patches[i - runs].clone())
+                .collect(),
+            points: (patches..part.len())
+                .filter(|&i| part[i] == name)
+                .map(|i| self.points[i - patches])
+                .collect(),
         };
         names.into_iter().map(pick).collect()
     }
@@ -173,8 +215,13 @@ impl Cores {
 /// True when some cell, wherever it lies, touches both rectangles.
 pub(super) fn share_a_cell(one: Rect, other: Rect, cells: &[Size]) -> bool {
     let apart = |a: (f64, f64), b: (f64, f64)| (a.0 - b.1).max(b.0 - a.1).max(0.0);
-    let (x, y) = (apart((one.x0, one.x1), (other.x0, other.x1)), apart((one.y0, one.y1), (other.y0, other.y1)));
-    cells.iter().any(|cell| x <= cell.width + SAME_MM && y <= cell.height + SAME_MM)
+    let (x, y) = (
+        apart((one.x0, one.x1), (other.x0, other.x1)),
+        apart((one.y0, one.y1), (other.y0, other.y1)),
+    );
+    cells
+        .iter()
+        .any(|cell| x <= cell.width + SAME_MM && y <= cell.height + SAME_MM)
 }
 
 /// The part of a convex polygon on the side of a straight line that a normal points to.
@@ -194,5 +241,8 @@ pub(super) fn clipped(polygon: &[Point], on: Point, normal: Vec2) -> Vec<Point> 
 }
 
 fn sides(polygon: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    polygon.iter().copied().zip(polygon.iter().copied().cycle().skip(1))
+    polygon
+        .iter()
+        .copied()
+        .zip(polygon.iter().copied().cycle().skip(1))
 }

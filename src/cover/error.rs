@@ -55,7 +55,9 @@ pub enum CoverError {
 impl fmt::Display for CoverError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Printable { size: (width, height) } => write!(
+            Self::Printable {
+                size: (width, height),
+            } => write!(
                 f,
                 "paper and margins leave {} × {} mm to print on; expected at least {LEAST_PRINTABLE_MM} mm each way: take a larger paper or a wider roll (--paper, --roll), or smaller margins in the printer's profile",
                 mm_exact(*width, 1),
@@ -73,14 +75,21 @@ impl fmt::Display for CoverError {
                 mm_exact(*margins, 1),
                 mm_exact(*width, 1)
             ),
-            Self::RollNarrow { printable, line, overlap } => write!(
+            Self::RollNarrow {
+                printable,
+                line,
+                overlap,
+            } => write!(
                 f,
                 "the roll prints {} mm of its width, less than the widest tape strip of {} mm with an overlap of {} mm; take a wider roll, or narrower strips in the template",
                 mm_exact(*printable, 1),
                 mm_exact(*line, 1),
                 mm_exact(*overlap, 1)
             ),
-            Self::Nothing => write!(f, "the layout has no marks, lines or panels to print; add some to the template"),
+            Self::Nothing => write!(
+                f,
+                "the layout has no marks, lines or panels to print; add some to the template"
+            ),
             Self::TooMany { at_least } => write!(
                 f,
                 "the layout needs at least {at_least} sheets; expected at most {MOST_SHEETS}: check its distances, or take a larger paper"
@@ -95,15 +104,24 @@ pub(super) fn refuse_small(format: &SheetFormat) -> Result<(), CoverError> {
     let printable = format.printable();
     let (width, height) = (printable.width(), printable.height());
     if width < LEAST_PRINTABLE_MM || height < LEAST_PRINTABLE_MM {
-        return Err(CoverError::Printable { size: (width, height) });
+        return Err(CoverError::Printable {
+            size: (width, height),
+        });
     }
     let side = width.min(height);
     if format.overlap > side / 3.0 {
-        return Err(CoverError::Overlap { overlap: format.overlap, side });
+        return Err(CoverError::Overlap {
+            overlap: format.overlap,
+            side,
+        });
     }
     Ok(())
 }
 
 pub(super) fn refuse_many(at_least: usize) -> Result<(), CoverError> {
-    if at_least > MOST_SHEETS { Err(CoverError::TooMany { at_least }) } else { Ok(()) }
+    if at_least > MOST_SHEETS {
+        Err(CoverError::TooMany { at_least })
+    } else {
+        Ok(())
+    }
 }

@@ -46,7 +46,12 @@ impl SheetFormat {
         let Vec2 { x: lean, y: height } = self.correction.lean(page.height());
         let right = page.x0 + self.correction.across(page.width());
         // Where upright lines lean to the right, the page's left edge does so as well.
-        Rect::new(page.x0 + lean.max(0.0), page.y0, right + lean.min(0.0), page.y0 + height)
+        Rect::new(
+            page.x0 + lean.max(0.0),
+            page.y0,
+            right + lean.min(0.0),
+            page.y0 + height,
+        )
     }
 
     /// True mm to page mm: what the printer's error is undone with. The lower left corner of the part
@@ -71,7 +76,12 @@ impl SheetFormat {
 
     /// The sheet that shows a chosen cell, not joined to others yet.
     pub(super) fn sheet(&self, chosen: ChosenCell, page: usize) -> PlacedSheet {
-        let ChosenCell { label, cell, heading, laid } = chosen;
+        let ChosenCell {
+            label,
+            cell,
+            heading,
+            laid,
+        } = chosen;
         let floor_to_page = heading.onto(cell.inset(self.cut_depth()), self.printable().origin());
         let page_to_floor = floor_to_page.inverse();
         PlacedSheet {
@@ -105,7 +115,14 @@ impl Heading {
     #[must_use]
     pub fn onto(self, floor: Rect, corner: Point) -> Affine {
         match self {
-            Self::FrontUp => Affine::new([0.0, 1.0, -1.0, 0.0, corner.x + floor.y1, corner.y - floor.x0]),
+            Self::FrontUp => Affine::new([
+                0.0,
+                1.0,
+                -1.0,
+                0.0,
+                corner.x + floor.y1,
+                corner.y - floor.x0,
+            ]),
             Self::FrontRight => Affine::translate(corner - floor.origin()),
         }
     }
@@ -117,14 +134,34 @@ mod tests {
 
     #[test]
     fn what_can_be_shown_fills_the_part_within_the_margins_and_stays_in_it() {
-        let paper = Paper { name: "test".into(), width: 210.0, height: 297.0 };
-        for (x, y, skew) in [(200.0, 200.0, 0.0), (199.2, 200.3, 0.0), (203.0, 198.0, 0.3), (197.0, 201.0, -0.3)] {
+        let paper = Paper {
+            name: "test".into(),
+            width: 210.0,
+            height: 297.0,
+        };
+        for (x, y, skew) in [
+            (200.0, 200.0, 0.0),
+            (199.2, 200.3, 0.0),
+            (203.0, 198.0, 0.3),
+            (197.0, 201.0, -0.3),
+        ] {
             let correction = Correction::measured(x, y, 200.0, skew);
-            let format = SheetFormat { paper: paper.clone(), margins: Margins::default(), overlap: 10.0, correction };
+            let format = SheetFormat {
+                paper: paper.clone(),
+                margins: Margins::default(),
+                overlap: 10.0,
+                correction,
+            };
             let shown = format.to_page().transform_rect_bbox(format.printable());
             let margins = format.within_margins();
-            assert!((shown.origin() - margins.origin()).hypot() < 1e-9, "{shown:?} in {margins:?}");
-            assert!((shown.size() - margins.size()).to_vec2().hypot() < 1e-9, "{shown:?} in {margins:?}");
+            assert!(
+                (shown.origin() - margins.origin()).hypot() < 1e-9,
+                "{shown:?} in {margins:?}"
+            );
+            assert!(
+                (shown.size() - margins.size()).to_vec2().hypot() < 1e-9,
+                "{shown:?} in {margins:?}"
+            );
             assert!((format.to_page() * margins.origin() - margins.origin()).hypot() < 1e-12);
         }
     }

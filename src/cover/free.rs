@@ -30,7 +30,10 @@ pub(super) struct Choice {
 /// Chooses the cells.
 pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    let mut choice = Choice { groups: Vec::new(), lower_bound: 0 };
+    let mut choice = Choice {
+        groups: Vec::new(),
+        lower_bound: 0,
+    };
     for part in Cores::of(content).parts(&sizes) {
         let (groups, lower_bound) = of_part(&part, content, format);
         choice.groups.extend(groups);
@@ -43,7 +46,13 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
 /// Lays a sheet on each chosen cell. A letter stands for a strip or an island, and its sheets are
 /// numbered from its front or its left.
 pub(super) fn cover(choice: &Choice, content: &Content, format: &SheetFormat) -> SheetPlan {
-    lay(chosen(&choice.groups), format, Mode::Lines, content, Join::Content)
+    lay(
+        chosen(&choice.groups),
+        format,
+        Mode::Lines,
+        content,
+        Join::Content,
+    )
 }
 
 /// Groups of cells over a part, and its bound.
@@ -53,7 +62,8 @@ fn of_part(part: &Cores, content: &Content, format: &SheetFormat) -> (Vec<Vec<Fr
     let mut best: Option<Vec<Vec<FreeCell>>> = None;
     let mut consider = |groups: Option<Vec<Vec<FreeCell>>>| {
         let better = |groups: &Vec<Vec<FreeCell>>| {
-            best.as_ref().is_none_or(|best| count(groups) < count(best)) && hang_together(groups, part, content, format)
+            best.as_ref().is_none_or(|best| count(groups) < count(best))
+                && hang_together(groups, part, content, format)
         };
         best = groups.filter(better).or_else(|| best.take());
         best.as_ref().map_or(usize::MAX, |best| count(best))
@@ -78,26 +88,52 @@ fn of_part(part: &Cores, content: &Content, format: &SheetFormat) -> (Vec<Vec<Fr
     }
     // Cells of a grid show everything, if in strange cases joined at corners alone.
     let best = best.unwrap_or_else(|| vec![of_grid(part, content, sizes)]);
-    (if best.len() == 1 { by_run(&best[0], part) } else { best }, lower_bound)
+    (
+        if best.len() == 1 {
+            by_run(&best[0], part)
+        } else {
+            best
+        },
+        lower_bound,
+    )
 }
 
 fn of_grid(part: &Cores, content: &Content, sizes: [Size; 2]) -> Vec<FreeCell> {
     let grid = grid::fewest(&part.polygons(), &content.marks, sizes).into_iter();
-    let mut cells: Vec<_> = grid.map(|(cell, heading)| FreeCell { cell, heading, first: false }).collect();
+    let mut cells: Vec<_> = grid
+        .map(|(cell, heading)| FreeCell {
+            cell,
+            heading,
+            first: false,
+        })
+        .collect();
     island::sort(&mut cells);
     cells
 }
 
 /// True when the sheets on which some piece of the layout lies are joined, one to the other.
-fn hang_together(groups: &[Vec<FreeCell>], part: &Cores, content: &Content, format: &SheetFormat) -> bool {
+fn hang_together(
+    groups: &[Vec<FreeCell>],
+    part: &Cores,
+    content: &Content,
+    format: &SheetFormat,
+) -> bool {
     let plan = lay(chosen(groups), format, Mode::Lines, content, Join::Content);
     let joined = plan.groups();
     let kept: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
     let polygons = part.polygons();
-    let on = |polygon: &[Point]| (0..kept.len()).filter(|&index| meets(polygon, kept[index])).collect::<Vec<_>>();
+    let on = |polygon: &[Point]| {
+        (0..kept.len())
+            .filter(|&index| meets(polygon, kept[index]))
+            .collect::<Vec<_>>()
+    };
     polygons.iter().all(|polygon| {
         let on = on(polygon);
-        joined.iter().filter(|group| on.iter().any(|index| group.contains(index))).count() <= 1
+        joined
+            .iter()
+            .filter(|group| on.iter().any(|index| group.contains(index)))
+            .count()
+            <= 1
     })
 }
 
@@ -109,8 +145,14 @@ fn by_run(cells: &[FreeCell], part: &Cores) -> Vec<Vec<FreeCell>> {
     let mut groups = Vec::new();
     for run in runs {
         let polygon = corners(run.rect());
-        let (mut on, off): (Vec<_>, Vec<_>) = rest.into_iter().partition(|cell| meets(&polygon, cell.cell));
-        on.sort_by(|a, b| run.axis.of(b.cell.center()).total_cmp(&run.axis.of(a.cell.center())));
+        let (mut on, off): (Vec<_>, Vec<_>) = rest
+            .into_iter()
+            .partition(|cell| meets(&polygon, cell.cell));
+        on.sort_by(|a, b| {
+            run.axis
+                .of(b.cell.center())
+                .total_cmp(&run.axis.of(a.cell.center()))
+        });
         groups.push(on);
         rest = off;
     }
@@ -136,7 +178,11 @@ fn open_bound(runs: &[Run], sizes: [Size; 2]) -> Option<usize> {
         }
     }
     let network = Network::of(&open, sizes);
-    if open.is_empty() || network.is_too_large() { None } else { network.lower_bound() }
+    if open.is_empty() || network.is_too_large() {
+        None
+    } else {
+        network.lower_bound()
+    }
 }
 
 /// Runs that lie side by side within `widest` mm as one run; runs that end in it reach its middle.
@@ -169,7 +215,12 @@ fn bundles(runs: &[Run], widest: f64) -> Vec<Run> {
 }
 
 /// Cells over a network of runs, completed where they leave anything of the part bare.
-fn of_network(part: &Cores, runs: &[Run], clearance: f64, sizes: [Size; 2]) -> Option<Vec<Vec<FreeCell>>> {
+fn of_network(
+    part: &Cores,
+    runs: &[Run],
+    clearance: f64,
+    sizes: [Size; 2],
+) -> Option<Vec<Vec<FreeCell>>> {
     let network = Network::of(runs, sizes);
     if runs.is_empty() || network.is_too_large() || !island::is_small(&part.patches, sizes) {
         return None;
@@ -181,15 +232,24 @@ fn of_network(part: &Cores, runs: &[Run], clearance: f64, sizes: [Size; 2]) -> O
     for group in &mut groups {
         group.retain(|cell| more.contains(cell));
     }
-    groups.push(more.into_iter().filter(|cell| !groups.concat().contains(cell)).collect());
+    groups.push(
+        more.into_iter()
+            .filter(|cell| !groups.concat().contains(cell))
+            .collect(),
+    );
     groups.retain(|group| !group.is_empty());
     Some(groups)
 }
 
 /// Strips along the vehicle from its left to its right, then the others from its front to its rear.
 fn order(groups: &mut [Vec<FreeCell>]) {
-    let extent =
-        |group: &[FreeCell]| group.iter().map(|cell| cell.cell).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+    let extent = |group: &[FreeCell]| {
+        group
+            .iter()
+            .map(|cell| cell.cell)
+            .reduce(|a, b| a.union(b))
+            .unwrap_or(Rect::ZERO)
+    };
     groups.sort_by(|a, b| {
         let (a, b) = (extent(a), extent(b));
         let lengthwise = |rect: Rect| rect.width() > rect.height();
@@ -207,7 +267,12 @@ fn chosen(groups: &[Vec<FreeCell>]) -> Vec<ChosenCell> {
     let cells: Vec<(String, &FreeCell)> = groups
         .iter()
         .enumerate()
-        .flat_map(|(row, group)| group.iter().enumerate().map(move |(column, cell)| (label(row, column), cell)))
+        .flat_map(|(row, group)| {
+            group
+                .iter()
+                .enumerate()
+                .map(move |(column, cell)| (label(row, column), cell))
+        })
         .collect();
     let firsts = cells.iter().filter(|(_, cell)| cell.first).count();
     let (mut first, mut later) = (0..firsts, firsts..cells.len());
@@ -217,7 +282,12 @@ fn chosen(groups: &[Vec<FreeCell>]) -> Vec<ChosenCell> {
             label,
             cell: cell.cell,
             heading: cell.heading,
-            laid: if cell.first { first.next() } else { later.next() }.unwrap_or(0),
+            laid: if cell.first {
+                first.next()
+            } else {
+                later.next()
+            }
+            .unwrap_or(0),
         })
         .collect()
 }
@@ -234,20 +304,41 @@ mod tests {
     };
 
     fn format() -> SheetFormat {
-        let paper = Paper { name: "A4".into(), width: 210.0, height: 297.0 };
-        SheetFormat { paper, margins: Margins::default(), overlap: 10.0, correction: Correction::default() }
+        let paper = Paper {
+            name: "A4".into(),
+            width: 210.0,
+            height: 297.0,
+        };
+        SheetFormat {
+            paper,
+            margins: Margins::default(),
+            overlap: 10.0,
+            correction: Correction::default(),
+        }
     }
 
     fn content(strips: Vec<Strip>) -> Content {
         let band = |strip: &Strip| {
             let along = bounds(&[strip.axis.p0, strip.axis.p1]);
             let half = strip.width / 2.0;
-            let (x, y) = if along.height() == 0.0 { (0.0, half) } else { (half, 0.0) };
+            let (x, y) = if along.height() == 0.0 {
+                (0.0, half)
+            } else {
+                (half, 0.0)
+            };
             corners(along.inflate(x, y)).to_vec()
         };
         let regions = strips.iter().map(band).collect();
-        let marks = strips.iter().flat_map(|strip| [strip.axis.p0, strip.axis.p1]).collect();
-        Content { regions, marks, strips, ..Content::default() }
+        let marks = strips
+            .iter()
+            .flat_map(|strip| [strip.axis.p0, strip.axis.p1])
+            .collect();
+        Content {
+            regions,
+            marks,
+            strips,
+            ..Content::default()
+        }
     }
 
     /// Marsaglia's xorshift, so that the layouts are the same on every machine.
@@ -264,7 +355,11 @@ mod tests {
         let mut places = |count: u64| {
             let mut at = 0.0;
             let steps = (0..count).map(|_| {
-                at += if random(&mut state, 4) == 0 { 40.0 } else { 500.0 } + random(&mut state, 900) as f64;
+                at += if random(&mut state, 4) == 0 {
+                    40.0
+                } else {
+                    500.0
+                } + random(&mut state, 900) as f64;
                 at
             });
             steps.collect::<Vec<f64>>()
@@ -274,11 +369,21 @@ mod tests {
         let mut strips: Vec<Strip> = ys
             .iter()
             .enumerate()
-            .map(|(i, &y)| Strip { axis: Line::new((xs[0], y), (xs[xs.len() - 1], y)), width: width(i) })
+            .map(|(i, &y)| Strip {
+                axis: Line::new((xs[0], y), (xs[xs.len() - 1], y)),
+                width: width(i),
+            })
             .collect();
         strips.extend(xs.iter().enumerate().map(|(i, &x)| {
-            let low = if i == 0 { 0 } else { (random(&mut state, 2) as usize).min(ys.len() - 2) };
-            Strip { axis: Line::new((x, ys[low]), (x, ys[ys.len() - 1])), width: width(i + 1) }
+            let low = if i == 0 {
+                0
+            } else {
+                (random(&mut state, 2) as usize).min(ys.len() - 2)
+            };
+            Strip {
+                axis: Line::new((x, ys[low]), (x, ys[ys.len() - 1])),
+                width: width(i + 1),
+            }
         }));
         content(strips)
     }
@@ -289,11 +394,23 @@ mod tests {
             let content = layout(seed);
             let choice = choose(&content, &format());
             let plan = cover(&choice, &content, &format());
-            let kept: Vec<Rect> = (0..plan.sheets.len()).map(|index| plan.kept_floor(index)).collect();
-            assert!(bare(&content.regions, kept.iter().copied()).is_empty(), "seed {seed}: something is bare");
+            let kept: Vec<Rect> = (0..plan.sheets.len())
+                .map(|index| plan.kept_floor(index))
+                .collect();
+            assert!(
+                bare(&content.regions, kept.iter().copied()).is_empty(),
+                "seed {seed}: something is bare"
+            );
             let grid = grid::cover(&content, &format(), Mode::Grid).unwrap();
-            assert!(choice.lower_bound <= plan.sheets.len() && plan.sheets.len() <= grid.sheets.len(), "seed {seed}");
-            assert_eq!(plan.groups().len(), 1, "seed {seed}: its strips all cross, its sheets hang together");
+            assert!(
+                choice.lower_bound <= plan.sheets.len() && plan.sheets.len() <= grid.sheets.len(),
+                "seed {seed}"
+            );
+            assert_eq!(
+                plan.groups().len(),
+                1,
+                "seed {seed}: its strips all cross, its sheets hang together"
+            );
         }
     }
 }

@@ -40,24 +40,39 @@ struct Grid {
 type Cell = (i64, i64);
 
 /// Lays the mat; with `Mode::Full` every sheet of it, blank ones included.
-pub(super) fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
+pub(super) fn cover(
+    content: &Content,
+    format: &SheetFormat,
+    mode: Mode,
+) -> Result<SheetPlan, CoverError> {
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    let (grid, mut cells) = best_grid(&content.regions, &content.marks, sizes).ok_or(CoverError::Nothing)?;
-    let (i, j) = (range(cells.iter().map(|cell| cell.0)), range(cells.iter().map(|cell| cell.1)));
+    let (grid, mut cells) =
+        best_grid(&content.regions, &content.marks, sizes).ok_or(CoverError::Nothing)?;
+    let (i, j) = (
+        range(cells.iter().map(|cell| cell.0)),
+        range(cells.iter().map(|cell| cell.1)),
+    );
     if mode == Mode::Full {
         refuse_many((i.1 - i.0 + 1) as usize * (j.1 - j.0 + 1) as usize)?;
-        cells = (i.0..=i.1).flat_map(|i| (j.0..=j.1).map(move |j| (i, j))).collect();
+        cells = (i.0..=i.1)
+            .flat_map(|i| (j.0..=j.1).map(move |j| (i, j)))
+            .collect();
     }
-    let mut cells: Vec<(usize, usize, Cell)> =
-        cells.into_iter().map(|cell| ((i.1 - cell.0) as usize, (j.1 - cell.1) as usize, cell)).collect();
+    let mut cells: Vec<(usize, usize, Cell)> = cells
+        .into_iter()
+        .map(|cell| ((i.1 - cell.0) as usize, (j.1 - cell.1) as usize, cell))
+        .collect();
     cells.sort_unstable();
     let laid = laying_order(&cells, grid.heading);
-    let chosen = cells.into_iter().zip(laid).map(|((row, column, cell), laid)| ChosenCell {
-        label: label(row, column),
-        cell: grid.cell(cell),
-        heading: grid.heading,
-        laid,
-    });
+    let chosen = cells
+        .into_iter()
+        .zip(laid)
+        .map(|((row, column, cell), laid)| ChosenCell {
+            label: label(row, column),
+            cell: grid.cell(cell),
+            heading: grid.heading,
+            laid,
+        });
     Ok(lay(chosen.collect(), format, mode, content, Join::All))
 }
 
@@ -67,7 +82,11 @@ fn laying_order(cells: &[(usize, usize, Cell)], heading: Heading) -> Vec<usize> 
     let mut order: Vec<usize> = (0..cells.len()).collect();
     order.sort_by_key(|&index| {
         let (i, j) = cells[index].2;
-        if heading == Heading::FrontUp { (i, j) } else { (-i, j) }
+        if heading == Heading::FrontUp {
+            (i, j)
+        } else {
+            (-i, j)
+        }
     });
     let mut laid = vec![0; cells.len()];
     for (place, index) in order.into_iter().enumerate() {
@@ -90,9 +109,14 @@ impl Grid {
     fn cells(&self, regions: &[(Vec<Point>, Rect)]) -> Vec<Cell> {
         let mut cells = Vec::new();
         for (region, around) in regions {
-            let index = |value: f64, start: f64, pitch: f64| ((value - start) / pitch).floor() as i64;
-            for i in index(around.x0, self.origin.x, self.along)..=index(around.x1, self.origin.x, self.along) {
-                for j in index(around.y0, self.origin.y, self.across)..=index(around.y1, self.origin.y, self.across) {
+            let index =
+                |value: f64, start: f64, pitch: f64| ((value - start) / pitch).floor() as i64;
+            for i in index(around.x0, self.origin.x, self.along)
+                ..=index(around.x1, self.origin.x, self.along)
+            {
+                for j in index(around.y0, self.origin.y, self.across)
+                    ..=index(around.y1, self.origin.y, self.across)
+                {
                     if meets(region, self.cell((i, j))) {
                         cells.push((i, j));
                     }
@@ -110,28 +134,51 @@ impl Grid {
             let into = value.rem_euclid(pitch);
             (MARK_CLEARANCE_MM - into.min(pitch - into)).max(0.0)
         };
-        let lacks = marks
-            .iter()
-            .map(|mark| lack(mark.x - self.origin.x, self.along) + lack(mark.y - self.origin.y, self.across));
+        let lacks = marks.iter().map(|mark| {
+            lack(mark.x - self.origin.x, self.along) + lack(mark.y - self.origin.y, self.across)
+        });
         lacks.sum()
     }
 }
 
 /// The grid with the fewest cells; among equals the one that keeps marks off its seams best, then
 /// the first tried.
-fn best_grid(regions: &[Vec<Point>], marks: &[Point], cells: [Size; 2]) -> Option<(Grid, Vec<Cell>)> {
-    let regions: Vec<(Vec<Point>, Rect)> = regions.iter().map(|region| (region.clone(), bounds(region))).collect();
+fn best_grid(
+    regions: &[Vec<Point>],
+    marks: &[Point],
+    cells: [Size; 2],
+) -> Option<(Grid, Vec<Cell>)> {
+    let regions: Vec<(Vec<Point>, Rect)> = regions
+        .iter()
+        .map(|region| (region.clone(), bounds(region)))
+        .collect();
     let mut best: Option<(usize, f64, Grid, Vec<Cell>)> = None;
     for (heading, size) in Heading::ALL.into_iter().zip(cells) {
-        let shape = Grid { heading, along: size.width, across: size.height, origin: Point::ZERO };
-        let along = offsets(regions.iter().map(|(_, around)| (around.x0, around.x1)), shape.along);
-        let across = offsets(regions.iter().map(|(_, around)| (around.y0, around.y1)), shape.across);
+        let shape = Grid {
+            heading,
+            along: size.width,
+            across: size.height,
+            origin: Point::ZERO,
+        };
+        let along = offsets(
+            regions.iter().map(|(_, around)| (around.x0, around.x1)),
+            shape.along,
+        );
+        let across = offsets(
+            regions.iter().map(|(_, around)| (around.y0, around.y1)),
+            shape.across,
+        );
         for &x in &along {
             for &y in &across {
-                let grid = Grid { origin: Point::new(x, y), ..shape };
+                let grid = Grid {
+                    origin: Point::new(x, y),
+                    ..shape
+                };
                 let cells = grid.cells(&regions);
                 let lack = grid.marks_at_seams(marks);
-                let better = best.as_ref().is_none_or(|(count, least, ..)| (cells.len(), lack) < (*count, *least));
+                let better = best
+                    .as_ref()
+                    .is_none_or(|(count, least, ..)| (cells.len(), lack) < (*count, *least));
                 if better && !cells.is_empty() {
                     best = Some((cells.len(), lack, grid, cells));
                 }
@@ -142,10 +189,18 @@ fn best_grid(regions: &[Vec<Point>], marks: &[Point], cells: [Size; 2]) -> Optio
 }
 
 /// The cells of the best grid over convex polygons.
-pub(super) fn fewest(polygons: &[Vec<Point>], marks: &[Point], cells: [Size; 2]) -> Vec<(Rect, Heading)> {
+pub(super) fn fewest(
+    polygons: &[Vec<Point>],
+    marks: &[Point],
+    cells: [Size; 2],
+) -> Vec<(Rect, Heading)> {
     let best = best_grid(polygons, marks, cells);
     best.into_iter()
-        .flat_map(|(grid, cells)| cells.into_iter().map(move |cell| (grid.cell(cell), grid.heading)))
+        .flat_map(|(grid, cells)| {
+            cells
+                .into_iter()
+                .map(move |cell| (grid.cell(cell), grid.heading))
+        })
         .collect()
 }
 
@@ -176,32 +231,66 @@ mod tests {
 
     fn plan(regions: Vec<Vec<Point>>, marks: Vec<Point>) -> SheetPlan {
         let format = SheetFormat {
-            paper: Paper { name: "test".into(), width: 220.0, height: 325.0 },
+            paper: Paper {
+                name: "test".into(),
+                width: 220.0,
+                height: 325.0,
+            },
             margins: Margins::default(),
             overlap: 10.0,
             correction: Correction::default(),
         };
-        cover(&Content { regions, marks, ..Content::default() }, &format, Mode::Grid).unwrap()
+        cover(
+            &Content {
+                regions,
+                marks,
+                ..Content::default()
+            },
+            &format,
+            Mode::Grid,
+        )
+        .unwrap()
     }
 
     fn strip(from: (f64, f64), to: (f64, f64)) -> Vec<Point> {
-        vec![from.into(), (to.0, from.1).into(), to.into(), (from.0, to.1).into()]
+        vec![
+            from.into(),
+            (to.0, from.1).into(),
+            to.into(),
+            (from.0, to.1).into(),
+        ]
     }
 
     #[test]
     fn a_lone_line_takes_its_length_over_the_pitch_along_the_long_side() {
         // Pitch 290 mm of a 300 mm window: 1400 mm of strip take 5 sheets.
-        for line in [strip((0.0, 0.0), (1400.0, 50.0)), strip((0.0, 0.0), (50.0, 1400.0))] {
+        for line in [
+            strip((0.0, 0.0), (1400.0, 50.0)),
+            strip((0.0, 0.0), (50.0, 1400.0)),
+        ] {
             assert_eq!(plan(vec![line], vec![]).sheets.len(), 5);
         }
     }
 
     #[test]
     fn neighbours_are_joined_by_two_registration_marks_and_cut_at_the_right_and_the_bottom() {
-        let plan = plan(vec![strip((0.0, 0.0), (1400.0, 50.0)), strip((0.0, 0.0), (50.0, 900.0))], vec![]);
-        assert_eq!(plan.joints.len(), plan.sheets.len() - 1, "an L of sheets has a seam between any two that follow");
+        let plan = plan(
+            vec![
+                strip((0.0, 0.0), (1400.0, 50.0)),
+                strip((0.0, 0.0), (50.0, 900.0)),
+            ],
+            vec![],
+        );
+        assert_eq!(
+            plan.joints.len(),
+            plan.sheets.len() - 1,
+            "an L of sheets has a seam between any two that follow"
+        );
         for joint in &plan.joints {
-            assert!(matches!(joint.edge, Edge::Right | Edge::Bottom), "{joint:?}");
+            assert!(
+                matches!(joint.edge, Edge::Right | Edge::Bottom),
+                "{joint:?}"
+            );
             for sheet in [joint.over, joint.under].map(|index| &plan.sheets[index]) {
                 for mark in joint.registration {
                     assert!(sheet.registration.contains(&mark));
@@ -221,18 +310,27 @@ mod tests {
         for sheet in &plan.sheets {
             let corner = sheet.floor_to_page * sheet.window[0];
             assert!((corner - Point::new(10.0, 15.0)).hypot() < 1e-9);
-            assert!((sheet.floor_to_page.determinant() - 1.0).abs() < 1e-12, "neither scaled nor mirrored");
+            assert!(
+                (sheet.floor_to_page.determinant() - 1.0).abs() < 1e-12,
+                "neither scaled nor mirrored"
+            );
         }
     }
 
     #[test]
     fn marks_are_kept_off_the_seams_where_the_count_allows() {
-        let plan = plan(vec![strip((0.0, 0.0), (400.0, 50.0))], vec![Point::new(200.0, 25.0)]);
+        let plan = plan(
+            vec![strip((0.0, 0.0), (400.0, 50.0))],
+            vec![Point::new(200.0, 25.0)],
+        );
         assert_eq!(plan.sheets.len(), 2);
         for sheet in &plan.sheets {
             let page = sheet.floor_to_page * Point::new(200.0, 25.0);
             let cell = plan.format.printable().inset(-5.0);
-            let seam = (page.x - cell.x0).abs().min((page.x - cell.x1).abs()).min((page.y - cell.y0).abs());
+            let seam = (page.x - cell.x0)
+                .abs()
+                .min((page.x - cell.x1).abs())
+                .min((page.y - cell.y0).abs());
             assert!(seam.min((page.y - cell.y1).abs()) >= MARK_CLEARANCE_MM - 1e-9);
         }
     }

@@ -58,18 +58,24 @@ struct Loose {
 pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
     let polygons = part.polygons();
     let mut points: Vec<Point> = Vec::new();
-    polygons.iter().flat_map(|polygon| first_points(polygon)).for_each(|point| add(&mut points, point));
+    polygons
+        .iter()
+        .flat_map(|polygon| first_points(polygon))
+        .for_each(|point| add(&mut points, point));
     let mut lower_bound = 1;
     let mut best: Vec<Loose> = Vec::new();
     for _ in 0..MOST_ROUNDS {
-        let Some(loose) = over_points(&points, sizes) else { break };
+        let Some(loose) = over_points(&points, sizes) else {
+            break;
+        };
         lower_bound = lower_bound.max(loose.len());
         best = settled(loose, &polygons, part);
         let bare = bare(&polygons, best.iter().map(Loose::cell));
         if bare.is_empty() || points.len() + bare.len() > MOST_POINTS {
             break;
         }
-        bare.iter().for_each(|piece| add(&mut points, centre(piece)));
+        bare.iter()
+            .for_each(|piece| add(&mut points, centre(piece)));
     }
     let mut cells: Vec<FreeCell> = best.iter().map(Loose::free).collect();
     complete(&mut cells, &polygons, sizes);
@@ -79,13 +85,22 @@ pub(super) fn cover(part: &Cores, sizes: [Size; 2]) -> Answer {
 
 /// Corners of a polygon to begin with: all, or some of the many of a disc.
 fn first_points(polygon: &[Point]) -> impl Iterator<Item = Point> + '_ {
-    polygon.iter().copied().step_by(polygon.len().div_ceil(MOST_CORNERS))
+    polygon
+        .iter()
+        .copied()
+        .step_by(polygon.len().div_ceil(MOST_CORNERS))
 }
 
 /// True where the search has hope: with more points to begin with, or over more floor, it would end early.
 pub(super) fn is_small(polygons: &[Vec<Point>], sizes: [Size; 2]) -> bool {
-    let points: usize = polygons.iter().map(|polygon| first_points(polygon).count()).sum();
-    let length: f64 = polygons.iter().map(|polygon| bounds(polygon).size().to_vec2().hypot()).sum();
+    let points: usize = polygons
+        .iter()
+        .map(|polygon| first_points(polygon).count())
+        .sum();
+    let length: f64 = polygons
+        .iter()
+        .map(|polygon| bounds(polygon).size().to_vec2().hypot())
+        .sum();
     points <= MOST_POINTS && length <= MOST_CELLS * sizes[0].width.max(sizes[0].height)
 }
 
@@ -101,11 +116,18 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
     let mut cells: Vec<(Vec<usize>, Loose)> = Vec::new();
     for (heading, size) in Heading::ALL.into_iter().zip(sizes) {
         for left in points {
-            for low in points.iter().filter(|low| (low.x - left.x) >= 0.0 && left.y - low.y >= 0.0) {
-                let cell = Rect::from_origin_size((left.x, low.y), size).inflate(SAME_MM / 2.0, SAME_MM / 2.0);
-                let held: Vec<usize> = (0..points.len()).filter(|&index| cell.contains(points[index])).collect();
+            for low in points
+                .iter()
+                .filter(|low| (low.x - left.x) >= 0.0 && left.y - low.y >= 0.0)
+            {
+                let cell = Rect::from_origin_size((left.x, low.y), size)
+                    .inflate(SAME_MM / 2.0, SAME_MM / 2.0);
+                let held: Vec<usize> = (0..points.len())
+                    .filter(|&index| cell.contains(points[index]))
+                    .collect();
                 if !held.is_empty() {
-                    let around = bounds(&held.iter().map(|&index| points[index]).collect::<Vec<_>>());
+                    let around =
+                        bounds(&held.iter().map(|&index| points[index]).collect::<Vec<_>>());
                     cells.push((held, Loose::about(around, heading, size)));
                 }
             }
@@ -121,7 +143,12 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
         }
     }
     let (sets, loose): (Vec<_>, Vec<_>) = kept.into_iter().unzip();
-    Some(fewest_sets(&sets, points.len())?.into_iter().map(|index| loose[index]).collect())
+    Some(
+        fewest_sets(&sets, points.len())?
+            .into_iter()
+            .map(|index| loose[index])
+            .collect(),
+    )
 }
 
 /// Cells moved, one after the other, to where least stays bare; among such places to where marks keep
@@ -130,14 +157,30 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
 fn settled(mut cells: Vec<Loose>, polygons: &[Vec<Point>], part: &Cores) -> Vec<Loose> {
     let apart = part.runs.is_empty();
     for index in (0..cells.len()).cycle().take(2 * cells.len()) {
-        let others: Vec<Rect> =
-            cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell()).collect();
+        let others: Vec<Rect> = cells
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != index)
+            .map(|(_, cell)| cell.cell())
+            .collect();
         let left = bare(polygons, others.iter().copied());
-        let places = SLIDES.iter().flat_map(|&x| SLIDES.map(|y| cells[index].slid(x, y)));
+        let places = SLIDES
+            .iter()
+            .flat_map(|&x| SLIDES.map(|y| cells[index].slid(x, y)));
         let price = |cell: &Loose| {
-            let rest: f64 = bare(&left, std::iter::once(cell.cell())).iter().map(|piece| measure(piece)).sum();
-            let shared: f64 = others.iter().map(|other| other.intersect(cell.cell()).area()).sum();
-            let lack = part.points.iter().map(|mark| lack(cell.cell(), *mark)).sum();
+            let rest: f64 = bare(&left, std::iter::once(cell.cell()))
+                .iter()
+                .map(|piece| measure(piece))
+                .sum();
+            let shared: f64 = others
+                .iter()
+                .map(|other| other.intersect(cell.cell()).area())
+                .sum();
+            let lack = part
+                .points
+                .iter()
+                .map(|mark| lack(cell.cell(), *mark))
+                .sum();
             [rest, lack, if apart { shared } else { 0.0 }]
         };
         let priced = places.map(|place| (price(&place), place));
@@ -154,8 +197,15 @@ fn lack(cell: Rect, mark: Point) -> f64 {
     if !reach.contains(mark) {
         return 0.0;
     }
-    let away = [mark.x - cell.x0, cell.x1 - mark.x, mark.y - cell.y0, cell.y1 - mark.y];
-    away.iter().map(|distance| (MARK_CLEARANCE_MM - distance.abs()).max(0.0)).sum()
+    let away = [
+        mark.x - cell.x0,
+        cell.x1 - mark.x,
+        mark.y - cell.y0,
+        cell.y1 - mark.y,
+    ];
+    away.iter()
+        .map(|distance| (MARK_CLEARANCE_MM - distance.abs()).max(0.0))
+        .sum()
 }
 
 /// Adds cells until nothing is bare, each where it covers most, and drops those that are not needed.
@@ -164,23 +214,39 @@ pub(super) fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes
         let left = bare(polygons, cells.iter().map(|cell| cell.cell));
         let Some(first) = left.first() else { break };
         let corner = bounds(first);
-        let places = Heading::ALL.into_iter().zip(sizes).flat_map(|(heading, size)| {
-            let starts = [
-                corner.origin(),
-                Point::new(corner.x1 - size.width, corner.y0),
-                Point::new(corner.x0, corner.y1 - size.height),
-                Point::new(corner.x1, corner.y1) - size.to_vec2(),
-                corner.center() - size.to_vec2() / 2.0,
-            ];
-            starts.map(|start| FreeCell { cell: Rect::from_origin_size(start, size), heading, first: false })
-        });
-        let rest = |place: &FreeCell| bare(&left, std::iter::once(place.cell)).iter().map(|p| measure(p)).sum::<f64>();
+        let places = Heading::ALL
+            .into_iter()
+            .zip(sizes)
+            .flat_map(|(heading, size)| {
+                let starts = [
+                    corner.origin(),
+                    Point::new(corner.x1 - size.width, corner.y0),
+                    Point::new(corner.x0, corner.y1 - size.height),
+                    Point::new(corner.x1, corner.y1) - size.to_vec2(),
+                    corner.center() - size.to_vec2() / 2.0,
+                ];
+                starts.map(|start| FreeCell {
+                    cell: Rect::from_origin_size(start, size),
+                    heading,
+                    first: false,
+                })
+            });
+        let rest = |place: &FreeCell| {
+            bare(&left, std::iter::once(place.cell))
+                .iter()
+                .map(|p| measure(p))
+                .sum::<f64>()
+        };
         let best = places.min_by(|a, b| rest(a).total_cmp(&rest(b)));
         cells.extend(best);
     }
     let mut index = 0;
     while index < cells.len() {
-        let others = cells.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, cell)| cell.cell);
+        let others = cells
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != index)
+            .map(|(_, cell)| cell.cell);
         if bare(polygons, others).is_empty() {
             cells.remove(index);
         } else {
@@ -191,7 +257,12 @@ pub(super) fn complete(cells: &mut Vec<FreeCell>, polygons: &[Vec<Point>], sizes
 
 /// From the front, and from the left where two begin alike; the first one is laid first.
 pub(super) fn sort(cells: &mut [FreeCell]) {
-    cells.sort_by(|a, b| b.cell.x1.total_cmp(&a.cell.x1).then(b.cell.y1.total_cmp(&a.cell.y1)));
+    cells.sort_by(|a, b| {
+        b.cell
+            .x1
+            .total_cmp(&a.cell.x1)
+            .then(b.cell.y1.total_cmp(&a.cell.y1))
+    });
     for (index, cell) in cells.iter_mut().enumerate() {
         cell.first = index == 0;
     }
@@ -199,7 +270,11 @@ pub(super) fn sort(cells: &mut [FreeCell]) {
 
 /// What of convex polygons lies on none of the cells, as convex polygons.
 pub(super) fn bare(polygons: &[Vec<Point>], cells: impl Iterator<Item = Rect>) -> Vec<Vec<Point>> {
-    cells.fold(polygons.to_vec(), |left, cell| left.iter().flat_map(|polygon| outside(polygon, cell)).collect())
+    cells.fold(polygons.to_vec(), |left, cell| {
+        left.iter()
+            .flat_map(|polygon| outside(polygon, cell))
+            .collect()
+    })
 }
 
 /// What of a convex polygon lies outside a rectangle: left of it, right of it, below and above.
@@ -209,8 +284,10 @@ fn outside(polygon: &[Point], rect: Rect) -> Vec<Vec<Point>> {
         return vec![polygon.to_vec()];
     }
     // A sliver thinner than rounding is not bare.
-    let (low, high) =
-        (Point::new(rect.x0 - SAME_MM, rect.y0 - SAME_MM), Point::new(rect.x1 + SAME_MM, rect.y1 + SAME_MM));
+    let (low, high) = (
+        Point::new(rect.x0 - SAME_MM, rect.y0 - SAME_MM),
+        Point::new(rect.x1 + SAME_MM, rect.y1 + SAME_MM),
+    );
     let (left, down) = (Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0));
     let between = clipped(&clipped(polygon, low, -left), high, left);
     let pieces = [
@@ -219,7 +296,10 @@ fn outside(polygon: &[Point], rect: Rect) -> Vec<Vec<Point>> {
         clipped(&between, low, down),
         clipped(&between, high, -down),
     ];
-    pieces.into_iter().filter(|piece| !piece.is_empty()).collect()
+    pieces
+        .into_iter()
+        .filter(|piece| !piece.is_empty())
+        .collect()
 }
 
 /// How much a bare piece weighs: its extent, so that a thin one is not overlooked.
@@ -229,20 +309,34 @@ fn measure(piece: &[Point]) -> f64 {
 }
 
 fn centre(piece: &[Point]) -> Point {
-    let sum = piece.iter().fold(Vec2::ZERO, |sum, point| sum + point.to_vec2());
+    let sum = piece
+        .iter()
+        .fold(Vec2::ZERO, |sum, point| sum + point.to_vec2());
     (sum / piece.len() as f64).to_point()
 }
 
 impl Loose {
     /// A cell that has to hold a rectangle, in the middle of its room.
     fn about(held: Rect, heading: Heading, size: Size) -> Self {
-        let (low, high) = (Point::new(held.x1 - size.width, held.y1 - size.height), held.origin());
-        Self { heading, size, low, high, at: low.midpoint(high) }
+        let (low, high) = (
+            Point::new(held.x1 - size.width, held.y1 - size.height),
+            held.origin(),
+        );
+        Self {
+            heading,
+            size,
+            low,
+            high,
+            at: low.midpoint(high),
+        }
     }
 
     fn slid(self, x: f64, y: f64) -> Self {
         let room = self.high - self.low;
-        Self { at: self.low + Vec2::new(room.x * x, room.y * y), ..self }
+        Self {
+            at: self.low + Vec2::new(room.x * x, room.y * y),
+            ..self
+        }
     }
 
     fn cell(&self) -> Rect {
@@ -250,7 +344,11 @@ impl Loose {
     }
 
     fn free(&self) -> FreeCell {
-        FreeCell { cell: self.cell(), heading: self.heading, first: false }
+        FreeCell {
+            cell: self.cell(),
+            heading: self.heading,
+            first: false,
+        }
     }
 }
 
@@ -263,7 +361,10 @@ mod tests {
     const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
 
     fn answer(patches: Vec<Vec<Point>>) -> (usize, usize) {
-        let part = Cores { patches, ..Cores::default() };
+        let part = Cores {
+            patches,
+            ..Cores::default()
+        };
         let answer = cover(&part, CELLS);
         assert!(bare(&part.polygons(), answer.cells.iter().map(|cell| cell.cell)).is_empty());
         (answer.cells.len(), answer.lower_bound)
@@ -288,7 +389,9 @@ mod tests {
 
     #[test]
     fn a_slanting_strip_is_covered_and_its_bound_holds() {
-        let strip = [(0.0, 0.0), (20.0, -20.0), (820.0, 580.0), (800.0, 600.0)].map(Point::from).to_vec();
+        let strip = [(0.0, 0.0), (20.0, -20.0), (820.0, 580.0), (800.0, 600.0)]
+            .map(Point::from)
+            .to_vec();
         let (count, bound) = answer(vec![strip]);
         assert!(bound <= count && count <= bound + 1, "{count} {bound}");
     }

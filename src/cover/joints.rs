@@ -5,7 +5,10 @@
 
 use kurbo::{Line, Point, Rect};
 
-use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets, cores::SAME_MM};
+use super::{
+    Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets,
+    cores::SAME_MM,
+};
 
 /// Shortest seam, mm, on which two registration marks hold an angle.
 const LEAST_SEAM_MM: f64 = 50.0;
@@ -53,13 +56,22 @@ pub(super) fn join(
             sheets[over].cut[edge as usize] = true;
             let registration = [(seam.p0, seam.p1), (seam.p1, seam.p0)].map(|(from, to)| {
                 let id = format!("r{}", marks.len() + 1);
-                marks.push(RegistrationMark { id, at: clear_place(from, to, content) });
+                marks.push(RegistrationMark {
+                    id,
+                    at: clear_place(from, to, content),
+                });
                 marks.len() - 1
             });
             for sheet in [under, over] {
                 sheets[sheet].registration.extend(registration);
             }
-            joints.push(Joint { over, under, edge, seam, registration });
+            joints.push(Joint {
+                over,
+                under,
+                edge,
+                seam,
+                registration,
+            });
         }
     }
     uncover(sheets, format, content);
@@ -70,15 +82,38 @@ pub(super) fn join(
 fn uncover(sheets: &mut [PlacedSheet], format: &SheetFormat, content: &Content) {
     for (under, over) in overlapping(sheets) {
         let shown = sheets[under].floor_window();
-        for edge in Edge::ALL.into_iter().filter(|edge| !sheets[over].is_cut(*edge)).collect::<Vec<_>>() {
-            let (window, paper) = (sheets[over].page_window(), sheets[over].cut_paper(format.cut_depth()));
+        for edge in Edge::ALL
+            .into_iter()
+            .filter(|edge| !sheets[over].is_cut(*edge))
+            .collect::<Vec<_>>()
+        {
+            let (window, paper) = (
+                sheets[over].page_window(),
+                sheets[over].cut_paper(format.cut_depth()),
+            );
             let blank = match edge {
-                Edge::Left => Rect { x1: window.x0, ..paper },
-                Edge::Right => Rect { x0: window.x1, ..paper },
-                Edge::Top => Rect { y0: window.y1, ..paper },
-                Edge::Bottom => Rect { y1: window.y0, ..paper },
+                Edge::Left => Rect {
+                    x1: window.x0,
+                    ..paper
+                },
+                Edge::Right => Rect {
+                    x0: window.x1,
+                    ..paper
+                },
+                Edge::Top => Rect {
+                    y0: window.y1,
+                    ..paper
+                },
+                Edge::Bottom => Rect {
+                    y1: window.y0,
+                    ..paper
+                },
             };
-            let hidden = sheets[over].floor_to_page.inverse().transform_rect_bbox(blank).intersect(shown);
+            let hidden = sheets[over]
+                .floor_to_page
+                .inverse()
+                .transform_rect_bbox(blank)
+                .intersect(shown);
             sheets[over].cut[edge as usize] =
                 hidden.area() > 0.0 && content.regions.iter().any(|region| meets(region, hidden));
         }
@@ -87,15 +122,28 @@ fn uncover(sheets: &mut [PlacedSheet], format: &SheetFormat, content: &Content) 
 
 /// Pairs of sheets, (lower, upper), whose papers overlap, by the lower one's place and then the upper one's.
 fn overlapping(sheets: &[PlacedSheet]) -> Vec<(usize, usize)> {
-    let papers: Vec<Rect> =
-        sheets.iter().map(|sheet| sheet.floor_to_page.inverse().transform_rect_bbox(sheet.paper.to_rect())).collect();
+    let papers: Vec<Rect> = sheets
+        .iter()
+        .map(|sheet| {
+            sheet
+                .floor_to_page
+                .inverse()
+                .transform_rect_bbox(sheet.paper.to_rect())
+        })
+        .collect();
     let mut order: Vec<usize> = (0..sheets.len()).collect();
     order.sort_by(|&a, &b| papers[a].x0.total_cmp(&papers[b].x0));
     let mut pairs = Vec::new();
     for (position, &one) in order.iter().enumerate() {
-        let reach = order[position + 1..].iter().take_while(|&&other| papers[other].x0 < papers[one].x1);
+        let reach = order[position + 1..]
+            .iter()
+            .take_while(|&&other| papers[other].x0 < papers[one].x1);
         for &other in reach.filter(|&&other| papers[other].intersect(papers[one]).area() > 0.0) {
-            pairs.push(if sheets[one].laid < sheets[other].laid { (one, other) } else { (other, one) });
+            pairs.push(if sheets[one].laid < sheets[other].laid {
+                (one, other)
+            } else {
+                (other, one)
+            });
         }
     }
     pairs.sort_unstable();
@@ -107,15 +155,26 @@ fn overlapping(sheets: &[PlacedSheet]) -> Vec<(usize, usize)> {
 fn seam(over: &PlacedSheet, under: &PlacedSheet, edge: Edge, format: &SheetFormat) -> Option<Line> {
     let depth = format.cut_depth();
     let cut = edge.of(over.page_window().inset(-depth));
-    let below = (over.floor_to_page * under.floor_to_page.inverse()).transform_rect_bbox(under.page_window());
-    let within = |low: f64, at: f64, high: f64| low + depth <= at + LACK_MM && at <= high - depth + LACK_MM;
-    let shown =
-        if edge.is_upright() { within(below.x0, cut.p0.x, below.x1) } else { within(below.y0, cut.p0.y, below.y1) };
+    let below = (over.floor_to_page * under.floor_to_page.inverse())
+        .transform_rect_bbox(under.page_window());
+    let within =
+        |low: f64, at: f64, high: f64| low + depth <= at + LACK_MM && at <= high - depth + LACK_MM;
+    let shown = if edge.is_upright() {
+        within(below.x0, cut.p0.x, below.x1)
+    } else {
+        within(below.y0, cut.p0.y, below.y1)
+    };
     let kept = below.inset(-depth);
     let line = if edge.is_upright() {
-        Line::new((cut.p0.x, cut.p0.y.max(kept.y0)), (cut.p1.x, cut.p1.y.min(kept.y1)))
+        Line::new(
+            (cut.p0.x, cut.p0.y.max(kept.y0)),
+            (cut.p1.x, cut.p1.y.min(kept.y1)),
+        )
     } else {
-        Line::new((cut.p0.x.max(kept.x0), cut.p0.y), (cut.p1.x.min(kept.x1), cut.p1.y))
+        Line::new(
+            (cut.p0.x.max(kept.x0), cut.p0.y),
+            (cut.p1.x.min(kept.x1), cut.p1.y),
+        )
     };
     let span = line.p1 - line.p0;
     (shown && span.x + span.y >= LEAST_SEAM_MM).then(|| over.floor_to_page.inverse() * line)
@@ -135,9 +194,21 @@ fn clear_place(from: Point, to: Point, content: &Content) -> Point {
     let places = PLACES.map(|part| from.lerp(to, part));
     let free = |place: &&Point| {
         let room = Rect::from_center_size(**place, (2.0 * ROOM_MM, 2.0 * ROOM_MM));
-        content.marks.iter().all(|mark| mark.distance(**place) > FROM_MARK_MM)
+        content
+            .marks
+            .iter()
+            .all(|mark| mark.distance(**place) > FROM_MARK_MM)
             && !content.regions.iter().any(|region| meets(region, room))
     };
-    let apart = |place: &&Point| content.marks.iter().all(|mark| mark.distance(**place) > FROM_MARK_MM);
-    *places.iter().find(free).or_else(|| places.iter().find(apart)).unwrap_or(&places[0])
+    let apart = |place: &&Point| {
+        content
+            .marks
+            .iter()
+            .all(|mark| mark.distance(**place) > FROM_MARK_MM)
+    };
+    *places
+        .iter()
+        .find(free)
+        .or_else(|| places.iter().find(apart))
+        .unwrap_or(&places[0])
 }

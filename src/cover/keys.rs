@@ -11,7 +11,8 @@
 use kurbo::{Point, Rect, Size};
 
 use super::{
-    Content, CoverError, Heading, Mode, PlacedSheet, SheetFormat, SheetPlan, content::Key, error::refuse_many,
+    Content, CoverError, Heading, Mode, PlacedSheet, SheetFormat, SheetPlan, content::Key,
+    error::refuse_many,
 };
 use crate::plan::corners;
 
@@ -53,25 +54,45 @@ impl KeyRaster {
         let printable = format.printable();
         let proof = [Rect::from_origin_size(printable.origin(), PROOF_MM)];
         let narrow = [
-            Rect { x1: printable.x0 + NARROW_BAR_MM, ..printable },
-            Rect { y1: printable.y0 + LOW_FOOT_MM, ..printable },
+            Rect {
+                x1: printable.x0 + NARROW_BAR_MM,
+                ..printable
+            },
+            Rect {
+                y1: printable.y0 + LOW_FOOT_MM,
+                ..printable
+            },
         ];
         let cards = cards(printable, &proof);
         if cards.is_empty() {
-            return Self { cards: self::cards(printable, &narrow), printable, square: 50.0 };
+            return Self {
+                cards: self::cards(printable, &narrow),
+                printable,
+                square: 50.0,
+            };
         }
-        Self { cards, printable, square: 100.0 }
+        Self {
+            cards,
+            printable,
+            square: 100.0,
+        }
     }
 
     /// The part of a card at the right of the window, for the label.
     #[must_use]
     pub const fn label(card: Rect) -> Rect {
-        Rect { x0: card.x1 - LABEL_MM, ..card }
+        Rect {
+            x0: card.x1 - LABEL_MM,
+            ..card
+        }
     }
 
     /// The part of a card that shows the floor.
     const fn window(card: Rect) -> Rect {
-        Rect { x1: card.x1 - LABEL_MM, ..card }
+        Rect {
+            x1: card.x1 - LABEL_MM,
+            ..card
+        }
     }
 }
 
@@ -79,15 +100,23 @@ impl KeyRaster {
 fn cards(printable: Rect, reserved: &[Rect]) -> Vec<Rect> {
     let card = Size::new(WINDOW_MM.width + LABEL_MM, WINDOW_MM.height);
     let fitting = |room: f64, side: f64| ((room + GAP_MM) / (side + GAP_MM)).floor() as usize;
-    let (columns, rows) = (fitting(printable.width(), card.width), fitting(printable.height(), card.height));
-    let places = (0..rows).flat_map(|row| (0..columns).rev().map(move |from_right| (row, from_right)));
+    let (columns, rows) = (
+        fitting(printable.width(), card.width),
+        fitting(printable.height(), card.height),
+    );
+    let places =
+        (0..rows).flat_map(|row| (0..columns).rev().map(move |from_right| (row, from_right)));
     places
         .map(|(row, from_right)| {
             let right = printable.x1 - from_right as f64 * (card.width + GAP_MM);
             let top = printable.y1 - row as f64 * (card.height + GAP_MM);
             Rect::new(right - card.width, top - card.height, right, top)
         })
-        .filter(|card| reserved.iter().all(|reserved| card.intersect(*reserved).area() <= 0.0))
+        .filter(|card| {
+            reserved
+                .iter()
+                .all(|reserved| card.intersect(*reserved).area() <= 0.0)
+        })
         .collect()
 }
 
@@ -101,7 +130,8 @@ pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan
     let pages = content.keys.len().div_ceil(each);
     refuse_many(pages)?;
     let sheets = content.keys.iter().enumerate();
-    let sheets = sheets.map(|(place, key)| card(key, place, place / each, raster.cards[place % each], format));
+    let sheets = sheets
+        .map(|(place, key)| card(key, place, place / each, raster.cards[place % each], format));
     Ok(SheetPlan {
         format: format.clone(),
         mode: Mode::Keys,
@@ -142,13 +172,28 @@ mod tests {
     };
 
     fn format(width: f64, height: f64) -> SheetFormat {
-        let paper = Paper { name: "test".into(), width, height };
-        SheetFormat { paper, margins: Margins::default(), overlap: 10.0, correction: Correction::default() }
+        let paper = Paper {
+            name: "test".into(),
+            width,
+            height,
+        };
+        SheetFormat {
+            paper,
+            margins: Margins::default(),
+            overlap: 10.0,
+            correction: Correction::default(),
+        }
     }
 
     fn keys(count: usize) -> Content {
-        let keys = (0..count).map(|i| Key { name: format!("M{i}"), at: Point::new(900.0 * i as f64, -40.0) });
-        Content { keys: keys.collect(), ..Content::default() }
+        let keys = (0..count).map(|i| Key {
+            name: format!("M{i}"),
+            at: Point::new(900.0 * i as f64, -40.0),
+        });
+        Content {
+            keys: keys.collect(),
+            ..Content::default()
+        }
     }
 
     #[test]
@@ -157,21 +202,38 @@ mod tests {
         for (width, height) in [(210.0, 297.0), (215.9, 279.4)] {
             for (count, pages) in [(5, 1), (6, 2), (14, 3)] {
                 let plan = cover(&keys(count), &format(width, height), Mode::Keys).unwrap();
-                assert_eq!((plan.pages, plan.lower_bound, plan.sheets.len()), (pages, pages, count));
+                assert_eq!(
+                    (plan.pages, plan.lower_bound, plan.sheets.len()),
+                    (pages, pages, count)
+                );
             }
         }
     }
 
     #[test]
     fn cards_lie_apart_on_the_printable_part_beside_the_check_square_on_any_paper() {
-        for (width, height) in [(210.0, 297.0), (215.9, 279.4), (148.0, 210.0), (297.0, 420.0), (148.0, 150.0)] {
+        for (width, height) in [
+            (210.0, 297.0),
+            (215.9, 279.4),
+            (148.0, 210.0),
+            (297.0, 420.0),
+            (148.0, 150.0),
+        ] {
             let raster = KeyRaster::of(&format(width, height));
             assert!(!raster.cards.is_empty(), "{width} × {height}");
-            let square = Rect::from_origin_size(raster.printable.origin(), (raster.square, raster.square));
+            let square =
+                Rect::from_origin_size(raster.printable.origin(), (raster.square, raster.square));
             for (index, one) in raster.cards.iter().enumerate() {
-                assert!(raster.printable.contains_rect(*one), "{width} × {height}: {one:?}");
+                assert!(
+                    raster.printable.contains_rect(*one),
+                    "{width} × {height}: {one:?}"
+                );
                 assert!(raster.square < 100.0 || one.intersect(square).area() <= 0.0);
-                assert!(raster.cards[index + 1..].iter().all(|other| one.intersect(*other).area() <= 0.0));
+                assert!(
+                    raster.cards[index + 1..]
+                        .iter()
+                        .all(|other| one.intersect(*other).area() <= 0.0)
+                );
             }
         }
     }
@@ -179,8 +241,15 @@ mod tests {
     #[test]
     fn the_smallest_page_that_any_cover_takes_holds_a_key() {
         // 125 mm each way is the least printable part; see `CoverError::Printable`.
-        let smallest =
-            SheetFormat { margins: Margins { left: 0.0, right: 0.0, top: 0.0, bottom: 0.0 }, ..format(125.0, 125.0) };
+        let smallest = SheetFormat {
+            margins: Margins {
+                left: 0.0,
+                right: 0.0,
+                top: 0.0,
+                bottom: 0.0,
+            },
+            ..format(125.0, 125.0)
+        };
         assert_eq!(cover(&keys(3), &smallest, Mode::Keys).unwrap().pages, 3);
     }
 
@@ -198,6 +267,9 @@ mod tests {
 
     #[test]
     fn a_layout_without_marks_has_no_keys() {
-        assert_eq!(cover(&keys(0), &format(210.0, 297.0), Mode::Keys).unwrap_err(), CoverError::Nothing);
+        assert_eq!(
+            cover(&keys(0), &format(210.0, 297.0), Mode::Keys).unwrap_err(),
+            CoverError::Nothing
+        );
     }
 }

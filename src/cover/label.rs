@@ -14,7 +14,11 @@ pub fn label(row: usize, column: usize) -> String {
         letters.push(char::from(LETTERS[rest % LETTERS.len()]));
         rest /= LETTERS.len();
     }
-    letters.iter().rev().chain((column + 1).to_string().chars().collect::<Vec<_>>().iter()).collect()
+    letters
+        .iter()
+        .rev()
+        .chain((column + 1).to_string().chars().collect::<Vec<_>>().iter())
+        .collect()
 }
 
 #[cfg(test)]

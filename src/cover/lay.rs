@@ -29,8 +29,21 @@ pub(crate) fn lay(
     content: &Content,
     which: Join,
 ) -> SheetPlan {
-    let mut sheets: Vec<_> = cells.into_iter().enumerate().map(|(page, chosen)| format.sheet(chosen, page)).collect();
+    let mut sheets: Vec<_> = cells
+        .into_iter()
+        .enumerate()
+        .map(|(page, chosen)| format.sheet(chosen, page))
+        .collect();
     let (joints, registration) = join(&mut sheets, format, content, which);
     let pages = sheets.len();
-    SheetPlan { format: format.clone(), mode, sheets, joints, registration, pages, lower_bound: 1, roll: None }
+    SheetPlan {
+        format: format.clone(),
+        mode,
+        sheets,
+        joints,
+        registration,
+        pages,
+        lower_bound: 1,
+        roll: None,
+    }
 }

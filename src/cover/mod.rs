@@ -33,7 +33,9 @@ pub use keys::KeyRaster;
 pub use label::label;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
-pub use model::{Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, RollUse, Seam, SheetPlan};
+pub use model::{
+    Edge, Heading, Joint, Mode, PlacedSheet, RegistrationMark, RollUse, Seam, SheetPlan,
+};
 pub use roll::cover_roll;
 
 /// Lays sheets of a format over all content.

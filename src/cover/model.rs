@@ -48,10 +48,22 @@ impl Edge {
     #[must_use]
     pub const fn cut(self, rect: Rect, depth: f64) -> Rect {
         match self {
-            Self::Left => Rect { x0: rect.x0 + depth, ..rect },
-            Self::Right => Rect { x1: rect.x1 - depth, ..rect },
-            Self::Top => Rect { y1: rect.y1 - depth, ..rect },
-            Self::Bottom => Rect { y0: rect.y0 + depth, ..rect },
+            Self::Left => Rect {
+                x0: rect.x0 + depth,
+                ..rect
+            },
+            Self::Right => Rect {
+                x1: rect.x1 - depth,
+                ..rect
+            },
+            Self::Top => Rect {
+                y1: rect.y1 - depth,
+                ..rect
+            },
+            Self::Bottom => Rect {
+                y0: rect.y0 + depth,
+                ..rect
+            },
         }
     }
 
@@ -89,13 +101,20 @@ pub enum Mode {
 
 impl Mode {
     /// Every mode with the word for it.
-    pub const ALL: [(&'static str, Self); 4] =
-        [("lines", Self::Lines), ("grid", Self::Grid), ("keys", Self::Keys), ("full", Self::Full)];
+    pub const ALL: [(&'static str, Self); 4] = [
+        ("lines", Self::Lines),
+        ("grid", Self::Grid),
+        ("keys", Self::Keys),
+        ("full", Self::Full),
+    ];
 
     /// The word that asks for it.
     #[must_use]
     pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(_, mode)| *mode == self).map_or("", |(word, _)| word)
+        Self::ALL
+            .iter()
+            .find(|(_, mode)| *mode == self)
+            .map_or("", |(word, _)| word)
     }
 }
 
@@ -231,19 +250,26 @@ impl SheetPlan {
     pub fn kept(&self, index: usize) -> Rect {
         let sheet = &self.sheets[index];
         let cut = Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge));
-        cut.fold(sheet.page_window(), |rect, edge| edge.cut(rect, self.format.cut_depth()))
+        cut.fold(sheet.page_window(), |rect, edge| {
+            edge.cut(rect, self.format.cut_depth())
+        })
     }
 
     /// What is left of it beside the parts that are hidden along a whole edge, mm on its page.
     #[must_use]
     pub fn visible(&self, index: usize) -> Rect {
-        self.hidden(index).into_iter().fold(self.kept(index), beside)
+        self.hidden(index)
+            .into_iter()
+            .fold(self.kept(index), beside)
     }
 
     /// What is left of a sheet once it is cut, on the floor.
     #[must_use]
     pub fn kept_floor(&self, index: usize) -> Rect {
-        self.sheets[index].floor_to_page.inverse().transform_rect_bbox(self.kept(index))
+        self.sheets[index]
+            .floor_to_page
+            .inverse()
+            .transform_rect_bbox(self.kept(index))
     }
 
     /// The parts of a sheet's page that sheets on top of it hide.
@@ -251,11 +277,16 @@ impl SheetPlan {
     pub fn hidden(&self, index: usize) -> Vec<Rect> {
         let sheet = &self.sheets[index];
         let window = sheet.page_window();
-        let above = self.sheets.iter().filter(|other| other.laid > sheet.laid && other.page != sheet.page);
+        let above = self
+            .sheets
+            .iter()
+            .filter(|other| other.laid > sheet.laid && other.page != sheet.page);
         above
             .map(|other| {
                 let paper = other.cut_paper(self.format.cut_depth());
-                (sheet.floor_to_page * other.floor_to_page.inverse()).transform_rect_bbox(paper).intersect(window)
+                (sheet.floor_to_page * other.floor_to_page.inverse())
+                    .transform_rect_bbox(paper)
+                    .intersect(window)
             })
             .filter(|hidden| hidden.area() > 0.0)
             .collect()
@@ -269,9 +300,18 @@ impl SheetPlan {
         let of = |joint: &Joint| {
             let over = joint.over == index;
             let line = sheet.floor_to_page * joint.seam;
-            let edge = if over { joint.edge } else { facing(line, middle) };
+            let edge = if over {
+                joint.edge
+            } else {
+                facing(line, middle)
+            };
             let other = if over { joint.under } else { joint.over };
-            (over || joint.under == index).then_some(Seam { other, edge, over, line })
+            (over || joint.under == index).then_some(Seam {
+                other,
+                edge,
+                over,
+                line,
+            })
         };
         self.joints.iter().filter_map(of).collect()
     }
@@ -309,7 +349,11 @@ impl SheetPlan {
 fn facing(line: Line, middle: Point) -> Edge {
     let at = line.midpoint();
     if (line.p1.x - line.p0.x).abs() < (line.p1.y - line.p0.y).abs() {
-        if at.x < middle.x { Edge::Left } else { Edge::Right }
+        if at.x < middle.x {
+            Edge::Left
+        } else {
+            Edge::Right
+        }
     } else if at.y < middle.y {
         Edge::Bottom
     } else {
@@ -321,16 +365,28 @@ fn facing(line: Line, middle: Point) -> Edge {
 fn beside(kept: Rect, hidden: Rect) -> Rect {
     if hidden.y0 <= kept.y0 && kept.y1 <= hidden.y1 {
         if hidden.x0 <= kept.x0 {
-            return Rect { x0: hidden.x1.max(kept.x0), ..kept };
+            return Rect {
+                x0: hidden.x1.max(kept.x0),
+                ..kept
+            };
         } else if kept.x1 <= hidden.x1 {
-            return Rect { x1: hidden.x0.min(kept.x1), ..kept };
+            return Rect {
+                x1: hidden.x0.min(kept.x1),
+                ..kept
+            };
         }
     }
     if hidden.x0 <= kept.x0 && kept.x1 <= hidden.x1 {
         if hidden.y0 <= kept.y0 {
-            return Rect { y0: hidden.y1.max(kept.y0), ..kept };
+            return Rect {
+                y0: hidden.y1.max(kept.y0),
+                ..kept
+            };
         } else if kept.y1 <= hidden.y1 {
-            return Rect { y1: hidden.y0.min(kept.y1), ..kept };
+            return Rect {
+                y1: hidden.y0.min(kept.y1),
+                ..kept
+            };
         }
     }
     kept

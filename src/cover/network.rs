@@ -112,12 +112,29 @@ impl<'a> Network<'a> {
         for (i, one) in runs.iter().enumerate() {
             for (j, other) in runs.iter().enumerate().skip(i + 1) {
                 if let Some(at) = crossing(one, other) {
-                    nodes.push(Node::new(at, if one.axis == Axis::Along { [i, j] } else { [j, i] }, runs));
+                    nodes.push(Node::new(
+                        at,
+                        if one.axis == Axis::Along {
+                            [i, j]
+                        } else {
+                            [j, i]
+                        },
+                        runs,
+                    ));
                 }
             }
         }
-        let stretches = runs.iter().enumerate().flat_map(|(index, run)| stretches(index, run, &nodes)).collect();
-        Self { runs, cells, nodes, stretches }
+        let stretches = runs
+            .iter()
+            .enumerate()
+            .flat_map(|(index, run)| stretches(index, run, &nodes))
+            .collect();
+        Self {
+            runs,
+            cells,
+            nodes,
+            stretches,
+        }
     }
 
     /// True where the programme would take minutes.
@@ -129,12 +146,18 @@ impl<'a> Network<'a> {
     /// the programme's optimum is a bound.
     pub(super) fn is_open(&self) -> bool {
         let apart = |(i, one): (usize, &Run)| {
-            let others = self.runs[i + 1..].iter().filter(|other| crossing(one, other).is_none());
-            others.into_iter().all(|other| !share_a_cell(one.rect(), other.rect(), &self.cells))
+            let others = self.runs[i + 1..]
+                .iter()
+                .filter(|other| crossing(one, other).is_none());
+            others
+                .into_iter()
+                .all(|other| !share_a_cell(one.rect(), other.rect(), &self.cells))
         };
         let at = |node: &Node| Rect::from_points(node.at, node.at);
         let lone = |(i, node): (usize, &Node)| {
-            self.nodes[i + 1..].iter().all(|other| !share_a_cell(at(node), at(other), &self.cells))
+            self.nodes[i + 1..]
+                .iter()
+                .all(|other| !share_a_cell(at(node), at(other), &self.cells))
         };
         self.runs.iter().enumerate().all(apart) && self.nodes.iter().enumerate().all(lone)
     }
@@ -158,24 +181,52 @@ impl<'a> Network<'a> {
             // Where the strip goes on to both sides its middle stands for the crossing one.
             Purpose::Bound => [0, 1].map(|axis| {
                 let both = node.arms[axis] == [true; 2];
-                if both { 0.0 } else { self.runs[node.runs[1 - axis]].least }
+                if both {
+                    0.0
+                } else {
+                    self.runs[node.runs[1 - axis]].least
+                }
             }),
         };
-        let single = Heading::ALL.into_iter().zip(self.cells).map(|(heading, cell)| {
-            let both = [cell.width, cell.height];
-            Choice { cost: 1.0, heading, reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]), both }
-        });
+        let single = Heading::ALL
+            .into_iter()
+            .zip(self.cells)
+            .map(|(heading, cell)| {
+                let both = [cell.width, cell.height];
+                Choice {
+                    cost: 1.0,
+                    heading,
+                    reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]),
+                    both,
+                }
+            });
         let mut choices: Vec<Choice> = single.collect();
         if purpose == Purpose::Bound && node.arms.iter().all(|ends| *ends != [true; 2]) {
-            choices.push(Choice { cost: 0.0, heading: Heading::FrontUp, reach: [[0.0; 2]; 2], both: [0.0; 2] });
+            choices.push(Choice {
+                cost: 0.0,
+                heading: Heading::FrontUp,
+                reach: [[0.0; 2]; 2],
+                both: [0.0; 2],
+            });
         }
         if purpose == Purpose::Bound && node.arms == [[true; 2]; 2] {
-            for (one, other) in [(0, 0), (0, 1), (1, 0), (1, 1)].map(|(i, j)| (self.cells[i], self.cells[j])) {
+            for (one, other) in
+                [(0, 0), (0, 1), (1, 0), (1, 1)].map(|(i, j)| (self.cells[i], self.cells[j]))
+            {
                 for turned in [false, true] {
                     let along = [one.width, other.width];
-                    let across = if turned { [other.height, one.height] } else { [one.height, other.height] };
+                    let across = if turned {
+                        [other.height, one.height]
+                    } else {
+                        [one.height, other.height]
+                    };
                     let both = [along[0] + along[1], across[0] + across[1]];
-                    choices.push(Choice { cost: 2.0, heading: Heading::FrontUp, reach: [along, across], both });
+                    choices.push(Choice {
+                        cost: 2.0,
+                        heading: Heading::FrontUp,
+                        reach: [along, across],
+                        both,
+                    });
                 }
             }
         }
@@ -194,7 +245,10 @@ impl<'a> Network<'a> {
         let mut arms: Vec<[[Option<Variable>; 2]; 2]> = Vec::new();
         for node in &self.nodes {
             let choices = self.choices(node, clearance, purpose);
-            let options: Vec<Variable> = choices.iter().map(|choice| problem.add_binary_var(choice.cost)).collect();
+            let options: Vec<Variable> = choices
+                .iter()
+                .map(|choice| problem.add_binary_var(choice.cost))
+                .collect();
             let mut one = LinearExpr::empty();
             options.iter().for_each(|option| one.add(*option, 1.0));
             problem.add_constraint(one, ComparisonOp::Eq, 1.0);
@@ -204,7 +258,10 @@ impl<'a> Network<'a> {
                         let arm = problem.add_var(0.0, (0.0, f64::INFINITY));
                         let mut reach = LinearExpr::empty();
                         reach.add(arm, 1.0);
-                        choices.iter().zip(&options).for_each(|(c, option)| reach.add(*option, -c.reach[axis][end]));
+                        choices
+                            .iter()
+                            .zip(&options)
+                            .for_each(|(c, option)| reach.add(*option, -c.reach[axis][end]));
                         problem.add_constraint(reach, ComparisonOp::Le, 0.0);
                         arm
                     })
@@ -213,7 +270,10 @@ impl<'a> Network<'a> {
                     let mut both = LinearExpr::empty();
                     both.add(low, 1.0);
                     both.add(high, 1.0);
-                    choices.iter().zip(&options).for_each(|(c, option)| both.add(*option, -c.both[axis]));
+                    choices
+                        .iter()
+                        .zip(&options)
+                        .for_each(|(c, option)| both.add(*option, -c.both[axis]));
                     problem.add_constraint(both, ComparisonOp::Le, 0.0);
                     if purpose == Purpose::Cover {
                         let uneven = problem.add_var(UNEVEN_PRICE, (0.0, f64::INFINITY));
@@ -225,7 +285,12 @@ impl<'a> Network<'a> {
                 }
                 ends
             });
-            chosen.push(options.into_iter().zip(choices.iter().map(|choice| choice.heading)).collect());
+            chosen.push(
+                options
+                    .into_iter()
+                    .zip(choices.iter().map(|choice| choice.heading))
+                    .collect(),
+            );
             arms.push(node_arms);
         }
         let counts: Option<Vec<Variable>> = self
@@ -255,20 +320,33 @@ impl<'a> Network<'a> {
                 .iter()
                 .zip(&arms)
                 .map(|(options, arms)| {
-                    let option = options.iter().max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
+                    let option = options
+                        .iter()
+                        .max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
                     let heading = option.map_or(Heading::FrontUp, |(_, heading)| *heading);
-                    (heading, arms.map(|ends| ends.map(|arm| arm.map_or(0.0, value))))
+                    (
+                        heading,
+                        arms.map(|ends| ends.map(|arm| arm.map_or(0.0, value))),
+                    )
                 })
                 .collect(),
-            stretches: counts.into_iter().map(|count| value(count).round() as usize).collect(),
+            stretches: counts
+                .into_iter()
+                .map(|count| value(count).round() as usize)
+                .collect(),
         })
     }
 
     /// The heading whose cell is longest along a run that it holds in its whole width, with that length.
     fn longest(&self, run: &Run) -> Option<(Heading, f64)> {
         let holds = |cell: &Size| run.axis.other().length(*cell) >= 2.0 * run.half;
-        let cells = Heading::ALL.into_iter().zip(self.cells).filter(|(_, cell)| holds(cell));
-        cells.map(|(heading, cell)| (heading, run.axis.length(cell))).max_by(|a, b| a.1.total_cmp(&b.1))
+        let cells = Heading::ALL
+            .into_iter()
+            .zip(self.cells)
+            .filter(|(_, cell)| holds(cell));
+        cells
+            .map(|(heading, cell)| (heading, run.axis.length(cell)))
+            .max_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     fn place(&self, arms: &Arms, clearance: f64) -> Vec<Vec<FreeCell>> {
@@ -287,48 +365,81 @@ impl<'a> Network<'a> {
                     (at - low - spare, at - low - spare + length)
                 };
                 let cell = Axis::Along.rect(span(0, along, node.at.x), span(1, across, node.at.y));
-                FreeCell { cell, heading: *heading, first: true }
+                FreeCell {
+                    cell,
+                    heading: *heading,
+                    first: true,
+                }
             })
             .collect();
         let mut used = vec![false; nodes.len()];
         let of_run = |(index, run): (usize, &Run)| {
             let mut group: Vec<FreeCell> = Vec::new();
-            for (number, cell) in
-                nodes.iter().enumerate().filter(|(number, _)| self.nodes[*number].runs.contains(&index))
+            for (number, cell) in nodes
+                .iter()
+                .enumerate()
+                .filter(|(number, _)| self.nodes[*number].runs.contains(&index))
             {
                 if !std::mem::replace(&mut used[number], true) {
                     group.push(*cell);
                 }
             }
-            let stretches = self.stretches.iter().zip(&arms.stretches).filter(|(stretch, _)| stretch.run == index);
+            let stretches = self
+                .stretches
+                .iter()
+                .zip(&arms.stretches)
+                .filter(|(stretch, _)| stretch.run == index);
             for (stretch, count) in stretches {
                 group.extend(self.along(stretch, *count, &nodes, clearance));
             }
-            group.sort_by(|a, b| run.axis.of(b.cell.center()).total_cmp(&run.axis.of(a.cell.center())));
+            group.sort_by(|a, b| {
+                run.axis
+                    .of(b.cell.center())
+                    .total_cmp(&run.axis.of(a.cell.center()))
+            });
             group
         };
         let groups: Vec<_> = self.runs.iter().enumerate().map(of_run).collect();
-        groups.into_iter().filter(|group| !group.is_empty()).collect()
+        groups
+            .into_iter()
+            .filter(|group| !group.is_empty())
+            .collect()
     }
 
     /// Cells in equal steps over what the nodes' cells leave of a stretch.
-    fn along(&self, stretch: &Stretch, count: usize, nodes: &[FreeCell], clearance: f64) -> Vec<FreeCell> {
+    fn along(
+        &self,
+        stretch: &Stretch,
+        count: usize,
+        nodes: &[FreeCell],
+        clearance: f64,
+    ) -> Vec<FreeCell> {
         let run = &self.runs[stretch.run];
-        let Some((heading, length)) = self.longest(run) else { return Vec::new() };
+        let Some((heading, length)) = self.longest(run) else {
+            return Vec::new();
+        };
         let width = run.axis.other().length(self.cells[heading as usize]);
         let side = |cell: Rect, end: usize| {
-            let corner = if end == 0 { cell.origin() } else { Point::new(cell.x1, cell.y1) };
+            let corner = if end == 0 {
+                cell.origin()
+            } else {
+                Point::new(cell.x1, cell.y1)
+            };
             run.axis.of(corner)
         };
-        let from = stretch.nodes[0].map_or(stretch.from - clearance, |node| side(nodes[node].cell, 1));
+        let from =
+            stretch.nodes[0].map_or(stretch.from - clearance, |node| side(nodes[node].cell, 1));
         let to = stretch.nodes[1].map_or(stretch.to + clearance, |node| side(nodes[node].cell, 0));
         let spare = (count as f64 * length - (to - from)) / (count + 1) as f64;
         let at = |k: usize| from - spare + k as f64 * (length - spare);
         let across = (run.at - width / 2.0, run.at + width / 2.0);
         // A run without nodes begins with the sheet that is laid first.
         let first = |k: usize| k == 0 && stretch.nodes == [None, None];
-        let cell =
-            |k: usize| FreeCell { cell: run.axis.rect((at(k), at(k) + length), across), heading, first: first(k) };
+        let cell = |k: usize| FreeCell {
+            cell: run.axis.rect((at(k), at(k) + length), across),
+            heading,
+            first: first(k),
+        };
         (0..count).map(cell).collect()
     }
 }
@@ -337,9 +448,16 @@ impl Node {
     fn new(at: Point, [along, across]: [usize; 2], runs: &[Run]) -> Self {
         let goes_on = |run: &Run| {
             let place = run.axis.of(at);
-            [run.from < place - MARK_HALF_MM, run.to > place + MARK_HALF_MM]
+            [
+                run.from < place - MARK_HALF_MM,
+                run.to > place + MARK_HALF_MM,
+            ]
         };
-        Self { at, runs: [along, across], arms: [goes_on(&runs[along]), goes_on(&runs[across])] }
+        Self {
+            at,
+            runs: [along, across],
+            arms: [goes_on(&runs[along]), goes_on(&runs[across])],
+        }
     }
 }
 
@@ -353,7 +471,11 @@ impl Stretch {
 
 /// Where two runs of different axes meet.
 fn crossing(one: &Run, other: &Run) -> Option<Point> {
-    let (along, across) = if one.axis == Axis::Along { (one, other) } else { (other, one) };
+    let (along, across) = if one.axis == Axis::Along {
+        (one, other)
+    } else {
+        (other, one)
+    };
     let on = |run: &Run, place: f64| run.from - SAME_MM <= place && place <= run.to + SAME_MM;
     let meet = one.axis != other.axis && on(along, across.at) && on(across, along.at);
     meet.then(|| Point::new(across.at, along.at))
@@ -370,9 +492,17 @@ fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
     let mut cuts: Vec<(f64, Option<usize>)> = vec![(run.from, None)];
     cuts.extend(on.into_iter().map(|(place, node)| (place, Some(node))));
     cuts.push((run.to, None));
-    let between =
-        cuts.windows(2).filter(|pair| pair[1].0 - pair[0].0 > MARK_HALF_MM || pair.iter().all(|p| p.1.is_none()));
-    between.map(|pair| Stretch { run: index, from: pair[0].0, to: pair[1].0, nodes: [pair[0].1, pair[1].1] }).collect()
+    let between = cuts
+        .windows(2)
+        .filter(|pair| pair[1].0 - pair[0].0 > MARK_HALF_MM || pair.iter().all(|p| p.1.is_none()));
+    between
+        .map(|pair| Stretch {
+            run: index,
+            from: pair[0].0,
+            to: pair[1].0,
+            nodes: [pair[0].1, pair[1].1],
+        })
+        .collect()
 }
 
 #[cfg(test)]
@@ -384,7 +514,14 @@ mod tests {
     const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
 
     fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
-        Run { axis, at, from, to, half: 20.0, least: 20.0 }
+        Run {
+            axis,
+            at,
+            from,
+            to,
+            half: 20.0,
+            least: 20.0,
+        }
     }
 
     fn answer(runs: Vec<Run>) -> (usize, usize) {
@@ -392,8 +529,14 @@ mod tests {
         assert!(network.is_open());
         let groups = network.cover(MARK_HALF_MM).unwrap();
         let cells: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
-        let polygons: Vec<Vec<Point>> = runs.iter().map(|run| corners(run.rect()).to_vec()).collect();
-        assert!(bare(&polygons, cells.iter().copied()).is_empty(), "{cells:?}");
+        let polygons: Vec<Vec<Point>> = runs
+            .iter()
+            .map(|run| corners(run.rect()).to_vec())
+            .collect();
+        assert!(
+            bare(&polygons, cells.iter().copied()).is_empty(),
+            "{cells:?}"
+        );
         (cells.len(), network.lower_bound().unwrap())
     }
 
@@ -408,7 +551,12 @@ mod tests {
     fn a_cell_at_a_corner_serves_both_strips() {
         // It reaches 280 mm along the one and 180 mm along the other beyond the crossing: with one
         // cell of 300 mm more on each, strips of 575 and 475 mm take three cells, not four.
-        let corner = |a: f64, b: f64| vec![run(Axis::Along, 0.0, 0.0, a), run(Axis::Across, 0.0, 0.0, b)];
+        let corner = |a: f64, b: f64| {
+            vec![
+                run(Axis::Along, 0.0, 0.0, a),
+                run(Axis::Across, 0.0, 0.0, b),
+            ]
+        };
         assert_eq!(answer(corner(575.0, 475.0)), (3, 3));
         assert_eq!(answer(corner(576.0, 475.0)), (4, 4));
     }
@@ -416,8 +564,12 @@ mod tests {
     #[test]
     fn a_cell_at_a_crossing_is_shared_out_between_opposite_arms() {
         // 300 mm of the one and 200 mm of the other strip on the crossing's cell, wherever it lies.
-        let cross =
-            |left: f64, right: f64| vec![run(Axis::Along, 0.0, -left, right), run(Axis::Across, 0.0, -345.0, 445.0)];
+        let cross = |left: f64, right: f64| {
+            vec![
+                run(Axis::Along, 0.0, -left, right),
+                run(Axis::Across, 0.0, -345.0, 445.0),
+            ]
+        };
         assert_eq!(answer(cross(395.0, 495.0)), (5, 5));
         assert_eq!(answer(cross(395.0, 496.0)), (6, 6));
     }
@@ -425,7 +577,10 @@ mod tests {
     #[test]
     fn strips_closer_than_a_cell_are_not_an_open_network() {
         let open = |apart: f64| {
-            let runs = [run(Axis::Along, 0.0, 0.0, 1000.0), run(Axis::Along, apart, 0.0, 1000.0)];
+            let runs = [
+                run(Axis::Along, 0.0, 0.0, 1000.0),
+                run(Axis::Along, apart, 0.0, 1000.0),
+            ];
             Network::of(&runs, CELLS).is_open()
         };
         assert!(!open(330.0) && open(350.0));

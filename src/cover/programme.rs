@@ -11,7 +11,11 @@ pub(super) fn optimum(problem: &Problem) -> Option<Solution> {
     let mut options = SolveOptions::default();
     options.node_limit = Some(MOST_BRANCHES);
     let outcome = problem.solve_with(options).ok()?;
-    if outcome.is_optimal() { outcome.into_solution().ok() } else { None }
+    if outcome.is_optimal() {
+        outcome.into_solution().ok()
+    } else {
+        None
+    }
 }
 
 /// The fewest sets that together hold all of `count` things, as indices into the sets.
@@ -28,5 +32,9 @@ pub(super) fn fewest_sets(sets: &[Vec<usize>], count: usize) -> Option<Vec<usize
         problem.add_constraint(holder, ComparisonOp::Ge, 1.0);
     }
     let solution = optimum(&problem)?;
-    Some((0..sets.len()).filter(|&index| solution.var_value(taken[index]) > 0.5).collect())
+    Some(
+        (0..sets.len())
+            .filter(|&index| solution.var_value(taken[index]) > 0.5)
+            .collect(),
+    )
 }

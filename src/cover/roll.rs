@@ -72,23 +72,39 @@ pub fn cover_roll(
     }
     let bound = lower_bound(content, format);
     refuse_many(bound)?;
-    let strips = Heading::ALL.into_iter().map(|heading| Strips::best(content, format, heading, mode));
+    let strips = Heading::ALL
+        .into_iter()
+        .map(|heading| Strips::best(content, format, heading, mode));
     let strips = strips.min_by(Strips::compare).ok_or(CoverError::Nothing)?;
     let plan = strips.lay(content, format, mode);
     refuse_many(plan.pages)?;
     let length = plan.sheets.iter().map(|sheet| sheet.paper.height).sum();
-    let roll = Some(RollUse { length, least: least_length(content, format, bound) });
-    Ok(SheetPlan { lower_bound: bound, roll, ..plan })
+    let roll = Some(RollUse {
+        length,
+        least: least_length(content, format, bound),
+    });
+    Ok(SheetPlan {
+        lower_bound: bound,
+        roll,
+        ..plan
+    })
 }
 
 fn refuse_narrow(format: &SheetFormat, line: f64) -> Result<(), CoverError> {
     let printable = format.printable().width();
     if printable <= 0.0 {
         let width = format.paper.width;
-        return Err(CoverError::RollMargins { width, margins: width - printable });
+        return Err(CoverError::RollMargins {
+            width,
+            margins: width - printable,
+        });
     }
     if printable < line + format.overlap {
-        return Err(CoverError::RollNarrow { printable, line, overlap: format.overlap });
+        return Err(CoverError::RollNarrow {
+            printable,
+            line,
+            overlap: format.overlap,
+        });
     }
     Ok(())
 }
@@ -128,9 +144,18 @@ struct Shape {
 
 impl Shape {
     fn of(format: &SheetFormat) -> Self {
-        let Size { width, height: longest } = format.printable().inset(-format.cut_depth()).size();
+        let Size {
+            width,
+            height: longest,
+        } = format.printable().inset(-format.cut_depth()).size();
         let blank = format.paper.height - format.within_margins().height();
-        Self { width, longest, overlap: format.overlap, blank, stretch: format.correction.lean(1.0).y }
+        Self {
+            width,
+            longest,
+            overlap: format.overlap,
+            blank,
+            stretch: format.correction.lean(1.0).y,
+        }
     }
 
     /// Length of the page that shows a cell of some length, page mm.
@@ -142,18 +167,34 @@ impl Shape {
 impl Strips {
     /// The strips of a direction with the least paper.
     fn best(content: &Content, format: &SheetFormat, heading: Heading, mode: Mode) -> Self {
-        let lanewise = |at: &Point| if heading == Heading::FrontUp { *at } else { Point::new(at.y, at.x) };
-        let mut parts: Vec<Vec<Point>> =
-            content.regions.iter().map(|region| region.iter().map(lanewise).collect()).collect();
+        let lanewise = |at: &Point| {
+            if heading == Heading::FrontUp {
+                *at
+            } else {
+                Point::new(at.y, at.x)
+            }
+        };
+        let mut parts: Vec<Vec<Point>> = content
+            .regions
+            .iter()
+            .map(|region| region.iter().map(lanewise).collect())
+            .collect();
         if mode == Mode::Full {
             parts = vec![corners(bounds(&parts.concat())).to_vec()];
         }
         let marks: Vec<Point> = content.marks.iter().map(lanewise).collect();
         let shape = Shape::of(format);
-        let extents = || parts.iter().map(|part| bounds(part)).map(|around| (around.y0, around.y1));
+        let extents = || {
+            parts
+                .iter()
+                .map(|part| bounds(part))
+                .map(|around| (around.y0, around.y1))
+        };
         let first = extents().map(|(low, _)| low).fold(f64::INFINITY, f64::min) - CLEAR_MM;
         let starts = offsets(extents(), shape.width);
-        let starts = starts.into_iter().map(|offset| first - (first - offset).rem_euclid(shape.width));
+        let starts = starts
+            .into_iter()
+            .map(|offset| first - (first - offset).rem_euclid(shape.width));
         std::iter::once(first)
             .chain(starts)
             .map(|start| Self::from_start(&parts, &marks, &shape, heading, start))
@@ -162,13 +203,23 @@ impl Strips {
     }
 
     /// Lanes from `start` on, one beside the other; after a blank stretch of floor the next begins anew.
-    fn from_start(parts: &[Vec<Point>], marks: &[Point], shape: &Shape, heading: Heading, start: f64) -> Self {
+    fn from_start(
+        parts: &[Vec<Point>],
+        marks: &[Point],
+        shape: &Shape,
+        heading: Heading,
+        start: f64,
+    ) -> Self {
         let extents: Vec<Rect> = parts.iter().map(|part| bounds(part)).collect();
         let mut lanes = Vec::new();
         let mut low = start;
         loop {
-            let beyond = extents.iter().filter(|around| around.y1 > low + ROUNDING_MM);
-            let next = beyond.map(|around| around.y0.max(low)).fold(f64::INFINITY, f64::min);
+            let beyond = extents
+                .iter()
+                .filter(|around| around.y1 > low + ROUNDING_MM);
+            let next = beyond
+                .map(|around| around.y0.max(low))
+                .fold(f64::INFINITY, f64::min);
             if next.is_infinite() {
                 break;
             }
@@ -176,22 +227,42 @@ impl Strips {
                 low = next - CLEAR_MM;
             }
             let slab = (low, low + shape.width);
-            let near = marks.iter().filter(|mark| slab.0 <= mark.y && mark.y <= slab.1).map(|mark| mark.x);
+            let near = marks
+                .iter()
+                .filter(|mark| slab.0 <= mark.y && mark.y <= slab.1)
+                .map(|mark| mark.x);
             let near: Vec<f64> = near.collect();
-            let pieces: Vec<_> =
-                runs(parts, slab, shape).into_iter().flat_map(|run| split(run, &near, shape)).collect();
+            let pieces: Vec<_> = runs(parts, slab, shape)
+                .into_iter()
+                .flat_map(|run| split(run, &near, shape))
+                .collect();
             if !pieces.is_empty() {
                 lanes.push(Lane { low, pieces });
             }
             low += shape.width;
         }
-        let length = lanes.iter().flat_map(|lane| &lane.pieces).map(|(from, to)| shape.page(to - from)).sum();
-        let edges: Vec<f64> = lanes.iter().flat_map(|lane| [lane.low, lane.low + shape.width]).collect();
+        let length = lanes
+            .iter()
+            .flat_map(|lane| &lane.pieces)
+            .map(|(from, to)| shape.page(to - from))
+            .sum();
+        let edges: Vec<f64> = lanes
+            .iter()
+            .flat_map(|lane| [lane.low, lane.low + shape.width])
+            .collect();
         let lack = |mark: &Point| {
-            let near = edges.iter().map(|edge| (edge - mark.y).abs()).fold(f64::INFINITY, f64::min);
+            let near = edges
+                .iter()
+                .map(|edge| (edge - mark.y).abs())
+                .fold(f64::INFINITY, f64::min);
             (MARK_CLEARANCE_MM - near).max(0.0)
         };
-        Self { heading, length, lack: marks.iter().map(lack).sum(), lanes }
+        Self {
+            heading,
+            length,
+            lack: marks.iter().map(lack).sum(),
+            lanes,
+        }
     }
 
     fn pages(&self) -> usize {
@@ -220,29 +291,66 @@ impl Strips {
                     Heading::FrontUp => Rect::new(from, low, to, high),
                     Heading::FrontRight => Rect::new(low, from, high, to),
                 };
-                chosen.push((row, ChosenCell { label: label(row, column), cell, heading: self.heading, laid: 0 }));
+                chosen.push((
+                    row,
+                    ChosenCell {
+                        label: label(row, column),
+                        cell,
+                        heading: self.heading,
+                        laid: 0,
+                    },
+                ));
             }
         }
         let mut order: Vec<usize> = (0..chosen.len()).collect();
         // Up the page is +x or +y, to the right −y or +x.
         order.sort_by_key(|&index| {
             let row = chosen[index].0 as i64;
-            (if self.heading == Heading::FrontUp { -row } else { row }, std::cmp::Reverse(index))
+            (
+                if self.heading == Heading::FrontUp {
+                    -row
+                } else {
+                    row
+                },
+                std::cmp::Reverse(index),
+            )
         });
         for (laid, index) in order.into_iter().enumerate() {
             chosen[index].1.laid = laid;
         }
-        let page = |height: f64| SheetFormat { paper: Paper { height, ..format.paper.clone() }, ..format.clone() };
+        let page = |height: f64| SheetFormat {
+            paper: Paper {
+                height,
+                ..format.paper.clone()
+            },
+            ..format.clone()
+        };
         let mut sheets = Vec::new();
         for (index, (_, chosen)) in chosen.into_iter().enumerate() {
             let cell = chosen.cell;
-            let along = if self.heading == Heading::FrontUp { cell.width() } else { cell.height() };
+            let along = if self.heading == Heading::FrontUp {
+                cell.width()
+            } else {
+                cell.height()
+            };
             sheets.push(page(shape.page(along)).sheet(chosen, index));
         }
         let (joints, registration) = join(&mut sheets, format, content, Join::All);
-        let longest = sheets.iter().map(|sheet| sheet.paper.height).fold(0.0, f64::max);
+        let longest = sheets
+            .iter()
+            .map(|sheet| sheet.paper.height)
+            .fold(0.0, f64::max);
         let pages = sheets.len();
-        SheetPlan { format: page(longest), mode, sheets, joints, registration, pages, lower_bound: 1, roll: None }
+        SheetPlan {
+            format: page(longest),
+            mode,
+            sheets,
+            joints,
+            registration,
+            pages,
+            lower_bound: 1,
+            roll: None,
+        }
     }
 }
 
@@ -251,14 +359,20 @@ fn runs(parts: &[Vec<Point>], slab: (f64, f64), shape: &Shape) -> Vec<(f64, f64)
     let mut spans: Vec<(f64, f64)> = parts.iter().filter_map(|part| span(part, slab)).collect();
     spans.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut runs: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in spans.into_iter().map(|(from, to)| (from - CLEAR_MM, to + CLEAR_MM)) {
+    for (from, to) in spans
+        .into_iter()
+        .map(|(from, to)| (from - CLEAR_MM, to + CLEAR_MM))
+    {
         match runs.last_mut() {
             Some(last) if from - last.1 <= shape.page(0.0) + WORTH_MM => last.1 = last.1.max(to),
             _ => runs.push((from, to)),
         }
     }
     let whole = |(from, to): (f64, f64)| {
-        let (middle, half) = ((from + to) / 2.0, (to - from).ceil().max(LEAST_CELL_MM) / 2.0);
+        let (middle, half) = (
+            (from + to) / 2.0,
+            (to - from).ceil().max(LEAST_CELL_MM) / 2.0,
+        );
         (middle - half, middle + half)
     };
     runs.into_iter().map(whole).collect()
@@ -277,8 +391,15 @@ fn span(part: &[Point], (low, high): (f64, f64)) -> Option<(f64, f64)> {
             .filter(|y| (p.y < *y) != (q.y < *y))
             .map(|y| p.x + (y - p.y) / (q.y - p.y) * (q.x - p.x))
     });
-    let within = part.iter().filter(|p| low <= p.y && p.y <= high).map(|p| p.x);
-    let reach = crossings.chain(within).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+    let within = part
+        .iter()
+        .filter(|p| low <= p.y && p.y <= high)
+        .map(|p| p.x);
+    let reach = crossings
+        .chain(within)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| {
+            (a.min(x), b.max(x))
+        });
     (reach.0 <= reach.1).then_some(reach)
 }
 
@@ -288,12 +409,21 @@ fn split((from, to): (f64, f64), marks: &[f64], shape: &Shape) -> Vec<(f64, f64)
     let each = (to - from) / count;
     // Two neighbouring ends may both move.
     let reach = ((shape.longest - each) / 2.0).min(END_REACH_MM);
-    let lack = |x: f64| marks.iter().map(|mark| (MARK_CLEARANCE_MM - (mark - x).abs()).max(0.0)).sum::<f64>();
+    let lack = |x: f64| {
+        marks
+            .iter()
+            .map(|mark| (MARK_CLEARANCE_MM - (mark - x).abs()).max(0.0))
+            .sum::<f64>()
+    };
     let end = |index: usize| {
         let middle = from + each * index as f64;
         let steps = (reach / END_STEP_MM).floor() as usize;
-        let moves = (0..=steps).flat_map(|step| [1.0, -1.0].map(|way| way * step as f64 * END_STEP_MM));
-        moves.map(|by| middle + by).min_by(|a, b| lack(*a).total_cmp(&lack(*b))).unwrap_or(middle)
+        let moves =
+            (0..=steps).flat_map(|step| [1.0, -1.0].map(|way| way * step as f64 * END_STEP_MM));
+        moves
+            .map(|by| middle + by)
+            .min_by(|a, b| lack(*a).total_cmp(&lack(*b)))
+            .unwrap_or(middle)
     };
     let mut ends = vec![from];
     ends.extend((1..count as usize).map(end));

@@ -30,7 +30,11 @@ fn area(regions: &[Vec<Point>]) -> f64 {
         .iter()
         .map(|region| {
             let points = region.iter().map(|p| [p.x, p.y]);
-            if doubled_area(region) < 0.0 { points.rev().collect() } else { points.collect() }
+            if doubled_area(region) < 0.0 {
+                points.rev().collect()
+            } else {
+                points.collect()
+            }
         })
         .collect();
     let nothing: Vec<Vec<[f64; 2]>> = Vec::new();
@@ -38,12 +42,20 @@ fn area(regions: &[Vec<Point>]) -> f64 {
     let contours = union.into_iter().flatten();
     // Holes run the other way round and count as less.
     let point = |[x, y]: [f64; 2]| Point::new(x, y);
-    contours.map(|c| doubled_area(&c.into_iter().map(point).collect::<Vec<_>>())).sum::<f64>().abs() / 2.0
+    contours
+        .map(|c| doubled_area(&c.into_iter().map(point).collect::<Vec<_>>()))
+        .sum::<f64>()
+        .abs()
+        / 2.0
 }
 
 fn doubled_area(contour: &[Point]) -> f64 {
     let next = contour.iter().skip(1).chain(contour.first());
-    contour.iter().zip(next).map(|(p, q)| p.to_vec2().cross(q.to_vec2())).sum()
+    contour
+        .iter()
+        .zip(next)
+        .map(|(p, q)| p.to_vec2().cross(q.to_vec2()))
+        .sum()
 }
 
 #[cfg(test)]
@@ -55,7 +67,10 @@ mod tests {
 
     #[test]
     fn floor_that_several_parts_cover_counts_once() {
-        let across: Vec<Point> = corners(Rect::new(40.0, -10.0, 60.0, 100.0)).into_iter().rev().collect();
+        let across: Vec<Point> = corners(Rect::new(40.0, -10.0, 60.0, 100.0))
+            .into_iter()
+            .rev()
+            .collect();
         let regions = [corners(Rect::new(0.0, 0.0, 100.0, 20.0)).to_vec(), across];
         // 100 × 20 and 20 × 110 with 20 × 20 in common.
         assert!((area(&regions) - 3800.0).abs() < 1e-3, "{}", area(&regions));

@@ -28,7 +28,8 @@ impl Face {
     /// The face of a weight.
     #[must_use]
     pub fn of(weight: Weight) -> &'static Self {
-        static REGULAR: LazyLock<Face> = LazyLock::new(|| Face::load(dejavu::sans_condensed::regular()));
+        static REGULAR: LazyLock<Face> =
+            LazyLock::new(|| Face::load(dejavu::sans_condensed::regular()));
         static BOLD: LazyLock<Face> = LazyLock::new(|| Face::load(dejavu::sans_condensed::bold()));
         match weight {
             Weight::Regular => &REGULAR,
@@ -37,11 +38,20 @@ impl Face {
     }
 
     fn load(data: &'static [u8]) -> Self {
-        let parsed = ttf_parser::Face::parse(data, 0).expect("the face compiled into the program is well formed");
+        let parsed = ttf_parser::Face::parse(data, 0)
+            .expect("the face compiled into the program is well formed");
         let em = f64::from(parsed.units_per_em());
         let cap_height = f64::from(parsed.capital_height().unwrap_or(1493)) / em;
-        let mut face = Self { data, family: "DejaVu Sans", cap_height, parsed, advances: Vec::new() };
-        let one = |code: u32| char::from_u32(code).map_or(0.0, |character| face.advance(face.glyph(character)));
+        let mut face = Self {
+            data,
+            family: "DejaVu Sans",
+            cap_height,
+            parsed,
+            advances: Vec::new(),
+        };
+        let one = |code: u32| {
+            char::from_u32(code).map_or(0.0, |character| face.advance(face.glyph(character)))
+        };
         face.advances = (0..LOOKED_UP).map(one).collect();
         face
     }
@@ -49,20 +59,27 @@ impl Face {
     /// Glyph index of a character; 0 (the missing glyph) where the face has none.
     #[must_use]
     pub fn glyph(&self, character: char) -> u16 {
-        self.parsed.glyph_index(character).map_or(0, |glyph| glyph.0)
+        self.parsed
+            .glyph_index(character)
+            .map_or(0, |glyph| glyph.0)
     }
 
     /// Advance of a glyph as a fraction of the em.
     #[must_use]
     pub fn advance(&self, glyph: u16) -> f64 {
-        let units = self.parsed.glyph_hor_advance(ttf_parser::GlyphId(glyph)).unwrap_or(0);
+        let units = self
+            .parsed
+            .glyph_hor_advance(ttf_parser::GlyphId(glyph))
+            .unwrap_or(0);
         f64::from(units) / f64::from(self.parsed.units_per_em())
     }
 
     /// Advance of a character as a fraction of the em.
     fn width(&self, character: char) -> f64 {
         let known = self.advances.get(u32::from(character) as usize);
-        known.copied().unwrap_or_else(|| self.advance(self.glyph(character)))
+        known
+            .copied()
+            .unwrap_or_else(|| self.advance(self.glyph(character)))
     }
 
     /// Size of the em in mm for lettering whose capitals are `cap_height` mm high.
@@ -89,7 +106,11 @@ mod tests {
     fn digits_share_one_width_so_that_columns_align() {
         for weight in [Weight::Regular, Weight::Bold] {
             let one = text_width("1", 2.5, weight);
-            assert!("0123456789".chars().all(|c| (text_width(&c.to_string(), 2.5, weight) - one).abs() < 1e-12));
+            assert!(
+                "0123456789"
+                    .chars()
+                    .all(|c| (text_width(&c.to_string(), 2.5, weight) - one).abs() < 1e-12)
+            );
         }
     }
 
@@ -98,7 +119,11 @@ mod tests {
         for weight in [Weight::Regular, Weight::Bold] {
             let face = Face::of(weight);
             for character in "AaÄ1 ½→☐✂−\u{2800}\u{fffd}".chars() {
-                assert_eq!(face.width(character), face.advance(face.glyph(character)), "{character}");
+                assert_eq!(
+                    face.width(character),
+                    face.advance(face.glyph(character)),
+                    "{character}"
+                );
             }
         }
     }

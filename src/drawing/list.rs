@@ -131,7 +131,12 @@ impl Text {
 impl Drawing {
     /// An empty drawing of `width` × `height` mm.
     pub fn new(title: impl Into<String>, width: f64, height: f64) -> Self {
-        Self { title: title.into(), width, height, items: Vec::new() }
+        Self {
+            title: title.into(),
+            width,
+            height,
+            items: Vec::new(),
+        }
     }
 
     /// The same things on a page of the same size with every place moved by `affine`, for an affine
@@ -160,12 +165,29 @@ impl Drawing {
     }
 
     /// Adds an outline with an optional fill and an optional stroke.
-    pub fn path(&mut self, layer: Layer, outline: BezPath, fill: Option<Tone>, stroke: Option<Stroke>) {
-        self.items.push(Item::Path(Path { layer, outline, fill, stroke }));
+    pub fn path(
+        &mut self,
+        layer: Layer,
+        outline: BezPath,
+        fill: Option<Tone>,
+        stroke: Option<Stroke>,
+    ) {
+        self.items.push(Item::Path(Path {
+            layer,
+            outline,
+            fill,
+            stroke,
+        }));
     }
 
     /// Strokes a straight line.
-    pub fn line(&mut self, layer: Layer, from: impl Into<Point>, to: impl Into<Point>, stroke: Stroke) {
+    pub fn line(
+        &mut self,
+        layer: Layer,
+        from: impl Into<Point>,
+        to: impl Into<Point>,
+        stroke: Stroke,
+    ) {
         self.polyline(layer, &[from.into(), to.into()], stroke);
     }
 
@@ -175,7 +197,13 @@ impl Drawing {
     }
 
     /// Draws a closed polygon.
-    pub fn polygon(&mut self, layer: Layer, points: &[Point], fill: Option<Tone>, stroke: Option<Stroke>) {
+    pub fn polygon(
+        &mut self,
+        layer: Layer,
+        points: &[Point],
+        fill: Option<Tone>,
+        stroke: Option<Stroke>,
+    ) {
         self.path(layer, run(points, true), fill, stroke);
     }
 
@@ -193,7 +221,12 @@ impl Drawing {
         fill: Option<Tone>,
         stroke: Option<Stroke>,
     ) {
-        self.path(layer, Circle::new(centre, radius).to_path(CURVE_ACCURACY_MM), fill, stroke);
+        self.path(
+            layer,
+            Circle::new(centre, radius).to_path(CURVE_ACCURACY_MM),
+            fill,
+            stroke,
+        );
     }
 }
 
@@ -220,15 +253,28 @@ mod tests {
     #[test]
     fn a_mapped_drawing_has_its_places_moved_and_its_page_kept() {
         let mut drawing = Drawing::new("sheet", 210.0, 297.0);
-        drawing.line(Layer::Lines, (10.0, 20.0), (110.0, 220.0), Stroke::solid(widths::THIN));
+        drawing.line(
+            Layer::Lines,
+            (10.0, 20.0),
+            (110.0, 220.0),
+            Stroke::solid(widths::THIN),
+        );
         drawing.text(Text::new((100.0, 50.0), 2.5, "100 mm"));
         let mapped = drawing.mapped(Affine::new([1.01, 0.0, 0.002, 0.99, 3.0, -4.0]));
         assert_eq!((mapped.width, mapped.height), (210.0, 297.0));
-        let [Item::Path(path), Item::Text(text)] = &mapped.items[..] else { panic!("{mapped:?}") };
+        let [Item::Path(path), Item::Text(text)] = &mapped.items[..] else {
+            panic!("{mapped:?}")
+        };
         // x' = 1.01 x + 0.002 y + 3, y' = 0.99 y − 4.
         let ends = path.outline.bounding_box();
-        assert!((ends.origin() - Point::new(13.14, 15.8)).hypot() < 1e-12, "{ends:?}");
-        assert!((Point::new(ends.x1, ends.y1) - Point::new(114.54, 213.8)).hypot() < 1e-12, "{ends:?}");
+        assert!(
+            (ends.origin() - Point::new(13.14, 15.8)).hypot() < 1e-12,
+            "{ends:?}"
+        );
+        assert!(
+            (Point::new(ends.x1, ends.y1) - Point::new(114.54, 213.8)).hypot() < 1e-12,
+            "{ends:?}"
+        );
         assert!((text.at - Point::new(104.1, 45.5)).hypot() < 1e-12);
         assert!((text.height - 2.5 * (1.01_f64 * 0.99).sqrt()).abs() < 1e-12);
     }

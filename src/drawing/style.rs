@@ -124,19 +124,31 @@ impl Stroke {
     /// A continuous black line of `width` mm.
     #[must_use]
     pub const fn solid(width: f64) -> Self {
-        Self { width, line_type: LineType::Continuous, tone: Tone::BLACK }
+        Self {
+            width,
+            line_type: LineType::Continuous,
+            tone: Tone::BLACK,
+        }
     }
 
     /// A dashed black line of `width` mm.
     #[must_use]
     pub const fn dashed(width: f64) -> Self {
-        Self { width, line_type: LineType::Dashed, tone: Tone::BLACK }
+        Self {
+            width,
+            line_type: LineType::Dashed,
+            tone: Tone::BLACK,
+        }
     }
 
     /// A long-dashed dotted (centre) line of `width` mm.
     #[must_use]
     pub const fn chain(width: f64) -> Self {
-        Self { width, line_type: LineType::LongDashDotted, tone: Tone::BLACK }
+        Self {
+            width,
+            line_type: LineType::LongDashDotted,
+            tone: Tone::BLACK,
+        }
     }
 
     /// The same line in another grey.

@@ -15,10 +15,16 @@ use crate::source::{Faults, Place, Placed, Source};
 pub fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
     let fault = |why: String| Faults::from(named_at.fault(why));
     let shown = path.display().to_string();
-    let bytes = fs::read(path)
-        .map_err(|error| fault(format!("the {what} \"{shown}\" cannot be read ({error}); check the path")))?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| fault(format!("the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8")))?;
+    let bytes = fs::read(path).map_err(|error| {
+        fault(format!(
+            "the {what} \"{shown}\" cannot be read ({error}); check the path"
+        ))
+    })?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        fault(format!(
+            "the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8"
+        ))
+    })?;
     Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))
 }
 
@@ -28,7 +34,12 @@ impl BuiltIn {
     ///
     /// # Errors
     /// A name that nothing has, and a file that cannot be read.
-    pub fn open(name: &Placed<String>, built_in: &[Self], folder: &Path, what: &str) -> Result<Source, Faults> {
+    pub fn open(
+        name: &Placed<String>,
+        built_in: &[Self],
+        folder: &Path,
+        what: &str,
+    ) -> Result<Source, Faults> {
         let text = &name.value;
         if text.ends_with(".toml") || text.contains(['/', '\\']) {
             return read_file(&folder.join(text), what, &name.place);
@@ -47,9 +58,12 @@ impl BuiltIn {
 
 /// Two spellings of one path name one vehicle.
 pub(super) fn refuse_same_file(vehicles: &JobVehicles, sources: &[Source]) -> Result<(), Faults> {
-    let paths: Vec<Option<PathBuf>> =
-        sources.iter().map(|source| Path::new(&*source.name).canonicalize().ok()).collect();
-    let twice = (1..paths.len()).filter(|&index| paths[index].is_some() && paths[..index].contains(&paths[index]));
+    let paths: Vec<Option<PathBuf>> = sources
+        .iter()
+        .map(|source| Path::new(&*source.name).canonicalize().ok())
+        .collect();
+    let twice = (1..paths.len())
+        .filter(|&index| paths[index].is_some() && paths[..index].contains(&paths[index]));
     let fault = |index: usize| {
         let Placed { value, place } = &vehicles.names[index];
         place.fault(format!(

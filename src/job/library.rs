@@ -24,15 +24,16 @@ macro_rules! built_in {
 }
 
 /// The demonstration vehicles, by rising length.
-pub const VEHICLES: [BuiltIn; 5] =
-    built_in!("vehicle-specs": "city-car", "compact-hatchback", "estate", "crew-cab-pickup", "delivery-van");
+pub const VEHICLES: [BuiltIn; 5] = built_in!("vehicle-specs": "city-car", "compact-hatchback", "estate", "crew-cab-pickup", "delivery-van");
 
 /// The layout templates.
-pub const TEMPLATES: [BuiltIn; 4] =
-    built_in!("templates": "perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs");
+pub const TEMPLATES: [BuiltIn; 4] = built_in!("templates": "perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs");
 
 /// The demonstration job: a municipal workshop checks a delivery van.
-pub const DEMONSTRATION: BuiltIn = BuiltIn { name: "demonstration job", text: include_str!("demonstration.toml") };
+pub const DEMONSTRATION: BuiltIn = BuiltIn {
+    name: "demonstration job",
+    text: include_str!("demonstration.toml"),
+};
 
 #[cfg(test)]
 mod tests {
@@ -43,10 +44,13 @@ mod tests {
     fn everything_built_in_reads_and_every_vehicle_goes_with_every_template() {
         JobSpec::read(&DEMONSTRATION.source()).unwrap_or_else(|faults| panic!("{faults}"));
         for vehicle in &VEHICLES {
-            let vehicle = VehicleSpec::read(&vehicle.source()).unwrap_or_else(|faults| panic!("{faults}"));
+            let vehicle =
+                VehicleSpec::read(&vehicle.source()).unwrap_or_else(|faults| panic!("{faults}"));
             for template in &TEMPLATES {
-                let template = TemplateSpec::read(&template.source()).unwrap_or_else(|faults| panic!("{faults}"));
-                FloorPlan::resolve(&vehicle, &template, &[], None).unwrap_or_else(|faults| panic!("{faults}"));
+                let template = TemplateSpec::read(&template.source())
+                    .unwrap_or_else(|faults| panic!("{faults}"));
+                FloorPlan::resolve(&vehicle, &template, &[], None)
+                    .unwrap_or_else(|faults| panic!("{faults}"));
             }
         }
     }

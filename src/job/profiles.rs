@@ -73,11 +73,13 @@ pub fn is_path(text: &str) -> bool {
 /// Refuses what cannot be a file's name everywhere.
 pub fn refuse_odd_name(name: &str) -> Result<(), String> {
     let stem = name.split('.').next().unwrap_or(name).to_ascii_uppercase();
-    let device = DEVICES.iter().any(|device| match stem.strip_prefix(device) {
-        Some("") => true,
-        Some(number) => matches!(*device, "COM" | "LPT") && number.len() == 1 && number != "0",
-        None => false,
-    });
+    let device = DEVICES
+        .iter()
+        .any(|device| match stem.strip_prefix(device) {
+            Some("") => true,
+            Some(number) => matches!(*device, "COM" | "LPT") && number.len() == 1 && number != "0",
+            None => false,
+        });
     let why = if name.trim().is_empty() {
         "is empty"
     } else if name.chars().count() > LONGEST_NAME {
@@ -107,7 +109,11 @@ pub fn open(named: &Placed<String>, base: &Path) -> Result<(Printer, PathBuf), F
 
 fn source_of(named: &Placed<String>, base: &Path) -> Result<(PathBuf, Source), Faults> {
     let Placed { value: name, place } = named;
-    let path = if is_path(name) { base.join(name) } else { stored(name, place)? };
+    let path = if is_path(name) {
+        base.join(name)
+    } else {
+        stored(name, place)?
+    };
     let source = read_file(&path, "printer profile", place)?;
     Ok((path, source))
 }
@@ -120,10 +126,14 @@ fn stored(name: &str, place: &Place) -> Result<PathBuf, Faults> {
         return Ok(folder.join(format!("{name}.toml")));
     }
     let shown = folder.display();
-    let list =
-        if known.is_empty() { "none is stored there yet".to_owned() } else { format!("stored: {}", known.join(", ")) };
+    let list = if known.is_empty() {
+        "none is stored there yet".to_owned()
+    } else {
+        format!("stored: {}", known.join(", "))
+    };
     let words: Vec<&str> = known.iter().map(String::as_str).collect();
-    let hint = nearest(name, &words).map_or_else(String::new, |like| format!("; did you mean \"{like}\"?"));
+    let hint = nearest(name, &words)
+        .map_or_else(String::new, |like| format!("; did you mean \"{like}\"?"));
     Err(fault(format!(
         "there is no printer profile \"{name}\" in {shown} ({list}){hint}; store it with `baystencil printer set`, or give the path of a file ending in .toml"
     )))
@@ -135,14 +145,25 @@ mod tests {
 
     #[test]
     fn plain_names_are_taken_and_names_that_some_system_cannot_store_are_refused() {
-        for name in ["office", "office, tray 2", "Büro", "a4.tray", "COMET", "lpt0"] {
+        for name in [
+            "office",
+            "office, tray 2",
+            "Büro",
+            "a4.tray",
+            "COMET",
+            "lpt0",
+        ] {
             assert_eq!(refuse_odd_name(name), Ok(()), "{name}");
         }
         let long = "x".repeat(61);
-        for name in
-            ["", "  ", "a/b", "a\\b", "..", ".hidden", "c:", "x.toml", "x.TOML", "nul", "com1.x", "a\nb", "end.", &long]
-        {
-            assert!(refuse_odd_name(name).unwrap_err().contains("plain name"), "{name}");
+        for name in [
+            "", "  ", "a/b", "a\\b", "..", ".hidden", "c:", "x.toml", "x.TOML", "nul", "com1.x",
+            "a\nb", "end.", &long,
+        ] {
+            assert!(
+                refuse_odd_name(name).unwrap_err().contains("plain name"),
+                "{name}"
+            );
         }
     }
 }

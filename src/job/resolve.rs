@@ -67,7 +67,11 @@ impl Folders {
     #[must_use]
     pub fn beside(job: &Path) -> Self {
         let folder = job.parent().unwrap_or(Path::new("")).to_owned();
-        Self { vehicles: folder.clone(), template: folder.clone(), printer: folder }
+        Self {
+            vehicles: folder.clone(),
+            template: folder.clone(),
+            printer: folder,
+        }
     }
 }
 
@@ -90,12 +94,16 @@ impl Job {
     pub fn resolve(mut spec: JobSpec, folders: &Folders, lays: bool) -> Result<Self, Faults> {
         spec.vehicles.check()?;
         let names = spec.vehicles.names.iter();
-        let vehicles = Faults::in_all(names.map(|name| BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")));
+        let vehicles = Faults::in_all(
+            names.map(|name| BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")),
+        );
         let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template");
         let (vehicles, template) = Faults::in_both(vehicles, template)?;
         refuse_same_file(&spec.vehicles, &vehicles)?;
-        let mut inputs: Vec<PathBuf> =
-            std::iter::once(&template).chain(&vehicles).map(|input| PathBuf::from(&*input.name)).collect();
+        let mut inputs: Vec<PathBuf> = std::iter::once(&template)
+            .chain(&vehicles)
+            .map(|input| PathBuf::from(&*input.name))
+            .collect();
         let vehicles = Faults::in_all(vehicles.iter().map(VehicleSpec::read));
         let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&template))?;
         let printer = match &spec.printer {
@@ -116,7 +124,11 @@ impl Job {
         let roll = spec.roll.as_ref().map(|roll| SheetFormat {
             paper: roll.value.page(LONGEST_PAGE_MM),
             // The generic profile knows sheet printers only.
-            margins: if printer == Printer::default() { Roll::MARGINS } else { printer.margins },
+            margins: if printer == Printer::default() {
+                Roll::MARGINS
+            } else {
+                printer.margins
+            },
             ..format.clone()
         });
         let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
@@ -140,13 +152,22 @@ impl Job {
     /// How the marks of the whole layout were laid.
     #[must_use]
     pub fn prior(&self) -> LayingPrior {
-        LayingPrior::of(&self.plan, &self.precision, self.laid.method, self.laid.sheet_length)
+        LayingPrior::of(
+            &self.plan,
+            &self.precision,
+            self.laid.method,
+            self.laid.sheet_length,
+        )
     }
 
     /// The layouts of its vehicles: the mat's, or the only one.
     #[must_use]
     pub fn layouts(&self) -> &[FloorPlan] {
-        if self.mat.is_empty() { std::slice::from_ref(&self.plan) } else { &self.mat }
+        if self.mat.is_empty() {
+            std::slice::from_ref(&self.plan)
+        } else {
+            &self.mat
+        }
     }
 
     /// Longer side in mm of what a sheet shows: of the job's paper, which beside a roll is that of the pages to
@@ -154,9 +175,11 @@ impl Job {
     #[must_use]
     pub fn sheet_length(&self) -> f64 {
         let sheet = match self.roll {
-            Some(_) => {
-                SheetFormat { margins: Margins::default(), correction: Correction::default(), ..self.format.clone() }
-            }
+            Some(_) => SheetFormat {
+                margins: Margins::default(),
+                correction: Correction::default(),
+                ..self.format.clone()
+            },
             None => self.format.clone(),
         };
         let shown = sheet.printable().size();
@@ -181,7 +204,10 @@ impl Laid {
             _ => Method::TapedSheets,
         };
         let window = format.printable().size();
-        Self { method: spec.laid_by.unwrap_or(by_sheets), sheet_length: window.width.max(window.height) }
+        Self {
+            method: spec.laid_by.unwrap_or(by_sheets),
+            sheet_length: window.width.max(window.height),
+        }
     }
 }
 
@@ -196,14 +222,22 @@ fn layouts(
     let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
     // What is wrong with a setting is wrong for every vehicle, and is told once.
     let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-    if let Some(Laid { method, sheet_length }) = laid {
+    if let Some(Laid {
+        method,
+        sheet_length,
+    }) = laid
+    {
         for plan in &mut plans {
             let planner = LayPlanner {
                 plan,
                 precision: &spec.precision,
                 laid: (method, sheet_length),
                 longest: spec.longest_pull,
-                step: if spec.inches { LIMIT_STEP_INCH_MM } else { LIMIT_STEP_MM },
+                step: if spec.inches {
+                    LIMIT_STEP_INCH_MM
+                } else {
+                    LIMIT_STEP_MM
+                },
             };
             *plan = planner.apply(spec.checks);
         }

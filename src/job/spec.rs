@@ -99,27 +99,53 @@ impl JobSpec {
 
 fn build(table: &Table<'_>) -> Option<JobSpec> {
     let reference = |key: &'static str, expected: &str| {
-        table.required(key, expected).and_then(|entry| entry.text().map(|text| entry.placed(text)))
+        table
+            .required(key, expected)
+            .and_then(|entry| entry.text().map(|text| entry.placed(text)))
     };
     let vehicles = JobVehicles::read(table);
-    let template =
-        reference("template", "a built-in template's name (see `baystencil library`) or the path of a template file");
+    let template = reference(
+        "template",
+        "a built-in template's name (see `baystencil library`) or the path of a template file",
+    );
     let settings = read_settings(table);
-    let paper = table.entry("paper").map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
-    let roll = table.entry("roll").map_or(Some(None), |entry| read_roll(&entry).map(Some));
+    let paper = table
+        .entry("paper")
+        .map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
+    let roll = table
+        .entry("roll")
+        .map_or(Some(None), |entry| read_roll(&entry).map(Some));
     let overlap = table
         .entry("overlap")
-        .map_or(Some(DEFAULT_OVERLAP_MM), |entry| entry.length_within(OVERLAP_MM, "an overlap of sheets"));
-    let mode = table.entry("mode").map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
+        .map_or(Some(DEFAULT_OVERLAP_MM), |entry| {
+            entry.length_within(OVERLAP_MM, "an overlap of sheets")
+        });
+    let mode = table
+        .entry("mode")
+        .map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
     let printer = read_printer(table);
     let precision = read_precision(table);
-    let checks = table.entry("checks").map_or(Some(CheckChoice::default()), |entry| entry.choice(&CheckChoice::ALL));
-    let longest_pull = table
-        .entry("longest_pull")
-        .map_or(Some(None), |entry| entry.length_within(LONGEST_PULL_MM, "the longest distance to tape").map(Some));
-    let decision = table.entry("decision").map_or(Some(Decision::default()), |entry| entry.choice(&Decision::ALL));
-    let laid_by = table.entry("laid_by").map_or(Some(None), |entry| entry.choice(&LAID_BY).map(Some));
-    let inches = table.entry("units").map_or(Some(false), |entry| entry.choice(&[("mm", false), ("inch", true)]));
+    let checks = table
+        .entry("checks")
+        .map_or(Some(CheckChoice::default()), |entry| {
+            entry.choice(&CheckChoice::ALL)
+        });
+    let longest_pull = table.entry("longest_pull").map_or(Some(None), |entry| {
+        entry
+            .length_within(LONGEST_PULL_MM, "the longest distance to tape")
+            .map(Some)
+    });
+    let decision = table
+        .entry("decision")
+        .map_or(Some(Decision::default()), |entry| {
+            entry.choice(&Decision::ALL)
+        });
+    let laid_by = table
+        .entry("laid_by")
+        .map_or(Some(None), |entry| entry.choice(&LAID_BY).map(Some));
+    let inches = table.entry("units").map_or(Some(false), |entry| {
+        entry.choice(&[("mm", false), ("inch", true)])
+    });
     let bay = read_bay(table);
     let record = read_record(table);
     Some(JobSpec {
@@ -143,12 +169,20 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
 }
 
 fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
-    let Some(entry) = table.entry("values") else { return Some(Vec::new()) };
+    let Some(entry) = table.entry("values") else {
+        return Some(Vec::new());
+    };
     let settings: Vec<Option<Setting>> = entry
         .table()?
         .entries()
         .into_iter()
-        .map(|(name, entry)| Some(Setting { name, text: entry.written()?, place: entry.place() }))
+        .map(|(name, entry)| {
+            Some(Setting {
+                name,
+                text: entry.written()?,
+                place: entry.place(),
+            })
+        })
         .collect();
     settings.into_iter().collect()
 }
@@ -156,7 +190,10 @@ fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
 fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
     let paper = if entry.is_table() {
         let table = entry.table()?;
-        let (width, height) = (table.required("width", "the width"), table.required("height", "the height"));
+        let (width, height) = (
+            table.required("width", "the width"),
+            table.required("height", "the height"),
+        );
         table.refuse_unknown();
         Paper::custom(width?.length()?, height?.length()?)
     } else {
@@ -166,23 +203,31 @@ fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
 }
 
 fn read_roll(entry: &Entry<'_>) -> Option<Placed<Roll>> {
-    let roll = Roll::parse(&entry.written()?).map_err(|message| entry.fault(message)).ok()?;
+    let roll = Roll::parse(&entry.written()?)
+        .map_err(|message| entry.fault(message))
+        .ok()?;
     Some(entry.placed(roll))
 }
 
 fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
-    let Some(entry) = table.entry("printer") else { return Some(PrinterChoice::Given(Printer::default())) };
+    let Some(entry) = table.entry("printer") else {
+        return Some(PrinterChoice::Given(Printer::default()));
+    };
     if entry.is_table() {
         let table = entry.table()?;
         let printer = Printer::from_table(&table);
         table.refuse_unknown();
         return printer.map(PrinterChoice::Given);
     }
-    entry.text().map(|name| PrinterChoice::Named(entry.placed(name)))
+    entry
+        .text()
+        .map(|name| PrinterChoice::Named(entry.placed(name)))
 }
 
 fn read_precision(table: &Table<'_>) -> Option<Precision> {
-    let Some(entry) = table.entry("precision") else { return Some(Precision::default()) };
+    let Some(entry) = table.entry("precision") else {
+        return Some(Precision::default());
+    };
     let table = entry.table()?;
     let precision = Precision::from_table(&table);
     table.refuse_unknown();
@@ -190,7 +235,9 @@ fn read_precision(table: &Table<'_>) -> Option<Precision> {
 }
 
 fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
-    let Some(entry) = table.entry("bay") else { return Some(None) };
+    let Some(entry) = table.entry("bay") else {
+        return Some(None);
+    };
     let table = entry.table()?;
     let side = |key: &'static str| {
         table
@@ -209,28 +256,71 @@ fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
         .collect();
     table.refuse_unknown();
     let obstacles: Option<Vec<Obstacle>> = obstacles.into_iter().collect();
-    Some(Some(Bay { length: length?, width: width?, obstacles: obstacles? }))
+    Some(Some(Bay {
+        length: length?,
+        width: width?,
+        obstacles: obstacles?,
+    }))
 }
 
 fn read_obstacle(table: &Table<'_>) -> Option<Obstacle> {
-    let name = table.required("name", "what it is, as in name = \"lift post\"").and_then(|entry| entry.text());
+    let name = table
+        .required("name", "what it is, as in name = \"lift post\"")
+        .and_then(|entry| entry.text());
     let number = |key: &'static str, expected: &str, range: &RangeInclusive<f64>, what: &str| {
-        table.required(key, expected).and_then(|entry| entry.length_within(range.clone(), what))
+        table
+            .required(key, expected)
+            .and_then(|entry| entry.length_within(range.clone(), what))
     };
-    let x = number("x", "how far its middle lies ahead of the front axle", &OBSTACLE_PLACE_MM, "an obstacle's place");
-    let y = number("y", "how far its middle lies left of the centreline", &OBSTACLE_PLACE_MM, "an obstacle's place");
-    let length = number("length", "its length along the vehicle", &OBSTACLE_SIZE_MM, "an obstacle's size");
-    let width = number("width", "its width across the vehicle", &OBSTACLE_SIZE_MM, "an obstacle's size");
-    Some(Obstacle { name: name?, footprint: Rect::from_center_size((x?, y?), (length?, width?)) })
+    let x = number(
+        "x",
+        "how far its middle lies ahead of the front axle",
+        &OBSTACLE_PLACE_MM,
+        "an obstacle's place",
+    );
+    let y = number(
+        "y",
+        "how far its middle lies left of the centreline",
+        &OBSTACLE_PLACE_MM,
+        "an obstacle's place",
+    );
+    let length = number(
+        "length",
+        "its length along the vehicle",
+        &OBSTACLE_SIZE_MM,
+        "an obstacle's size",
+    );
+    let width = number(
+        "width",
+        "its width across the vehicle",
+        &OBSTACLE_SIZE_MM,
+        "an obstacle's size",
+    );
+    Some(Obstacle {
+        name: name?,
+        footprint: Rect::from_center_size((x?, y?), (length?, width?)),
+    })
 }
 
 fn read_record(table: &Table<'_>) -> Option<Record> {
-    let Some(entry) = table.entry("record") else { return Some(Record::default()) };
+    let Some(entry) = table.entry("record") else {
+        return Some(Record::default());
+    };
     let table = entry.table()?;
-    let field = |key| table.entry(key).map_or_else(|| Some(String::new()), |entry| entry.any_text());
+    let field = |key| {
+        table
+            .entry(key)
+            .map_or_else(|| Some(String::new()), |entry| entry.any_text())
+    };
     let (workshop, order, vehicle_id) = (field("workshop"), field("order"), field("vehicle_id"));
-    let (technician, service_information, note) = (field("technician"), field("service_information"), field("note"));
-    let date = table.entry("date").map_or_else(|| Some(String::new()), |entry| read_date(&entry));
+    let (technician, service_information, note) = (
+        field("technician"),
+        field("service_information"),
+        field("note"),
+    );
+    let date = table
+        .entry("date")
+        .map_or_else(|| Some(String::new()), |entry| read_date(&entry));
     table.refuse_unknown();
     Some(Record {
         workshop: workshop?,
@@ -250,7 +340,9 @@ fn read_date(entry: &Entry<'_>) -> Option<String> {
     if text.is_empty() || parsed.is_ok_and(|date| date.date.is_some() && date.time.is_none()) {
         return Some(text);
     }
-    entry.fault(format!("\"{text}\" is not a date; write year-month-day, as in \"2026-03-02\", or leave it empty"));
+    entry.fault(format!(
+        "\"{text}\" is not a date; write year-month-day, as in \"2026-03-02\", or leave it empty"
+    ));
     None
 }
 
@@ -268,19 +360,37 @@ mod tests {
     #[test]
     fn a_short_job_gets_the_documented_defaults() {
         let job = read(SMALL).unwrap();
-        assert_eq!((job.paper.name.as_str(), job.overlap, job.inches), ("A4", 10.0, false));
+        assert_eq!(
+            (job.paper.name.as_str(), job.overlap, job.inches),
+            ("A4", 10.0, false)
+        );
         assert!(job.bay.is_none() && job.record == Record::default());
     }
 
     #[test]
     fn a_job_names_its_check_plan_and_its_longest_tape() {
-        let job = read(&format!("{SMALL}checks = \"quick\"\nlongest_pull = \"5 m\"\n")).unwrap();
-        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Quick, Some(5000.0)));
+        let job = read(&format!(
+            "{SMALL}checks = \"quick\"\nlongest_pull = \"5 m\"\n"
+        ))
+        .unwrap();
+        assert_eq!(
+            (job.checks, job.longest_pull),
+            (CheckChoice::Quick, Some(5000.0))
+        );
         let job = read(SMALL).unwrap();
         assert_eq!((job.checks, job.longest_pull), (CheckChoice::Full, None));
-        let list = read(&format!("{SMALL}checks = \"all\"\nlongest_pull = \"5 mm\"\n")).unwrap_err();
-        assert!(list.contains("\"all\" is not a known `checks`; expected one of \"quick\", \"full\""), "{list}");
-        assert!(list.contains("`longest_pull` is 5 mm; expected 2000 to 100000 mm"), "{list}");
+        let list = read(&format!(
+            "{SMALL}checks = \"all\"\nlongest_pull = \"5 mm\"\n"
+        ))
+        .unwrap_err();
+        assert!(
+            list.contains("\"all\" is not a known `checks`; expected one of \"quick\", \"full\""),
+            "{list}"
+        );
+        assert!(
+            list.contains("`longest_pull` is 5 mm; expected 2000 to 100000 mm"),
+            "{list}"
+        );
     }
 
     #[test]
@@ -358,7 +468,13 @@ mod tests {
     #[test]
     fn the_date_may_be_text_or_a_toml_date() {
         for date in ["\"2026-03-02\"", "2026-03-02"] {
-            assert_eq!(read(&format!("{SMALL}[record]\ndate = {date}\n")).unwrap().record.date, "2026-03-02");
+            assert_eq!(
+                read(&format!("{SMALL}[record]\ndate = {date}\n"))
+                    .unwrap()
+                    .record
+                    .date,
+                "2026-03-02"
+            );
         }
     }
 }

@@ -14,14 +14,18 @@ pub struct JobVehicles {
     pub at: Place,
 }
 
-const EXPECTED: &str = "a built-in vehicle's name (see `baystencil library`) or the path of a vehicle file";
+const EXPECTED: &str =
+    "a built-in vehicle's name (see `baystencil library`) or the path of a vehicle file";
 
 impl JobVehicles {
     /// Reads `vehicle`, or `vehicles` for a mat; leaves a fault where there is neither or both.
     pub(super) fn read(table: &Table<'_>) -> Option<Self> {
         let Some(entry) = table.entry("vehicles") else {
             let one = table.required("vehicle", EXPECTED)?;
-            return Some(Self { names: vec![one.placed(one.text()?)], at: one.place() });
+            return Some(Self {
+                names: vec![one.placed(one.text()?)],
+                at: one.place(),
+            });
         };
         if let Some(one) = table.entry("vehicle") {
             table.fault_at(
@@ -38,14 +42,23 @@ impl JobVehicles {
             ));
             return None;
         }
-        Some(Self { names, at: entry.place() })
+        Some(Self {
+            names,
+            at: entry.place(),
+        })
     }
 
     /// The vehicles that were named on the command line.
     #[must_use]
     pub fn from_flags(names: &[String]) -> Self {
         let at = Place::whole("--vehicle");
-        let names = names.iter().map(|name| Placed { value: name.clone(), place: at.clone() }).collect();
+        let names = names
+            .iter()
+            .map(|name| Placed {
+                value: name.clone(),
+                place: at.clone(),
+            })
+            .collect();
         Self { names, at }
     }
 
@@ -62,13 +75,14 @@ impl JobVehicles {
             )));
         }
         for (index, name) in self.names.iter().enumerate() {
-            if self.names[..index].iter().any(|other| other.value == name.value) {
-                faults.push(
-                    name.place.fault(format!(
-                        "the vehicle \"{}\" is named twice; name each vehicle of a mat once",
-                        name.value
-                    )),
-                );
+            if self.names[..index]
+                .iter()
+                .any(|other| other.value == name.value)
+            {
+                faults.push(name.place.fault(format!(
+                    "the vehicle \"{}\" is named twice; name each vehicle of a mat once",
+                    name.value
+                )));
             }
         }
         Faults::none_in(faults)
@@ -81,26 +95,54 @@ mod tests {
 
     fn read(vehicles: &str) -> Result<JobSpec, String> {
         let text = format!("format = \"job/1\"\n{vehicles}\ntemplate = \"target-line\"\n");
-        let job = JobSpec::read(&Source::new("job.toml", &text)).map_err(|faults| faults.to_string())?;
-        job.vehicles.check().map(|()| job).map_err(|faults| faults.to_string())
+        let job =
+            JobSpec::read(&Source::new("job.toml", &text)).map_err(|faults| faults.to_string())?;
+        job.vehicles
+            .check()
+            .map(|()| job)
+            .map_err(|faults| faults.to_string())
     }
 
     #[test]
     fn a_job_names_one_vehicle_or_a_list_of_several() {
-        let names = |job: JobSpec| job.vehicles.names.into_iter().map(|name| name.value).collect::<Vec<_>>();
+        let names = |job: JobSpec| {
+            job.vehicles
+                .names
+                .into_iter()
+                .map(|name| name.value)
+                .collect::<Vec<_>>()
+        };
         assert_eq!(names(read("vehicle = \"estate\"").unwrap()), ["estate"]);
-        assert_eq!(names(read("vehicles = [\"estate\", \"mine.toml\"]").unwrap()), ["estate", "mine.toml"]);
+        assert_eq!(
+            names(read("vehicles = [\"estate\", \"mine.toml\"]").unwrap()),
+            ["estate", "mine.toml"]
+        );
     }
 
     #[test]
     fn vehicles_that_make_no_mat_are_refused_where_they_stand() {
         for (vehicles, expected) in [
-            ("vehicle = \"a\"\nvehicles = [\"b\", \"c\"]", "job.toml:2:1: `vehicle` and `vehicles` are both given"),
-            ("vehicles = [\"b\"]", "job.toml:2:12: `vehicles` names one vehicle"),
-            ("vehicles = []", "job.toml:2:12: `vehicles` names no vehicle"),
+            (
+                "vehicle = \"a\"\nvehicles = [\"b\", \"c\"]",
+                "job.toml:2:1: `vehicle` and `vehicles` are both given",
+            ),
+            (
+                "vehicles = [\"b\"]",
+                "job.toml:2:12: `vehicles` names one vehicle",
+            ),
+            (
+                "vehicles = []",
+                "job.toml:2:12: `vehicles` names no vehicle",
+            ),
             ("vehicles = \"b\"", "expected a list of texts"),
-            ("vehicles = [\"b\", \"c\", \"b\"]", "job.toml:2:23: the vehicle \"b\" is named twice"),
-            ("vehicles = [\"b\", \"c\", \"d\", \"e\", \"f\"]", "job.toml:2:12: 5 vehicles are too many"),
+            (
+                "vehicles = [\"b\", \"c\", \"b\"]",
+                "job.toml:2:23: the vehicle \"b\" is named twice",
+            ),
+            (
+                "vehicles = [\"b\", \"c\", \"d\", \"e\", \"f\"]",
+                "job.toml:2:12: 5 vehicles are too many",
+            ),
             ("paper = \"A4\"", "`vehicle` is missing"),
         ] {
             let list = read(vehicles).unwrap_err();

@@ -15,7 +15,9 @@ impl Kit {
         let datum = sheets.sheet_at(plan.marks[plan.tape_base[0]].at);
         let routes = datum.map_or_else(Vec::new, |datum| sheets.routes(datum));
         let joint = |index: &usize| {
-            let [first, second] = sheets.joints[*index].registration.map(|mark| sheets.registration[mark].at);
+            let [first, second] = sheets.joints[*index]
+                .registration
+                .map(|mark| sheets.registration[mark].at);
             Joint::between(first, second)
         };
         let path = |mark: &Mark| {
@@ -24,8 +26,13 @@ impl Kit {
         };
         // Keys and strips are laid by tape, each by itself or at both ends; what joins them are no joints of sheets.
         let joined = sheets.mode != Mode::Keys && sheets.roll.is_none();
-        let paths: Vec<Option<Vec<Joint>>> = plan.marks.iter().map(|mark| path(mark).filter(|_| joined)).collect();
-        ErrorBudget::of(plan, &self.job.precision, &paths, self.job.sheet_length()).after_checks(self.after_checks())
+        let paths: Vec<Option<Vec<Joint>>> = plan
+            .marks
+            .iter()
+            .map(|mark| path(mark).filter(|_| joined))
+            .collect();
+        ErrorBudget::of(plan, &self.job.precision, &paths, self.job.sheet_length())
+            .after_checks(self.after_checks())
     }
 
     /// Radius in mm that holds each mark with 95 % once its lays are taped and what `check` asks for is moved; `None` where no

@@ -5,7 +5,9 @@ use crate::{
     cover::SheetPlan,
     drawing::Drawing,
     job::Job,
-    output::{DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg},
+    output::{
+        DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
+    },
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
     stencil::{self, CutOptions, CutPlan},
     survey::SettingOutSteps,
@@ -69,7 +71,10 @@ impl Kit {
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
         files.add("floor.svg", svg(&sheets::floor(&self.context(), &art)));
         files.add("plan.json", plan_json(&self.job.plan, &steps));
-        files.add("readings.csv", readings_csv(&self.job.plan, self.job.inches));
+        files.add(
+            "readings.csv",
+            readings_csv(&self.job.plan, self.job.inches),
+        );
         files.add("levels.csv", levels_csv(&self.job.plan, self.job.inches));
         Ok(made)
     }
@@ -88,13 +93,23 @@ impl Kit {
         let stencil = self.stencil(&wanted.cut)?;
         let sheets = self.lay_sheets(wanted.most_sheets)?;
         self.add_stencils(&mut files, &sheets, &art.with_cuts(&stencil), &stencil)?;
-        Ok(KitFiles { files, sheets, stencil, single_page })
+        Ok(KitFiles {
+            files,
+            sheets,
+            stencil,
+            single_page,
+        })
     }
 
     /// What the sheets know of the job.
     #[must_use]
     pub fn context(&self) -> Context<'_> {
-        Context { plan: &self.job.plan, record: &self.job.record, inches: self.job.inches, printer: &self.job.printer }
+        Context {
+            plan: &self.job.plan,
+            record: &self.job.record,
+            inches: self.job.inches,
+            printer: &self.job.printer,
+        }
     }
 
     pub(super) fn info(&self, title: &str) -> DocumentInfo {
@@ -121,7 +136,10 @@ impl Kit {
     /// A PDF that cannot be made.
     pub fn add_cut_files(&self, files: &mut OutputSet, stencil: &CutPlan) -> Result<(), KitError> {
         let (sheets, spot) = (cut_sheets(stencil), stencil.options.spot.name());
-        let info = DocumentInfo { spot: Some(spot), ..self.info("Stencil to cut") };
+        let info = DocumentInfo {
+            spot: Some(spot),
+            ..self.info("Stencil to cut")
+        };
         files.add("cut.svg", cut_svg(&info.title, &sheets, spot));
         files.add("cut.pdf", pdf(&sheets.pages, &info)?);
         Ok(())
@@ -146,15 +164,31 @@ impl Kit {
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), KitError> {
         let paper = self.job.format.paper.office_size();
         let plans = self.job.layouts();
-        let pages: Vec<Drawing> =
-            plans.iter().map(|plan| sheets::overview(&Context { plan, ..self.context() }, &paper)).collect();
+        let pages: Vec<Drawing> = plans
+            .iter()
+            .map(|plan| {
+                sheets::overview(
+                    &Context {
+                        plan,
+                        ..self.context()
+                    },
+                    &paper,
+                )
+            })
+            .collect();
         for (plan, page) in plans.iter().zip(&pages) {
-            let name = plan.own_letter().map_or_else(|| "overview".to_owned(), |letter| format!("overview-{letter}"));
+            let name = plan.own_letter().map_or_else(
+                || "overview".to_owned(),
+                |letter| format!("overview-{letter}"),
+            );
             let picture = svg(page);
             files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
             files.add(format!("{name}.svg"), picture);
         }
-        files.add("overview.pdf", pdf(&pages, &self.info("Floor layout overview"))?);
+        files.add(
+            "overview.pdf",
+            pdf(&pages, &self.info("Floor layout overview"))?,
+        );
         Ok(())
     }
 
@@ -162,10 +196,17 @@ impl Kit {
     ///
     /// # Errors
     /// A PDF that cannot be made.
-    pub fn add_record(&self, files: &mut OutputSet, input: &RecordInput<'_>) -> Result<(), KitError> {
+    pub fn add_record(
+        &self,
+        files: &mut OutputSet,
+        input: &RecordInput<'_>,
+    ) -> Result<(), KitError> {
         let page = sheets::record(&self.context(), input, &self.job.format.paper.office_size());
         files.add("record.svg", svg(&page));
-        files.add("record.pdf", pdf(&[page], &self.info("Record of a floor layout"))?);
+        files.add(
+            "record.pdf",
+            pdf(&[page], &self.info("Record of a floor layout"))?,
+        );
         Ok(())
     }
 }

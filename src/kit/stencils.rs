@@ -18,11 +18,19 @@ impl Kit {
     pub fn lay_sheets(&self, most: Option<usize>) -> Result<SheetPlan, KitError> {
         let content = Content::of(&self.job.plan);
         let sheets = match &self.job.roll {
-            Some(roll) => cover_roll(&content, roll, Content::widest_line(&self.job.plan), self.job.mode)?,
+            Some(roll) => cover_roll(
+                &content,
+                roll,
+                Content::widest_line(&self.job.plan),
+                self.job.mode,
+            )?,
             None => cover(&content, &self.job.format, self.job.mode)?,
         };
         match most {
-            Some(most) if sheets.pages > most => Err(KitError::ManySheets { count: sheets.pages, most }),
+            Some(most) if sheets.pages > most => Err(KitError::ManySheets {
+                count: sheets.pages,
+                most,
+            }),
             _ => Ok(sheets),
         }
     }
@@ -48,14 +56,23 @@ impl Kit {
         let mut pages = self.sheet_zero(plan, art);
         let cover_pages = pages.len();
         let of = cover_pages + count;
-        let number = |index| PageNumber { page: cover_pages + index + 1, of };
+        let number = |index| PageNumber {
+            page: cover_pages + index + 1,
+            of,
+        };
         pages.extend((0..count).map(|index| match plan.mode {
             Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
             _ => sheets::tile(&context, art, plan, index, number(index)),
         }));
         files.add(
             "stencils.pdf",
-            pdf(&pages, &DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor stencils") })?,
+            pdf(
+                &pages,
+                &DocumentInfo {
+                    spot: Some(stencil.options.spot.name()),
+                    ..self.info("Floor stencils")
+                },
+            )?,
         );
         files.add("sheets.json", sheets_json(plan, cover_pages));
         Ok(())
@@ -74,14 +91,32 @@ impl Kit {
         let paper = self.job.format.paper.office_size();
         // The profile is the roll printer's; nothing is known of the one that prints this page.
         let (margins, correction) = (Margins::default(), Correction::default());
-        let office = SheetFormat { paper, margins, correction, ..plan.format.clone() };
-        let office = SheetPlan { format: office, ..plan.clone() };
+        let office = SheetFormat {
+            paper,
+            margins,
+            correction,
+            ..plan.format.clone()
+        };
+        let office = SheetPlan {
+            format: office,
+            ..plan.clone()
+        };
         let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
-        let number = |index| PageNumber { page: index + 1, of };
-        let pages: Vec<Drawing> =
-            (0..of).map(|index| sheets::tile(&context, art, plan, index, number(index))).collect();
-        files.add("assembly.pdf", pdf(&assembly, &self.info("Floor strips, assembly"))?);
-        let info = DocumentInfo { spot: Some(stencil.options.spot.name()), ..self.info("Floor strips") };
+        let number = |index| PageNumber {
+            page: index + 1,
+            of,
+        };
+        let pages: Vec<Drawing> = (0..of)
+            .map(|index| sheets::tile(&context, art, plan, index, number(index)))
+            .collect();
+        files.add(
+            "assembly.pdf",
+            pdf(&assembly, &self.info("Floor strips, assembly"))?,
+        );
+        let info = DocumentInfo {
+            spot: Some(stencil.options.spot.name()),
+            ..self.info("Floor strips")
+        };
         files.add("stencils.pdf", pdf(&pages, &info)?);
         for (sheet, page) in plan.sheets.iter().zip(&pages) {
             files.add(format!("strip-{}.svg", sheet.label), svg(page));
@@ -91,13 +126,18 @@ impl Kit {
     }
 
     /// Adds the whole floor on one page; its width and height, mm.
-    pub(super) fn add_single_page(&self, files: &mut OutputSet, art: &FloorArt) -> Result<(f64, f64), KitError> {
+    pub(super) fn add_single_page(
+        &self,
+        files: &mut OutputSet,
+        art: &FloorArt,
+    ) -> Result<(f64, f64), KitError> {
         let page = sheets::single_page(&self.context(), art);
         let (width, height) = (page.width, page.height);
-        let bytes = large_pdf(&page, &self.info("Floor on one page")).map_err(|error| match error {
-            OutputError::PageSize { .. } => KitError::SinglePage { width, height },
-            other => other.into(),
-        })?;
+        let bytes =
+            large_pdf(&page, &self.info("Floor on one page")).map_err(|error| match error {
+                OutputError::PageSize { .. } => KitError::SinglePage { width, height },
+                other => other.into(),
+            })?;
         files.add("floor-single.pdf", bytes);
         Ok((width, height))
     }

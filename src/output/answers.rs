@@ -44,7 +44,11 @@ struct FactJson<'e> {
 
 impl<'e> SheetJson<'e> {
     fn of(key: &'e AnswerKey) -> Self {
-        let fact = |fact: &'e Fact| FactJson { question: fact.question, of: &fact.of, answer: &fact.answer };
+        let fact = |fact: &'e Fact| FactJson {
+            question: fact.question,
+            of: &fact.of,
+            answer: &fact.answer,
+        };
         Self {
             number: key.number,
             kind: key.kind.word(),

@@ -5,7 +5,10 @@ use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 
 use crate::{
-    survey::{Assessment, Covariance, Geometry, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo, Verdict},
+    survey::{
+        Assessment, Covariance, Geometry, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo,
+        Verdict,
+    },
     words::CheckWords,
 };
 
@@ -47,11 +50,28 @@ struct PartJson {
 #[derive(Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 enum TodoJson<'a> {
-    Move { mark: &'a str, forward_mm: f64, left_mm: f64, must: bool },
-    TurnGrid { forward_mm: f64, left_mm: f64, turned_deg: f64 },
-    Plumb { wheel: &'a str },
-    Tape { from: &'a str, to: String },
-    Retape { from: &'a str, to: String },
+    Move {
+        mark: &'a str,
+        forward_mm: f64,
+        left_mm: f64,
+        must: bool,
+    },
+    TurnGrid {
+        forward_mm: f64,
+        left_mm: f64,
+        turned_deg: f64,
+    },
+    Plumb {
+        wheel: &'a str,
+    },
+    Tape {
+        from: &'a str,
+        to: String,
+    },
+    Retape {
+        from: &'a str,
+        to: String,
+    },
 }
 
 impl<'a> TodoJson<'a> {
@@ -59,16 +79,24 @@ impl<'a> TodoJson<'a> {
         let name = |point: usize| layout.network.points[point].id.as_str();
         let ends = |geometry: Geometry| match geometry {
             Geometry::Distance { from, to } => (name(from), name(to).to_owned()),
-            Geometry::Offset { mark, line: [start, end] } => (name(mark), format!("{}..{}", name(start), name(end))),
+            Geometry::Offset {
+                mark,
+                line: [start, end],
+            } => (name(mark), format!("{}..{}", name(start), name(end))),
             Geometry::X { point } | Geometry::Y { point } => (name(point), name(point).to_owned()),
         };
         match *todo {
-            Todo::Move { mark, by, must } => {
-                Self::Move { mark: name(mark), forward_mm: tenth(by.x), left_mm: tenth(by.y), must }
-            }
-            Todo::TurnGrid { by, turned } => {
-                Self::TurnGrid { forward_mm: tenth(by.x), left_mm: tenth(by.y), turned_deg: round(turned) }
-            }
+            Todo::Move { mark, by, must } => Self::Move {
+                mark: name(mark),
+                forward_mm: tenth(by.x),
+                left_mm: tenth(by.y),
+                must,
+            },
+            Todo::TurnGrid { by, turned } => Self::TurnGrid {
+                forward_mm: tenth(by.x),
+                left_mm: tenth(by.y),
+                turned_deg: round(turned),
+            },
             Todo::Plumb { wheel } => Self::Plumb { wheel: name(wheel) },
             Todo::Tape { geometry } => {
                 let (from, to) = ends(geometry);
@@ -192,8 +220,12 @@ impl<'a> AssessmentJson<'a> {
                 upper: round(test.bounds[1]),
                 passed: test.passed,
             }),
-            marks: (0..assessment.marks.len()).map(|point| mark(layout, assessment, point)).collect(),
-            readings: indices.map(|index| reading(layout, assessment, index)).collect(),
+            marks: (0..assessment.marks.len())
+                .map(|point| mark(layout, assessment, point))
+                .collect(),
+            readings: indices
+                .map(|index| reading(layout, assessment, index))
+                .collect(),
             suspects: assessment
                 .suspects
                 .iter()
@@ -201,12 +233,20 @@ impl<'a> AssessmentJson<'a> {
                 .map(|(one, cause)| suspect(layout, one, cause.as_deref()))
                 .collect(),
             pose: assessment.pose.as_ref().map(pose),
-            pulls_to_add: assessment.pulls_to_add.iter().map(|pull| pull.map(name)).collect(),
+            pulls_to_add: assessment
+                .pulls_to_add
+                .iter()
+                .map(|pull| pull.map(name))
+                .collect(),
             advice: &words.todo,
             jointly_inside: assessment.jointly_inside.map(round),
             grid: assessment.grid.map(part),
             vehicle: assessment.vehicle.map(part),
-            todo: assessment.todo.iter().map(|todo| TodoJson::of(layout, todo)).collect(),
+            todo: assessment
+                .todo
+                .iter()
+                .map(|todo| TodoJson::of(layout, todo))
+                .collect(),
             verdict: assessment.verdict.map(Verdict::word),
         }
     }
@@ -216,11 +256,14 @@ fn mark<'a>(layout: &TapedLayout, assessment: &'a Assessment, point: usize) -> M
     let finding: &MarkFinding = &assessment.marks[point];
     let fixed = layout.network.points[point].fixed;
     let prior = finding.place.map(|_| finding.covariance);
-    let posterior = prior.zip(assessment.sigma0).map(|(covariance, sigma0)| covariance.scaled(sigma0 * sigma0));
+    let posterior = prior
+        .zip(assessment.sigma0)
+        .map(|(covariance, sigma0)| covariance.scaled(sigma0 * sigma0));
     let moved = finding.moved.map(|_| finding.moved_covariance);
     let part = |of: Option<Vec2>, axis: fn(Vec2) -> f64| of.map(|d| round(axis(d)));
-    let sd =
-        |of: Option<Covariance>, axis: fn(&Covariance) -> f64| of.as_ref().map(|covariance| round(axis(covariance)));
+    let sd = |of: Option<Covariance>, axis: fn(&Covariance) -> f64| {
+        of.as_ref().map(|covariance| round(axis(covariance)))
+    };
     let shown = |place: Option<Point>| place.map(|place| place + layout.origin);
     let (place, design) = (shown(finding.place), shown(finding.design));
     MarkJson {
@@ -254,7 +297,9 @@ fn mark<'a>(layout: &TapedLayout, assessment: &'a Assessment, point: usize) -> M
 /// How much larger the axes of the 95 % ellipse are when the variance comes from `dof` residuals and not from beforehand:
 /// √(2 F(2, dof) / χ²(2)).
 fn posterior_factor(dof: usize) -> f64 {
-    FisherSnedecor::new(2.0, dof as f64).map_or(1.0, |f| (2.0 * f.inverse_cdf(0.95) / (-2.0 * 0.05_f64.ln())).sqrt())
+    FisherSnedecor::new(2.0, dof as f64).map_or(1.0, |f| {
+        (2.0 * f.inverse_cdf(0.95) / (-2.0 * 0.05_f64.ln())).sqrt()
+    })
 }
 
 fn ellipse(covariance: &Covariance, factor: f64) -> EllipseJson {
@@ -268,7 +313,10 @@ fn ellipse(covariance: &Covariance, factor: f64) -> EllipseJson {
 
 fn reading<'a>(layout: &'a TapedLayout, assessment: &Assessment, index: usize) -> ReadingJson<'a> {
     let name = |point: usize| layout.network.points[point].id.as_str();
-    let (observation, finding) = (&layout.network.observations[index], &assessment.readings[index]);
+    let (observation, finding) = (
+        &layout.network.observations[index],
+        &assessment.readings[index],
+    );
     let (kind, from, to, line, axis) = match observation.geometry {
         Geometry::Distance { from, to } => ("distance", name(from), Some(name(to)), None, None),
         Geometry::Offset { mark, line } => ("offset", name(mark), None, Some(line.map(name)), None),
@@ -293,11 +341,18 @@ fn reading<'a>(layout: &'a TapedLayout, assessment: &Assessment, index: usize) -
     }
 }
 
-fn suspect<'a>(layout: &'a TapedLayout, suspect: &Suspect, cause: Option<&'a str>) -> SuspectJson<'a> {
+fn suspect<'a>(
+    layout: &'a TapedLayout,
+    suspect: &Suspect,
+    cause: Option<&'a str>,
+) -> SuspectJson<'a> {
     let name = |point: usize| layout.network.points[point].id.as_str();
     let (from, to) = match layout.network.observations[suspect.observation].geometry {
         Geometry::Distance { from, to } => (name(from), Some(name(to).to_owned())),
-        Geometry::Offset { mark, line: [start, end] } => (name(mark), Some(format!("{}..{}", name(start), name(end)))),
+        Geometry::Offset {
+            mark,
+            line: [start, end],
+        } => (name(mark), Some(format!("{}..{}", name(start), name(end)))),
         Geometry::X { point } | Geometry::Y { point } => (name(point), None),
     };
     SuspectJson {
@@ -324,5 +379,9 @@ fn pose(pose: &Pose) -> PoseJson {
 }
 
 fn part(part: Part) -> PartJson {
-    PartJson { verdict: part.verdict.word(), tied: part.tied, risk: part.risk.map(round) }
+    PartJson {
+        verdict: part.verdict.word(),
+        tied: part.tied,
+        risk: part.risk.map(round),
+    }
 }

@@ -22,12 +22,23 @@ struct FormRow {
 #[must_use]
 pub fn readings_csv(plan: &FloorPlan, inches: bool) -> String {
     let lengths = ["should_be", "limit", "reading"].map(|name| with_unit(name, inches));
-    let heading: Vec<&str> =
-        ["lay", "check", "kind", "from", "to"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
+    let heading: Vec<&str> = ["lay", "check", "kind", "from", "to"]
+        .into_iter()
+        .chain(lengths.iter().map(String::as_str))
+        .collect();
     let rows = form_rows(plan).into_iter().map(|row| {
         let [from, to] = row.ends;
         let (should_be, limit) = (length(row.should_be, inches), length(row.limit, inches));
-        vec![row.lay, row.check, row.kind.to_owned(), from, to, should_be, limit, String::new()]
+        vec![
+            row.lay,
+            row.check,
+            row.kind.to_owned(),
+            from,
+            to,
+            should_be,
+            limit,
+            String::new(),
+        ]
     });
     table(&heading, rows)
 }
@@ -41,7 +52,10 @@ fn form_rows(plan: &FloorPlan) -> Vec<FormRow> {
         should_be: reading.should_be,
         limit: reading.limit,
     };
-    plan.lays.iter().flat_map(|lay| lay.readings.iter().map(move |reading| of(lay, reading))).collect()
+    plan.lays
+        .iter()
+        .flat_map(|lay| lay.readings.iter().map(move |reading| of(lay, reading)))
+        .collect()
 }
 
 /// The form for the heights of the floor: a row per mark and wheel, to fill in either the height or what the staff
@@ -49,10 +63,20 @@ fn form_rows(plan: &FloorPlan) -> Vec<FormRow> {
 #[must_use]
 pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
     let lengths = ["x", "y", "height", "staff"].map(|name| with_unit(name, inches));
-    let heading: Vec<&str> = ["at", "what"].into_iter().chain(lengths.iter().map(String::as_str)).collect();
+    let heading: Vec<&str> = ["at", "what"]
+        .into_iter()
+        .chain(lengths.iter().map(String::as_str))
+        .collect();
     let rows = level_places(plan).into_iter().map(|place| {
         let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
-        vec![place.name, place.meaning, x, y, String::new(), String::new()]
+        vec![
+            place.name,
+            place.meaning,
+            x,
+            y,
+            String::new(),
+            String::new(),
+        ]
     });
     table(&heading, rows)
 }
@@ -71,7 +95,12 @@ fn length(mm: f64, inches: bool) -> String {
 #[must_use]
 pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
     let [front, rear] = plan.tape_base.map(|index| plan.marks[index].id.as_str());
-    let measures = ["station".to_owned(), "offset".to_owned(), format!("from_{front}"), format!("from_{rear}")];
+    let measures = [
+        "station".to_owned(),
+        "offset".to_owned(),
+        format!("from_{front}"),
+        format!("from_{rear}"),
+    ];
     let mut heading = vec!["mark".to_owned(), "meaning".to_owned()];
     for name in &measures {
         heading.push(format!("{name}_mm"));

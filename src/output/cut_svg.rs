@@ -33,13 +33,19 @@ pub fn cut_svg(title: &str, sheets: &CutSheets, spot: &str) -> String {
         let mut piece = Group::new()
             .set("id", id.as_str())
             .set("data-x-mm", number(place.x))
-            .set("data-y-mm", number(sheets.size.1 - place.y - drawing.height))
+            .set(
+                "data-y-mm",
+                number(sheets.size.1 - place.y - drawing.height),
+            )
             .set("data-width-mm", number(drawing.width))
             .set("data-height-mm", number(drawing.height))
             .set("data-floor-x-mm", number(floor.x))
             .set("data-floor-y-mm", number(floor.y))
             .add(Title::new(drawing.title.as_str()));
-        for (layer, name, colour) in [(Layer::Score, Spot::SCORE, "#00ffff"), (Layer::Cut, spot, "#ff00ff")] {
+        for (layer, name, colour) in [
+            (Layer::Score, Spot::SCORE, "#00ffff"),
+            (Layer::Cut, spot, "#ff00ff"),
+        ] {
             if let Some(strokes) = strokes_on(layer, drawing, *place, sheets.size.1) {
                 let strokes = strokes.set("id", format!("{id}-{}", layer.name()));
                 piece = piece.add(strokes.set("data-spot", name).set("stroke", colour));
@@ -53,13 +59,18 @@ pub fn cut_svg(title: &str, sheets: &CutSheets, spot: &str) -> String {
 /// A piece's strokes on one layer, at the piece's place in a file of the given height, mm; `None` without any.
 fn strokes_on(layer: Layer, drawing: &Drawing, place: Vec2, height: f64) -> Option<Group> {
     let strokes = drawing.items.iter().filter_map(|item| match item {
-        Item::Path(path) if path.layer == layer => path.stroke.map(|stroke| (&path.outline, stroke.width)),
+        Item::Path(path) if path.layer == layer => {
+            path.stroke.map(|stroke| (&path.outline, stroke.width))
+        }
         _ => None,
     });
     let mut strokes = strokes.peekable();
-    let group =
-        Group::new().set("data-layer", layer.name()).set("fill", "none").set("stroke-width", number(strokes.peek()?.1));
-    let placed = strokes.map(|(outline, _)| path_data(&(Affine::translate(place) * outline.clone()), height));
+    let group = Group::new()
+        .set("data-layer", layer.name())
+        .set("fill", "none")
+        .set("stroke-width", number(strokes.peek()?.1));
+    let placed = strokes
+        .map(|(outline, _)| path_data(&(Affine::translate(place) * outline.clone()), height));
     Some(placed.fold(group, |group, data| group.add(Path::new().set("d", data))))
 }
 
@@ -90,11 +101,28 @@ mod tests {
     #[test]
     fn pages_lie_at_their_places_with_y_turned_over_and_without_text_objects() {
         let text = cut_svg("Bay <1>", &two_pages(), "Laser");
-        assert!(text.contains("<svg height=\"50mm\" viewBox=\"0 0 230 50\" width=\"230mm\""), "{text}");
-        assert!(text.contains("d=\"M10 40 L20 40\"") && text.contains("d=\"M140 40 L150 40\""), "{text}");
-        assert!(text.contains("<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-a2-cut\""), "{text}");
-        assert!(text.contains("data-spot=\"Score\"") && text.contains("Bay &lt;1&gt;"), "{text}");
-        assert!(!text.contains("<text") && !text.contains("never") && !text.contains("transform"), "{text}");
+        assert!(
+            text.contains("<svg height=\"50mm\" viewBox=\"0 0 230 50\" width=\"230mm\""),
+            "{text}"
+        );
+        assert!(
+            text.contains("d=\"M10 40 L20 40\"") && text.contains("d=\"M140 40 L150 40\""),
+            "{text}"
+        );
+        assert!(
+            text.contains(
+                "<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-a2-cut\""
+            ),
+            "{text}"
+        );
+        assert!(
+            text.contains("data-spot=\"Score\"") && text.contains("Bay &lt;1&gt;"),
+            "{text}"
+        );
+        assert!(
+            !text.contains("<text") && !text.contains("never") && !text.contains("transform"),
+            "{text}"
+        );
     }
 
     #[test]
@@ -102,6 +130,10 @@ mod tests {
         let text = cut_svg("Bay", &two_pages(), "Through");
         let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).unwrap();
         // 230 mm at 96 dpi.
-        assert!((tree.size().width() - 869.29).abs() < 0.01, "{}", tree.size().width());
+        assert!(
+            (tree.size().width() - 869.29).abs() < 0.01,
+            "{}",
+            tree.size().width()
+        );
     }
 }

@@ -81,8 +81,15 @@ pub enum OutputError {
 impl fmt::Display for OutputError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoPages => write!(f, "the PDF would have no pages: give it at least one drawing"),
-            Self::PageSize { title, width, height } => write!(
+            Self::NoPages => write!(
+                f,
+                "the PDF would have no pages: give it at least one drawing"
+            ),
+            Self::PageSize {
+                title,
+                width,
+                height,
+            } => write!(
                 f,
                 "page \"{title}\" is {width} × {height} mm: a PDF page measures at least 1.06 mm and at most 5080 mm \
                  each way (50 800 mm as a single page); split the drawing into strips, or write it as SVG"
@@ -93,15 +100,24 @@ impl fmt::Display for OutputError {
                  check the dimensions it was made from"
             ),
             Self::Date { text } => {
-                write!(f, "\"{text}\" is no date: write year, month and day as in 2026-03-02")
+                write!(
+                    f,
+                    "\"{text}\" is no date: write year, month and day as in 2026-03-02"
+                )
             }
             Self::Spool { source } => write!(
                 f,
                 "a file could not be put together in the folder for temporary files: {source}; free some space there, \
                  or name another folder in the variable TMPDIR"
             ),
-            Self::Svg { reason } => write!(f, "the SVG could not be turned into an image: {reason}"),
-            Self::ImageSize { width, height, dots_per_inch } => write!(
+            Self::Svg { reason } => {
+                write!(f, "the SVG could not be turned into an image: {reason}")
+            }
+            Self::ImageSize {
+                width,
+                height,
+                dots_per_inch,
+            } => write!(
                 f,
                 "an image of {width:.0} × {height:.0} pixels ({dots_per_inch} dots per inch) cannot be made: \
                  choose another resolution"
@@ -113,7 +129,11 @@ impl fmt::Display for OutputError {
                  and be used once"
             ),
             Self::FolderIsFile { path } => {
-                write!(f, "{} is a file, not a folder: choose another folder or move the file away", path.display())
+                write!(
+                    f,
+                    "{} is a file, not a folder: choose another folder or move the file away",
+                    path.display()
+                )
             }
             Self::FileIsFolder { path } => write!(
                 f,
@@ -121,8 +141,17 @@ impl fmt::Display for OutputError {
                  output folder",
                 path.display()
             ),
-            Self::Io { doing, path, source } => {
-                write!(f, "could not {doing} {}: {source}; {}", path.display(), remedy(source.kind()))
+            Self::Io {
+                doing,
+                path,
+                source,
+            } => {
+                write!(
+                    f,
+                    "could not {doing} {}: {source}; {}",
+                    path.display(),
+                    remedy(source.kind())
+                )
             }
         }
     }

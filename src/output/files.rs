@@ -69,7 +69,9 @@ impl OutputSet {
 
     fn check_names(&self) -> Result<(), OutputError> {
         for (index, (name, _)) in self.files.iter().enumerate() {
-            let plain = Path::new(name).file_name().is_some_and(|last| last == name.as_str());
+            let plain = Path::new(name)
+                .file_name()
+                .is_some_and(|last| last == name.as_str());
             if !plain || self.files[..index].iter().any(|(other, _)| other == name) {
                 return Err(OutputError::FileName { name: name.clone() });
             }
@@ -87,7 +89,8 @@ impl OutputSet {
             waiting.push(write_beside(folder, content, target)?);
         }
         for (file, target) in waiting.into_iter().zip(&targets) {
-            file.persist(target).map_err(|error| refused("replace", target, error.error))?;
+            file.persist(target)
+                .map_err(|error| refused("replace", target, error.error))?;
         }
         settle(folder);
         Ok(targets)
@@ -97,12 +100,19 @@ impl OutputSet {
 /// Makes the folder and returns those that were missing, outermost first.
 fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, OutputError> {
     // Everything above a path that cannot be looked up, such as one below a file, counts as there.
-    let missing = folder.ancestors().filter(|path| !path.as_os_str().is_empty()).take_while(|path| !path.exists());
+    let missing = folder
+        .ancestors()
+        .filter(|path| !path.as_os_str().is_empty())
+        .take_while(|path| !path.exists());
     let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
     missing.reverse();
-    let lowest = missing.first().map_or(folder, |path| path.parent().unwrap_or(path));
+    let lowest = missing
+        .first()
+        .map_or(folder, |path| path.parent().unwrap_or(path));
     if lowest.is_file() {
-        return Err(OutputError::FolderIsFile { path: lowest.to_path_buf() });
+        return Err(OutputError::FolderIsFile {
+            path: lowest.to_path_buf(),
+        });
     }
     for (index, path) in missing.iter().enumerate() {
         match fs::create_dir(path) {
@@ -126,16 +136,24 @@ pub fn spool() -> Result<File, OutputError> {
     tempfile::tempfile().map_err(|source| OutputError::Spool { source })
 }
 
-fn write_beside(folder: &Path, content: &Content, target: &Path) -> Result<NamedTempFile, OutputError> {
+fn write_beside(
+    folder: &Path,
+    content: &Content,
+    target: &Path,
+) -> Result<NamedTempFile, OutputError> {
     // Only the kind of a failure is kept: its text would name the temporary file, which nobody asked for.
-    let file = temporary(folder).map_err(|error| refused("write into the folder", folder, error.kind().into()))?;
+    let file = temporary(folder)
+        .map_err(|error| refused("write into the folder", folder, error.kind().into()))?;
     // Written through the bare handle for the same reason.
     let mut handle = file.as_file();
     let written = match content {
         Content::Bytes(bytes) => handle.write_all(bytes),
         Content::Spooled(spool) => {
             let mut spool = spool;
-            spool.rewind().and_then(|()| io::copy(&mut spool, &mut handle)).map(drop)
+            spool
+                .rewind()
+                .and_then(|()| io::copy(&mut spool, &mut handle))
+                .map(drop)
         }
     };
     let written = written.and_then(|()| handle.sync_all());
@@ -165,7 +183,11 @@ fn settle(folder: &Path) {
 }
 
 fn refused(doing: &'static str, path: &Path, source: io::Error) -> OutputError {
-    OutputError::Io { doing, path: path.to_path_buf(), source }
+    OutputError::Io {
+        doing,
+        path: path.to_path_buf(),
+        source,
+    }
 }
 
 #[cfg(test)]
@@ -184,7 +206,9 @@ mod tests {
 
     fn names_in(folder: &Path) -> Vec<String> {
         let entries = fs::read_dir(folder).unwrap();
-        let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+        let mut names: Vec<String> = entries
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
         names.sort();
         names
     }
@@ -193,7 +217,9 @@ mod tests {
     fn a_missing_folder_is_made_and_holds_the_files_alone() {
         let place = tempdir().unwrap();
         let folder = place.path().join("new/kit");
-        let paths = set(&[("a.txt", "one"), ("b.txt", "two")]).write(&folder).unwrap();
+        let paths = set(&[("a.txt", "one"), ("b.txt", "two")])
+            .write(&folder)
+            .unwrap();
         assert_eq!(paths, [folder.join("a.txt"), folder.join("b.txt")]);
         assert_eq!(names_in(&folder), ["a.txt", "b.txt"]);
         assert_eq!(fs::read_to_string(folder.join("b.txt")).unwrap(), "two");
@@ -207,17 +233,28 @@ mod tests {
         let mut files = OutputSet::new();
         files.add_spooled("a.txt", spool);
         files.write(place.path()).unwrap();
-        assert_eq!(fs::read_to_string(place.path().join("a.txt")).unwrap(), "page by page");
+        assert_eq!(
+            fs::read_to_string(place.path().join("a.txt")).unwrap(),
+            "page by page"
+        );
     }
 
     #[test]
     fn its_own_files_are_replaced_and_foreign_ones_stay() {
         let place = tempdir().unwrap();
         fs::write(place.path().join("notes.txt"), "mine").unwrap();
-        set(&[("a.txt", "a long first version")]).write(place.path()).unwrap();
+        set(&[("a.txt", "a long first version")])
+            .write(place.path())
+            .unwrap();
         set(&[("a.txt", "second")]).write(place.path()).unwrap();
-        assert_eq!(fs::read_to_string(place.path().join("a.txt")).unwrap(), "second");
-        assert_eq!(fs::read_to_string(place.path().join("notes.txt")).unwrap(), "mine");
+        assert_eq!(
+            fs::read_to_string(place.path().join("a.txt")).unwrap(),
+            "second"
+        );
+        assert_eq!(
+            fs::read_to_string(place.path().join("notes.txt")).unwrap(),
+            "mine"
+        );
         assert_eq!(names_in(place.path()), ["a.txt", "notes.txt"]);
     }
 
@@ -228,7 +265,10 @@ mod tests {
         fs::write(&file, "mine").unwrap();
         for folder in [file.clone(), file.join("below")] {
             let error = set(&[("a.txt", "one")]).write(&folder).unwrap_err();
-            assert!(matches!(&error, OutputError::FolderIsFile { path } if *path == file), "{error}");
+            assert!(
+                matches!(&error, OutputError::FolderIsFile { path } if *path == file),
+                "{error}"
+            );
         }
         assert_eq!(fs::read_to_string(&file).unwrap(), "mine");
     }
@@ -238,9 +278,14 @@ mod tests {
         let place = tempdir().unwrap();
         fs::write(place.path().join("a.txt"), "old").unwrap();
         fs::create_dir(place.path().join("b.txt")).unwrap();
-        let error = set(&[("a.txt", "new"), ("b.txt", "new")]).write(place.path()).unwrap_err();
+        let error = set(&[("a.txt", "new"), ("b.txt", "new")])
+            .write(place.path())
+            .unwrap_err();
         assert!(matches!(error, OutputError::FileIsFolder { .. }), "{error}");
-        assert_eq!(fs::read_to_string(place.path().join("a.txt")).unwrap(), "old");
+        assert_eq!(
+            fs::read_to_string(place.path().join("a.txt")).unwrap(),
+            "old"
+        );
         assert_eq!(names_in(place.path()), ["a.txt", "b.txt"]);
     }
 
@@ -249,7 +294,9 @@ mod tests {
         let place = tempdir().unwrap();
         let folder = place.path().join("outer/kit");
         // Longer than any file system allows, so the rename fails once everything else is done.
-        let error = set(&[(&"x".repeat(300), "one")]).write(&folder).unwrap_err();
+        let error = set(&[(&"x".repeat(300), "one")])
+            .write(&folder)
+            .unwrap_err();
         assert!(matches!(error, OutputError::Io { .. }), "{error}");
         assert_eq!(names_in(place.path()), Vec::<String>::new());
     }
@@ -259,7 +306,10 @@ mod tests {
         let place = tempdir().unwrap();
         for name in ["../a.txt", "b/a.txt", "..", "", "a/"] {
             let outcome = set(&[(name, "one")]).write(place.path());
-            assert!(matches!(outcome, Err(OutputError::FileName { .. })), "{name}");
+            assert!(
+                matches!(outcome, Err(OutputError::FileName { .. })),
+                "{name}"
+            );
         }
         let twice = set(&[("a.txt", "one"), ("a.txt", "two")]).write(place.path());
         assert!(matches!(twice, Err(OutputError::FileName { .. })));
@@ -273,7 +323,12 @@ mod tests {
         let place = tempdir().unwrap();
         fs::write(place.path().join("plain"), "").unwrap();
         set(&[("a.txt", "one")]).write(place.path()).unwrap();
-        let mode = |name: &str| fs::metadata(place.path().join(name)).unwrap().permissions().mode();
+        let mode = |name: &str| {
+            fs::metadata(place.path().join(name))
+                .unwrap()
+                .permissions()
+                .mode()
+        };
         assert_eq!(mode("a.txt"), mode("plain"));
     }
 }

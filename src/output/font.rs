@@ -18,8 +18,8 @@ use crate::drawing::{Drawing, Face, Item, Weight};
 /// Tables that an SVG reader needs from the whole face: those that hold outlines, metrics, names
 /// and the mapping from characters to glyphs. Left out are GSUB, GPOS and kern.
 const UNSHAPED_TABLES: [&[u8; 4]; 14] = [
-    b"OS/2", b"cmap", b"cvt ", b"fpgm", b"gasp", b"glyf", b"head", b"hhea", b"hmtx", b"loca", b"maxp", b"name",
-    b"post", b"prep",
+    b"OS/2", b"cmap", b"cvt ", b"fpgm", b"gasp", b"glyf", b"head", b"hhea", b"hmtx", b"loca",
+    b"maxp", b"name", b"post", b"prep",
 ];
 
 /// A face reduced to the glyphs of some characters.
@@ -40,22 +40,37 @@ impl Subset {
         }
         let face = Face::of(weight);
         let mut remapper = GlyphRemapper::new();
-        let glyphs = characters.iter().map(|&character| remapper.remap(face.glyph(character))).collect();
+        let glyphs = characters
+            .iter()
+            .map(|&character| remapper.remap(face.glyph(character)))
+            .collect();
         let data = subsetter::subset(face.data, 0, &remapper)
             .expect("every glyph of the face compiled into the program can be taken out of it");
-        Some(Self { data, characters, glyphs })
+        Some(Self {
+            data,
+            characters,
+            glyphs,
+        })
     }
 
     /// The subset as a file of its own that a browser accepts: with a character map and the
     /// general metrics, which the subset for PDF leaves out.
     pub fn standalone(&self, weight: Weight) -> Vec<u8> {
         // Characters that the face lacks share glyph 0, which a character map must not name.
-        let mapped = self.characters.iter().zip(&self.glyphs).filter(|&(_, &glyph)| glyph != 0);
-        let map = Cmap::from_mappings(mapped.map(|(&character, &glyph)| (character, GlyphId::new(glyph.into()))))
-            .expect("each character is mapped once");
+        let mapped = self
+            .characters
+            .iter()
+            .zip(&self.glyphs)
+            .filter(|&(_, &glyph)| glyph != 0);
+        let map = Cmap::from_mappings(
+            mapped.map(|(&character, &glyph)| (character, GlyphId::new(glyph.into()))),
+        )
+        .expect("each character is mapped once");
         let subset = FontRef::new(&self.data).expect("the subset was just built");
         let mut builder = FontBuilder::new();
-        builder.add_table(&map).expect("a character map of a subset is far below the format's limits");
+        builder
+            .add_table(&map)
+            .expect("a character map of a subset is far below the format's limits");
         copy_tables(&mut builder, &whole(weight), &[b"OS/2"]);
         builder.copy_missing_tables(subset);
         builder.build()
@@ -110,8 +125,12 @@ mod tests {
         let face = Face::of(Weight::Bold);
         for character in "aÄ±☐".chars() {
             let glyph = parsed.glyph_index(character).unwrap();
-            let advance = f64::from(parsed.glyph_hor_advance(glyph).unwrap()) / f64::from(parsed.units_per_em());
-            assert!((advance - face.advance(face.glyph(character))).abs() < 1e-12, "{character}");
+            let advance = f64::from(parsed.glyph_hor_advance(glyph).unwrap())
+                / f64::from(parsed.units_per_em());
+            assert!(
+                (advance - face.advance(face.glyph(character))).abs() < 1e-12,
+                "{character}"
+            );
         }
         assert_eq!(parsed.glyph_index('b'), None);
     }
@@ -121,6 +140,10 @@ mod tests {
         let file = unshaped(Weight::Regular);
         let parsed = ttf_parser::Face::parse(&file, 0).unwrap();
         assert!("Aé⌀☐→".chars().all(|c| parsed.glyph_index(c).is_some()));
-        assert!(parsed.tables().gsub.is_none() && parsed.tables().gpos.is_none() && parsed.tables().kern.is_none());
+        assert!(
+            parsed.tables().gsub.is_none()
+                && parsed.tables().gpos.is_none()
+                && parsed.tables().kern.is_none()
+        );
     }
 }

@@ -11,7 +11,10 @@ use crate::{
 /// The plan as JSON, see [`PlanJson`], and beside it how to set it out.
 #[must_use]
 pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
-    pretty(&PlanFile { plan: PlanJson::from(plan), setting_out: SettingOutJson::of(plan, steps) })
+    pretty(&PlanFile {
+        plan: PlanJson::from(plan),
+        setting_out: SettingOutJson::of(plan, steps),
+    })
 }
 
 /// The plan with what the survey makes of it, one object.
@@ -36,14 +39,22 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
         page_mm: [tidy(sheet.paper.width), tidy(sheet.paper.height)],
         floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
         window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
-        cut: Edge::ALL.into_iter().filter(|edge| sheet.is_cut(*edge)).map(Edge::word).collect(),
+        cut: Edge::ALL
+            .into_iter()
+            .filter(|edge| sheet.is_cut(*edge))
+            .map(Edge::word)
+            .collect(),
         laid: sheet.laid + 1,
         registration: sheet
             .registration
             .iter()
             .map(|&mark| {
                 let mark = &sheets.registration[mark];
-                RegistrationJson { id: &mark.id, x_mm: tidy(mark.at.x), y_mm: tidy(mark.at.y) }
+                RegistrationJson {
+                    id: &mark.id,
+                    x_mm: tidy(mark.at.x),
+                    y_mm: tidy(mark.at.y),
+                }
             })
             .collect(),
     });
@@ -71,7 +82,8 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
 /// A value as indented JSON with a final line break.
 #[must_use]
 pub fn pretty(value: &impl Serialize) -> String {
-    let mut text = serde_json::to_string_pretty(value).expect("plain data with string keys always serializes");
+    let mut text =
+        serde_json::to_string_pretty(value).expect("plain data with string keys always serializes");
     text.push('\n');
     text
 }

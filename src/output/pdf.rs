@@ -2,7 +2,9 @@
 
 use std::io::Write;
 
-use lopdf::{Bookmark, Dictionary, Document, Object, ObjectId, StringFormat, dictionary, text_string};
+use lopdf::{
+    Bookmark, Dictionary, Document, Object, ObjectId, StringFormat, dictionary, text_string,
+};
 
 use super::OutputError;
 use super::pdf_file::{compressed, empty, save};
@@ -54,7 +56,11 @@ pub fn pdf(pages: &[Drawing], info: &DocumentInfo) -> Result<Vec<u8>, OutputErro
 /// # Errors
 /// As [`pdf`], but for a page up to 50.8 m.
 pub fn large_pdf(page: &Drawing, info: &DocumentInfo) -> Result<Vec<u8>, OutputError> {
-    let unit = if fits(page, PLAIN_UNIT) { PLAIN_UNIT } else { LARGE_UNIT };
+    let unit = if fits(page, PLAIN_UNIT) {
+        PLAIN_UNIT
+    } else {
+        LARGE_UNIT
+    };
     write(std::slice::from_ref(page), info, unit)
 }
 
@@ -107,7 +113,18 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         let (tree, font_dictionary) = (document.new_object_id(), document.new_object_id());
         let information = document.add_object(information(info)?);
         let (fonts, layers) = (PdfFonts::default(), PdfLayers::default());
-        Ok(Self { out, info, unit, document, fonts, layers, tree, font_dictionary, information, pages: Vec::new() })
+        Ok(Self {
+            out,
+            info,
+            unit,
+            document,
+            fonts,
+            layers,
+            tree,
+            font_dictionary,
+            information,
+            pages: Vec::new(),
+        })
     }
 
     /// Writes a page after all others.
@@ -129,23 +146,38 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         check(drawing, self.unit)?;
         let (mut page, content) = made(drawing, &mut self.fonts, self.unit);
         page.set("Parent", self.tree);
-        page.set("Contents", self.document.add_object(compressed(&content, Dictionary::new())));
+        page.set(
+            "Contents",
+            self.document
+                .add_object(compressed(&content, Dictionary::new())),
+        );
         page.set("Resources", self.resources(drawing));
         if self.unit != PLAIN_UNIT {
             page.set("UserUnit", self.unit);
         }
         let id = self.document.add_object(page);
-        let title = if drawing.title.is_empty() { (before + 1).to_string() } else { drawing.title.clone() };
+        let title = if drawing.title.is_empty() {
+            (before + 1).to_string()
+        } else {
+            drawing.title.clone()
+        };
         self.pages.insert(before, Entry { id, title });
         Ok(())
     }
 
     /// What a page's content names: the fonts of all pages, and the layers and colours that it uses itself.
     fn resources(&mut self, drawing: &Drawing) -> Dictionary {
-        let layers: Vec<PdfLayer> = layers_of(drawing).map(|layer| self.layers.of(&mut self.document, layer)).collect();
-        let groups: Dictionary = layers.iter().map(|used| (resource(used.layer), used.group.into())).collect();
-        let spots: Dictionary =
-            layers.iter().filter_map(|used| Some((resource(used.layer), used.spot?.into()))).collect();
+        let layers: Vec<PdfLayer> = layers_of(drawing)
+            .map(|layer| self.layers.of(&mut self.document, layer))
+            .collect();
+        let groups: Dictionary = layers
+            .iter()
+            .map(|used| (resource(used.layer), used.group.into()))
+            .collect();
+        let spots: Dictionary = layers
+            .iter()
+            .filter_map(|used| Some((resource(used.layer), used.spot?.into())))
+            .collect();
         let mut resources = dictionary! { "Font" => self.font_dictionary, "Properties" => groups };
         if !spots.is_empty() {
             resources.set("ColorSpace", spots);
@@ -170,13 +202,21 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         let fonts = self.fonts.complete(&mut self.document);
         self.document.set_object(self.font_dictionary, fonts);
         self.layers.complete(&mut self.document, self.info.spot);
-        let count = i64::try_from(self.pages.len()).expect("a document has far fewer than 2⁶³ pages");
+        let count =
+            i64::try_from(self.pages.len()).expect("a document has far fewer than 2⁶³ pages");
         let kids: Vec<Object> = self.pages.iter().map(|page| page.id.into()).collect();
-        self.document.set_object(self.tree, dictionary! { "Type" => "Pages", "Kids" => kids, "Count" => count });
+        self.document.set_object(
+            self.tree,
+            dictionary! { "Type" => "Pages", "Kids" => kids, "Count" => count },
+        );
         for Entry { id, title } in self.pages {
-            self.document.add_bookmark(Bookmark::new(title, BLACK, UPRIGHT, id), None);
+            self.document
+                .add_bookmark(Bookmark::new(title, BLACK, UPRIGHT, id), None);
         }
-        let bookmarks = self.document.build_outline().expect("every page has a bookmark");
+        let bookmarks = self
+            .document
+            .build_outline()
+            .expect("every page has a bookmark");
         let mut catalog = dictionary! {
             "Type" => "Catalog",
             "Pages" => self.tree,
@@ -216,7 +256,10 @@ fn information(info: &DocumentInfo) -> Result<Dictionary, OutputError> {
     }
     if let Some(date) = &info.date {
         let day = compact_day(date).ok_or_else(|| OutputError::Date { text: date.clone() })?;
-        information.set("CreationDate", Object::String(format!("D:{day}000000Z").into(), StringFormat::Literal));
+        information.set(
+            "CreationDate",
+            Object::String(format!("D:{day}000000Z").into(), StringFormat::Literal),
+        );
     }
     Ok(information)
 }
@@ -224,9 +267,12 @@ fn information(info: &DocumentInfo) -> Result<Dictionary, OutputError> {
 /// `2026-03-02` as `20260302`; `None` for anything else.
 fn compact_day(date: &str) -> Option<String> {
     let parts: Vec<&str> = date.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return None };
+    let [year, month, day] = parts.as_slice() else {
+        return None;
+    };
     let number = |text: &str, digits: usize| {
-        (text.len() == digits && text.bytes().all(|byte| byte.is_ascii_digit())).then(|| text.parse::<u32>().ok())?
+        (text.len() == digits && text.bytes().all(|byte| byte.is_ascii_digit()))
+            .then(|| text.parse::<u32>().ok())?
     };
     number(year, 4)?;
     let fits = (1..=12).contains(&number(month, 2)?) && (1..=31).contains(&number(day, 2)?);
@@ -235,22 +281,32 @@ fn compact_day(date: &str) -> Option<String> {
 
 fn check(drawing: &Drawing, unit: f64) -> Result<(), OutputError> {
     let finite = drawing.items.iter().all(|item| match item {
-        Item::Path(path) => path.outline.is_finite() && path.stroke.is_none_or(|stroke| stroke.width.is_finite()),
+        Item::Path(path) => {
+            path.outline.is_finite() && path.stroke.is_none_or(|stroke| stroke.width.is_finite())
+        }
         Item::Text(text) => text.at.is_finite() && text.height.is_finite() && text.turn.is_finite(),
     });
     if !(finite && drawing.width.is_finite() && drawing.height.is_finite()) {
-        return Err(OutputError::NotFinite { title: drawing.title.clone() });
+        return Err(OutputError::NotFinite {
+            title: drawing.title.clone(),
+        });
     }
     if fits(drawing, unit) {
         Ok(())
     } else {
-        Err(OutputError::PageSize { title: drawing.title.clone(), width: drawing.width, height: drawing.height })
+        Err(OutputError::PageSize {
+            title: drawing.title.clone(),
+            width: drawing.width,
+            height: drawing.height,
+        })
     }
 }
 
 /// Judged as written: 5080 mm come out a rounding error above the limit.
 fn fits(drawing: &Drawing, unit: f64) -> bool {
-    [drawing.width, drawing.height].iter().all(|mm| (PAGE_LIMITS.0..=PAGE_LIMITS.1).contains(&points(mm / unit)))
+    [drawing.width, drawing.height]
+        .iter()
+        .all(|mm| (PAGE_LIMITS.0..=PAGE_LIMITS.1).contains(&points(mm / unit)))
 }
 
 #[cfg(test)]

@@ -27,8 +27,10 @@ pub(super) fn empty() -> Document {
 /// longer than drawing the pages.
 pub(super) fn compressed(bytes: &[u8], mut dictionary: Dictionary) -> Stream {
     let mut encoder = ZlibEncoder::new(Vec::with_capacity(bytes.len() / 2), Compression::default());
-    let mut small =
-        encoder.write_all(bytes).and_then(|()| encoder.finish()).expect("writing into memory does not fail");
+    let mut small = encoder
+        .write_all(bytes)
+        .and_then(|()| encoder.finish())
+        .expect("writing into memory does not fail");
     // It is kept until the document ends, and most of what was set aside for it is empty.
     small.shrink_to_fit();
     dictionary.set("Filter", "FlateDecode");
@@ -46,9 +48,17 @@ pub(super) fn save<W: Write>(
     document.trailer.set("Info", information);
     let mut hash = Hash(Sha256::new());
     document.save_to(&mut hash).map_err(failed)?;
-    let identifier = Object::String(hash.0.finalize()[..IDENTIFIER_BYTES].to_vec(), StringFormat::Hexadecimal);
-    document.trailer.set("ID", vec![identifier.clone(), identifier]);
-    document.save_to(&mut out).and_then(|()| out.flush()).map_err(failed)?;
+    let identifier = Object::String(
+        hash.0.finalize()[..IDENTIFIER_BYTES].to_vec(),
+        StringFormat::Hexadecimal,
+    );
+    document
+        .trailer
+        .set("ID", vec![identifier.clone(), identifier]);
+    document
+        .save_to(&mut out)
+        .and_then(|()| out.flush())
+        .map_err(failed)?;
     Ok(out)
 }
 

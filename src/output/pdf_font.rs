@@ -60,7 +60,9 @@ impl PdfFonts {
             Weight::Regular => &mut self.regular,
             Weight::Bold => &mut self.bold,
         };
-        text.chars().flat_map(|character| characters.code(character).to_be_bytes()).collect()
+        text.chars()
+            .flat_map(|character| characters.code(character).to_be_bytes())
+            .collect()
     }
 
     /// Adds the fonts, and gives back the font dictionary of all pages.
@@ -103,14 +105,23 @@ fn add_font(document: &mut Document, weight: Weight, subset: &Subset) -> ObjectI
     })
 }
 
-fn add_descriptor(document: &mut Document, weight: Weight, subset: &Subset, name: &str) -> ObjectId {
+fn add_descriptor(
+    document: &mut Document,
+    weight: Weight,
+    subset: &Subset,
+    name: &str,
+) -> ObjectId {
     let face = Face::of(weight);
     let parsed = ttf_parser::Face::parse(&subset.data, 0).expect("the subset was just built");
-    let thousandths = |units: i16| (f32::from(units) * 1000.0 / f32::from(parsed.units_per_em())).round();
+    let thousandths =
+        |units: i16| (f32::from(units) * 1000.0 / f32::from(parsed.units_per_em())).round();
     let bounds = parsed.global_bounding_box();
     let bounds = [bounds.x_min, bounds.y_min, bounds.x_max, bounds.y_max];
     let length = i64::try_from(subset.data.len()).expect("a subset is far smaller than 2 GiB");
-    let data = document.add_object(compressed(&subset.data, dictionary! { "Length1" => length }));
+    let data = document.add_object(compressed(
+        &subset.data,
+        dictionary! { "Length1" => length },
+    ));
     document.add_object(dictionary! {
         "Type" => "FontDescriptor",
         "FontName" => name,
@@ -128,26 +139,39 @@ fn add_descriptor(document: &mut Document, weight: Weight, subset: &Subset, name
 /// PostScript name with the tag of six capitals that marks a subset (ISO 32000-1, 9.6.4), taken
 /// from a hash so that the same glyphs always bear the same tag.
 fn font_name(weight: Weight, data: &[u8]) -> String {
-    let tag: String = Sha256::digest(data).iter().take(6).map(|byte| char::from(b'A' + byte % 26)).collect();
+    let tag: String = Sha256::digest(data)
+        .iter()
+        .take(6)
+        .map(|byte| char::from(b'A' + byte % 26))
+        .collect();
     let style = if weight == Weight::Bold { "-Bold" } else { "" };
     format!("{tag}+DejaVuSansCondensed{style}")
 }
 
 /// Glyph index of each code, two bytes each, from code 0.
 fn glyph_map(subset: &Subset) -> Vec<u8> {
-    std::iter::once(&0).chain(&subset.glyphs).flat_map(|glyph| glyph.to_be_bytes()).collect()
+    std::iter::once(&0)
+        .chain(&subset.glyphs)
+        .flat_map(|glyph| glyph.to_be_bytes())
+        .collect()
 }
 
 /// Widths in thousandths of the em for the codes from 1. They are not whole numbers, so that
 /// readers advance by exactly what the sheets measured.
 fn widths(weight: Weight, subset: &Subset) -> Vec<Object> {
     let face = Face::of(weight);
-    let widths = subset.characters.iter().map(|&character| face.advance(face.glyph(character)) * 1000.0);
+    let widths = subset
+        .characters
+        .iter()
+        .map(|&character| face.advance(face.glyph(character)) * 1000.0);
     widths.map(Object::from).collect()
 }
 
 /// The ToUnicode map (ISO 32000-1, 9.10.3).
 fn unicode_map(weight: Weight, characters: &[char]) -> String {
-    let mappings = (1..).zip(characters).map(|(code, &character)| (code, vec![u32::from(character)])).collect();
+    let mappings = (1..)
+        .zip(characters)
+        .map(|(code, &character)| (code, vec![u32::from(character)]))
+        .collect();
     ToUnicodeCMap { mappings }.to_cmap_string(resource_name(weight))
 }

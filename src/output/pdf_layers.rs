@@ -30,7 +30,11 @@ impl PdfLayers {
             return *known;
         }
         let spot = layer.is_for_cutter().then(|| document.new_object_id());
-        let new = PdfLayer { layer, group: document.new_object_id(), spot };
+        let new = PdfLayer {
+            layer,
+            group: document.new_object_id(),
+            spot,
+        };
         self.used.push(new);
         new
     }
@@ -38,7 +42,8 @@ impl PdfLayers {
     /// Adds what was reserved: a group for each layer, and for the cutter's a `Separation` with its name and what
     /// readers show in its place, magenta for cuts and cyan for scores. `cut` is the name of the colour that is cut.
     pub fn complete(&mut self, document: &mut Document, cut: Option<&'static str>) {
-        self.used.sort_by_key(|used| Layer::ALL.iter().position(|layer| *layer == used.layer));
+        self.used
+            .sort_by_key(|used| Layer::ALL.iter().position(|layer| *layer == used.layer));
         for PdfLayer { layer, group, spot } in &self.used {
             document.set_object(
                 *group,
@@ -61,10 +66,14 @@ impl PdfLayers {
         if self.used.is_empty() {
             return None;
         }
-        let groups = |used: &[&PdfLayer]| -> Vec<Object> { used.iter().map(|used| used.group.into()).collect() };
+        let groups = |used: &[&PdfLayer]| -> Vec<Object> {
+            used.iter().map(|used| used.group.into()).collect()
+        };
         let all: Vec<&PdfLayer> = self.used.iter().collect();
-        let (cutter, printed): (Vec<&PdfLayer>, Vec<&PdfLayer>) =
-            self.used.iter().partition(|used| used.layer.is_for_cutter());
+        let (cutter, printed): (Vec<&PdfLayer>, Vec<&PdfLayer>) = self
+            .used
+            .iter()
+            .partition(|used| used.layer.is_for_cutter());
         let mut default = dictionary! {
             "Name" => text_string("Layers"),
             "BaseState" => "ON",
@@ -80,7 +89,8 @@ impl PdfLayers {
 /// A spot colour (ISO 32000-1, 8.6.6.4) that readers without it show in `cmyk`, straight from white to the full tint:
 /// an exponential function of exponent 1.
 fn separation(name: &str, cmyk: [i64; 4]) -> Object {
-    let numbers = |values: &[i64]| -> Vec<Object> { values.iter().map(|&value| value.into()).collect() };
+    let numbers =
+        |values: &[i64]| -> Vec<Object> { values.iter().map(|&value| value.into()).collect() };
     let tint = dictionary! {
         "FunctionType" => 2,
         "Domain" => numbers(&[0, 1]),
@@ -88,5 +98,10 @@ fn separation(name: &str, cmyk: [i64; 4]) -> Object {
         "C1" => numbers(&cmyk),
         "N" => 1,
     };
-    Object::Array(vec!["Separation".into(), name.into(), "DeviceCMYK".into(), tint.into()])
+    Object::Array(vec![
+        "Separation".into(),
+        name.into(),
+        "DeviceCMYK".into(),
+        tint.into(),
+    ])
 }

@@ -9,8 +9,9 @@
 use kurbo::{BezPath, PathEl, Point};
 use lopdf::{Dictionary, Document, Object};
 use printpdf::{
-    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle, LineDashPattern,
-    LineJoinStyle, LinePoint, Op, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextMatrix,
+    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle,
+    LineDashPattern, LineJoinStyle, LinePoint, Op, PdfDocument, PdfFontHandle, PdfPage,
+    PdfSaveOptions, Pt, TextMatrix,
 };
 
 use super::pdf_font::{PdfFonts, resource_name};
@@ -34,9 +35,19 @@ pub(super) fn made(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> (Dicti
     let area = printpdf::Rect::from_wh(width, height);
     let ops = operators(drawing, fonts, unit);
     let mut document = PdfDocument::new("");
-    document.pages.push(PdfPage { media_box: area.clone(), trim_box: area.clone(), crop_box: area, ops });
+    document.pages.push(PdfPage {
+        media_box: area.clone(),
+        trim_box: area.clone(),
+        crop_box: area,
+        ops,
+    });
     // What it calls secure is to leave out every operator that it has no name for.
-    let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: false, image_optimization: None };
+    let options = PdfSaveOptions {
+        optimize: false,
+        subset_fonts: false,
+        secure: false,
+        image_optimization: None,
+    };
     let mut warnings = Vec::new();
     let document = document.to_lopdf_document(&options, &mut warnings);
     debug_assert!(warnings.is_empty(), "{warnings:?}");
@@ -47,9 +58,13 @@ pub(super) fn made(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> (Dicti
 /// not taken, are the parent and the resources.
 fn only_page(mut document: Document) -> Option<(Dictionary, Vec<u8>)> {
     let page = document.page_iter().next()?;
-    let Object::Dictionary(mut page) = document.objects.remove(&page)? else { return None };
+    let Object::Dictionary(mut page) = document.objects.remove(&page)? else {
+        return None;
+    };
     let content = page.remove(b"Contents")?.as_reference().ok()?;
-    let Object::Stream(content) = document.objects.remove(&content)? else { return None };
+    let Object::Stream(content) = document.objects.remove(&content)? else {
+        return None;
+    };
     for absent in ["Parent", "Resources", "Annots"] {
         page.remove(absent.as_bytes());
     }
@@ -57,12 +72,18 @@ fn only_page(mut document: Document) -> Option<(Dictionary, Vec<u8>)> {
 }
 
 fn operators(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<Op> {
-    let mut page = Page { fonts, ops: Vec::new(), state: State::default() };
+    let mut page = Page {
+        fonts,
+        ops: Vec::new(),
+        state: State::default(),
+    };
     let scaled = unit != 1.0;
     if scaled {
         let shrink = (1.0 / unit) as f32;
         page.ops.push(Op::SaveGraphicsState);
-        page.ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw([shrink, 0.0, 0.0, shrink, 0.0, 0.0]) });
+        page.ops.push(Op::SetTransformationMatrix {
+            matrix: CurTransMat::Raw([shrink, 0.0, 0.0, shrink, 0.0, 0.0]),
+        });
     }
     for layer in layers_of(drawing) {
         page.begin(layer);
@@ -82,7 +103,9 @@ fn operators(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<Op> {
 
 /// The layers on which anything is drawn, in drawing order.
 pub(super) fn layers_of(drawing: &Drawing) -> impl Iterator<Item = Layer> {
-    Layer::ALL.into_iter().filter(|&layer| items_on(drawing, layer).next().is_some())
+    Layer::ALL
+        .into_iter()
+        .filter(|&layer| items_on(drawing, layer).next().is_some())
 }
 
 /// A length in mm as points, rounded for the page.
@@ -123,11 +146,20 @@ struct Page<'a> {
 
 impl Page<'_> {
     fn begin(&mut self, layer: Layer) {
-        self.state = State { layer: Some(layer), ..State::default() };
-        self.ops.push(Op::BeginLayer { layer_id: LayerInternalId(resource(layer).to_owned()) });
+        self.state = State {
+            layer: Some(layer),
+            ..State::default()
+        };
+        self.ops.push(Op::BeginLayer {
+            layer_id: LayerInternalId(resource(layer).to_owned()),
+        });
         self.ops.push(Op::SaveGraphicsState);
-        self.ops.push(Op::SetLineCapStyle { cap: LineCapStyle::Butt });
-        self.ops.push(Op::SetLineJoinStyle { join: LineJoinStyle::Round });
+        self.ops.push(Op::SetLineCapStyle {
+            cap: LineCapStyle::Butt,
+        });
+        self.ops.push(Op::SetLineJoinStyle {
+            join: LineJoinStyle::Round,
+        });
     }
 
     fn end(&mut self) {
@@ -171,14 +203,27 @@ impl Page<'_> {
         match self.state.layer.filter(|layer| layer.is_for_cutter()) {
             // Full tint of the layer's spot colour.
             Some(layer) => {
-                self.ops.push(Op::SetColorSpaceStroke { id: resource(layer).to_owned() });
+                self.ops.push(Op::SetColorSpaceStroke {
+                    id: resource(layer).to_owned(),
+                });
                 self.raw("SCN", &[1.0]);
             }
-            None => self.ops.push(Op::SetOutlineColor { col: grey(stroke.tone) }),
+            None => self.ops.push(Op::SetOutlineColor {
+                col: grey(stroke.tone),
+            }),
         }
-        self.ops.push(Op::SetOutlineThickness { pt: Pt(points(stroke.width)) });
-        let dashes: Vec<f32> = stroke.line_type.pattern(stroke.width).into_iter().map(points).collect();
-        self.ops.push(Op::SetLineDashPattern { dash: LineDashPattern::new(0.0, &dashes) });
+        self.ops.push(Op::SetOutlineThickness {
+            pt: Pt(points(stroke.width)),
+        });
+        let dashes: Vec<f32> = stroke
+            .line_type
+            .pattern(stroke.width)
+            .into_iter()
+            .map(points)
+            .collect();
+        self.ops.push(Op::SetLineDashPattern {
+            dash: LineDashPattern::new(0.0, &dashes),
+        });
     }
 
     /// An outline of several parts, some of them closed. `printpdf` closes all parts of a polygon that is filled and
@@ -198,8 +243,14 @@ impl Page<'_> {
 
     /// An operator of plain numbers.
     fn raw(&mut self, operator: &str, numbers: &[f32]) {
-        let value = numbers.iter().map(|&number| DictItem::Real(number)).collect();
-        self.ops.push(Op::Unknown { key: operator.to_owned(), value });
+        let value = numbers
+            .iter()
+            .map(|&number| DictItem::Real(number))
+            .collect();
+        self.ops.push(Op::Unknown {
+            key: operator.to_owned(),
+            value,
+        });
     }
 
     fn text(&mut self, text: &Text) {
@@ -211,16 +262,31 @@ impl Page<'_> {
             Anchor::End => text.width(),
         };
         let [a, b, c, d] = [cos, sin, -sin, cos].map(|value| rounded(value, TURN_DECIMALS));
-        let matrix = [a, b, c, d, points(text.at.x - back * cos), points(text.at.y - back * sin)];
+        let matrix = [
+            a,
+            b,
+            c,
+            d,
+            points(text.at.x - back * cos),
+            points(text.at.y - back * sin),
+        ];
         // The size is not rounded: its error would add up along the line.
         let size = Pt((Face::of(text.weight).em(text.height) * POINTS_PER_MM) as f32);
         let font = PdfFontHandle::External(FontId(resource_name(text.weight).to_owned()));
-        let codes = DictItem::String { data: self.fonts.encode(text.weight, &text.content), literal: true };
+        let codes = DictItem::String {
+            data: self.fonts.encode(text.weight, &text.content),
+            literal: true,
+        };
         self.ops.push(Op::StartTextSection);
         self.ops.push(Op::SetFont { font, size });
-        self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+        self.ops.push(Op::SetTextMatrix {
+            matrix: TextMatrix::Raw(matrix),
+        });
         // The codes are the document's own (`pdf_font`), one string to a text; `printpdf` would show glyph by glyph.
-        self.ops.push(Op::Unknown { key: "Tj".to_owned(), value: vec![codes] });
+        self.ops.push(Op::Unknown {
+            key: "Tj".to_owned(),
+            value: vec![codes],
+        });
         self.ops.push(Op::EndTextSection);
     }
 }
@@ -228,8 +294,13 @@ impl Page<'_> {
 /// An outline of one part as a line of `printpdf`; `None` for one of several.
 fn one_line(outline: &BezPath) -> Option<Line> {
     let mut line = Line::default();
-    let corner =
-        |p: Point, bezier: bool| LinePoint { p: printpdf::Point { x: Pt(points(p.x)), y: Pt(points(p.y)) }, bezier };
+    let corner = |p: Point, bezier: bool| LinePoint {
+        p: printpdf::Point {
+            x: Pt(points(p.x)),
+            y: Pt(points(p.y)),
+        },
+        bezier,
+    };
     for element in without_quadratics(outline) {
         if line.is_closed {
             return None;
@@ -237,7 +308,10 @@ fn one_line(outline: &BezPath) -> Option<Line> {
         match element {
             PathEl::MoveTo(p) if line.points.is_empty() => line.points.push(corner(p, false)),
             PathEl::LineTo(p) => line.points.push(corner(p, false)),
-            PathEl::CurveTo(a, b, p) => line.points.extend([corner(a, true), corner(b, true), corner(p, false)]),
+            PathEl::CurveTo(a, b, p) => {
+                line.points
+                    .extend([corner(a, true), corner(b, true), corner(p, false)])
+            }
             PathEl::ClosePath => line.is_closed = true,
             PathEl::MoveTo(_) | PathEl::QuadTo(..) => return None,
         }
@@ -250,7 +324,9 @@ fn without_quadratics(outline: &BezPath) -> impl Iterator<Item = PathEl> {
     let mut pen = Point::ORIGIN;
     outline.iter().map(move |element| {
         let raised = match element {
-            PathEl::QuadTo(q, p) => PathEl::CurveTo(pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p),
+            PathEl::QuadTo(q, p) => {
+                PathEl::CurveTo(pen.lerp(q, 2.0 / 3.0), p.lerp(q, 2.0 / 3.0), p)
+            }
             other => other,
         };
         pen = element.end_point().unwrap_or(pen);
@@ -264,5 +340,8 @@ pub(super) fn resource(layer: Layer) -> &'static str {
 }
 
 fn grey(tone: Tone) -> Color {
-    Color::Greyscale(Greyscale::new(rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS), None))
+    Color::Greyscale(Greyscale::new(
+        rounded(tone.0.clamp(0.0, 1.0), COORDINATE_DECIMALS),
+        None,
+    ))
 }

@@ -31,7 +31,10 @@ pub fn svg(drawing: &Drawing) -> String {
     let mut document = Document::new()
         .set("width", format!("{}mm", number(drawing.width)))
         .set("height", format!("{}mm", number(drawing.height)))
-        .set("viewBox", format!("0 0 {} {}", number(drawing.width), number(drawing.height)));
+        .set(
+            "viewBox",
+            format!("0 0 {} {}", number(drawing.width), number(drawing.height)),
+        );
     if !drawing.title.is_empty() {
         document = document.add(Title::new(drawing.title.as_str()));
     }
@@ -42,12 +45,19 @@ pub fn svg(drawing: &Drawing) -> String {
         let mut group = Group::new().set("id", layer.name());
         for item in &drawing.items {
             match item {
-                Item::Path(path) if path.layer == layer => group = add_path(group, path, drawing.height),
-                Item::Text(text) if text.layer == layer => group = add_text(group, text, drawing.height),
+                Item::Path(path) if path.layer == layer => {
+                    group = add_path(group, path, drawing.height)
+                }
+                Item::Text(text) if text.layer == layer => {
+                    group = add_text(group, text, drawing.height)
+                }
                 _ => {}
             }
         }
-        if group.get_children().is_some_and(|children| !children.is_empty()) {
+        if group
+            .get_children()
+            .is_some_and(|children| !children.is_empty())
+        {
             document = document.add(group);
         }
     }
@@ -59,14 +69,21 @@ fn add_path(group: Group, path: &Path, height: f64) -> Group {
         return group;
     }
     let fill = path.fill.map_or_else(|| "none".to_owned(), grey);
-    let mut node = element::Path::new().set("d", path_data(&path.outline, height)).set("fill", fill);
+    let mut node = element::Path::new()
+        .set("d", path_data(&path.outline, height))
+        .set("fill", fill);
     if let Some(stroke) = path.stroke {
         node = node
             .set("stroke", grey(stroke.tone))
             .set("stroke-width", number(stroke.width))
             .set("stroke-linejoin", "round")
             .set("stroke-linecap", "butt");
-        let dashes: Vec<String> = stroke.line_type.pattern(stroke.width).into_iter().map(number).collect();
+        let dashes: Vec<String> = stroke
+            .line_type
+            .pattern(stroke.width)
+            .into_iter()
+            .map(number)
+            .collect();
         if !dashes.is_empty() {
             node = node.set("stroke-dasharray", dashes.join(" "));
         }
@@ -103,7 +120,10 @@ fn add_text(group: Group, text: &Text, height: f64) -> Group {
     }
     if text.turn != 0.0 {
         // Counter-clockwise on paper is negative where y runs down.
-        set("transform", &format!("rotate({} {x} {y})", number(-text.turn)));
+        set(
+            "transform",
+            &format!("rotate({} {x} {y})", number(-text.turn)),
+        );
     }
     if text.content.contains("  ") || text.content.trim() != text.content {
         set("xml:space", "preserve");
@@ -115,7 +135,9 @@ fn add_text(group: Group, text: &Text, height: f64) -> Group {
 fn web_fonts(drawing: &Drawing) -> Option<Style> {
     let mut rules = String::new();
     for (weight, name) in [(Weight::Regular, "normal"), (Weight::Bold, "bold")] {
-        let Some(subset) = Subset::of(weight, characters_in(drawing, weight)) else { continue };
+        let Some(subset) = Subset::of(weight, characters_in(drawing, weight)) else {
+            continue;
+        };
         let data = BASE64.encode(subset.standalone(weight));
         let family = Face::of(weight).family;
         rules.push_str(&format!(
@@ -148,7 +170,12 @@ fn command(data: &mut String, letter: char, points: &[Point], height: f64) {
     data.push(letter);
     for (index, point) in points.iter().enumerate() {
         let gap = if index == 0 { "" } else { " " };
-        let _ = write!(data, "{gap}{} {}", number(point.x), number(height - point.y));
+        let _ = write!(
+            data,
+            "{gap}{} {}",
+            number(point.x),
+            number(height - point.y)
+        );
     }
 }
 
@@ -156,7 +183,11 @@ fn command(data: &mut String, letter: char, points: &[Point], height: f64) {
 pub(super) fn number(value: f64) -> String {
     let fixed = format!("{value:.DECIMALS$}");
     let trimmed = fixed.trim_end_matches('0').trim_end_matches('.');
-    if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }
+    if trimmed == "-0" {
+        "0".to_owned()
+    } else {
+        trimmed.to_owned()
+    }
 }
 
 fn grey(tone: Tone) -> String {
@@ -177,7 +208,12 @@ mod tests {
 
     fn sample() -> Drawing {
         let mut drawing = Drawing::new("Bay <1> & \"2\"", 210.0, 297.0);
-        drawing.line(Layer::Lines, (10.0, 10.0), (110.123_456, 10.0), Stroke::dashed(widths::WIDE));
+        drawing.line(
+            Layer::Lines,
+            (10.0, 10.0),
+            (110.123_456, 10.0),
+            Stroke::dashed(widths::WIDE),
+        );
         drawing.text(Text::new((20.0, 30.0), heights::TEXT, "a < b & c").centred());
         drawing
     }
@@ -205,7 +241,10 @@ mod tests {
     #[test]
     fn the_size_is_stated_in_millimetres_and_one_unit_is_one_millimetre() {
         let text = svg(&Drawing::new("", 6500.0, 2700.5));
-        assert!(text.contains(r#"width="6500mm""#) && text.contains(r#"height="2700.5mm""#), "{text}");
+        assert!(
+            text.contains(r#"width="6500mm""#) && text.contains(r#"height="2700.5mm""#),
+            "{text}"
+        );
         assert!(text.contains(r#"viewBox="0 0 6500 2700.5""#), "{text}");
     }
 
@@ -240,7 +279,10 @@ mod tests {
         let found = texts(tree.root());
         assert_eq!(found.len(), 1);
         assert_eq!(found[0].chunks()[0].text(), "a < b & c");
-        assert!(!found[0].flattened().children().is_empty(), "no glyphs were found for the text");
+        assert!(
+            !found[0].flattened().children().is_empty(),
+            "no glyphs were found for the text"
+        );
     }
 
     #[test]
@@ -270,7 +312,8 @@ mod tests {
                     .map(|glyph| f64::from(glyph.transform().tx))
                     .unwrap();
                 let last = content.chars().last().unwrap();
-                let expected = 10.0 + measured - crate::drawing::text_width(&last.to_string(), heights::LARGE, weight);
+                let expected = 10.0 + measured
+                    - crate::drawing::text_width(&last.to_string(), heights::LARGE, weight);
                 assert!(
                     (start_of_last - expected).abs() < WIDTH_TOLERANCE_MM,
                     "{content}: {start_of_last} for {expected}"
@@ -281,7 +324,13 @@ mod tests {
 
     #[test]
     fn a_number_has_four_decimals_at_most_and_no_idle_zeros() {
-        let cases = [(0.0, "0"), (-0.000_01, "0"), (12.5, "12.5"), (100.0, "100"), (1.234_56, "1.2346")];
+        let cases = [
+            (0.0, "0"),
+            (-0.000_01, "0"),
+            (12.5, "12.5"),
+            (100.0, "100"),
+            (1.234_56, "1.2346"),
+        ];
         for (value, text) in cases {
             assert_eq!(number(value), text);
         }

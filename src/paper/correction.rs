@@ -93,14 +93,24 @@ impl Excess {
 
 impl std::fmt::Display for Excess {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self { which, part, forcible } = self;
+        let Self {
+            which,
+            part,
+            forcible,
+        } = self;
         let percent = mm_exact(part * 100.0, 2);
         let found = match *which {
-            SKEW => format!("upright lines lean by {} %", mm_exact((part - 1.0) * 100.0, 2)),
+            SKEW => format!(
+                "upright lines lean by {} %",
+                mm_exact((part - 1.0) * 100.0, 2)
+            ),
             which => format!("{which} came out at {percent} % of what it should be"),
         };
         if !forcible {
-            return write!(f, "{found}, which no printer does; check the number and its unit");
+            return write!(
+                f,
+                "{found}, which no printer does; check the number and its unit"
+            );
         }
         write!(
             f,
@@ -113,7 +123,12 @@ impl std::fmt::Display for Excess {
 
 impl Default for Correction {
     fn default() -> Self {
-        Self { x: 1.0, y: 1.0, skew: 0.0, bar: None }
+        Self {
+            x: 1.0,
+            y: 1.0,
+            skew: 0.0,
+            bar: None,
+        }
     }
 }
 
@@ -122,7 +137,12 @@ impl Correction {
     /// skew in degrees (upright lines leaning to the right are positive).
     #[must_use]
     pub fn measured(x: f64, y: f64, of: f64, skew: f64) -> Self {
-        Self { x: x / of, y: y / of, skew, bar: Some(of) }
+        Self {
+            x: x / of,
+            y: y / of,
+            skew,
+            bar: Some(of),
+        }
     }
 
     /// The skew in degrees from the measured diagonals of the rectangle [`DIAGONALS_MM`]: `up` from
@@ -146,7 +166,10 @@ impl Correction {
                 mm_exact(expected, 1)
             ));
         }
-        Ok(((up * up - down * down) / (4.0 * a * b)).clamp(-1.0, 1.0).asin().to_degrees())
+        Ok(((up * up - down * down) / (4.0 * a * b))
+            .clamp(-1.0, 1.0)
+            .asin()
+            .to_degrees())
     }
 
     /// The correction whose residual error was measured as `self` on a page that was printed with
@@ -154,7 +177,12 @@ impl Correction {
     #[must_use]
     pub fn on_top_of(&self, former: &Self) -> Self {
         let [a, _, c, d, ..] = (self.error() * former.error()).as_coeffs();
-        Self { x: a, y: c.hypot(d), skew: c.atan2(d).to_degrees(), bar: self.bar.or(former.bar) }
+        Self {
+            x: a,
+            y: c.hypot(d),
+            skew: c.atan2(d).to_degrees(),
+            bar: self.bar.or(former.bar),
+        }
     }
 
     /// Printed length of what should be 1, across (x) and along (y) the upright page, and the skew in
@@ -169,7 +197,12 @@ impl Correction {
     pub fn kept(&self) -> Self {
         let of = self.bar.unwrap_or(KEPT_BAR_MM);
         let part = |part: f64| kept(part * of) / of;
-        Self { x: part(self.x), y: part(self.y), skew: kept(self.skew), bar: self.bar }
+        Self {
+            x: part(self.x),
+            y: part(self.y),
+            skew: kept(self.skew),
+            bar: self.bar,
+        }
     }
 
     /// What the bars that were measured should have measured, mm; `None` when no scale test was.
@@ -237,10 +270,18 @@ impl Correction {
         for (which, part) in [("x", self.x), ("y", self.y), (SKEW, lean)] {
             let off = part.max(part.recip());
             if !(part > 0.0 && off <= MOST_FORCED) {
-                return Err(Excess { which, part, forcible: false });
+                return Err(Excess {
+                    which,
+                    part,
+                    forcible: false,
+                });
             }
             if off > 1.0 + MOST + ROUNDING && !forced {
-                return Err(Excess { which, part, forcible: true });
+                return Err(Excess {
+                    which,
+                    part,
+                    forcible: true,
+                });
             }
         }
         Ok(())
@@ -253,14 +294,23 @@ impl Correction {
             return "no correction".to_owned();
         }
         let percent = |part: f64| mm_exact(part * 100.0, 2);
-        let skew = if self.skew == 0.0 { String::new() } else { format!(" skew {}°", mm_exact(self.skew, 3)) };
+        let skew = if self.skew == 0.0 {
+            String::new()
+        } else {
+            format!(" skew {}°", mm_exact(self.skew, 3))
+        };
         format!("x {} % y {} %{skew}", percent(self.x), percent(self.y))
     }
 
     /// The body of a profile's `[correction]` table.
     pub(super) fn written(&self) -> String {
         let of = self.bar.unwrap_or(KEPT_BAR_MM);
-        format!("of = {of}\nx = {}\ny = {}\nskew = {}\n", kept(self.x * of), kept(self.y * of), kept(self.skew))
+        format!(
+            "of = {of}\nx = {}\ny = {}\nskew = {}\n",
+            kept(self.x * of),
+            kept(self.y * of),
+            kept(self.skew)
+        )
     }
 
     /// Reads the `[correction]` table of a profile; the second value says whether it was forced.
@@ -278,11 +328,16 @@ impl Correction {
             Some((entry, length))
         };
         let of = bar("of", "what the bars should measure, as in of = 200");
-        let x = bar("x", "what the bar across the page measures, as in x = 199.2");
+        let x = bar(
+            "x",
+            "what the bar across the page measures, as in x = 199.2",
+        );
         let y = bar("y", "what the bar along the page measures, as in y = 200.3");
         let skew = table.entry("skew");
         let angle = skew.as_ref().map_or(Some(0.0), Entry::angle);
-        let forced = table.entry("forced").map_or(Some(false), |entry| entry.flag());
+        let forced = table
+            .entry("forced")
+            .map_or(Some(false), |entry| entry.flag());
         let ((_, of), (x_entry, x), (y_entry, y), angle, forced) = (of?, x?, y?, angle?, forced?);
         let correction = Self::measured(x, y, of, angle);
         if let Err(excess) = correction.refuse_excess(forced) {
@@ -291,7 +346,11 @@ impl Correction {
                 "y" => Some(&y_entry),
                 _ => skew.as_ref(),
             };
-            let remedy = if excess.forcible { ", or add `forced = true` if it is meant" } else { "" };
+            let remedy = if excess.forcible {
+                ", or add `forced = true` if it is meant"
+            } else {
+                ""
+            };
             entry.unwrap_or(&x_entry).fault(format!("{excess}{remedy}"));
             return None;
         }
@@ -322,7 +381,8 @@ mod tests {
             let v = page - ANCHOR;
             ANCHOR + Vec2::new(0.996 * v.x + 1.0015 * sin * v.y, 1.0015 * cos * v.y)
         };
-        for wanted in [(10.0, 15.0), (110.0, 15.0), (10.0, 115.0), (203.0, 280.0)].map(Point::from) {
+        for wanted in [(10.0, 15.0), (110.0, 15.0), (10.0, 115.0), (203.0, 280.0)].map(Point::from)
+        {
             assert!((print(correction.to_page(ANCHOR) * wanted) - wanted).hypot() < 1e-12);
         }
         assert_eq!(correction.to_page(ANCHOR) * ANCHOR, ANCHOR);
@@ -330,20 +390,29 @@ mod tests {
 
     #[test]
     fn without_an_error_the_page_is_the_paper_to_the_last_bit() {
-        assert_eq!(Correction::default().to_page(ANCHOR).as_coeffs(), [1.0, 0.0, 0.0, 1.0, 0.0, 0.0]);
+        assert_eq!(
+            Correction::default().to_page(ANCHOR).as_coeffs(),
+            [1.0, 0.0, 0.0, 1.0, 0.0, 0.0]
+        );
     }
 
     #[test]
     fn diagonals_tell_the_skew_with_its_sign() {
         // A rectangle of 150 × 200 mm whose top edge is shifted by 1 mm: diagonals √(151² + 200²) and √(149² + 200²),
         // its upright side √(200² + 1²), its lean atan(1/200) = 0.286477°.
-        let correction = Correction::measured(200.0, 200.0 * 200.0_f64.hypot(1.0) / 200.0, 200.0, 0.0);
+        let correction =
+            Correction::measured(200.0, 200.0 * 200.0_f64.hypot(1.0) / 200.0, 200.0, 0.0);
         let (long, short) = (151.0_f64.hypot(200.0), 149.0_f64.hypot(200.0));
         assert!((correction.skew_of(long, short).unwrap() - 0.286_476_51).abs() < 1e-8);
         assert!((correction.skew_of(short, long).unwrap() + 0.286_476_51).abs() < 1e-8);
         assert!(correction.skew_of(250.0, 250.0).unwrap().abs() < 1e-12);
         for wrong in [(260.0, 250.0), (250.0, 25.0), (f64::NAN, 250.0)] {
-            assert!(correction.skew_of(wrong.0, wrong.1).unwrap_err().contains("measure"));
+            assert!(
+                correction
+                    .skew_of(wrong.0, wrong.1)
+                    .unwrap_err()
+                    .contains("measure")
+            );
         }
     }
 
@@ -358,7 +427,10 @@ mod tests {
         for (one, other) in seen.as_coeffs().into_iter().zip(expected.as_coeffs()) {
             assert!((one - other).abs() < 1e-12, "{seen:?} {expected:?}");
         }
-        assert_eq!(Correction::default().on_top_of(&former).text(), former.text());
+        assert_eq!(
+            Correction::default().on_top_of(&former).text(),
+            former.text()
+        );
     }
 
     #[test]
@@ -368,25 +440,49 @@ mod tests {
         let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
         assert!((correction.scale_sd(0.6).unwrap() - 1.36_f64.sqrt()).abs() < 1e-12);
         // A bar of a metre is five times as long and read no worse.
-        assert!((Correction::measured(1001.0, 999.0, 1000.0, 0.0).scale_sd(0.0).unwrap() - 0.2).abs() < 1e-12);
+        assert!(
+            (Correction::measured(1001.0, 999.0, 1000.0, 0.0)
+                .scale_sd(0.0)
+                .unwrap()
+                - 0.2)
+                .abs()
+                < 1e-12
+        );
         assert_eq!(Correction::default().scale_sd(0.6), None);
         // What is measured last counts, and a margin measured afterwards takes nothing away.
         let later = Correction::measured(250.5, 249.9, 250.0, 0.0).on_top_of(&correction);
-        assert_eq!((later.bar(), Correction::default().on_top_of(&later).bar()), (Some(250.0), Some(250.0)));
+        assert_eq!(
+            (later.bar(), Correction::default().on_top_of(&later).bar()),
+            (Some(250.0), Some(250.0))
+        );
         // A printer that was measured and is true has been measured all the same.
         let true_one = Correction::measured(200.0, 200.0, 200.0, 0.0);
         assert!(true_one.is_none() && true_one.scale_sd(0.6).is_some());
         assert_eq!(
-            (true_one.text().as_str(), Correction::default().text().as_str()),
+            (
+                true_one.text().as_str(),
+                Correction::default().text().as_str()
+            ),
             ("x 100 % y 100 %", "no correction")
         );
     }
 
     #[test]
     fn more_than_three_per_cent_either_way_is_refused_with_its_likely_cause() {
-        let refused = |x: f64, y: f64, skew, forced| Correction::measured(x, y, 200.0, skew).refuse_excess(forced);
-        for (x, y, skew) in [(194.0, 200.0, 0.0), (200.0, 206.1, 0.0), (200.0, 200.0, -1.8)] {
-            assert!(refused(x, y, skew, false).unwrap_err().to_string().contains("fit to page"));
+        let refused = |x: f64, y: f64, skew, forced| {
+            Correction::measured(x, y, 200.0, skew).refuse_excess(forced)
+        };
+        for (x, y, skew) in [
+            (194.0, 200.0, 0.0),
+            (200.0, 206.1, 0.0),
+            (200.0, 200.0, -1.8),
+        ] {
+            assert!(
+                refused(x, y, skew, false)
+                    .unwrap_err()
+                    .to_string()
+                    .contains("fit to page")
+            );
             assert!(refused(x, y, skew, true).is_ok());
         }
         assert!(refused(194.2, 206.0, 1.7, false).is_ok());

@@ -39,7 +39,12 @@ impl Default for Margins {
     /// 10 mm all round and 15 mm at the bottom: what common office printers leave clear, with
     /// something to spare (common practice, no source).
     fn default() -> Self {
-        Self { left: 10.0, right: 10.0, top: 10.0, bottom: 15.0 }
+        Self {
+            left: 10.0,
+            right: 10.0,
+            top: 10.0,
+            bottom: 15.0,
+        }
     }
 }
 
@@ -58,7 +63,12 @@ pub struct Printer {
 
 impl Default for Printer {
     fn default() -> Self {
-        Self { name: GENERIC.to_owned(), margins: Margins::default(), correction: Correction::default(), forced: false }
+        Self {
+            name: GENERIC.to_owned(),
+            margins: Margins::default(),
+            correction: Correction::default(),
+            forced: false,
+        }
     }
 }
 
@@ -73,26 +83,47 @@ impl Printer {
 
     /// Reads a profile from a table; the caller refuses unknown keys.
     pub(crate) fn from_table(table: &Table<'_>) -> Option<Self> {
-        let name = table.required("name", "a name, as in name = \"office, tray 2\"").and_then(|entry| entry.text());
+        let name = table
+            .required("name", "a name, as in name = \"office, tray 2\"")
+            .and_then(|entry| entry.text());
         let standard = Margins::default();
         let margin = |key, standard| {
-            table.entry(key).map_or(Some(standard), |entry| entry.length_within(MARGIN_MM, "an unprintable edge"))
+            table.entry(key).map_or(Some(standard), |entry| {
+                entry.length_within(MARGIN_MM, "an unprintable edge")
+            })
         };
         let left = margin("margin_left", standard.left);
         let right = margin("margin_right", standard.right);
         let top = margin("margin_top", standard.top);
         let bottom = margin("margin_bottom", standard.bottom);
         let unmeasured = Some((Correction::default(), false));
-        let correction = table.entry("correction").map_or(unmeasured, |entry| Correction::from_entry(&entry));
-        let margins = Margins { left: left?, right: right?, top: top?, bottom: bottom? };
+        let correction = table
+            .entry("correction")
+            .map_or(unmeasured, |entry| Correction::from_entry(&entry));
+        let margins = Margins {
+            left: left?,
+            right: right?,
+            top: top?,
+            bottom: bottom?,
+        };
         let (correction, forced) = correction?;
-        Some(Self { name: name?, margins, correction, forced })
+        Some(Self {
+            name: name?,
+            margins,
+            correction,
+            forced,
+        })
     }
 
     /// The profile as a file that [`Printer::read`] reads.
     #[must_use]
     pub fn written(&self) -> String {
-        let Margins { left, right, top, bottom } = self.margins;
+        let Margins {
+            left,
+            right,
+            top,
+            bottom,
+        } = self.margins;
         let name = toml::Value::String(self.name.clone());
         let mut text = format!(
             "format = \"{FORMAT}\"\nname = {name}\n# edges that are not printed, mm\n\
@@ -113,10 +144,16 @@ impl Printer {
     /// measured: the general assumption stays where none was, and what the job itself gives goes first.
     #[must_use]
     pub fn precision(&self, assumed: Precision) -> Precision {
-        match (assumed.scale_source, self.correction.bar(), self.correction.scale_sd(assumed.paper)) {
-            (ScaleSource::AnyPrinter, Some(bar), Some(printer_scale)) => {
-                Precision { printer_scale, scale_source: ScaleSource::Measured { bar }, ..assumed }
-            }
+        match (
+            assumed.scale_source,
+            self.correction.bar(),
+            self.correction.scale_sd(assumed.paper),
+        ) {
+            (ScaleSource::AnyPrinter, Some(bar), Some(printer_scale)) => Precision {
+                printer_scale,
+                scale_source: ScaleSource::Measured { bar },
+                ..assumed
+            },
             _ => assumed,
         }
     }
@@ -142,15 +179,26 @@ mod tests {
 
     #[test]
     fn a_written_profile_reads_back_as_it_was() {
-        let margins = Margins { left: 4.5, ..Margins::default() };
+        let margins = Margins {
+            left: 4.5,
+            ..Margins::default()
+        };
         for (correction, forced) in [
             (Correction::default(), false),
             (Correction::measured(199.2, 200.3, 200.0, -0.125), false),
             (Correction::measured(188.0, 200.0, 200.0, 0.0), true),
             (Correction::measured(200.0, 200.0, 200.0, 0.0), false),
-            (Correction::measured(249.3, 1.0 / 3.0 + 250.0, 250.0, 0.1).kept(), false),
+            (
+                Correction::measured(249.3, 1.0 / 3.0 + 250.0, 250.0, 0.1).kept(),
+                false,
+            ),
         ] {
-            let printer = Printer { name: "the \"office\" \\ tray 2".to_owned(), margins, correction, forced };
+            let printer = Printer {
+                name: "the \"office\" \\ tray 2".to_owned(),
+                margins,
+                correction,
+                forced,
+            };
             assert_eq!(read(&printer.written()).unwrap(), printer);
         }
     }
@@ -158,13 +206,26 @@ mod tests {
     #[test]
     fn a_measured_printer_is_better_known_than_any_printer_unless_the_job_says_otherwise() {
         let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
-        let measured = Printer { correction, ..Printer::default() };
+        let measured = Printer {
+            correction,
+            ..Printer::default()
+        };
         let found = measured.precision(Precision::default());
         assert_eq!(found.scale_source, ScaleSource::Measured { bar: 200.0 });
-        assert!(found.printer_scale > found.paper && found.printer_scale < Precision::default().printer_scale / 2.0);
-        let given = Precision { printer_scale: 0.5, scale_source: ScaleSource::Job, ..Precision::default() };
+        assert!(
+            found.printer_scale > found.paper
+                && found.printer_scale < Precision::default().printer_scale / 2.0
+        );
+        let given = Precision {
+            printer_scale: 0.5,
+            scale_source: ScaleSource::Job,
+            ..Precision::default()
+        };
         assert_eq!(measured.precision(given), given);
-        assert_eq!(Printer::default().precision(Precision::default()), Precision::default());
+        assert_eq!(
+            Printer::default().precision(Precision::default()),
+            Precision::default()
+        );
     }
 
     #[test]
@@ -176,17 +237,29 @@ mod tests {
     #[test]
     fn sheets_name_profile_and_correction() {
         let correction = Correction::measured(199.2, 200.3, 200.0, 0.0);
-        let mut printer = Printer { name: "office, tray 2".to_owned(), correction, ..Printer::default() };
+        let mut printer = Printer {
+            name: "office, tray 2".to_owned(),
+            correction,
+            ..Printer::default()
+        };
         assert_eq!(printer.label(), "office, tray 2 · x 99.6 % y 100.15 %");
         printer.name = "x".repeat(160);
-        assert!(printer.label().ends_with("… · x 99.6 % y 100.15 %") && printer.label().chars().count() < 80);
+        assert!(
+            printer.label().ends_with("… · x 99.6 % y 100.15 %")
+                && printer.label().chars().count() < 80
+        );
     }
 
     #[test]
     fn a_correction_beyond_three_per_cent_is_a_fault_at_its_place_unless_forced() {
-        let text = "format = \"printer/1\"\nname = \"office\"\n[correction]\nof = 200\nx = 194\ny = 200\n";
+        let text =
+            "format = \"printer/1\"\nname = \"office\"\n[correction]\nof = 200\nx = 194\ny = 200\n";
         let message = read(text).unwrap_err();
-        assert!(message.contains("p.toml:5:5") && message.contains("fit to page") && message.contains("forced = true"));
+        assert!(
+            message.contains("p.toml:5:5")
+                && message.contains("fit to page")
+                && message.contains("forced = true")
+        );
         assert!(read(&format!("{text}forced = true\n")).unwrap().forced);
     }
 
@@ -195,13 +268,24 @@ mod tests {
         for (lines, told) in [
             ("of = 0\nx = 200\ny = 200", "p.toml:4:6: `of` is 0 mm"),
             ("of = 200\nx = -200\ny = nan", "p.toml:6:5: `y` is NaN"),
-            ("of = 200\nx = -200\ny = nan", "p.toml:5:5: `x` is \u{2212}200 mm"),
+            (
+                "of = 200\nx = -200\ny = nan",
+                "p.toml:5:5: `x` is \u{2212}200 mm",
+            ),
             ("of = 200\nx = 200", "`y` is missing in [correction]"),
-            ("of = 200\nx = 200\ny = 200\nskwe = 1", "did you mean `skew`?"),
-            ("of = 200\nx = 200\ny = 200\nskew = 80\nforced = true", "p.toml:7:8"),
+            (
+                "of = 200\nx = 200\ny = 200\nskwe = 1",
+                "did you mean `skew`?",
+            ),
+            (
+                "of = 200\nx = 200\ny = 200\nskew = 80\nforced = true",
+                "p.toml:7:8",
+            ),
         ] {
-            let message =
-                read(&format!("format = \"printer/1\"\nname = \"office\"\n[correction]\n{lines}\n")).unwrap_err();
+            let message = read(&format!(
+                "format = \"printer/1\"\nname = \"office\"\n[correction]\n{lines}\n"
+            ))
+            .unwrap_err();
             assert!(message.contains(told), "{told} not in\n{message}");
         }
     }

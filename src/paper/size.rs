@@ -21,10 +21,22 @@ impl Paper {
     /// The sizes known by name: ISO 216 (A4, A3) and ANSI/ASME Y14.1 (A = Letter, B = Tabloid).
     #[must_use]
     pub fn known() -> [Self; 4] {
-        let inches =
-            |name: &str, w: f64, h: f64| Self { name: name.into(), width: w * MM_PER_INCH, height: h * MM_PER_INCH };
-        let iso = |name: &str, width, height| Self { name: name.into(), width, height };
-        [iso("A4", 210.0, 297.0), inches("Letter", 8.5, 11.0), iso("A3", 297.0, 420.0), inches("Tabloid", 11.0, 17.0)]
+        let inches = |name: &str, w: f64, h: f64| Self {
+            name: name.into(),
+            width: w * MM_PER_INCH,
+            height: h * MM_PER_INCH,
+        };
+        let iso = |name: &str, width, height| Self {
+            name: name.into(),
+            width,
+            height,
+        };
+        [
+            iso("A4", 210.0, 297.0),
+            inches("Letter", 8.5, 11.0),
+            iso("A3", 297.0, 420.0),
+            inches("Tabloid", 11.0, 17.0),
+        ]
     }
 
     /// The office size that goes with this paper, for pages that are carried and filed: Letter
@@ -32,7 +44,11 @@ impl Paper {
     #[must_use]
     pub fn office_size(&self) -> Self {
         let [a4, letter, _, tabloid] = Self::known();
-        if self.name == letter.name || self.name == tabloid.name { letter } else { a4 }
+        if self.name == letter.name || self.name == tabloid.name {
+            letter
+        } else {
+            a4
+        }
     }
 
     /// The paper of a name, or of a size such as `"250 mm x 353 mm"`.
@@ -41,7 +57,10 @@ impl Paper {
     /// A sentence that quotes the text and lists what is known.
     pub fn parse(text: &str) -> Result<Self, String> {
         let wanted = text.trim();
-        if let Some(paper) = Self::known().into_iter().find(|paper| paper.name.eq_ignore_ascii_case(wanted)) {
+        if let Some(paper) = Self::known()
+            .into_iter()
+            .find(|paper| paper.name.eq_ignore_ascii_case(wanted))
+        {
             return Ok(paper);
         }
         let expected = || {
@@ -52,7 +71,9 @@ impl Paper {
             )
         };
         let (one, other) = wanted.split_once(['x', '×']).ok_or_else(expected)?;
-        let (Ok(one), Ok(other)) = (parse_length(one), parse_length(other)) else { return Err(expected()) };
+        let (Ok(one), Ok(other)) = (parse_length(one), parse_length(other)) else {
+            return Err(expected());
+        };
         Self::custom(one, other)
     }
 
@@ -64,7 +85,11 @@ impl Paper {
         let (width, height) = (one.min(other), one.max(other));
         if CUSTOM_SIDE_MM.contains(&width) && CUSTOM_SIDE_MM.contains(&height) {
             let name = format!("{} × {} mm", mm_exact(width, 1), mm_exact(height, 1));
-            return Ok(Self { name, width, height });
+            return Ok(Self {
+                name,
+                width,
+                height,
+            });
         }
         Err(format!(
             "a paper of {} × {} mm is out of range; expected sides of {} to {} mm",
@@ -83,7 +108,10 @@ mod tests {
     #[test]
     fn named_papers_have_their_standard_sizes() {
         // ISO 216: A4 210 × 297, A3 297 × 420 mm. ANSI/ASME Y14.1: A 8.5 × 11, B 11 × 17 in.
-        let sizes: Vec<_> = Paper::known().into_iter().map(|p| (p.name, p.width, p.height)).collect();
+        let sizes: Vec<_> = Paper::known()
+            .into_iter()
+            .map(|p| (p.name, p.width, p.height))
+            .collect();
         assert_eq!(sizes[0], ("A4".into(), 210.0, 297.0));
         assert_eq!(sizes[2], ("A3".into(), 297.0, 420.0));
         assert!((sizes[1].1 - 215.9).abs() < 1e-9 && (sizes[1].2 - 279.4).abs() < 1e-9);
@@ -94,7 +122,14 @@ mod tests {
     fn a_size_in_any_unit_is_a_paper_and_nonsense_is_quoted_back() {
         let legal = Paper::parse("14 in x 8.5 in").unwrap();
         assert!((legal.width - 215.9).abs() < 1e-9 && (legal.height - 355.6).abs() < 1e-9);
-        for bad in ["A", "A4x", "0 x 0", "10 mm x 10 mm", "300 x nan", "1 x 2 x 3"] {
+        for bad in [
+            "A",
+            "A4x",
+            "0 x 0",
+            "10 mm x 10 mm",
+            "300 x nan",
+            "1 x 2 x 3",
+        ] {
             assert!(Paper::parse(bad).is_err(), "{bad}");
         }
     }

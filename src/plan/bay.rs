@@ -30,10 +30,16 @@ impl Bay {
     /// origin, mm ahead of the front axle.
     pub(super) fn verdict(&self, needed: Rect, origin_x: f64) -> BayVerdict {
         let shift = Vec2::new(-origin_x, 0.0);
-        let hit = self.obstacles.iter().filter(|obstacle| overlaps(obstacle.footprint + shift, needed));
+        let hit = self
+            .obstacles
+            .iter()
+            .filter(|obstacle| overlaps(obstacle.footprint + shift, needed));
         BayVerdict {
             size: (self.length, self.width),
-            short: ((needed.width() - self.length).max(0.0), (needed.height() - self.width).max(0.0)),
+            short: (
+                (needed.width() - self.length).max(0.0),
+                (needed.height() - self.width).max(0.0),
+            ),
             hit: hit.map(|obstacle| obstacle.name.clone()).collect(),
         }
     }
@@ -55,10 +61,25 @@ mod tests {
             name: name.into(),
             footprint: Rect::from_center_size((x, 0.0), (200.0, 200.0)),
         };
-        let bay = Bay { length: 5500.0, width: 4000.0, obstacles: vec![post("post", 1950.0), post("bench", 2100.0)] };
+        let bay = Bay {
+            length: 5500.0,
+            width: 4000.0,
+            obstacles: vec![post("post", 1950.0), post("bench", 2100.0)],
+        };
         let verdict = bay.verdict(needed, 0.0);
-        assert_eq!((verdict.short, verdict.hit.as_slice()), ((500.0, 0.0), &["post".to_owned()][..]));
+        assert_eq!(
+            (verdict.short, verdict.hit.as_slice()),
+            ((500.0, 0.0), &["post".to_owned()][..])
+        );
         assert!(!verdict.fits());
-        assert!(Bay { length: 6000.0, width: 4000.0, obstacles: vec![] }.verdict(needed, 0.0).fits());
+        assert!(
+            Bay {
+                length: 6000.0,
+                width: 4000.0,
+                obstacles: vec![]
+            }
+            .verdict(needed, 0.0)
+            .fits()
+        );
     }
 }

@@ -20,7 +20,11 @@ const SHOULDER_MM: f64 = 15.0;
 /// and right marks of a rail pair on different stations, and, where a rail has a single station,
 /// its marks with the centreline marks of the other stations. Ties hold what these leave loose: see
 /// [`ties`]. The tolerance is the larger one of the two marks.
-pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], vehicle: &VehicleOnFloor) -> Vec<Check> {
+pub(super) fn checks(
+    marks: &[FoundMark],
+    tape_base: [usize; 2],
+    vehicle: &VehicleOnFloor,
+) -> Vec<Check> {
     let mut pairs = sides(marks);
     pairs.extend(ends(marks));
     pairs.extend(diagonals(marks));
@@ -37,7 +41,11 @@ pub(super) fn checks(marks: &[FoundMark], tape_base: [usize; 2], vehicle: &Vehic
             let (a, b) = (&marks[from], &marks[to]);
             counts[kind as usize] += 1;
             Check {
-                id: format!("{}{}", kind.word()[..1].to_uppercase(), counts[kind as usize]),
+                id: format!(
+                    "{}{}",
+                    kind.word()[..1].to_uppercase(),
+                    counts[kind as usize]
+                ),
                 kind,
                 from,
                 to,
@@ -53,7 +61,9 @@ type Pair = (CheckKind, usize, usize);
 
 /// The part of a mark's name that tells its rail, and its side.
 fn rail(mark: &FoundMark) -> Option<(&str, Side)> {
-    mark.station.and_then(|_| mark.name.split_once('/')).map(|(_, rail)| (rail, mark.side))
+    mark.station
+        .and_then(|_| mark.name.split_once('/'))
+        .map(|(_, rail)| (rail, mark.side))
 }
 
 fn rails(marks: &[FoundMark]) -> Vec<(&str, Side)> {
@@ -64,7 +74,9 @@ fn rails(marks: &[FoundMark]) -> Vec<(&str, Side)> {
 }
 
 fn on_rail(marks: &[FoundMark], wanted: (&str, Side)) -> Vec<usize> {
-    (0..marks.len()).filter(|index| rail(&marks[*index]) == Some(wanted)).collect()
+    (0..marks.len())
+        .filter(|index| rail(&marks[*index]) == Some(wanted))
+        .collect()
 }
 
 fn sides(marks: &[FoundMark]) -> Vec<Pair> {
@@ -75,7 +87,11 @@ fn sides(marks: &[FoundMark]) -> Vec<Pair> {
             pairs.push((CheckKind::Side, first, last));
         }
         if along.len() > 2 {
-            pairs.extend(along.windows(2).map(|step| (CheckKind::Side, step[0], step[1])));
+            pairs.extend(
+                along
+                    .windows(2)
+                    .map(|step| (CheckKind::Side, step[0], step[1])),
+            );
         }
     }
     pairs
@@ -83,7 +99,9 @@ fn sides(marks: &[FoundMark]) -> Vec<Pair> {
 
 fn ends(marks: &[FoundMark]) -> Vec<Pair> {
     let mirrored = |left: &FoundMark| {
-        marks.iter().position(|mark| mark.name == left.name && mark.side == Side::Right && mark.station == left.station)
+        marks.iter().position(|mark| {
+            mark.name == left.name && mark.side == Side::Right && mark.station == left.station
+        })
     };
     (0..marks.len())
         .filter(|index| marks[*index].side == Side::Left)
@@ -94,8 +112,14 @@ fn ends(marks: &[FoundMark]) -> Vec<Pair> {
 fn diagonals(marks: &[FoundMark]) -> Vec<Pair> {
     let centre = on_rail(marks, ("centre", Side::Centre));
     let mut pairs = Vec::new();
-    for (name, _) in rails(marks).into_iter().filter(|(_, side)| *side == Side::Left) {
-        let (left, right) = (on_rail(marks, (name, Side::Left)), on_rail(marks, (name, Side::Right)));
+    for (name, _) in rails(marks)
+        .into_iter()
+        .filter(|(_, side)| *side == Side::Left)
+    {
+        let (left, right) = (
+            on_rail(marks, (name, Side::Left)),
+            on_rail(marks, (name, Side::Right)),
+        );
         if left.len() == 1 {
             pairs.extend(between_stations(marks, &left, &centre));
             pairs.extend(between_stations(marks, &right, &centre));
@@ -106,13 +130,19 @@ fn diagonals(marks: &[FoundMark]) -> Vec<Pair> {
     // A pair of diagonals that should be equal stands together: same stations, mirrored.
     pairs.sort_by_key(|(_, from, to)| {
         let (a, b) = (marks[*from].station, marks[*to].station);
-        (marks[*from].name.split('/').next_back().map(str::to_owned), a.min(b), a.max(b))
+        (
+            marks[*from].name.split('/').next_back().map(str::to_owned),
+            a.min(b),
+            a.max(b),
+        )
     });
     pairs
 }
 
 fn between_stations(marks: &[FoundMark], from: &[usize], to: &[usize]) -> Vec<Pair> {
-    let pairs = from.iter().flat_map(|&from| to.iter().map(move |&to| (from, to)));
+    let pairs = from
+        .iter()
+        .flat_map(|&from| to.iter().map(move |&to| (from, to)));
     pairs
         .filter(|&(from, to)| marks[from].station != marks[to].station)
         .map(|(from, to)| (CheckKind::Diagonal, from, to))
@@ -127,7 +157,10 @@ fn between_stations(marks: &[FoundMark], from: &[usize], to: &[usize]) -> Vec<Pa
 /// one line). Points hang on nothing else, so each gets both.
 fn ties(marks: &[FoundMark], [front, rear]: [usize; 2]) -> Vec<(usize, usize)> {
     let mut ties = Vec::new();
-    for wanted in rails(marks).into_iter().filter(|(_, side)| *side != Side::Centre) {
+    for wanted in rails(marks)
+        .into_iter()
+        .filter(|(_, side)| *side != Side::Centre)
+    {
         let along = on_rail(marks, wanted);
         let mirrored = on_rail(marks, (wanted.0, Side::Left));
         let stiff = wanted.1 == Side::Right && !mirrored.is_empty();
@@ -154,7 +187,9 @@ impl VehicleOnFloor {
     /// the vehicle stands on the layout. A line along a wheel's edge does not.
     #[must_use]
     pub fn through_wheel(&self, from: Point, to: Point) -> bool {
-        self.wheels.iter().any(|wheel| crosses(from, to, wheel.footprint()))
+        self.wheels
+            .iter()
+            .any(|wheel| crosses(from, to, wheel.footprint()))
     }
 
     /// As [`Self::through_wheel`] for a tape that lies on the floor and begins at the outer face of one of the wheels: of
@@ -162,9 +197,20 @@ impl VehicleOnFloor {
     #[must_use]
     pub fn through_wheel_from(&self, own: usize, from: Point, to: Point) -> bool {
         self.wheels.iter().enumerate().any(|(index, wheel)| {
-            let size = (CONTACT_LENGTH_MM, (wheel.width - 2.0 * SHOULDER_MM).max(0.0));
+            let size = (
+                CONTACT_LENGTH_MM,
+                (wheel.width - 2.0 * SHOULDER_MM).max(0.0),
+            );
             let patch = Rect::from_center_size(wheel.centre, size);
-            crosses(from, to, if index == own { patch } else { wheel.footprint() })
+            crosses(
+                from,
+                to,
+                if index == own {
+                    patch
+                } else {
+                    wheel.footprint()
+                },
+            )
         })
     }
 
@@ -173,17 +219,26 @@ impl VehicleOnFloor {
     #[must_use]
     pub fn below_body(&self, from: Point, to: Point, edge: f64) -> bool {
         let outer_face = |wheel: &Wheel| wheel.centre.y.abs() + wheel.width / 2.0;
-        let half = self.wheels.iter().map(outer_face).fold(self.half_width - edge, f64::min);
-        crosses(from, to, Rect::new(self.rear_x + edge, -half, self.front_x - edge, half))
+        let half = self
+            .wheels
+            .iter()
+            .map(outer_face)
+            .fold(self.half_width - edge, f64::min);
+        crosses(
+            from,
+            to,
+            Rect::new(self.rear_x + edge, -half, self.front_x - edge, half),
+        )
     }
 }
 
 /// True when the straight line between two points enters the inside of a rectangle (slab method).
 fn crosses(from: Point, to: Point, rect: Rect) -> bool {
     let mut part = (0.0_f64, 1.0_f64);
-    for (start, step, low, high) in
-        [(from.x, to.x - from.x, rect.x0, rect.x1), (from.y, to.y - from.y, rect.y0, rect.y1)]
-    {
+    for (start, step, low, high) in [
+        (from.x, to.x - from.x, rect.x0, rect.x1),
+        (from.y, to.y - from.y, rect.y0, rect.y1),
+    ] {
         if step == 0.0 {
             if start <= low || start >= high {
                 return false;
@@ -203,10 +258,30 @@ mod tests {
     #[test]
     fn a_tape_line_is_seen_to_run_through_a_wheel() {
         let wheel = Rect::new(-300.0, 600.0, 300.0, 800.0);
-        assert!(crosses(Point::new(0.0, 1000.0), Point::new(0.0, -1000.0), wheel));
-        assert!(crosses(Point::new(-1000.0, 0.0), Point::new(1000.0, 1400.0), wheel));
-        assert!(!crosses(Point::new(-1000.0, 900.0), Point::new(1000.0, 900.0), wheel));
-        assert!(!crosses(Point::new(-1000.0, 0.0), Point::new(1000.0, 0.0), wheel));
-        assert!(!crosses(Point::new(400.0, 1000.0), Point::new(400.0, -1000.0), wheel));
+        assert!(crosses(
+            Point::new(0.0, 1000.0),
+            Point::new(0.0, -1000.0),
+            wheel
+        ));
+        assert!(crosses(
+            Point::new(-1000.0, 0.0),
+            Point::new(1000.0, 1400.0),
+            wheel
+        ));
+        assert!(!crosses(
+            Point::new(-1000.0, 900.0),
+            Point::new(1000.0, 900.0),
+            wheel
+        ));
+        assert!(!crosses(
+            Point::new(-1000.0, 0.0),
+            Point::new(1000.0, 0.0),
+            wheel
+        ));
+        assert!(!crosses(
+            Point::new(400.0, 1000.0),
+            Point::new(400.0, -1000.0),
+            wheel
+        ));
     }
 }

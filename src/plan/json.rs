@@ -207,7 +207,9 @@ impl<'p> From<&'p FloorPlan> for PlanJson<'p> {
 }
 
 fn users(plan: &FloorPlan, of: impl Fn(&Mat) -> &Vec<usize>) -> Users {
-    plan.mat.as_ref().map(|mat| mat.letters(of(mat)).chars().collect())
+    plan.mat
+        .as_ref()
+        .map(|mat| mat.letters(of(mat)).chars().collect())
 }
 
 fn mat_vehicles(mat: &Mat) -> Vec<MatVehicleJson<'_>> {
@@ -216,12 +218,22 @@ fn mat_vehicles(mat: &Mat) -> Vec<MatVehicleJson<'_>> {
 
 fn mat_vehicle(of: &MatVehicle) -> MatVehicleJson<'_> {
     let tape_base = of.tape_base.each_ref().map(String::as_str);
-    MatVehicleJson { letter: of.letter, vehicle: vehicle(&of.vehicle), tape_base }
+    MatVehicleJson {
+        letter: of.letter,
+        vehicle: vehicle(&of.vehicle),
+        tape_base,
+    }
 }
 
 fn vehicle(vehicle: &VehicleOnFloor) -> VehicleJson<'_> {
-    let dimensions = vehicle.dimensions.iter().map(|(key, value)| (key.clone(), round(*value).into()));
-    let sources = vehicle.sources.iter().map(|(key, source)| (key.clone(), source.as_str().into()));
+    let dimensions = vehicle
+        .dimensions
+        .iter()
+        .map(|(key, value)| (key.clone(), round(*value).into()));
+    let sources = vehicle
+        .sources
+        .iter()
+        .map(|(key, source)| (key.clone(), source.as_str().into()));
     VehicleJson {
         name: &vehicle.name,
         source: &vehicle.source,
@@ -260,13 +272,22 @@ fn mark(mark: &Mark, vehicles: Users) -> MarkJson<'_> {
 }
 
 fn line<'p>(line: &Line, name: impl Fn(usize) -> &'p str, vehicles: Users) -> LineJson<'p> {
-    LineJson { from: name(line.from), to: name(line.to), width_mm: round(line.width), vehicles }
+    LineJson {
+        from: name(line.from),
+        to: name(line.to),
+        width_mm: round(line.width),
+        vehicles,
+    }
 }
 
 fn panel<'p>(plan: &'p FloorPlan, panel: &'p Panel, vehicles: Users) -> PanelJson<'p> {
     let fields = plan.panel_fields(panel).into_iter().map(|field| FieldJson {
         dark: field.dark,
-        outline_mm: field.outline.iter().map(|point| [round(point.x), round(point.y)]).collect(),
+        outline_mm: field
+            .outline
+            .iter()
+            .map(|point| [round(point.x), round(point.y)])
+            .collect(),
     });
     PanelJson {
         mark: &plan.marks[panel.mark].id,
@@ -299,7 +320,11 @@ fn lay<'p>(plan: &'p FloorPlan, lay: &'p Lay) -> LayJson<'p> {
         from: lay.from_name(plan),
         to: lay.to_name(plan),
         below_body: lay.below_body,
-        readings: lay.readings.iter().map(|reading| reading.id.as_str()).collect(),
+        readings: lay
+            .readings
+            .iter()
+            .map(|reading| reading.id.as_str())
+            .collect(),
         vehicle: lay.letter,
     }
 }
@@ -315,7 +340,13 @@ fn proofs(plan: &FloorPlan) -> Value {
 
 fn proof(plan: &FloorPlan, proof: &Proof) -> Value {
     // JSON has no infinity: what nothing proves is null.
-    let finite = |mm: f64| if mm.is_finite() { json!(round(mm)) } else { Value::Null };
+    let finite = |mm: f64| {
+        if mm.is_finite() {
+            json!(round(mm))
+        } else {
+            Value::Null
+        }
+    };
     let mark = |one: &MarkProof| {
         json!({
             "id": plan.marks[one.mark].id,
@@ -325,7 +356,11 @@ fn proof(plan: &FloorPlan, proof: &Proof) -> Value {
             "proven": one.proven(),
         })
     };
-    let GridProof { forward, left, turn } = proof.grid;
+    let GridProof {
+        forward,
+        left,
+        turn,
+    } = proof.grid;
     let mut object = json!({
         "minutes": round(proof.minutes),
         "lays": proof.lays,

@@ -114,7 +114,10 @@ impl Lay {
         let mark = plan.marks[reading.mark].id.clone();
         match self.kind {
             LayKind::Tape => [self.from_name(plan), mark],
-            LayKind::String => [mark, format!("{}..{}", self.from_name(plan), self.to_name(plan))],
+            LayKind::String => [
+                mark,
+                format!("{}..{}", self.from_name(plan), self.to_name(plan)),
+            ],
         }
     }
 }
@@ -206,12 +209,17 @@ impl Proof {
     /// True where every mark's tolerance is proven.
     #[must_use]
     pub fn complete(&self) -> bool {
-        self.marks.iter().all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + 1e-9))
+        self.marks
+            .iter()
+            .all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + 1e-9))
     }
 
     /// The tightest tolerance that is proven for all marks, mm.
     #[must_use]
     pub fn tightest(&self) -> f64 {
-        self.marks.iter().map(|mark| mark.provable).fold(0.0, f64::max)
+        self.marks
+            .iter()
+            .map(|mark| mark.provable)
+            .fold(0.0, f64::max)
     }
 }

@@ -22,7 +22,12 @@ impl Limits {
     /// Limits of a reading without error: what a layout has before it is known how its checks are taped.
     #[must_use]
     pub const fn exact(tolerance: f64) -> Self {
-        Self { tolerance, accept: Some(tolerance), reject: tolerance, expected: 0.0 }
+        Self {
+            tolerance,
+            accept: Some(tolerance),
+            reject: tolerance,
+            expected: 0.0,
+        }
     }
 }
 

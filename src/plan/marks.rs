@@ -59,8 +59,18 @@ impl Grid<'_> {
         let mut used = vec![false; template.stations.len()];
         let mut used_rails = vec![false; template.rails.len()];
         for spec in &template.marks {
-            let stations = lookup("station", &spec.stations, template.stations.iter().map(|s| s.name.as_str()), faults);
-            let rails = lookup("rail", &spec.rails, template.rails.iter().map(|r| r.name.as_str()), faults);
+            let stations = lookup(
+                "station",
+                &spec.stations,
+                template.stations.iter().map(|s| s.name.as_str()),
+                faults,
+            );
+            let rails = lookup(
+                "rail",
+                &spec.rails,
+                template.rails.iter().map(|r| r.name.as_str()),
+                faults,
+            );
             for rail in rails.iter().filter_map(|(rail, _)| *rail) {
                 used_rails[rail] = true;
             }
@@ -71,7 +81,9 @@ impl Grid<'_> {
                 };
                 used[station] = true;
                 for &(rail, _) in &rails {
-                    let sides = rail.map_or(&[Side::Centre][..], |rail| template.rails[rail].sides.list());
+                    let sides = rail.map_or(&[Side::Centre][..], |rail| {
+                        template.rails[rail].sides.list()
+                    });
                     for &side in sides {
                         found.push((
                             station,
@@ -94,7 +106,12 @@ impl Grid<'_> {
                 FoundMark {
                     name: format!("{}/{rail_name}", template.stations[station].name),
                     side,
-                    id: format!("{}{}{}", number(station), side.letter(), self.rail_number(rail, side, &used_rails)),
+                    id: format!(
+                        "{}{}{}",
+                        number(station),
+                        side.letter(),
+                        self.rail_number(rail, side, &used_rails)
+                    ),
                     at: Point::new(self.sections[station].x(side), side.sign() * distance),
                     tolerance,
                     meaning: template.stations[station].meaning.clone(),
@@ -107,30 +124,49 @@ impl Grid<'_> {
 
     /// "" for the first rail of a side that carries marks, "2" for the next outward, and so on.
     fn rail_number(&self, rail: Option<usize>, side: Side, used: &[bool]) -> String {
-        let Some(rail) = rail else { return String::new() };
-        let lies_here = |other: &usize| used[*other] && self.template.rails[*other].sides.list().contains(&side);
+        let Some(rail) = rail else {
+            return String::new();
+        };
+        let lies_here = |other: &usize| {
+            used[*other] && self.template.rails[*other].sides.list().contains(&side)
+        };
         let before = (0..rail).filter(lies_here).count();
-        if before == 0 { String::new() } else { (before + 1).to_string() }
+        if before == 0 {
+            String::new()
+        } else {
+            (before + 1).to_string()
+        }
     }
 
     fn points(&self, crossings: &[FoundMark], faults: &mut Vec<Fault>) -> Vec<FoundMark> {
         let points = &self.template.points;
         let names: Vec<&str> = points.iter().map(|point| point.name.as_str()).collect();
         // The resolver hands on (left, right), each where the point lies on that side.
-        let places = Relations::new("point", &names, &PointOrigin::WORDS).resolve_all(faults, |index, ask, faults| {
-            let point = &points[index];
-            let mut places = [None; 2];
-            for &side in point.sides.list() {
-                places[slot(side)] = Some(self.point(point, side, crossings, ask, faults)?);
-            }
-            Some(places)
-        });
-        let Some(places) = places else { return Vec::new() };
+        let places = Relations::new("point", &names, &PointOrigin::WORDS).resolve_all(
+            faults,
+            |index, ask, faults| {
+                let point = &points[index];
+                let mut places = [None; 2];
+                for &side in point.sides.list() {
+                    places[slot(side)] = Some(self.point(point, side, crossings, ask, faults)?);
+                }
+                Some(places)
+            },
+        );
+        let Some(places) = places else {
+            return Vec::new();
+        };
         let mut marks = Vec::new();
         for (point, places) in points.iter().zip(places) {
             for &side in point.sides.list() {
-                let Some(at) = places[slot(side)] else { continue };
-                let letter = if point.sides == Sides::Both { side.letter().to_string() } else { String::new() };
+                let Some(at) = places[slot(side)] else {
+                    continue;
+                };
+                let letter = if point.sides == Sides::Both {
+                    side.letter().to_string()
+                } else {
+                    String::new()
+                };
                 if at.y * side.sign() < SAME_PLACE_MM {
                     faults.push(point.place.fault(format!(
                         "point `{}` falls {} mm across the centreline, so left and right would be mirrored; check its bearing and distance",
@@ -163,16 +199,31 @@ impl Grid<'_> {
         let x = |datum: Datum, side| datum_section(self.vehicle, datum).x(side) - self.origin_x;
         let from = match &point.from.value {
             PointOrigin::Centre(datum) => Point::new(x(*datum, Side::Centre), 0.0),
-            PointOrigin::Corner(datum) => Point::new(x(*datum, side), side.sign() * self.vehicle.overall_width / 2.0),
+            PointOrigin::Corner(datum) => Point::new(
+                x(*datum, side),
+                side.sign() * self.vehicle.overall_width / 2.0,
+            ),
             PointOrigin::Wheel(datum) => {
-                let track = if *datum == Datum::FrontAxle { self.vehicle.front_track } else { self.vehicle.rear_track };
+                let track = if *datum == Datum::FrontAxle {
+                    self.vehicle.front_track
+                } else {
+                    self.vehicle.rear_track
+                };
                 Point::new(x(*datum, side), side.sign() * track / 2.0)
             }
             PointOrigin::Mark(mark) => match find_crossing(crossings, mark, side) {
                 Some(found) => found.at,
-                None if mark.name.contains('/') => return unknown_mark(&point.from.place, mark, faults),
+                None if mark.name.contains('/') => {
+                    return unknown_mark(&point.from.place, mark, faults);
+                }
                 None => {
-                    let places = ask(&Placed { value: mark.name.clone(), place: point.from.place.clone() }, faults)?;
+                    let places = ask(
+                        &Placed {
+                            value: mark.name.clone(),
+                            place: point.from.place.clone(),
+                        },
+                        faults,
+                    )?;
                     match places[slot(mark.side.unwrap_or(side))] {
                         Some(at) => at,
                         None => return unknown_mark(&point.from.place, mark, faults),
@@ -202,19 +253,30 @@ const fn slot(side: Side) -> usize {
     matches!(side, Side::Right) as usize
 }
 
-fn find_crossing<'m>(marks: &'m [FoundMark], wanted: &MarkRef, side: Side) -> Option<&'m FoundMark> {
+fn find_crossing<'m>(
+    marks: &'m [FoundMark],
+    wanted: &MarkRef,
+    side: Side,
+) -> Option<&'m FoundMark> {
     find(marks, wanted, Some(side)).map(|index| &marks[index])
 }
 
 /// Index of the mark that a reference means when it stands on `side`. Where neither names a side, the
 /// name must belong to one mark alone.
 pub(super) fn find(marks: &[FoundMark], wanted: &MarkRef, side: Option<Side>) -> Option<usize> {
-    let named: Vec<usize> = (0..marks.len()).filter(|index| marks[*index].name == wanted.name).collect();
+    let named: Vec<usize> = (0..marks.len())
+        .filter(|index| marks[*index].name == wanted.name)
+        .collect();
     match (wanted.side.or(side), &named[..]) {
-        (_, &[centre]) if marks[centre].side == Side::Centre => wanted.side.is_none().then_some(centre),
+        (_, &[centre]) if marks[centre].side == Side::Centre => {
+            wanted.side.is_none().then_some(centre)
+        }
         (None, &[alone]) => Some(alone),
         (None, _) => None,
-        (Some(side), named) => named.iter().copied().find(|index| marks[*index].side == side),
+        (Some(side), named) => named
+            .iter()
+            .copied()
+            .find(|index| marks[*index].side == side),
     }
 }
 
@@ -253,15 +315,24 @@ fn lookup<'n>(
 
 fn refuse_same_id(marks: &[FoundMark], faults: &mut Vec<Fault>) {
     for (index, mark) in marks.iter().enumerate() {
-        if marks[..index].iter().any(|other| other.id == mark.id && other.at != mark.at) {
-            faults.push(mark.place.fault(format!("two marks would be called {}; rename the point", mark.id)));
+        if marks[..index]
+            .iter()
+            .any(|other| other.id == mark.id && other.at != mark.at)
+        {
+            faults.push(mark.place.fault(format!(
+                "two marks would be called {}; rename the point",
+                mark.id
+            )));
         }
     }
 }
 
 fn refuse_same_place(marks: &[FoundMark], faults: &mut Vec<Fault>) {
     for (index, mark) in marks.iter().enumerate() {
-        if let Some(other) = marks[..index].iter().find(|other| other.at.distance(mark.at) < SAME_PLACE_MM) {
+        if let Some(other) = marks[..index]
+            .iter()
+            .find(|other| other.at.distance(mark.at) < SAME_PLACE_MM)
+        {
             faults.push(mark.place.fault(format!(
                 "marks {} and {} fall on the same point; a layout of no size cannot be set out: move one, or declare it once",
                 other.id, mark.id

@@ -85,7 +85,9 @@ pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults>
         .map(|v| MatVehicle {
             letter: LETTERS[v],
             vehicle: plans[v].vehicle.clone(),
-            tape_base: plans[v].tape_base.map(|mark| marks[index_of[v][mark]].id.clone()),
+            tape_base: plans[v]
+                .tape_base
+                .map(|mark| marks[index_of[v][mark]].id.clone()),
         })
         .collect();
     let mut each: Vec<FloorPlan> = plans
@@ -112,7 +114,11 @@ pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults>
             marks: mark_users,
             lines: line_users,
             panels: panel_users,
-            checks: each.iter().enumerate().flat_map(|(v, plan)| vec![v; plan.checks.len()]).collect(),
+            checks: each
+                .iter()
+                .enumerate()
+                .flat_map(|(v, plan)| vec![v; plan.checks.len()])
+                .collect(),
             only: None,
         }),
         ..each[0].clone()
@@ -128,7 +134,10 @@ impl Mat {
     /// The letters of users in one word: `A`, `BC`.
     #[must_use]
     pub fn letters(&self, users: &[usize]) -> String {
-        users.iter().map(|&user| self.vehicles[user].letter).collect()
+        users
+            .iter()
+            .map(|&user| self.vehicles[user].letter)
+            .collect()
     }
 }
 
@@ -141,7 +150,14 @@ fn too_near(plans: &[FloorPlan], place: &Place) -> Vec<Fault> {
                 .filter(|(_, _, distance)| (SHARED_MM..LEAST_APART_MM).contains(distance))
                 .map(|(a, b, distance)| {
                     let letters = (LETTERS[first], LETTERS[second]);
-                    format!("{}:{} and {}:{} lie {} mm apart", letters.0, a.id, letters.1, b.id, mm_exact(distance, 1))
+                    format!(
+                        "{}:{} and {}:{} lie {} mm apart",
+                        letters.0,
+                        a.id,
+                        letters.1,
+                        b.id,
+                        mm_exact(distance, 1)
+                    )
                 })
                 .collect();
             if !near.is_empty() {
@@ -161,8 +177,13 @@ fn too_near(plans: &[FloorPlan], place: &Place) -> Vec<Fault> {
     faults
 }
 
-fn pairs<'m>(first: &'m [Mark], second: &'m [Mark]) -> impl Iterator<Item = (&'m Mark, &'m Mark, f64)> {
-    first.iter().flat_map(move |a| second.iter().map(move |b| (a, b, a.at.distance(b.at))))
+fn pairs<'m>(
+    first: &'m [Mark],
+    second: &'m [Mark],
+) -> impl Iterator<Item = (&'m Mark, &'m Mark, f64)> {
+    first
+        .iter()
+        .flat_map(move |a| second.iter().map(move |b| (a, b, a.at.distance(b.at))))
 }
 
 /// The marks of the mat, their users, and for each vehicle the mat's index of each of its marks.
@@ -195,7 +216,14 @@ fn join_marks(plans: &[FloorPlan]) -> (Vec<Mark>, Vec<Vec<usize>>, Vec<Vec<usize
     for (mark, users) in marks.iter_mut().zip(&users) {
         mark.id = joined_name(users);
     }
-    (marks, users.into_iter().map(|users| users.into_iter().map(|(v, _)| v).collect()).collect(), index_of)
+    (
+        marks,
+        users
+            .into_iter()
+            .map(|users| users.into_iter().map(|(v, _)| v).collect())
+            .collect(),
+        index_of,
+    )
 }
 
 /// `A:1L` for a mark of one vehicle, `AB:1L` for a shared one, `A:2L=B:3L` where the names differ.
@@ -207,7 +235,11 @@ fn joined_name(users: &[(usize, String)]) -> String {
             None => names.push((LETTERS[*v].to_string(), name)),
         }
     }
-    names.into_iter().map(|(letters, name)| format!("{letters}:{name}")).collect::<Vec<_>>().join("=")
+    names
+        .into_iter()
+        .map(|(letters, name)| format!("{letters}:{name}"))
+        .collect::<Vec<_>>()
+        .join("=")
 }
 
 /// A vehicle's line between marks of the mat.
@@ -218,7 +250,11 @@ struct Strip {
     vehicle: usize,
 }
 
-fn join_lines(plans: &[FloorPlan], marks: &[Mark], index_of: &[Vec<usize>]) -> (Vec<Line>, Vec<Vec<usize>>) {
+fn join_lines(
+    plans: &[FloorPlan],
+    marks: &[Mark],
+    index_of: &[Vec<usize>],
+) -> (Vec<Line>, Vec<Vec<usize>>) {
     let strips: Vec<Strip> = plans
         .iter()
         .enumerate()
@@ -238,13 +274,20 @@ fn join_lines(plans: &[FloorPlan], marks: &[Mark], index_of: &[Vec<usize>]) -> (
         for piece in pieces(strip, &strips, marks).windows(2) {
             let same = lines.iter().position(|line| {
                 line.width == strip.width
-                    && ([line.from, line.to] == [piece[0], piece[1]] || [line.to, line.from] == [piece[0], piece[1]])
+                    && ([line.from, line.to] == [piece[0], piece[1]]
+                        || [line.to, line.from] == [piece[0], piece[1]])
             });
             match same {
-                Some(known) if !users[known].contains(&strip.vehicle) => users[known].push(strip.vehicle),
+                Some(known) if !users[known].contains(&strip.vehicle) => {
+                    users[known].push(strip.vehicle)
+                }
                 Some(_) => {}
                 None => {
-                    lines.push(Line { from: piece[0], to: piece[1], width: strip.width });
+                    lines.push(Line {
+                        from: piece[0],
+                        to: piece[1],
+                        width: strip.width,
+                    });
                     users.push(vec![strip.vehicle]);
                 }
             }
@@ -259,7 +302,10 @@ fn pieces(strip: &Strip, strips: &[Strip], marks: &[Mark]) -> Vec<usize> {
     let length = from.distance(to);
     let along = (to - from) / length;
     let mut cuts = BTreeMap::new();
-    for other in strips.iter().filter(|other| other.width == strip.width && run_together(strip, other, marks)) {
+    for other in strips
+        .iter()
+        .filter(|other| other.width == strip.width && run_together(strip, other, marks))
+    {
         for end in [other.from, other.to] {
             let at = along.dot(marks[end].at - from);
             if at > SHARED_MM && at < length - SHARED_MM {
@@ -269,7 +315,10 @@ fn pieces(strip: &Strip, strips: &[Strip], marks: &[Mark]) -> Vec<usize> {
     }
     let mut inner: Vec<(usize, f64)> = cuts.into_iter().collect();
     inner.sort_by(|a, b| a.1.total_cmp(&b.1));
-    std::iter::once(strip.from).chain(inner.into_iter().map(|(mark, _)| mark)).chain([strip.to]).collect()
+    std::iter::once(strip.from)
+        .chain(inner.into_iter().map(|(mark, _)| mark))
+        .chain([strip.to])
+        .collect()
 }
 
 /// True when two strips run on one straight and share more than an end.
@@ -277,7 +326,9 @@ fn run_together(one: &Strip, other: &Strip, marks: &[Mark]) -> bool {
     let ends = |strip: &Strip| (marks[strip.from].at, marks[strip.to].at);
     let on = |(from, to): (Point, Point), (p, q): (Point, Point)| {
         let along = (to - from).normalize();
-        [p, q].iter().all(|&end| along.cross(end - from).abs() < SHARED_MM)
+        [p, q]
+            .iter()
+            .all(|&end| along.cross(end - from).abs() < SHARED_MM)
     };
     let (a, b) = (ends(one), ends(other));
     if !on(a, b) || !on(b, a) {
@@ -293,7 +344,10 @@ fn join_panels(plans: &[FloorPlan], index_of: &[Vec<usize>]) -> (Vec<Panel>, Vec
     let mut users: Vec<Vec<usize>> = Vec::new();
     for (v, plan) in plans.iter().enumerate() {
         for panel in &plan.panels {
-            let panel = Panel { mark: index_of[v][panel.mark], ..panel.clone() };
+            let panel = Panel {
+                mark: index_of[v][panel.mark],
+                ..panel.clone()
+            };
             match panels.iter().position(|known| *known == panel) {
                 Some(known) => users[known].push(v),
                 None => {
@@ -343,7 +397,13 @@ fn renamed(
 fn joined_checks(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Check> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
         let checks = plan.checks.iter();
-        checks.map(|check| Check { from: index[check.from], to: index[check.to], ..check.clone() }).collect::<Vec<_>>()
+        checks
+            .map(|check| Check {
+                from: index[check.from],
+                to: index[check.to],
+                ..check.clone()
+            })
+            .collect::<Vec<_>>()
     };
     each.iter().zip(index_of).flat_map(mapped).collect()
 }
@@ -358,7 +418,14 @@ fn joined_lays(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Lay> {
         let moved = |lay: &Lay| Lay {
             from: end(lay.from),
             to: end(lay.to),
-            readings: lay.readings.iter().map(|one| LayReading { mark: index[one.mark], ..one.clone() }).collect(),
+            readings: lay
+                .readings
+                .iter()
+                .map(|one| LayReading {
+                    mark: index[one.mark],
+                    ..one.clone()
+                })
+                .collect(),
             ..lay.clone()
         };
         plan.lays.iter().map(moved).collect::<Vec<_>>()
@@ -370,7 +437,14 @@ fn joined_lays(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Lay> {
 fn joined_proofs(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Proof> {
     let mapped = |(plan, index): (&FloorPlan, &Vec<usize>)| {
         let moved = |proof: &Proof| Proof {
-            marks: proof.marks.iter().map(|one| MarkProof { mark: index[one.mark], ..*one }).collect(),
+            marks: proof
+                .marks
+                .iter()
+                .map(|one| MarkProof {
+                    mark: index[one.mark],
+                    ..*one
+                })
+                .collect(),
             ..proof.clone()
         };
         plan.proofs.iter().map(moved).collect::<Vec<_>>()
@@ -380,7 +454,11 @@ fn joined_proofs(each: &[FloorPlan], index_of: &[Vec<usize>]) -> Vec<Proof> {
 
 /// The foremost and the rearmost of all vehicles' base marks.
 fn outermost_base(each: &[FloorPlan], marks: &[Mark], index_of: &[Vec<usize>]) -> [usize; 2] {
-    let bases = || each.iter().zip(index_of).flat_map(|(plan, index)| plan.tape_base.map(|mark| index[mark]));
+    let bases = || {
+        each.iter()
+            .zip(index_of)
+            .flat_map(|(plan, index)| plan.tape_base.map(|mark| index[mark]))
+    };
     let x = |mark: &usize| marks[*mark].at.x;
     let front = bases().max_by(|a, b| x(a).total_cmp(&x(b)));
     let rear = bases().min_by(|a, b| x(a).total_cmp(&x(b)));
@@ -391,14 +469,29 @@ fn outermost_base(each: &[FloorPlan], marks: &[Mark], index_of: &[Vec<usize>]) -
 fn longest(vehicles: &[MatVehicle]) -> VehicleOnFloor {
     let length = |vehicle: &VehicleOnFloor| vehicle.front_x - vehicle.rear_x;
     let all = || vehicles.iter().map(|vehicle| &vehicle.vehicle);
-    let longest = all().max_by(|a, b| length(a).total_cmp(&length(b))).expect("a mat has vehicles");
-    let names: Vec<String> = vehicles.iter().map(|v| format!("{}: {}", v.letter, v.vehicle.name)).collect();
-    VehicleOnFloor { name: names.join(", "), ..longest.clone() }
+    let longest = all()
+        .max_by(|a, b| length(a).total_cmp(&length(b)))
+        .expect("a mat has vehicles");
+    let names: Vec<String> = vehicles
+        .iter()
+        .map(|v| format!("{}: {}", v.letter, v.vehicle.name))
+        .collect();
+    VehicleOnFloor {
+        name: names.join(", "),
+        ..longest.clone()
+    }
 }
 
 fn joined_floor(each: &[FloorPlan]) -> FloorNeed {
-    let needed = each.iter().map(|plan| plan.floor.needed).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-    let verdicts: Vec<&BayVerdict> = each.iter().filter_map(|plan| plan.floor.bay.as_ref()).collect();
+    let needed = each
+        .iter()
+        .map(|plan| plan.floor.needed)
+        .reduce(|a, b| a.union(b))
+        .unwrap_or(Rect::ZERO);
+    let verdicts: Vec<&BayVerdict> = each
+        .iter()
+        .filter_map(|plan| plan.floor.bay.as_ref())
+        .collect();
     let bay = verdicts.first().map(|first| {
         let mut hit: Vec<String> = Vec::new();
         for name in verdicts.iter().flat_map(|verdict| &verdict.hit) {
@@ -407,12 +500,23 @@ fn joined_floor(each: &[FloorPlan]) -> FloorNeed {
             }
         }
         let (length, width) = first.size;
-        let short = ((needed.width() - length).max(0.0), (needed.height() - width).max(0.0));
-        BayVerdict { size: first.size, short, hit }
+        let short = (
+            (needed.width() - length).max(0.0),
+            (needed.height() - width).max(0.0),
+        );
+        BayVerdict {
+            size: first.size,
+            short,
+            hit,
+        }
     });
     // One template and one job's values: the limits are the same for all.
     let limits = each.first().and_then(|plan| plan.floor.limits);
-    FloorNeed { needed, bay, limits }
+    FloorNeed {
+        needed,
+        bay,
+        limits,
+    }
 }
 
 #[cfg(test)]

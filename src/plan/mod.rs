@@ -21,12 +21,14 @@ mod tests;
 
 pub use bay::{Bay, Obstacle};
 pub use json::PlanJson;
-pub use lay::{GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake};
+pub use lay::{
+    GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
+};
 pub use limits::{Limits, VehicleCheck};
 pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
-    BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
-    VehicleOnFloor, Wheel,
+    BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel,
+    TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
 };
 pub use panel::{Field, PanelShape};
 pub use rectangle::{bounds, corners};

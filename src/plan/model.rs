@@ -259,8 +259,16 @@ impl BayVerdict {
                 faults.push(format!("{} mm not {side} enough", mm_text(short.ceil())));
             }
         }
-        faults.extend(self.hit.iter().map(|name| format!("{name} stands in the needed floor")));
-        if faults.is_empty() { "fits".to_owned() } else { faults.join("; ") }
+        faults.extend(
+            self.hit
+                .iter()
+                .map(|name| format!("{name} stands in the needed floor")),
+        );
+        if faults.is_empty() {
+            "fits".to_owned()
+        } else {
+            faults.join("; ")
+        }
     }
 }
 
@@ -291,16 +299,25 @@ impl FloorPlan {
     pub fn panel_parts(&self, panel: &Panel) -> Vec<Vec<Point>> {
         let place = self.panel_place(panel);
         let parts = panel.shape.convex_parts().into_iter();
-        parts.map(|part| part.into_iter().map(|point| place * point).collect()).collect()
+        parts
+            .map(|part| part.into_iter().map(|point| place * point).collect())
+            .collect()
     }
 
     /// The smallest rectangle about `start` and everything that the layout puts on the floor.
     #[must_use]
     pub fn extent_with(&self, start: Rect) -> Rect {
         let bands = self.lines.iter().flat_map(|line| self.band(line));
-        let panels = self.panels.iter().flat_map(|panel| self.panel_parts(panel)).flatten();
+        let panels = self
+            .panels
+            .iter()
+            .flat_map(|panel| self.panel_parts(panel))
+            .flatten();
         let marks = self.marks.iter().map(|mark| mark.at);
-        bands.chain(panels).chain(marks).fold(start, |extent, point| extent.union_pt(point))
+        bands
+            .chain(panels)
+            .chain(marks)
+            .fold(start, |extent, point| extent.union_pt(point))
     }
 
     /// Floor points every `step` mm along a line, with their distance from its first mark; not the two

@@ -56,13 +56,23 @@ impl PanelShape {
             Self::Square { side } => vec![dark(rect_about(Point::ZERO, side, side))],
             Self::Disc { diameter } => vec![dark(disc(diameter / 2.0))],
             Self::Cross { span, arm } => vec![dark(cross(span / 2.0, arm / 2.0))],
-            Self::Chequer { along, across, cell } => {
-                let start = Point::new(-(along as f64 - 1.0) * cell / 2.0, -(across as f64 - 1.0) * cell / 2.0);
+            Self::Chequer {
+                along,
+                across,
+                cell,
+            } => {
+                let start = Point::new(
+                    -(along as f64 - 1.0) * cell / 2.0,
+                    -(across as f64 - 1.0) * cell / 2.0,
+                );
                 let mut fields = Vec::with_capacity(along * across);
                 for i in 0..along {
                     for j in 0..across {
                         let middle = start + Vec2::new(i as f64, j as f64) * cell;
-                        fields.push(Field { outline: rect_about(middle, cell, cell), dark: (i + j) % 2 == 0 });
+                        fields.push(Field {
+                            outline: rect_about(middle, cell, cell),
+                            dark: (i + j) % 2 == 0,
+                        });
                     }
                 }
                 fields
@@ -75,7 +85,10 @@ impl PanelShape {
     pub fn convex_parts(&self) -> Vec<Vec<Point>> {
         match *self {
             Self::Cross { span, arm } => {
-                vec![rect_about(Point::ZERO, span, arm), rect_about(Point::ZERO, arm, span)]
+                vec![
+                    rect_about(Point::ZERO, span, arm),
+                    rect_about(Point::ZERO, arm, span),
+                ]
             }
             Self::Disc { diameter } => vec![disc(diameter / 2.0)],
             Self::Square { .. } | Self::Chequer { .. } => {
@@ -92,7 +105,11 @@ impl PanelShape {
             Self::Square { side } => (side, side),
             Self::Disc { diameter } => (diameter, diameter),
             Self::Cross { span, .. } => (span, span),
-            Self::Chequer { along, across, cell } => (along as f64 * cell, across as f64 * cell),
+            Self::Chequer {
+                along,
+                across,
+                cell,
+            } => (along as f64 * cell, across as f64 * cell),
         }
     }
 
@@ -109,7 +126,10 @@ impl PanelShape {
 }
 
 fn dark(outline: Vec<Point>) -> Field {
-    Field { outline, dark: true }
+    Field {
+        outline,
+        dark: true,
+    }
 }
 
 fn rect_about(middle: Point, along: f64, across: f64) -> Vec<Point> {
@@ -118,7 +138,10 @@ fn rect_about(middle: Point, along: f64, across: f64) -> Vec<Point> {
 
 fn disc(radius: f64) -> Vec<Point> {
     (0..DISC_CORNERS)
-        .map(|i| Point::ZERO + Vec2::from_angle(std::f64::consts::TAU * i as f64 / DISC_CORNERS as f64) * radius)
+        .map(|i| {
+            Point::ZERO
+                + Vec2::from_angle(std::f64::consts::TAU * i as f64 / DISC_CORNERS as f64) * radius
+        })
         .collect()
 }
 

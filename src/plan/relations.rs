@@ -27,7 +27,12 @@ pub(super) type Ask<'a, T> = dyn FnMut(&Placed<String>, &mut Vec<Fault>) -> Opti
 impl<'n, T: Clone> Relations<'n, T> {
     /// Things of a `kind` ("station") by their names.
     pub(super) fn new(kind: &'static str, names: &'n [&'n str], also: &'n [&'n str]) -> Self {
-        Self { kind, names, also, state: vec![State::Untouched; names.len()] }
+        Self {
+            kind,
+            names,
+            also,
+            state: vec![State::Untouched; names.len()],
+        }
     }
 
     /// Every thing, in order; `None` after all faults have been left.
@@ -36,7 +41,9 @@ impl<'n, T: Clone> Relations<'n, T> {
         faults: &mut Vec<Fault>,
         define: impl Fn(usize, &mut Ask<'_, T>, &mut Vec<Fault>) -> Option<T>,
     ) -> Option<Vec<T>> {
-        let all: Vec<Option<T>> = (0..self.names.len()).map(|index| self.resolve(index, &define, faults)).collect();
+        let all: Vec<Option<T>> = (0..self.names.len())
+            .map(|index| self.resolve(index, &define, faults))
+            .collect();
         all.into_iter().collect()
     }
 
@@ -53,7 +60,11 @@ impl<'n, T: Clone> Relations<'n, T> {
             return None;
         }
         self.state[index] = State::Open;
-        let made = define(index, &mut |name, faults| self.ask(name, define, faults), faults);
+        let made = define(
+            index,
+            &mut |name, faults| self.ask(name, define, faults),
+            faults,
+        );
         self.state[index] = made.clone().map_or(State::Failed, State::Done);
         made
     }
@@ -67,8 +78,8 @@ impl<'n, T: Clone> Relations<'n, T> {
         let kind = self.kind;
         let Some(index) = self.names.iter().position(|known| *known == name.value) else {
             let known: Vec<&str> = self.also.iter().chain(self.names).copied().collect();
-            let hint =
-                nearest(&name.value, &known).map_or_else(String::new, |known| format!("; did you mean \"{known}\"?"));
+            let hint = nearest(&name.value, &known)
+                .map_or_else(String::new, |known| format!("; did you mean \"{known}\"?"));
             faults.push(name.place.fault(format!(
                 "there is no {kind} `{}`; expected one of: {}{hint}",
                 name.value,

@@ -6,14 +6,19 @@ use super::{
     bay::Bay,
     checks::checks,
     marks::{FoundMark, Grid, find, unknown_mark},
-    model::{FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, VehicleOnFloor, Wheel},
+    model::{
+        FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
+        VehicleOnFloor, Wheel,
+    },
     panel::PanelShape,
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
 };
 use crate::{
     source::{Fault, Faults, Placed},
-    template::{Amount, Datum, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
+    template::{
+        Amount, Datum, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec,
+    },
     units::mm_exact,
     vehicle::VehicleSpec,
 };
@@ -76,10 +81,20 @@ fn build(
     let sections = resolve_stations(&template.stations, vehicle, origin_x, &values, faults);
     let rails = resolve_rails(&template.rails, vehicle, &values, faults);
     let (sections, rails) = (sections?, rails?);
-    let grid = Grid { template, vehicle, values: &values, sections: &sections, rails: &rails, origin_x };
+    let grid = Grid {
+        template,
+        vehicle,
+        values: &values,
+        sections: &sections,
+        rails: &rails,
+        origin_x,
+    };
     let found = grid.marks(faults);
     let tape_base = tape_base(template, &found, faults);
-    let context = Context { marks: &found, values: &values };
+    let context = Context {
+        marks: &found,
+        values: &values,
+    };
     let lines = context.lines(&template.lines, faults);
     let panels = context.panels(&template.panels, faults);
     refuse_tolerances(template, &values, faults);
@@ -99,13 +114,23 @@ fn build(
         tape_base,
         lays: Vec::new(),
         proofs: Vec::new(),
-        floor: FloorNeed { needed: Rect::ZERO, bay: None, limits: None },
+        floor: FloorNeed {
+            needed: Rect::ZERO,
+            bay: None,
+            limits: None,
+        },
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),
         mat: None,
         vehicle,
     };
-    plan.floor = floor_need(&plan, template, &values, bay.map(|bay| (bay, origin_x)), faults);
+    plan.floor = floor_need(
+        &plan,
+        template,
+        &values,
+        bay.map(|bay| (bay, origin_x)),
+        faults,
+    );
     Some(plan)
 }
 
@@ -119,8 +144,14 @@ const fn origin_words(origin: Datum) -> &'static str {
 }
 
 /// The foremost and the rearmost mark on the centreline.
-fn tape_base(template: &TemplateSpec, marks: &[FoundMark], faults: &mut Vec<Fault>) -> Option<[usize; 2]> {
-    let centre: Vec<usize> = (0..marks.len()).filter(|index| marks[*index].side == Side::Centre).collect();
+fn tape_base(
+    template: &TemplateSpec,
+    marks: &[FoundMark],
+    faults: &mut Vec<Fault>,
+) -> Option<[usize; 2]> {
+    let centre: Vec<usize> = (0..marks.len())
+        .filter(|index| marks[*index].side == Side::Centre)
+        .collect();
     if let [front, .., rear] = centre[..] {
         return Some([front, rear]);
     }
@@ -184,7 +215,11 @@ fn on_floor(vehicle: &VehicleSpec, origin_x: f64) -> VehicleOnFloor {
 }
 
 fn refuse_tolerances(template: &TemplateSpec, values: &[f64], faults: &mut Vec<Fault>) {
-    let amounts = template.marks.iter().map(|m| &m.tolerance).chain(template.points.iter().map(|p| &p.tolerance));
+    let amounts = template
+        .marks
+        .iter()
+        .map(|m| &m.tolerance)
+        .chain(template.points.iter().map(|p| &p.tolerance));
     for amount in amounts {
         within(amount, values, &TOLERANCE_MM, "a mark's tolerance", faults);
     }
@@ -216,16 +251,31 @@ struct Context<'a> {
 }
 
 impl Context<'_> {
-    fn mark(&self, wanted: &Placed<MarkRef>, side: Option<Side>, faults: &mut Vec<Fault>) -> Option<usize> {
-        find(self.marks, &wanted.value, side).or_else(|| unknown_mark(&wanted.place, &wanted.value, faults))
+    fn mark(
+        &self,
+        wanted: &Placed<MarkRef>,
+        side: Option<Side>,
+        faults: &mut Vec<Fault>,
+    ) -> Option<usize> {
+        find(self.marks, &wanted.value, side)
+            .or_else(|| unknown_mark(&wanted.place, &wanted.value, faults))
     }
 
     fn lines(&self, specs: &[LineSpec], faults: &mut Vec<Fault>) -> Vec<Line> {
         let mut lines: Vec<Line> = Vec::new();
         for spec in specs {
-            let width = within(&spec.width, self.values, &TAPE_STRIP_MM, "the tape strip's width", faults);
+            let width = within(
+                &spec.width,
+                self.values,
+                &TAPE_STRIP_MM,
+                "the tape strip's width",
+                faults,
+            );
             for side in each_side(spec.sides) {
-                let ends = (self.mark(&spec.from, side, faults), self.mark(&spec.to, side, faults));
+                let ends = (
+                    self.mark(&spec.from, side, faults),
+                    self.mark(&spec.to, side, faults),
+                );
                 let (Some(from), Some(to)) = ends else { break };
                 let length = self.marks[from].at.distance(self.marks[to].at);
                 if from == to || length < LEAST_LINE_MM {
@@ -233,10 +283,9 @@ impl Context<'_> {
                         "the line from {} to {} has no length; join two different marks",
                         self.marks[from].id, self.marks[to].id
                     )));
-                } else if lines
-                    .iter()
-                    .any(|line| [line.from, line.to] == [from, to] || [line.to, line.from] == [from, to])
-                {
+                } else if lines.iter().any(|line| {
+                    [line.from, line.to] == [from, to] || [line.to, line.from] == [from, to]
+                }) {
                     faults.push(spec.from.place.fault(format!(
                         "the line from {} to {} is declared twice; leave one out",
                         self.marks[from].id, self.marks[to].id
@@ -254,11 +303,19 @@ impl Context<'_> {
         for spec in specs {
             let shape = self.shape(&spec.shape, faults);
             let number = |amount: &Option<Placed<Amount>>| {
-                amount.as_ref().map_or(0.0, |amount| amount.value.number(self.values))
+                amount
+                    .as_ref()
+                    .map_or(0.0, |amount| amount.value.number(self.values))
             };
             for side in each_side(spec.sides) {
-                let Some(mark) = self.mark(&spec.at, side, faults) else { break };
-                let mirror = if self.marks[mark].side == Side::Right { -1.0 } else { 1.0 };
+                let Some(mark) = self.mark(&spec.at, side, faults) else {
+                    break;
+                };
+                let mirror = if self.marks[mark].side == Side::Right {
+                    -1.0
+                } else {
+                    1.0
+                };
                 let panel = Panel {
                     mark,
                     shape: shape.clone(),
@@ -279,18 +336,35 @@ impl Context<'_> {
     }
 
     fn shape(&self, spec: &PanelSpecShape, faults: &mut Vec<Fault>) -> PanelShape {
-        let mut size = |amount: &Placed<Amount>, what: &str| within(amount, self.values, &PANEL_MM, what, faults);
+        let mut size = |amount: &Placed<Amount>, what: &str| {
+            within(amount, self.values, &PANEL_MM, what, faults)
+        };
         match spec {
-            PanelSpecShape::Square { side } => PanelShape::Square { side: size(side, "the square's side") },
-            PanelSpecShape::Disc { diameter } => PanelShape::Disc { diameter: size(diameter, "the disc's diameter") },
-            PanelSpecShape::Chequer { along, across, cell } => {
-                PanelShape::Chequer { along: *along, across: *across, cell: size(cell, "the chequer's cell") }
-            }
+            PanelSpecShape::Square { side } => PanelShape::Square {
+                side: size(side, "the square's side"),
+            },
+            PanelSpecShape::Disc { diameter } => PanelShape::Disc {
+                diameter: size(diameter, "the disc's diameter"),
+            },
+            PanelSpecShape::Chequer {
+                along,
+                across,
+                cell,
+            } => PanelShape::Chequer {
+                along: *along,
+                across: *across,
+                cell: size(cell, "the chequer's cell"),
+            },
             PanelSpecShape::Cross { span, arm } => {
-                let shape =
-                    PanelShape::Cross { span: size(span, "the cross's span"), arm: size(arm, "the cross's arm") };
+                let shape = PanelShape::Cross {
+                    span: size(span, "the cross's span"),
+                    arm: size(arm, "the cross's arm"),
+                };
                 if arm.value.number(self.values) >= span.value.number(self.values) {
-                    faults.push(arm.place.fault("the cross's arm is as wide as its span; make the arm narrower"));
+                    faults
+                        .push(arm.place.fault(
+                            "the cross's arm is as wide as its span; make the arm narrower",
+                        ));
                 }
                 shape
             }
@@ -300,7 +374,10 @@ impl Context<'_> {
 
 /// The sides to go through: `None` once where the references name their own.
 fn each_side(sides: Option<Sides>) -> Vec<Option<Side>> {
-    sides.map_or_else(|| vec![None], |sides| sides.list().iter().copied().map(Some).collect())
+    sides.map_or_else(
+        || vec![None],
+        |sides| sides.list().iter().copied().map(Some).collect(),
+    )
 }
 
 fn floor_need(
@@ -311,15 +388,35 @@ fn floor_need(
     faults: &mut Vec<Fault>,
 ) -> FloorNeed {
     let half = plan.vehicle.half_width_over_mirrors;
-    let taken = plan.extent_with(Rect::new(plan.vehicle.rear_x, -half, plan.vehicle.front_x, half));
+    let taken = plan.extent_with(Rect::new(
+        plan.vehicle.rear_x,
+        -half,
+        plan.vehicle.front_x,
+        half,
+    ));
     let mut clear = |amount: &Option<Placed<Amount>>| {
-        amount
-            .as_ref()
-            .map_or(0.0, |amount| within(amount, values, &(0.0..=LARGEST_FLOOR_MM), "the clear floor", faults))
+        amount.as_ref().map_or(0.0, |amount| {
+            within(
+                amount,
+                values,
+                &(0.0..=LARGEST_FLOOR_MM),
+                "the clear floor",
+                faults,
+            )
+        })
     };
     let clear_floor = &template.clear_floor;
-    let (front, rear, sides) = (clear(&clear_floor.front), clear(&clear_floor.rear), clear(&clear_floor.sides));
-    let needed = Rect::new(taken.x0 - rear, taken.y0 - sides, taken.x1 + front, taken.y1 + sides);
+    let (front, rear, sides) = (
+        clear(&clear_floor.front),
+        clear(&clear_floor.rear),
+        clear(&clear_floor.sides),
+    );
+    let needed = Rect::new(
+        taken.x0 - rear,
+        taken.y0 - sides,
+        taken.x1 + front,
+        taken.y1 + sides,
+    );
     if needed.width().max(needed.height()) > LARGEST_FLOOR_MM {
         faults.push(template.place.fault(format!(
             "the layout needs {} × {} m of floor; expected at most {} m each way: check its distances and the values set",
@@ -329,21 +426,39 @@ fn floor_need(
         )));
     }
     let limits = floor_limits(template, &plan.template.values, faults);
-    FloorNeed { needed, bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)), limits }
+    FloorNeed {
+        needed,
+        bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)),
+        limits,
+    }
 }
 
-fn floor_limits(template: &TemplateSpec, echoes: &[ValueEcho], faults: &mut Vec<Fault>) -> Option<FloorLimits> {
+fn floor_limits(
+    template: &TemplateSpec,
+    echoes: &[ValueEcho],
+    faults: &mut Vec<Fault>,
+) -> Option<FloorLimits> {
     let floor = &template.floor;
     let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let mut limit = |amount: &Option<Placed<Amount>>, range, what| {
-        amount.as_ref().map(|amount| within(amount, &values, range, what, faults))
+        amount
+            .as_ref()
+            .map(|amount| within(amount, &values, range, what, faults))
     };
-    let slope = limit(&floor.slope, &FLOOR_SLOPE_PER_METRE, "the floor's slope per metre");
+    let slope = limit(
+        &floor.slope,
+        &FLOOR_SLOPE_PER_METRE,
+        "the floor's slope per metre",
+    );
     let flatness = limit(&floor.flatness, &FLATNESS_MM, "the floor's flatness");
     let amounts = [&floor.slope, &floor.flatness].into_iter().flatten();
     let demonstration = amounts.into_iter().any(|amount| match amount.value {
         Amount::Value(index) => echoes[index].is_default,
         Amount::Fixed(_) => false,
     });
-    (slope.is_some() || flatness.is_some()).then_some(FloorLimits { slope, flatness, demonstration })
+    (slope.is_some() || flatness.is_some()).then_some(FloorLimits {
+        slope,
+        flatness,
+        demonstration,
+    })
 }

@@ -17,7 +17,12 @@ impl FloorPlan {
     pub fn scaled(mut self, denominator: f64) -> Self {
         let by = 1.0 / denominator;
         scale_vehicle(&mut self.vehicle, by);
-        for value in self.template.values.iter_mut().filter(|value| value.unit == "mm") {
+        for value in self
+            .template
+            .values
+            .iter_mut()
+            .filter(|value| value.unit == "mm")
+        {
             value.value *= by;
         }
         for mark in &mut self.marks {
@@ -40,7 +45,12 @@ impl FloorPlan {
         self.lays.clear();
         self.proofs.clear();
         let needed = self.floor.needed;
-        self.floor.needed = Rect::new(needed.x0 * by, needed.y0 * by, needed.x1 * by, needed.y1 * by);
+        self.floor.needed = Rect::new(
+            needed.x0 * by,
+            needed.y0 * by,
+            needed.x1 * by,
+            needed.y1 * by,
+        );
         self.floor.bay = None;
         if let Some(limits) = &mut self.floor.limits {
             limits.flatness = limits.flatness.map(|flatness| flatness * by);
@@ -111,9 +121,16 @@ mod tests {
             let vehicle = VehicleSpec::read(&VEHICLES[0].source()).unwrap();
             let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
             let model = plan.clone().scaled(10.0);
-            let tenth = |model: f64, floor: f64| assert!((model * 10.0 - floor).abs() < 1e-6, "{model} of {floor}");
+            let tenth = |model: f64, floor: f64| {
+                assert!((model * 10.0 - floor).abs() < 1e-6, "{model} of {floor}")
+            };
             for (small, large) in model.checks.iter().zip(&plan.checks) {
-                tenth(model.marks[small.from].at.distance(model.marks[small.to].at), large.distance);
+                tenth(
+                    model.marks[small.from]
+                        .at
+                        .distance(model.marks[small.to].at),
+                    large.distance,
+                );
                 tenth(small.distance, large.distance);
                 tenth(small.limits.tolerance, large.limits.tolerance);
             }
@@ -132,7 +149,10 @@ mod tests {
                 }
             }
             tenth(model.vehicle.body().width(), plan.vehicle.body().width());
-            tenth(model.vehicle.wheels[3].footprint().x0, plan.vehicle.wheels[3].footprint().x0);
+            tenth(
+                model.vehicle.wheels[3].footprint().x0,
+                plan.vehicle.wheels[3].footprint().x0,
+            );
             tenth(model.floor.needed.height(), plan.floor.needed.height());
         }
     }

@@ -18,7 +18,11 @@ pub struct Setting {
 }
 
 /// The template's values with the settings put in; a later setting wins.
-pub(super) fn settle(values: &[NamedValue], settings: &[Setting], faults: &mut Vec<Fault>) -> Vec<ValueEcho> {
+pub(super) fn settle(
+    values: &[NamedValue],
+    settings: &[Setting],
+    faults: &mut Vec<Fault>,
+) -> Vec<ValueEcho> {
     let mut settled: Vec<ValueEcho> = values
         .iter()
         .map(|value| ValueEcho {
@@ -40,7 +44,11 @@ pub(super) fn settle(values: &[NamedValue], settings: &[Setting], faults: &mut V
             continue;
         };
         let value = &values[index];
-        match value.kind.parse(&setting.text).and_then(|number| value.check(number)) {
+        match value
+            .kind
+            .parse(&setting.text)
+            .and_then(|number| value.check(number))
+        {
             Ok(number) => {
                 settled[index].value = number;
                 settled[index].is_default = false;

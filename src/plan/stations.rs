@@ -34,7 +34,10 @@ impl Section {
     }
 
     fn map(self, other: Self, f: impl Fn(f64, f64) -> f64) -> Self {
-        Self { left: f(self.left, other.left), right: f(self.right, other.right) }
+        Self {
+            left: f(self.left, other.left),
+            right: f(self.right, other.right),
+        }
     }
 }
 
@@ -43,7 +46,10 @@ pub(super) fn datum_section(vehicle: &VehicleSpec, datum: Datum) -> Section {
     match datum {
         Datum::FrontBumper => Section::straight(vehicle.front_overhang),
         Datum::FrontAxle => Section::straight(0.0),
-        Datum::RearAxle => Section { left: -vehicle.wheelbase_left, right: -vehicle.wheelbase_right },
+        Datum::RearAxle => Section {
+            left: -vehicle.wheelbase_left,
+            right: -vehicle.wheelbase_right,
+        },
         Datum::RearBumper => Section::straight(-vehicle.wheelbase() - vehicle.rear_overhang),
     }
 }
@@ -56,24 +62,38 @@ pub(super) fn resolve_stations(
     values: &[f64],
     faults: &mut Vec<Fault>,
 ) -> Option<Vec<Section>> {
-    let names: Vec<&str> = stations.iter().map(|station| station.name.as_str()).collect();
+    let names: Vec<&str> = stations
+        .iter()
+        .map(|station| station.name.as_str())
+        .collect();
     let datums = Datum::WORDS.map(|(word, _)| word);
     let mut relations = Relations::new("station", &names, &datums);
     let sections = relations.resolve_all(faults, |index, ask, faults| {
-        let mut base = |name: &Placed<String>| match Datum::WORDS.iter().find(|(word, _)| *word == name.value) {
-            Some((_, datum)) => {
-                let section = datum_section(vehicle, *datum);
-                Some(section.map(section, |x, _| x - origin_x))
-            }
-            None => ask(name, faults),
-        };
+        let mut base =
+            |name: &Placed<String>| match Datum::WORDS.iter().find(|(word, _)| *word == name.value)
+            {
+                Some((_, datum)) => {
+                    let section = datum_section(vehicle, *datum);
+                    Some(section.map(section, |x, _| x - origin_x))
+                }
+                None => ask(name, faults),
+            };
         match &stations[index].from {
-            StationFrom::Offset { base: name, distance, rearward } => {
-                let distance = distance.as_ref().map_or(0.0, |amount| amount.value.number(values));
+            StationFrom::Offset {
+                base: name,
+                distance,
+                rearward,
+            } => {
+                let distance = distance
+                    .as_ref()
+                    .map_or(0.0, |amount| amount.value.number(values));
                 let shift = if *rearward { -distance } else { distance };
                 base(name).map(|section| section.map(section, |x, _| x + shift))
             }
-            StationFrom::Between { ends: [first, second], fraction } => {
+            StationFrom::Between {
+                ends: [first, second],
+                fraction,
+            } => {
                 let (first, second) = (base(first), base(second));
                 Some(first?.map(second?, |a, b| a + fraction * (b - a)))
             }
@@ -115,7 +135,12 @@ pub(super) fn resolve_rails(
             RailFrom::Mirror => vehicle.width_over_mirrors / 2.0,
             RailFrom::Rail(name) => ask(name, faults)?,
         };
-        Some(base + rail.outward.as_ref().map_or(0.0, |amount| amount.value.number(values)))
+        Some(
+            base + rail
+                .outward
+                .as_ref()
+                .map_or(0.0, |amount| amount.value.number(values)),
+        )
     })?;
     for (rail, &distance) in rails.iter().zip(&distances) {
         if distance < LEAST_DISTANCE_MM {
@@ -131,9 +156,16 @@ pub(super) fn resolve_rails(
 
 fn refuse_rails_inside(rails: &[Rail], distances: &[f64], faults: &mut Vec<Fault>) {
     for (outer, rail) in rails.iter().enumerate() {
-        let shares_a_side =
-            |inner: &usize| rail.sides.list().iter().any(|side| rails[*inner].sides.list().contains(side));
-        if let Some(inner) = (0..outer).filter(shares_a_side).find(|inner| distances[*inner] >= distances[outer]) {
+        let shares_a_side = |inner: &usize| {
+            rail.sides
+                .list()
+                .iter()
+                .any(|side| rails[*inner].sides.list().contains(side))
+        };
+        if let Some(inner) = (0..outer)
+            .filter(shares_a_side)
+            .find(|inner| distances[*inner] >= distances[outer])
+        {
             faults.push(rail.place.fault(format!(
                 "rail `{}` lies {} mm from the centreline, not outward of `{}` ({} mm), which is declared before it; declare rails from the centreline outwards",
                 rail.name, mm_exact(distances[outer], 1), rails[inner].name, mm_exact(distances[inner], 1)

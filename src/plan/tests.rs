@@ -66,16 +66,23 @@ width = "50 mm"
 
 fn resolve(template: &str, settings: &[Setting], bay: Option<&Bay>) -> Result<FloorPlan, String> {
     let vehicle = VehicleSpec::read(&Source::new("v.toml", VEHICLE)).unwrap();
-    let template = TemplateSpec::read(&Source::new("t.toml", template)).map_err(|faults| faults.to_string())?;
+    let template = TemplateSpec::read(&Source::new("t.toml", template))
+        .map_err(|faults| faults.to_string())?;
     FloorPlan::resolve(&vehicle, &template, settings, bay).map_err(|faults| faults.to_string())
 }
 
 fn refused(change: impl Fn(&str) -> String) -> String {
-    resolve(&change(TEMPLATE), &[], None).map(|_| panic!("was resolved")).unwrap_err()
+    resolve(&change(TEMPLATE), &[], None)
+        .map(|_| panic!("was resolved"))
+        .unwrap_err()
 }
 
 fn at(plan: &FloorPlan, id: &str) -> (f64, f64) {
-    let mark = plan.marks.iter().find(|mark| mark.id == id).unwrap_or_else(|| panic!("no mark {id}"));
+    let mark = plan
+        .marks
+        .iter()
+        .find(|mark| mark.id == id)
+        .unwrap_or_else(|| panic!("no mark {id}"));
     (mark.at.x, mark.at.y)
 }
 
@@ -106,7 +113,13 @@ fn both_diagonals_of_a_rectangle_are_the_root_of_its_squared_sides() {
         .map(|check| check.distance)
         .collect();
     // √(a² + b²), elementary geometry.
-    assert!(found.iter().all(|distance| (distance - expected).abs() < 1e-9) && found.len() == 2, "{found:?}");
+    assert!(
+        found
+            .iter()
+            .all(|distance| (distance - expected).abs() < 1e-9)
+            && found.len() == 2,
+        "{found:?}"
+    );
 }
 
 #[test]
@@ -118,23 +131,44 @@ fn a_check_is_limited_by_the_larger_tolerance_of_its_marks() {
             .find(|c| plan.marks[c.from].id == from && plan.marks[c.to].id == to)
             .map(|c| c.limits.tolerance)
     };
-    assert_eq!((limit("1L", "2L"), limit("2L", "2R")), (Some(4.0), Some(2.0)));
+    assert_eq!(
+        (limit("1L", "2L"), limit("2L", "2R")),
+        (Some(4.0), Some(2.0))
+    );
 }
 
 #[test]
 fn settings_win_over_defaults_and_are_held_to_the_range() {
-    let set = |text: &str| Setting { name: "gap".into(), text: text.into(), place: Place::whole("--set") };
+    let set = |text: &str| Setting {
+        name: "gap".into(),
+        text: text.into(),
+        place: Place::whole("--set"),
+    };
     let plan = resolve(TEMPLATE, &[set("20 in")], None).unwrap();
     assert_eq!(at(&plan, "1C"), (900.0 + 508.0, 0.0));
     assert!(!plan.template.values[0].is_default);
-    assert!(resolve(TEMPLATE, &[set("5 m")], None).unwrap_err().contains("expected 100 to 2000 mm"));
+    assert!(
+        resolve(TEMPLATE, &[set("5 m")], None)
+            .unwrap_err()
+            .contains("expected 100 to 2000 mm")
+    );
 }
 
 #[test]
 fn the_origin_is_where_the_template_puts_it_and_obstacles_stay_where_they_stand() {
-    let template = TEMPLATE.replace("purpose = \"tests\"", "purpose = \"tests\"\norigin = \"rear axle\"");
-    let post = Obstacle { name: "post".into(), footprint: Rect::from_center_size((1600.0, 0.0), (50.0, 50.0)) };
-    let bay = Bay { length: 9000.0, width: 9000.0, obstacles: vec![post] };
+    let template = TEMPLATE.replace(
+        "purpose = \"tests\"",
+        "purpose = \"tests\"\norigin = \"rear axle\"",
+    );
+    let post = Obstacle {
+        name: "post".into(),
+        footprint: Rect::from_center_size((1600.0, 0.0), (50.0, 50.0)),
+    };
+    let bay = Bay {
+        length: 9000.0,
+        width: 9000.0,
+        obstacles: vec![post],
+    };
     let plan = resolve(&template, &[], Some(&bay)).unwrap();
     assert_eq!(at(&plan, "1C"), (1650.0 + 2690.0, 0.0));
     assert_eq!(plan.vehicle.wheels[0].centre.x, 2690.0);
@@ -145,11 +179,18 @@ fn the_origin_is_where_the_template_puts_it_and_obstacles_stay_where_they_stand(
 #[test]
 fn circles_are_refused_at_the_relation_that_closes_them() {
     let stations = refused(|t| {
-        t.replace("from = \"rear axle\"", "from = \"rear\"").replace("from = \"rear bumper\"", "from = \"axle\"")
+        t.replace("from = \"rear axle\"", "from = \"rear\"")
+            .replace("from = \"rear bumper\"", "from = \"axle\"")
     });
-    assert!(stations.contains("in a circle") && stations.starts_with("t.toml:"), "{stations}");
+    assert!(
+        stations.contains("in a circle") && stations.starts_with("t.toml:"),
+        "{stations}"
+    );
     let rails = refused(|t| t.replace("from = \"tyre outer face\"", "from = \"side\""));
-    assert!(rails.contains("rail `side` is defined by itself in a circle"), "{rails}");
+    assert!(
+        rails.contains("rail `side` is defined by itself in a circle"),
+        "{rails}"
+    );
 }
 
 #[test]
@@ -160,30 +201,63 @@ fn unknown_names_are_refused_with_what_there_is() {
             "from = \"middle axle\"",
             "there is no station `middle axle`; expected one of: front bumper, front axle, rear axle, rear bumper, front, axle, rear",
         ),
-        ("stations = [\"axle\"]", "stations = [\"axel\"]", "there is no station `axel`"),
-        ("ahead = \"gap\"", "ahead = \"gab\"", "there is no value `gab`"),
-        ("to = \"rear/side\"", "to = \"rear/edge\"", "there is no mark `rear/edge`"),
+        (
+            "stations = [\"axle\"]",
+            "stations = [\"axel\"]",
+            "there is no station `axel`",
+        ),
+        (
+            "ahead = \"gap\"",
+            "ahead = \"gab\"",
+            "there is no value `gab`",
+        ),
+        (
+            "to = \"rear/side\"",
+            "to = \"rear/edge\"",
+            "there is no mark `rear/edge`",
+        ),
     ] {
         let message = refused(|t| t.replace(from, to));
-        assert!(message.contains(expected) && message.contains("t.toml:"), "{message}");
+        assert!(
+            message.contains(expected) && message.contains("t.toml:"),
+            "{message}"
+        );
     }
 }
 
 #[test]
 fn mirrored_and_sizeless_layouts_are_refused() {
-    assert!(refused(|t| t.replace("outward = \"300 mm\"", "outward = \"-2 m\"")).contains("mirrored"));
-    assert!(refused(|t| t.replace("behind = \"gap\"", "ahead = \"6 m\"")).contains("mirrored or of no size"));
-    assert!(refused(|t| t.replace("to = \"rear/side\"", "to = \"front/side\"")).contains("has no length"));
-    assert!(refused(|t| t.replace("\"centre\", ", "")).contains("fewer than two marks on the centreline"));
+    assert!(
+        refused(|t| t.replace("outward = \"300 mm\"", "outward = \"-2 m\"")).contains("mirrored")
+    );
+    assert!(
+        refused(|t| t.replace("behind = \"gap\"", "ahead = \"6 m\""))
+            .contains("mirrored or of no size")
+    );
+    assert!(
+        refused(|t| t.replace("to = \"rear/side\"", "to = \"front/side\""))
+            .contains("has no length")
+    );
+    assert!(
+        refused(|t| t.replace("\"centre\", ", ""))
+            .contains("fewer than two marks on the centreline")
+    );
 }
 
 #[test]
 fn the_bay_is_held_against_layout_vehicle_and_clear_floor() {
     let template = format!("{TEMPLATE}[clear_floor]\nfront = \"1 m\"\nsides = \"500 mm\"\n");
-    let bay = Bay { length: 6000.0, width: 4000.0, obstacles: vec![] };
+    let bay = Bay {
+        length: 6000.0,
+        width: 4000.0,
+        obstacles: vec![],
+    };
     let plan = resolve(&template, &[], Some(&bay)).unwrap();
     // Length 1650 + 4250 + 1000; width 2 × (1180 + 25 + 500).
-    assert_eq!((plan.floor.needed.width(), plan.floor.needed.height()), (6900.0, 3410.0));
+    assert_eq!(
+        (plan.floor.needed.width(), plan.floor.needed.height()),
+        (6900.0, 3410.0)
+    );
     assert_eq!(plan.floor.bay.unwrap().sentence(), "900 mm not long enough");
 }
 
@@ -195,17 +269,34 @@ fn floor_limits_are_amounts_that_a_job_may_set() {
     let both = "[floor]\nslope_per_metre = \"3 mm\"\nflatness = \"1/4 in\"\n";
     assert_eq!(
         limits(both, &[]),
-        Ok(Some(FloorLimits { slope: Some(3.0), flatness: Some(6.35), demonstration: false }))
+        Ok(Some(FloorLimits {
+            slope: Some(3.0),
+            flatness: Some(6.35),
+            demonstration: false
+        }))
     );
     assert_eq!(limits("", &[]), Ok(None));
     assert_eq!(limits("[floor]\n", &[]), Ok(None));
     let message = limits("[floor]\nslope_per_metre = \"gap\"\nflatnes = 1\n", &[]).unwrap_err();
-    assert!(message.contains("`flatnes` is not a key of [floor]; did you mean `flatness`?"), "{message}");
-    let set = Setting { name: "gap".into(), text: "100 mm".into(), place: Place::whole("--set") };
+    assert!(
+        message.contains("`flatnes` is not a key of [floor]; did you mean `flatness`?"),
+        "{message}"
+    );
+    let set = Setting {
+        name: "gap".into(),
+        text: "100 mm".into(),
+        place: Place::whole("--set"),
+    };
     let by_value = "[floor]\nslope_per_metre = \"gap\"\n";
-    let slope = limits(by_value, &[set]).unwrap().and_then(|limits| limits.slope);
+    let slope = limits(by_value, &[set])
+        .unwrap()
+        .and_then(|limits| limits.slope);
     assert_eq!(slope, Some(100.0));
-    assert!(limits(by_value, &[]).unwrap_err().contains("the floor's slope per metre comes out as 750 mm"));
+    assert!(
+        limits(by_value, &[])
+            .unwrap_err()
+            .contains("the floor's slope per metre comes out as 750 mm")
+    );
 }
 
 #[test]
@@ -214,12 +305,27 @@ fn points_by_bearing_are_mirrored_and_counted_outwards() {
     let plan = resolve(&format!("{TEMPLATE}{point}"), &[], None).unwrap();
     let (x, y) = at(&plan, "PL");
     // From the corner (−3500, 900): 1000·cos 30° rearward, 1000·sin 30° outward.
-    assert!((x + 3500.0 + 866.025_403_784).abs() < 1e-6 && (y - 1400.0).abs() < 1e-9, "{x} {y}");
+    assert!(
+        (x + 3500.0 + 866.025_403_784).abs() < 1e-6 && (y - 1400.0).abs() < 1e-9,
+        "{x} {y}"
+    );
     assert_eq!(at(&plan, "PR"), (x, -y));
-    let ties = plan.checks.iter().filter(|check| check.kind == super::CheckKind::Tie).count();
-    assert_eq!(ties, 3 + 4, "three hold the rails, and each of the two points is tied to both base marks");
+    let ties = plan
+        .checks
+        .iter()
+        .filter(|check| check.kind == super::CheckKind::Tie)
+        .count();
+    assert_eq!(
+        ties,
+        3 + 4,
+        "three hold the rails, and each of the two points is tied to both base marks"
+    );
     let across = point.replace("30 deg", "-89 deg");
-    assert!(resolve(&format!("{TEMPLATE}{across}"), &[], None).unwrap_err().contains("across the centreline"));
+    assert!(
+        resolve(&format!("{TEMPLATE}{across}"), &[], None)
+            .unwrap_err()
+            .contains("across the centreline")
+    );
 }
 
 #[test]
@@ -228,11 +334,21 @@ fn a_one_sided_point_needs_no_side_to_be_named_and_exists_on_its_side_alone() {
     let line = "[[lines]]\nfrom = \"rear/side/left\"\nto = \"P\"\nwidth = \"25 mm\"\n";
     let plan = resolve(&format!("{TEMPLATE}{one}{line}"), &[], None).unwrap();
     assert_eq!(plan.marks[plan.lines[2].to].id, "P");
-    let hanging = one.replace("\"P\"", "\"Q\"").replace("rear/side", "P").replace("\"left\"", "\"right\"");
-    let message = resolve(&format!("{TEMPLATE}{one}{hanging}"), &[], None).map(|_| panic!("was resolved")).unwrap_err();
+    let hanging = one
+        .replace("\"P\"", "\"Q\"")
+        .replace("rear/side", "P")
+        .replace("\"left\"", "\"right\"");
+    let message = resolve(&format!("{TEMPLATE}{one}{hanging}"), &[], None)
+        .map(|_| panic!("was resolved"))
+        .unwrap_err();
     assert!(message.contains("there is no mark `P`"), "{message}");
     let clash = one.replace("\"P\"", "\"PL\"").replace("1 m", "2 m");
     let both = one.replace("\"left\"", "\"both\"");
-    let message = resolve(&format!("{TEMPLATE}{both}{clash}"), &[], None).map(|_| panic!("was resolved")).unwrap_err();
-    assert!(message.contains("two marks would be called PL"), "{message}");
+    let message = resolve(&format!("{TEMPLATE}{both}{clash}"), &[], None)
+        .map(|_| panic!("was resolved"))
+        .unwrap_err();
+    assert!(
+        message.contains("two marks would be called PL"),
+        "{message}"
+    );
 }

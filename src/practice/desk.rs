@@ -40,7 +40,10 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
     let model = fitting(&mut lot)?;
     let desk = Desk::drawn(&model, lot.level, &mut lot.draw);
     let exercise = lot.exercise(desk.given(), desk.questions(), desk.wrong());
-    Ok(Exercise { model: Some(Box::new(model)), ..exercise })
+    Ok(Exercise {
+        model: Some(Box::new(model)),
+        ..exercise
+    })
 }
 
 /// A drawn layout that goes on a desk.
@@ -68,17 +71,31 @@ struct Desk<'a> {
 impl<'a> Desk<'a> {
     fn drawn(model: &'a Model, level: Level, draw: &mut Draw) -> Self {
         let mut chosen = model.diagonals();
-        let mut others: Vec<usize> =
-            (0..model.plan.checks.len()).filter(|check| model.is_measured(*check) && !chosen.contains(check)).collect();
+        let mut others: Vec<usize> = (0..model.plan.checks.len())
+            .filter(|check| model.is_measured(*check) && !chosen.contains(check))
+            .collect();
         draw.shuffle(&mut others);
         chosen.extend(others);
         chosen.truncate(level.of([3, 3, 5, 7]));
         chosen.sort_unstable();
-        let marks = (0..model.plan.marks.len()).filter_map(|mark| Some((model.name(mark), model.only_sheet_of(mark)?)));
+        let marks = (0..model.plan.marks.len())
+            .filter_map(|mark| Some((model.name(mark), model.only_sheet_of(mark)?)));
         let marks: Vec<(&str, &str)> = marks.collect();
-        let asked = if level.number() == 1 { None } else { draw.choose(&marks).copied() };
-        let checks = chosen.into_iter().map(|check| &model.plan.checks[check]).collect();
-        Self { model, checks, asked, fault: Fault::drawn(model, level, draw) }
+        let asked = if level.number() == 1 {
+            None
+        } else {
+            draw.choose(&marks).copied()
+        };
+        let checks = chosen
+            .into_iter()
+            .map(|check| &model.plan.checks[check])
+            .collect();
+        Self {
+            model,
+            checks,
+            asked,
+            fault: Fault::drawn(model, level, draw),
+        }
     }
 
     fn n(&self) -> f64 {
@@ -86,7 +103,11 @@ impl<'a> Desk<'a> {
     }
 
     fn ends(&self, check: &Check) -> String {
-        format!("{} – {}", self.model.name(check.from), self.model.name(check.to))
+        format!(
+            "{} – {}",
+            self.model.name(check.from),
+            self.model.name(check.to)
+        )
     }
 
     /// A distance on the floor as it is printed, and what is worked out from that number, mm.
@@ -108,13 +129,19 @@ impl<'a> Desk<'a> {
             format!("Measure the checks with a ruler or tape to half a millimetre. 1 mm on the desk is {n} mm on the floor."),
             format!("Cut out the vehicle's outline, tape its parts, and lay it on the mat: {}.", self.laying()),
         ];
-        steps.into_iter().enumerate().map(|(index, step)| Block::Text(format!("{}. {step}", index + 1))).collect()
+        steps
+            .into_iter()
+            .enumerate()
+            .map(|(index, step)| Block::Text(format!("{}. {step}", index + 1)))
+            .collect()
     }
 
     /// Where the outline belongs, from the marks on the centreline that it does not hide.
     fn laying(&self) -> String {
         let plan = &self.model.plan;
-        let [front, rear] = plan.tape_base.map(|mark| (plan.marks[mark].at.x, self.model.name(mark)));
+        let [front, rear] = plan
+            .tape_base
+            .map(|mark| (plan.marks[mark].at.x, self.model.name(mark)));
         let end = |ahead: f64, at: &str, name: &str, words: [&str; 2]| {
             if ahead.abs() < AT_MARK_MM {
                 format!("{at} at {name}")
@@ -123,25 +150,47 @@ impl<'a> Desk<'a> {
                 format!("{at} {} mm {word} {name}", mm_exact(ahead.abs(), 1))
             }
         };
-        let first = end(front.0 - plan.vehicle.front_x, "its front end", front.1, ["behind", "ahead of"]);
-        let last = end(plan.vehicle.rear_x - rear.0, "its rear end", rear.1, ["ahead of", "behind"]);
-        let line = format!("its centreline on the straight line {} – {}", front.1, rear.1);
+        let first = end(
+            front.0 - plan.vehicle.front_x,
+            "its front end",
+            front.1,
+            ["behind", "ahead of"],
+        );
+        let last = end(
+            plan.vehicle.rear_x - rear.0,
+            "its rear end",
+            rear.1,
+            ["ahead of", "behind"],
+        );
+        let line = format!(
+            "its centreline on the straight line {} – {}",
+            front.1, rear.1
+        );
         format!("{line}, {first}, {last}")
     }
 
     fn questions(&self) -> Vec<Question> {
         let pages = self.model.sheets.pages;
-        let sheets = Question::new("How many sheets make the mat, the vehicle's outline not counted?", 1)
-            .lines(1)
-            .worked([format!("{pages} sheets: count the labels on the assembly map or on the mat")])
-            .answer("sheets", pages.to_string());
+        let sheets = Question::new(
+            "How many sheets make the mat, the vehicle's outline not counted?",
+            1,
+        )
+        .lines(1)
+        .worked([format!(
+            "{pages} sheets: count the labels on the assembly map or on the mat"
+        )])
+        .answer("sheets", pages.to_string());
         let which = self.asked.map(|(mark, sheet)| {
             Question::new(format!("Which sheet carries mark {mark}?"), 1)
                 .lines(1)
                 .worked([format!("{mark} on sheet {sheet}")])
                 .answer(format!("sheet of {mark}"), sheet)
         });
-        [sheets].into_iter().chain(which).chain([self.measuring(), self.fault.question(self.model)]).collect()
+        [sheets]
+            .into_iter()
+            .chain(which)
+            .chain([self.measuring(), self.fault.question(self.model)])
+            .collect()
     }
 
     fn measuring(&self) -> Question {
@@ -166,8 +215,14 @@ impl<'a> Desk<'a> {
                 Cell::Blank(format!("({n} × difference)")),
             ]);
         }
-        let columns =
-            ["check", "from – to", "floor, mm", "desk: should be, mm", "desk: measured, mm", "off on the floor, mm"];
+        let columns = [
+            "check",
+            "from – to",
+            "floor, mm",
+            "desk: should be, mm",
+            "desk: measured, mm",
+            "off on the floor, mm",
+        ];
         question.block(Block::table(columns, rows))
     }
 

@@ -18,7 +18,8 @@ impl Draw {
     #[must_use]
     pub fn of_sheet(seed: u64, kind: Kind, level: Level, number: usize) -> Self {
         let mut generator = ChaCha8Rng::seed_from_u64(seed);
-        generator.set_stream(((kind as u64) << 40) | (u64::from(level.number()) << 32) | number as u64);
+        generator
+            .set_stream(((kind as u64) << 40) | (u64::from(level.number()) << 32) | number as u64);
         Self(generator)
     }
 

@@ -106,7 +106,13 @@ impl Exercise {
     pub fn facts(&self) -> Vec<Fact> {
         let of = |(question, asked): (usize, &Question)| {
             let answers = asked.answers.clone().into_iter();
-            answers.map(move |(of, answer)| Fact { question, of, answer }).collect::<Vec<_>>()
+            answers
+                .map(move |(of, answer)| Fact {
+                    question,
+                    of,
+                    answer,
+                })
+                .collect::<Vec<_>>()
         };
         (1..).zip(&self.questions).flat_map(of).collect()
     }
@@ -117,7 +123,13 @@ impl Question {
     #[must_use]
     pub fn new(text: impl Into<String>, points: usize) -> Self {
         let points = u32::try_from(points).unwrap_or(u32::MAX);
-        Self { text: text.into(), points, blocks: Vec::new(), worked: Vec::new(), answers: Vec::new() }
+        Self {
+            text: text.into(),
+            points,
+            blocks: Vec::new(),
+            worked: Vec::new(),
+            answers: Vec::new(),
+        }
     }
 
     /// With a table, a figure or the like below what is there.
@@ -169,8 +181,14 @@ impl Block {
 
     /// A table under headings.
     #[must_use]
-    pub fn table<S: Into<String>, const N: usize>(columns: [S; N], rows: impl IntoIterator<Item = Vec<Cell>>) -> Self {
-        Self::Table { columns: columns.map(Into::into).to_vec(), rows: rows.into_iter().collect() }
+    pub fn table<S: Into<String>, const N: usize>(
+        columns: [S; N],
+        rows: impl IntoIterator<Item = Vec<Cell>>,
+    ) -> Self {
+        Self::Table {
+            columns: columns.map(Into::into).to_vec(),
+            rows: rows.into_iter().collect(),
+        }
     }
 }
 
@@ -192,6 +210,9 @@ impl WrongAnswer {
     /// What is written, and what the trainee did.
     #[must_use]
     pub fn new(answer: impl Into<String>, meaning: impl Into<String>) -> Self {
-        Self { answer: answer.into(), meaning: meaning.into() }
+        Self {
+            answer: answer.into(),
+            meaning: meaning.into(),
+        }
     }
 }

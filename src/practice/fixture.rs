@@ -15,12 +15,19 @@ use crate::{
 /// A setting of built-in names, with values set as `name=text`.
 pub fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Setting {
     let vehicle = VEHICLES.iter().find(|known| known.name == vehicle).unwrap();
-    let template = TEMPLATES.iter().find(|known| known.name == template).unwrap();
+    let template = TEMPLATES
+        .iter()
+        .find(|known| known.name == template)
+        .unwrap();
     let vehicle = VehicleSpec::read(&vehicle.source()).unwrap();
     let template = TemplateSpec::read(&template.source()).unwrap();
     let values: Vec<Value> = values
         .iter()
-        .map(|(name, text)| Value { name: (*name).into(), text: (*text).into(), place: Place::whole("test") })
+        .map(|(name, text)| Value {
+            name: (*name).into(),
+            text: (*text).into(),
+            place: Place::whole("test"),
+        })
         .collect();
     let plan = FloorPlan::resolve(&vehicle, &template, &values, None).unwrap();
     Setting {
@@ -38,12 +45,18 @@ pub fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Settin
 
 /// Every vehicle on every template.
 pub fn settings() -> Vec<Setting> {
-    TEMPLATES.iter().flat_map(|template| settings_on(template.name)).collect()
+    TEMPLATES
+        .iter()
+        .flat_map(|template| settings_on(template.name))
+        .collect()
 }
 
 /// Every vehicle on one template.
 pub fn settings_on(template: &str) -> Vec<Setting> {
-    VEHICLES.iter().map(|vehicle| setting(vehicle.name, template, &[])).collect()
+    VEHICLES
+        .iter()
+        .map(|vehicle| setting(vehicle.name, template, &[]))
+        .collect()
 }
 
 /// Seeds, levels and settings of a kind.
@@ -51,7 +64,9 @@ pub fn all(kind: Kind, mut each: impl FnMut(&Setting, &Exercise)) {
     for setting in settings() {
         for level in Level::ALL {
             for seed in 1..6 {
-                let exercise = kind.exercise(&setting, level, seed, 3).unwrap_or_else(|error| panic!("{error}"));
+                let exercise = kind
+                    .exercise(&setting, level, seed, 3)
+                    .unwrap_or_else(|error| panic!("{error}"));
                 each(&setting, &exercise);
             }
         }
@@ -64,7 +79,13 @@ pub fn a_class_differs(kind: Kind, setting: &Setting, level: Level, least: usize
     let sheets: Vec<String> = (1..=30).map(sheet).collect();
     assert_eq!(sheets, (1..=30).map(sheet).collect::<Vec<_>>());
     let different: BTreeSet<&String> = sheets.iter().collect();
-    assert!(different.len() >= least, "{} level {}: {}", kind.word(), level.number(), different.len());
+    assert!(
+        different.len() >= least,
+        "{} level {}: {}",
+        kind.word(),
+        level.number(),
+        different.len()
+    );
 }
 
 /// Everything on sheet and key, a line for each row of a table.
@@ -72,11 +93,20 @@ pub fn text(exercise: &Exercise) -> String {
     let mut text = format!("{}\n", exercise.subject);
     write_blocks(&mut text, &exercise.given);
     for (index, question) in exercise.questions.iter().enumerate() {
-        text += &format!("{}. {} ({} points)\n", index + 1, question.text, question.points);
+        text += &format!(
+            "{}. {} ({} points)\n",
+            index + 1,
+            question.text,
+            question.points
+        );
         write_blocks(&mut text, &question.blocks);
     }
     for (index, question) in exercise.questions.iter().enumerate() {
-        text += &format!("Worked {}:\n  {}\n", index + 1, question.worked.join("\n  "));
+        text += &format!(
+            "Worked {}:\n  {}\n",
+            index + 1,
+            question.worked.join("\n  ")
+        );
     }
     for wrong in &exercise.wrong {
         text += &format!("Wrong: {}: {}\n", wrong.answer, wrong.meaning);

@@ -21,8 +21,15 @@ pub enum Kind {
 
 impl Kind {
     /// All of them, in order.
-    pub const ALL: [Self; 7] =
-        [Self::SetOut, Self::Table, Self::Square, Self::Units, Self::Order, Self::Desk, Self::Levels];
+    pub const ALL: [Self; 7] = [
+        Self::SetOut,
+        Self::Table,
+        Self::Square,
+        Self::Units,
+        Self::Order,
+        Self::Desk,
+        Self::Levels,
+    ];
 
     /// The word that is typed for it.
     #[must_use]

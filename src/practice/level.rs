@@ -12,7 +12,11 @@ pub struct LevelError(i64);
 
 impl fmt::Display for LevelError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "level {} is none; expected 1 (first steps), 2, 3 or 4 (as on a real floor)", self.0)
+        write!(
+            f,
+            "level {} is none; expected 1 (first steps), 2, 3 or 4 (as on a real floor)",
+            self.0
+        )
     }
 }
 
@@ -27,7 +31,10 @@ impl Level {
     /// # Errors
     /// [`LevelError`] for a number that is not 1 to 4.
     pub fn new(number: i64) -> Result<Self, LevelError> {
-        Self::ALL.into_iter().find(|level| i64::from(level.0) == number).ok_or(LevelError(number))
+        Self::ALL
+            .into_iter()
+            .find(|level| i64::from(level.0) == number)
+            .ok_or(LevelError(number))
     }
 
     /// 1 to 4.

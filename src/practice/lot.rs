@@ -21,14 +21,42 @@ pub(super) struct Lot<'a> {
 
 impl<'a> Lot<'a> {
     pub fn new(kind: Kind, setting: &'a Setting, level: Level, seed: u64, number: usize) -> Self {
-        Self { kind, setting, level, seed, number, draw: Draw::of_sheet(seed, kind, level, number) }
+        Self {
+            kind,
+            setting,
+            level,
+            seed,
+            number,
+            draw: Draw::of_sheet(seed, kind, level, number),
+        }
     }
 
     /// The sheet.
-    pub fn exercise(&self, given: Vec<Block>, questions: Vec<Question>, wrong: Vec<WrongAnswer>) -> Exercise {
-        let Self { kind, level, seed, number, .. } = *self;
+    pub fn exercise(
+        &self,
+        given: Vec<Block>,
+        questions: Vec<Question>,
+        wrong: Vec<WrongAnswer>,
+    ) -> Exercise {
+        let Self {
+            kind,
+            level,
+            seed,
+            number,
+            ..
+        } = *self;
         let subject = self.setting.subject();
-        Exercise { kind, level, seed, number, subject, given, questions, wrong, model: None }
+        Exercise {
+            kind,
+            level,
+            seed,
+            number,
+            subject,
+            given,
+            questions,
+            wrong,
+            model: None,
+        }
     }
 }
 

@@ -39,7 +39,11 @@ impl Kind {
             Self::Levels => levels::exercise,
         };
         generate(Lot::new(self, setting, level, seed, number)).map_err(|refusal| match refusal {
-            Refusal::Unsound(reason) => PracticeError::Unsound { kind: self, level, reason },
+            Refusal::Unsound(reason) => PracticeError::Unsound {
+                kind: self,
+                level,
+                reason,
+            },
             Refusal::Layout(faults) => PracticeError::Layout(faults),
         })
     }
@@ -110,7 +114,13 @@ pub fn make<E: From<PracticeError>>(
 
 impl Request {
     /// What could be made where an exercise cannot, found by making it.
-    fn instead(&self, kind: Kind, setting: &Setting, number: usize, cause: PracticeError) -> PracticeError {
+    fn instead(
+        &self,
+        kind: Kind,
+        setting: &Setting,
+        number: usize,
+        cause: PracticeError,
+    ) -> PracticeError {
         if matches!(cause, PracticeError::Layout(_)) {
             return cause;
         }
@@ -122,7 +132,10 @@ impl Request {
             kind,
             level: self.level,
             cause,
-            levels: Level::ALL.into_iter().filter(|level| goes(kind, *level)).collect(),
+            levels: Level::ALL
+                .into_iter()
+                .filter(|level| goes(kind, *level))
+                .collect(),
             kinds: others.filter(|other| goes(*other, self.level)).collect(),
         }))
     }
@@ -133,7 +146,9 @@ impl Request {
             Vehicle::Given(vehicle) => (**vehicle).clone(),
             Vehicle::Random(classes) => {
                 let mut draw = Draw::of_vehicle(self.seed, number);
-                let class = draw.choose(classes).expect("there is at least one body class");
+                let class = draw
+                    .choose(classes)
+                    .expect("there is at least one body class");
                 varied(class, &mut draw)
             }
         };

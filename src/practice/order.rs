@@ -40,11 +40,12 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
     let draw = &mut lot.draw;
     let drawn = Drawn::new(lot.setting, draw)?;
     let steps = SettingOutSteps::of(&drawn.plan, &lot.setting.precision, lot.setting.inches);
-    let way = if lot.level.number() > 1 && chain::two_tape_sets_all(&drawn.plan, &steps) && draw.coin() {
-        Way::TwoTape
-    } else {
-        Way::Perpendicular
-    };
+    let way =
+        if lot.level.number() > 1 && chain::two_tape_sets_all(&drawn.plan, &steps) && draw.coin() {
+            Way::TwoTape
+        } else {
+            Way::Perpendicular
+        };
     let chain = subset(chain(&drawn.plan, &steps, way), lot.level.of(ITEMS), draw);
     if chain.len() < ITEMS[0] {
         return Err("the layout has too few steps that need each other".into());
@@ -53,7 +54,12 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
     let mut questions = vec![list.question(way)];
     if lot.level.number() == 4 {
         for _ in 0..2 {
-            questions.extend(check_question(&drawn.plan, steps.way(way), &questions, draw));
+            questions.extend(check_question(
+                &drawn.plan,
+                steps.way(way),
+                &questions,
+                draw,
+            ));
         }
     }
     let given = Block::text(format!(
@@ -68,7 +74,12 @@ fn subset(chain: Vec<Item>, count: usize, draw: &mut Draw) -> Vec<Item> {
     let mut indices: Vec<usize> = (0..chain.len()).collect();
     draw.shuffle(&mut indices);
     indices.truncate(count);
-    chain.into_iter().enumerate().filter(|(index, _)| indices.contains(index)).map(|(_, item)| item).collect()
+    chain
+        .into_iter()
+        .enumerate()
+        .filter(|(index, _)| indices.contains(index))
+        .map(|(_, item)| item)
+        .collect()
 }
 
 /// An item where it stands in the list.
@@ -84,8 +95,11 @@ struct List(Vec<Row>);
 
 impl List {
     fn shuffled(chain: Vec<Item>, level: Level, draw: &mut Draw) -> Self {
-        let right =
-            (1..).zip(chain).map(|(place, item)| Row { text: item.text, reason: item.reason, place: Some(place) });
+        let right = (1..).zip(chain).map(|(place, item)| Row {
+            text: item.text,
+            reason: item.reason,
+            place: Some(place),
+        });
         let mut rows: Vec<Row> = right.collect();
         if level.number() == 4 {
             let mut wrong = WRONG;
@@ -105,7 +119,8 @@ impl List {
     }
 
     fn answer(row: &Row) -> String {
-        row.place.map_or_else(|| CROSSED_OUT.to_owned(), |place| place.to_string())
+        row.place
+            .map_or_else(|| CROSSED_OUT.to_owned(), |place| place.to_string())
     }
 
     fn has_wrong(&self) -> bool {
@@ -114,15 +129,28 @@ impl List {
 
     fn question(&self, way: Way) -> Question {
         let cross = if self.has_wrong() {
-            format!(" Two of them are wrong: write {CROSSED_OUT} instead of a number and cross them out.")
+            format!(
+                " Two of them are wrong: write {CROSSED_OUT} instead of a number and cross them out."
+            )
         } else {
             String::new()
         };
-        let name = if way == Way::TwoTape { "two-tape way" } else { "perpendicular way" };
+        let name = if way == Way::TwoTape {
+            "two-tape way"
+        } else {
+            "perpendicular way"
+        };
         let lines = || (0..).map(letter).zip(&self.0);
-        let rows = lines()
-            .map(|(letter, row)| vec![Cell::Given(letter), Cell::given(&row.text), Cell::Blank(Self::answer(row))]);
-        let text = format!("In which order is this done ({name})? Number the lines, 1 comes first.{cross}");
+        let rows = lines().map(|(letter, row)| {
+            vec![
+                Cell::Given(letter),
+                Cell::given(&row.text),
+                Cell::Blank(Self::answer(row)),
+            ]
+        });
+        let text = format!(
+            "In which order is this done ({name})? Number the lines, 1 comes first.{cross}"
+        );
         Question::new(text, self.0.len())
             .block(Block::table(["", "What is done", "Number"], rows))
             .worked(self.reasons())
@@ -132,7 +160,9 @@ impl List {
     fn reasons(&self) -> Vec<String> {
         let mut sorted: Vec<(usize, &Row)> = self.0.iter().enumerate().collect();
         sorted.sort_by_key(|(_, row)| row.place.unwrap_or(usize::MAX));
-        let line = |(index, row): (usize, &Row)| format!("{} ({}): {}", Self::answer(row), letter(index), row.reason);
+        let line = |(index, row): (usize, &Row)| {
+            format!("{} ({}): {}", Self::answer(row), letter(index), row.reason)
+        };
         sorted.into_iter().map(line).collect()
     }
 

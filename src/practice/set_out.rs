@@ -37,20 +37,38 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
     let (drawn, marks, sheet) = fitting(lot.setting, lot.level, &mut lot.draw)?;
     let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
     let compasses = lot.level.number() == 4;
-    let mut blocks = if compasses { vec![Block::Text(frame(&drawn))] } else { given(&drawn, &relations, None) };
+    let mut blocks = if compasses {
+        vec![Block::Text(frame(&drawn))]
+    } else {
+        given(&drawn, &relations, None)
+    };
     blocks.push(Block::Text(format!(
         "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest {MARKING_MM} mm (right within that), floor to whole mm, halves away from zero. In the figure 0 is the zero point.{tools}",
         n = sheet.n,
         tools = if compasses { "" } else { " Use ruler and set square." },
     )));
-    let tasks = tasks::Tasks { drawn: &drawn, relations: &relations, sheet: &sheet, marks: &marks, compasses };
-    let first = if compasses { tasks.by_compasses() } else { tasks.by_set_square() };
+    let tasks = tasks::Tasks {
+        drawn: &drawn,
+        relations: &relations,
+        sheet: &sheet,
+        marks: &marks,
+        compasses,
+    };
+    let first = if compasses {
+        tasks.by_compasses()
+    } else {
+        tasks.by_set_square()
+    };
     let questions = [first].into_iter().chain(tasks.diagonals()).collect();
     Ok(lot.exercise(blocks, questions, tasks.wrong()))
 }
 
 /// A drawn layout that fits a sheet, with the marks that are asked for.
-fn fitting(setting: &Setting, level: Level, draw: &mut Draw) -> Result<(Drawn, Vec<usize>, Sheet), Refusal> {
+fn fitting(
+    setting: &Setting,
+    level: Level,
+    draw: &mut Draw,
+) -> Result<(Drawn, Vec<usize>, Sheet), Refusal> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
         let drawn = Drawn::new(setting, draw)?;

@@ -55,7 +55,9 @@ impl Setting {
         let readings = |checks: &CheckPlan| checks.pulls.len() + checks.vehicle_checks.len();
         let coarser = |factor: f64| {
             let mut plan = self.plan.clone();
-            plan.marks.iter_mut().for_each(|mark| mark.tolerance *= factor);
+            plan.marks
+                .iter_mut()
+                .for_each(|mark| mark.tolerance *= factor);
             self.checks_of(&plan)
         };
         self.few_checks.get_or_init(|| {
@@ -71,7 +73,12 @@ impl Setting {
     }
 
     fn checks_of(&self, plan: &FloorPlan) -> CheckPlan {
-        CheckPlanner { plan, precision: &self.precision, longest: None }.full()
+        CheckPlanner {
+            plan,
+            precision: &self.precision,
+            longest: None,
+        }
+        .full()
     }
 
     /// Vehicle and layout in a line.

@@ -39,7 +39,11 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
     if marks.is_empty() {
         return Err("the layout has no mark beside the centreline".into());
     }
-    let code = drawn.vehicle.tyre.code.filter(|_| level.number() == 4 && relations.uses("tyre width"));
+    let code = drawn
+        .vehicle
+        .tyre
+        .code
+        .filter(|_| level.number() == 4 && relations.uses("tyre width"));
     let mut builder = Builder::new(&drawn, &relations);
     match level.number() {
         1 | 2 => builder.places(&marks),
@@ -58,7 +62,11 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
             }
         }
     }
-    let mut blocks = if level.number() == 3 { builder.given_places() } else { given(&drawn, &relations, code) };
+    let mut blocks = if level.number() == 3 {
+        builder.given_places()
+    } else {
+        given(&drawn, &relations, code)
+    };
     blocks.push(Block::text(ROUNDING));
     let wrong = builder.wrong(level);
     Ok(lot.exercise(blocks, builder.questions, wrong))

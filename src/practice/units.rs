@@ -41,15 +41,35 @@ struct Measure {
 impl Measure {
     const fn of(level: Level) -> Self {
         match level.number() {
-            1 => Self { per_inch: 8, feet: false, count: 4 },
-            2 => Self { per_inch: 16, feet: false, count: 5 },
-            3 => Self { per_inch: 16, feet: true, count: 6 },
-            _ => Self { per_inch: 32, feet: true, count: 6 },
+            1 => Self {
+                per_inch: 8,
+                feet: false,
+                count: 4,
+            },
+            2 => Self {
+                per_inch: 16,
+                feet: false,
+                count: 5,
+            },
+            3 => Self {
+                per_inch: 16,
+                feet: true,
+                count: 6,
+            },
+            _ => Self {
+                per_inch: 32,
+                feet: true,
+                count: 6,
+            },
         }
     }
 
     fn text(self, mm: f64) -> String {
-        if self.feet { feet_text_to(mm, self.per_inch) } else { format!("{} in", inch_text_to(mm, self.per_inch)) }
+        if self.feet {
+            feet_text_to(mm, self.per_inch)
+        } else {
+            format!("{} in", inch_text_to(mm, self.per_inch))
+        }
     }
 
     fn graduations(self, mm: f64) -> f64 {
@@ -90,11 +110,26 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
         (0..2 * measure.per_inch).map(move |beside| mm + beside as f64 * step)
     };
     let reading = spare.flat_map(beside);
-    let slip = SlipQuestion::find(reading, measure.per_inch, Slip::of_level(lot.level), &mut lot.draw)
-        .ok_or("no distance of the layout tells one slip from another")?;
-    let given = Block::text("1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.");
-    let questions = vec![to_inches(forth, measure), to_mm(back, measure), slip.question()];
-    let wrong = [wrong_forth(&forth[0], measure), wrong_back(&back[0], measure)].concat();
+    let slip = SlipQuestion::find(
+        reading,
+        measure.per_inch,
+        Slip::of_level(lot.level),
+        &mut lot.draw,
+    )
+    .ok_or("no distance of the layout tells one slip from another")?;
+    let given = Block::text(
+        "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.",
+    );
+    let questions = vec![
+        to_inches(forth, measure),
+        to_mm(back, measure),
+        slip.question(),
+    ];
+    let wrong = [
+        wrong_forth(&forth[0], measure),
+        wrong_back(&back[0], measure),
+    ]
+    .concat();
     Ok(lot.exercise(vec![given], questions, wrong))
 }
 
@@ -102,7 +137,10 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
 fn distances(drawn: &Drawn, measure: Measure) -> Vec<Distance> {
     let plan = &drawn.plan;
     let id = |mark: usize| plan.marks[mark].id.as_str();
-    let checks = plan.checks.iter().map(|check| (id(check.from), id(check.to), check.distance));
+    let checks = plan
+        .checks
+        .iter()
+        .map(|check| (id(check.from), id(check.to), check.distance));
     let taped = plan.marks.iter().flat_map(|mark| {
         let bases = plan.tape_base.into_iter().zip(mark.two_tape);
         bases.map(|(base, distance)| (id(base), mark.id.as_str(), distance))
@@ -114,7 +152,10 @@ fn distances(drawn: &Drawn, measure: Measure) -> Vec<Distance> {
         let nearest = measure.nearest(mm);
         let sure = off_middle(steps) && off_middle(nearest);
         if mm >= LEAST_MM && sure && found.iter().all(|known| known.mm != mm) {
-            found.push(Distance { name: format!("{from} \u{2013} {to}"), mm });
+            found.push(Distance {
+                name: format!("{from} \u{2013} {to}"),
+                mm,
+            });
         }
     }
     found
@@ -135,15 +176,28 @@ fn asked(
     for distance in distances {
         let (given, blank, answer, line) = row(distance);
         let of = format!("{} {given}", distance.name);
-        question = question.answer(of, answer).worked([format!("{}: {line}", distance.name)]);
-        rows.push(vec![Cell::given(&distance.name), Cell::Given(given), Cell::Blank(blank)]);
+        question = question
+            .answer(of, answer)
+            .worked([format!("{}: {line}", distance.name)]);
+        rows.push(vec![
+            Cell::given(&distance.name),
+            Cell::Given(given),
+            Cell::Blank(blank),
+        ]);
     }
     question.block(Block::table(["Distance", given, asked], rows))
 }
 
 fn to_inches(distances: &[Distance], measure: Measure) -> Question {
-    let form = if measure.feet { "feet and inches" } else { "inches" };
-    let text = format!("Write in {form}, to the nearest 1/{} in, in lowest terms.", measure.per_inch);
+    let form = if measure.feet {
+        "feet and inches"
+    } else {
+        "inches"
+    };
+    let text = format!(
+        "Write in {form}, to the nearest 1/{} in, in lowest terms.",
+        measure.per_inch
+    );
     asked(text, ["mm", form], distances, |&Distance { mm, .. }| {
         let answer = measure.text(mm);
         let line = format!(
@@ -159,14 +213,25 @@ fn to_inches(distances: &[Distance], measure: Measure) -> Question {
 }
 
 fn to_mm(distances: &[Distance], measure: Measure) -> Question {
-    let form = if measure.feet { "feet and inches" } else { "inches" };
+    let form = if measure.feet {
+        "feet and inches"
+    } else {
+        "inches"
+    };
     let text = "Write in mm, to the nearest whole mm.".to_owned();
     asked(text, [form, "mm"], distances, |&Distance { mm, .. }| {
         let (given, exactly) = (measure.text(mm), measure.nearest(mm));
         let answer = whole(exactly);
         let inches = mm_exact(exactly / MM_PER_INCH, 5);
-        let feet = if measure.feet { format!("{given} = ") } else { String::new() };
-        let line = format!("{feet}{inches} in × 25.4 = {}, rounded {answer} mm", mm_exact(exactly, 2));
+        let feet = if measure.feet {
+            format!("{given} = ")
+        } else {
+            String::new()
+        };
+        let line = format!(
+            "{feet}{inches} in × 25.4 = {}, rounded {answer} mm",
+            mm_exact(exactly, 2)
+        );
         (given, answer.clone(), format!("{answer} mm"), line)
     })
 }
@@ -175,16 +240,33 @@ fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let right = measure.text(distance.mm);
     let inches = distance.mm / MM_PER_INCH;
     // 39.37 in read as 39 and 3.7 graduations: the decimals taken for graduations.
-    let read_as = (inches.floor() + (inches.fract() * 10.0).round() / measure.per_inch as f64) * MM_PER_INCH;
+    let read_as =
+        (inches.floor() + (inches.fract() * 10.0).round() / measure.per_inch as f64) * MM_PER_INCH;
     let slips = [
-        (read_as, format!("took tenths of an inch for graduations of 1/{}", measure.per_inch)),
-        (distance.mm * MM_PER_INCH / 25.0, "took 1 in as 25 mm".to_owned()),
-        (distance.mm / 10.0 * MM_PER_INCH, "took centimetres for inches".to_owned()),
+        (
+            read_as,
+            format!(
+                "took tenths of an inch for graduations of 1/{}",
+                measure.per_inch
+            ),
+        ),
+        (
+            distance.mm * MM_PER_INCH / 25.0,
+            "took 1 in as 25 mm".to_owned(),
+        ),
+        (
+            distance.mm / 10.0 * MM_PER_INCH,
+            "took centimetres for inches".to_owned(),
+        ),
     ];
-    let answers = slips.into_iter().map(|(mm, meaning)| (measure.text(mm), meaning));
+    let answers = slips
+        .into_iter()
+        .map(|(mm, meaning)| (measure.text(mm), meaning));
     answers
         .filter(|(answer, _)| *answer != right)
-        .map(|(answer, meaning)| WrongAnswer::new(format!("{} mm: {answer}", exact(distance.mm)), meaning))
+        .map(|(answer, meaning)| {
+            WrongAnswer::new(format!("{} mm: {answer}", exact(distance.mm)), meaning)
+        })
         .collect()
 }
 
@@ -192,7 +274,9 @@ fn wrong_back(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let exactly = measure.nearest(distance.mm);
     let reading = Reading::new(exactly, measure.per_inch);
     let given = measure.text(distance.mm);
-    let slips = Slip::ALL.into_iter().map(|slip| (whole(slip.written(&reading)), slip.words()));
+    let slips = Slip::ALL
+        .into_iter()
+        .map(|slip| (whole(slip.written(&reading)), slip.words()));
     slips
         .filter(|(answer, _)| *answer != whole(exactly))
         .map(|(answer, meaning)| WrongAnswer::new(format!("{given}: {answer} mm"), meaning))

@@ -16,7 +16,9 @@ const STEP_MM: f64 = 5.0;
 #[must_use]
 pub fn varied(class: &VehicleSpec, draw: &mut Draw) -> VehicleSpec {
     let stepped = |mm: f64| (mm / STEP_MM).round() * STEP_MM;
-    let mut about = |mm: f64, part: f64| stepped(mm + draw.stepped(-part * 100.0, part * 100.0, 0.1) / 100.0 * mm);
+    let mut about = |mm: f64, part: f64| {
+        stepped(mm + draw.stepped(-part * 100.0, part * 100.0, 0.1) / 100.0 * mm)
+    };
     let wheelbase_left = about(class.wheelbase_left, LENGTHS);
     let front_overhang = about(class.front_overhang, LENGTHS);
     let rear_overhang = about(class.rear_overhang, LENGTHS);

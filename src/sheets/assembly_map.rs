@@ -77,17 +77,37 @@ type Cell<'a> = (Rect, &'a str);
 
 impl<'a> AssemblyMap<'a> {
     /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
-    pub fn whole(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Self {
-        let map = Self::new(context, art, &floor_cells(sheets), whole_floor(context, art, sheets), area);
-        Self { keys: sheets.mode == Mode::Keys, ..map }
+    pub fn whole(
+        context: &'a Context<'a>,
+        art: &'a FloorArt,
+        sheets: &'a SheetPlan,
+        area: Rect,
+    ) -> Self {
+        let map = Self::new(
+            context,
+            art,
+            &floor_cells(sheets),
+            whole_floor(context, art, sheets),
+            area,
+        );
+        Self {
+            keys: sheets.mode == Mode::Keys,
+            ..map
+        }
     }
 
     /// The map in as few pieces as make every label legible, each of them filling `area`.
-    pub fn pieces(context: &'a Context<'a>, art: &'a FloorArt, sheets: &'a SheetPlan, area: Rect) -> Vec<Self> {
+    pub fn pieces(
+        context: &'a Context<'a>,
+        art: &'a FloorArt,
+        sheets: &'a SheetPlan,
+        area: Rect,
+    ) -> Vec<Self> {
         let cells = floor_cells(sheets);
         let floor = whole_floor(context, art, sheets);
-        let mut divisions: Vec<(usize, usize)> =
-            (1..=MOST_PIECES).flat_map(|along| (1..=MOST_PIECES).map(move |across| (along, across))).collect();
+        let mut divisions: Vec<(usize, usize)> = (1..=MOST_PIECES)
+            .flat_map(|along| (1..=MOST_PIECES).map(move |across| (along, across)))
+            .collect();
         divisions.sort_by_key(|(along, across)| (along * across, *across));
         let mut maps = Vec::new();
         for (along, across) in divisions {
@@ -107,9 +127,23 @@ impl<'a> AssemblyMap<'a> {
         maps
     }
 
-    fn new(context: &'a Context<'a>, art: &'a FloorArt, cells: &[Cell<'a>], floor: Rect, area: Rect) -> Self {
-        let room = Rect { y0: area.y0 + CAPTION_DEPTH_MM, y1: area.y1 - ARROW_DEPTH_MM, ..area }.inset(-RIM_MM);
-        let scale = (floor.height() / room.width()).max(floor.width() / room.height()).ceil().max(1.0);
+    fn new(
+        context: &'a Context<'a>,
+        art: &'a FloorArt,
+        cells: &[Cell<'a>],
+        floor: Rect,
+        area: Rect,
+    ) -> Self {
+        let room = Rect {
+            y0: area.y0 + CAPTION_DEPTH_MM,
+            y1: area.y1 - ARROW_DEPTH_MM,
+            ..area
+        }
+        .inset(-RIM_MM);
+        let scale = (floor.height() / room.width())
+            .max(floor.width() / room.height())
+            .ceil()
+            .max(1.0);
         // Front up: floor x runs up the page, floor y to its left. The map hangs from the top.
         let up = Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]);
         let top_middle = Point::new(floor.x1, floor.center().y);
@@ -119,9 +153,24 @@ impl<'a> AssemblyMap<'a> {
             * Affine::translate(-top_middle.to_vec2());
         let cells = cells
             .iter()
-            .map(|&(cell, label)| (to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0), label))
+            .map(|&(cell, label)| {
+                (
+                    to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0),
+                    label,
+                )
+            })
             .collect();
-        Self { context, art, area, floor, to_page, scale, cells, keys: false, piece: (1, 1) }
+        Self {
+            context,
+            art,
+            area,
+            floor,
+            to_page,
+            scale,
+            cells,
+            keys: false,
+            piece: (1, 1),
+        }
     }
 
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
@@ -129,11 +178,16 @@ impl<'a> AssemblyMap<'a> {
         let fits = |height: f64, turned: bool| {
             self.labelled().all(|(cell, label)| {
                 let size = Block::line(*label, height).turned_size(turned);
-                size.width + 2.0 * LABEL_GAP_MM <= cell.width() && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
+                size.width + 2.0 * LABEL_GAP_MM <= cell.width()
+                    && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
             })
         };
-        let styles = LABEL_HEIGHTS.iter().flat_map(|&height| [(height, false), (height, true)]);
-        styles.into_iter().find(|&(height, turned)| fits(height, turned))
+        let styles = LABEL_HEIGHTS
+            .iter()
+            .flat_map(|&height| [(height, false), (height, true)]);
+        styles
+            .into_iter()
+            .find(|&(height, turned)| fits(height, turned))
     }
 
     fn labelled(&self) -> impl Iterator<Item = &Cell<'a>> {
@@ -165,7 +219,9 @@ impl<'a> AssemblyMap<'a> {
     fn vehicle(&self, drawing: &mut Drawing, ground: &mut Ground) {
         let vehicle = &self.context.plan.vehicle;
         let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-        for part in std::iter::once(vehicle.body()).chain(vehicle.wheels.iter().map(Wheel::footprint)) {
+        for part in
+            std::iter::once(vehicle.body()).chain(vehicle.wheels.iter().map(Wheel::footprint))
+        {
             for side in edges(&[corners(part).to_vec()]) {
                 for shown in line_within(side, &[corners(self.floor).to_vec()]) {
                     let shown = self.to_page * shown;
@@ -179,10 +235,16 @@ impl<'a> AssemblyMap<'a> {
     fn bands(&self, drawing: &mut Drawing, ground: &mut Ground) {
         let on_page = |contours: &[Vec<Point>]| -> Vec<Vec<Point>> {
             let shown = intersection(contours, &[corners(self.floor).to_vec()]);
-            shown.into_iter().map(|contour| contour.into_iter().map(|p| self.to_page * p).collect()).collect()
+            shown
+                .into_iter()
+                .map(|contour| contour.into_iter().map(|p| self.to_page * p).collect())
+                .collect()
         };
         let (bands, dark) = (on_page(&self.art.bands), on_page(&self.art.dark_fields));
-        for (contours, layer, tone) in [(&dark, Layer::Panels, Tone::PANEL), (&bands, Layer::Lines, Tone::BAND)] {
+        for (contours, layer, tone) in [
+            (&dark, Layer::Panels, Tone::PANEL),
+            (&bands, Layer::Lines, Tone::BAND),
+        ] {
             if !contours.is_empty() {
                 drawing.path(layer, areas(contours), Some(tone), None);
                 ground.area(contours, 1);
@@ -192,7 +254,12 @@ impl<'a> AssemblyMap<'a> {
 
     fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
         for &(cell, _) in &self.cells {
-            drawing.rect(Layer::Registration, cell, None, Some(Stroke::solid(widths::FINE)));
+            drawing.rect(
+                Layer::Registration,
+                cell,
+                None,
+                Some(Stroke::solid(widths::FINE)),
+            );
             for side in edges(&[corners(cell).to_vec()]) {
                 ground.line(side, LINE_PRICE);
             }
@@ -204,9 +271,17 @@ impl<'a> AssemblyMap<'a> {
         for &mark in self.art.marks.iter().filter(|mark| self.shows(**mark)) {
             let at = self.to_page * mark;
             for arm in [Vec2::new(MARK_ARM_MM, 0.0), Vec2::new(0.0, MARK_ARM_MM)] {
-                drawing.line(Layer::Marks, at - arm, at + arm, Stroke::solid(widths::MEDIUM));
+                drawing.line(
+                    Layer::Marks,
+                    at - arm,
+                    at + arm,
+                    Stroke::solid(widths::MEDIUM),
+                );
             }
-            room.guard(Rect::from_center_size(at, (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM)));
+            room.guard(Rect::from_center_size(
+                at,
+                (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM),
+            ));
         }
     }
 
@@ -215,19 +290,38 @@ impl<'a> AssemblyMap<'a> {
         // Smaller or turned beside a mark's cross; over the cross before not at all, since a cell
         // without its label is of no use.
         let styles: Vec<(f64, bool)> = std::iter::once((height, turned))
-            .chain(LABEL_HEIGHTS.into_iter().filter(|&h| h <= height).flat_map(|h| [(h, turned), (h, !turned)]))
+            .chain(
+                LABEL_HEIGHTS
+                    .into_iter()
+                    .filter(|&h| h <= height)
+                    .flat_map(|h| [(h, turned), (h, !turned)]),
+            )
             .collect();
         for &(cell, label) in self.labelled() {
-            let wish = Wish { within: cell.inset(-LABEL_GAP_MM), near: cell.center(), pull: 10.0 };
+            let wish = Wish {
+                within: cell.inset(-LABEL_GAP_MM),
+                near: cell.center(),
+                pull: 10.0,
+            };
             let mut options: Vec<Footprint> = Vec::new();
             for (rank, &(height, turned)) in styles.iter().enumerate() {
-                options.push(Footprint::solid(Block::line(label, height).turned_size(turned), 1000 * rank as u64));
+                options.push(Footprint::solid(
+                    Block::line(label, height).turned_size(turned),
+                    1000 * rank as u64,
+                ));
             }
             let size = options[0].size;
             let parts = vec![(Part::Outline, Rect::from_origin_size(Point::ZERO, size))];
-            options.push(Footprint { size, parts, penalty: LAST_RESORT });
+            options.push(Footprint {
+                size,
+                parts,
+                penalty: LAST_RESORT,
+            });
             if let Some(place) = room.place(&options, wish) {
-                let (height, turned) = styles.get(place.option).copied().unwrap_or((height, turned));
+                let (height, turned) = styles
+                    .get(place.option)
+                    .copied()
+                    .unwrap_or((height, turned));
                 Block::line(label, height).draw(drawing, Layer::Labels, place.origin, turned);
             }
         }
@@ -236,28 +330,64 @@ impl<'a> AssemblyMap<'a> {
     /// Names beside the cells where there is room, so that nobody takes a mark's name for a sheet's.
     fn mark_names(&self, drawing: &mut Drawing, room: &mut Room) {
         // On a mat names crowd; touching, two would read as one.
-        let gap = Size::new(if self.context.plan.mat.is_some() { NAME_GAP_MM } else { 0.0 }, 0.0);
+        let gap = Size::new(
+            if self.context.plan.mat.is_some() {
+                NAME_GAP_MM
+            } else {
+                0.0
+            },
+            0.0,
+        );
         let mut outside = room.clone();
         for &(cell, _) in &self.cells {
             outside.block(cell);
         }
-        for mark in self.context.plan.marks.iter().filter(|mark| self.shows(mark.at)) {
+        for mark in self
+            .context
+            .plan
+            .marks
+            .iter()
+            .filter(|mark| self.shows(mark.at))
+        {
             let at = self.to_page * mark.at;
-            let blocks = [Block::bold(mark.id.as_str(), heights::TEXT), Block::bold(mark.id.as_str(), heights::SMALL)];
-            let options =
-                [Footprint::solid(blocks[0].size + gap * 2.0, 0), Footprint::solid(blocks[1].size + gap * 2.0, 40)];
-            let within = Rect::from_center_size(at, (2.0 * NAME_REACH_MM, 2.0 * NAME_REACH_MM)).intersect(self.area);
-            let wish = Wish { within, near: at, pull: 30.0 };
-            let Some(place) = outside.place(&options, wish).or_else(|| room.place(&options, wish)) else { continue };
+            let blocks = [
+                Block::bold(mark.id.as_str(), heights::TEXT),
+                Block::bold(mark.id.as_str(), heights::SMALL),
+            ];
+            let options = [
+                Footprint::solid(blocks[0].size + gap * 2.0, 0),
+                Footprint::solid(blocks[1].size + gap * 2.0, 40),
+            ];
+            let within = Rect::from_center_size(at, (2.0 * NAME_REACH_MM, 2.0 * NAME_REACH_MM))
+                .intersect(self.area);
+            let wish = Wish {
+                within,
+                near: at,
+                pull: 30.0,
+            };
+            let Some(place) = outside
+                .place(&options, wish)
+                .or_else(|| room.place(&options, wish))
+            else {
+                continue;
+            };
             let block = &blocks[place.option];
             let origin = place.origin + gap.to_vec2();
             block.draw(drawing, Layer::Marks, origin, false);
             let words = Rect::from_origin_size(origin, block.size);
             outside.block(words);
             room.block(words);
-            let foot = Point::new(at.x.clamp(words.x0, words.x1), at.y.clamp(words.y0, words.y1));
+            let foot = Point::new(
+                at.x.clamp(words.x0, words.x1),
+                at.y.clamp(words.y0, words.y1),
+            );
             if foot.distance(at) > LEADER_FROM_MM {
-                drawing.line(Layer::Marks, at, foot, Stroke::solid(widths::FINE).toned(Tone::QUIET));
+                drawing.line(
+                    Layer::Marks,
+                    at,
+                    foot,
+                    Stroke::solid(widths::FINE).toned(Tone::QUIET),
+                );
             }
         }
     }
@@ -266,20 +396,45 @@ impl<'a> AssemblyMap<'a> {
         let word = Block::bold("FRONT", heights::TEXT);
         let x = self.area.center().x;
         let y = self.area.y1 - ARROW_DEPTH_MM / 2.0;
-        arrow(drawing, Point::new(x - word.size.width / 2.0 - 4.0, y), Vec2::new(0.0, 1.0), ARROW_DEPTH_MM - 1.0);
-        word.draw(drawing, Layer::Labels, Point::new(x - word.size.width / 2.0, y - word.size.height / 2.0), false);
+        arrow(
+            drawing,
+            Point::new(x - word.size.width / 2.0 - 4.0, y),
+            Vec2::new(0.0, 1.0),
+            ARROW_DEPTH_MM - 1.0,
+        );
+        word.draw(
+            drawing,
+            Layer::Labels,
+            Point::new(x - word.size.width / 2.0, y - word.size.height / 2.0),
+            false,
+        );
     }
 
     fn caption(&self, drawing: &mut Drawing) {
-        let what = if self.keys { "Where the keys lie" } else { "Assembly map" };
+        let what = if self.keys {
+            "Where the keys lie"
+        } else {
+            "Assembly map"
+        };
         let mut title = format!("{what}, front up, about 1 : {}", self.scale);
         if self.piece.1 > 1 {
             title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
         }
-        let vehicle = if self.context.plan.mat.is_some() { "the longest vehicle" } else { "the vehicle" };
-        let legend = if self.keys { "Crosses: marks, a key for each." } else { "Cells: trimmed sheets. Bold: marks." };
+        let vehicle = if self.context.plan.mat.is_some() {
+            "the longest vehicle"
+        } else {
+            "the vehicle"
+        };
+        let legend = if self.keys {
+            "Crosses: marks, a key for each."
+        } else {
+            "Cells: trimmed sheets. Bold: marks."
+        };
         let legend = format!("{legend} Grey: {vehicle}.");
-        let lines = [(title, heights::TEXT, Weight::Regular), (legend, heights::SMALL, Weight::Regular)];
+        let lines = [
+            (title, heights::TEXT, Weight::Regular),
+            (legend, heights::SMALL, Weight::Regular),
+        ];
         let block = Block::new(&lines);
         let bottom = (self.to_page * self.floor.origin()).y - RIM_MM;
         let y = (bottom - block.size.height).max(self.area.y0);
@@ -292,13 +447,21 @@ impl<'a> AssemblyMap<'a> {
 fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
     let label = |label| if sheets.mode == Mode::Keys { "" } else { label };
     let cells = sheets.sheets.iter().enumerate();
-    cells.map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str()))).collect()
+    cells
+        .map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str())))
+        .collect()
 }
 
 /// The smallest floor rectangle about the vehicle, all sheets and all marks.
 fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
-    let with_sheets = floor_cells(sheets).iter().fold(context.plan.vehicle.body(), |all, (cell, _)| all.union(*cell));
-    art.marks.iter().fold(with_sheets, |all, mark| all.union_pt(*mark))
+    let with_sheets = floor_cells(sheets)
+        .iter()
+        .fold(context.plan.vehicle.body(), |all, (cell, _)| {
+            all.union(*cell)
+        });
+    art.marks
+        .iter()
+        .fold(with_sheets, |all, mark| all.union_pt(*mark))
 }
 
 /// Divides the floor, foremost pieces first and left before right, so that no cell is cut: each
@@ -314,12 +477,22 @@ fn pieces_of<'a>(
     let mut pieces = Vec::new();
     for (i, j) in (0..along).flat_map(|i| (0..across).map(move |j| (i, j))) {
         let part = Rect::from_origin_size(
-            (floor.x1 - (i + 1) as f64 * length, floor.y1 - (j + 1) as f64 * width),
+            (
+                floor.x1 - (i + 1) as f64 * length,
+                floor.y1 - (j + 1) as f64 * width,
+            ),
             (length, width),
         );
-        let within: Vec<Cell> = cells.iter().filter(|(cell, _)| part.contains(cell.center())).copied().collect();
+        let within: Vec<Cell> = cells
+            .iter()
+            .filter(|(cell, _)| part.contains(cell.center()))
+            .copied()
+            .collect();
         if !within.is_empty() || marks.iter().any(|&mark| shows(part, mark)) {
-            pieces.push((within.iter().fold(part, |all, (cell, _)| all.union(*cell)), within));
+            pieces.push((
+                within.iter().fold(part, |all, (cell, _)| all.union(*cell)),
+                within,
+            ));
         }
     }
     pieces

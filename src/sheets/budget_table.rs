@@ -45,8 +45,15 @@ pub fn budget_table(
         .map(|method| row(plan, budget, method, used, inches))
         .collect();
     let columns = || columns(budget.after.is_some(), inches);
-    let table = |lettering| Table { columns: columns(), rows: rows.clone(), lettering, row_height: ROW_MM };
-    let table = table(heights::TEXT).lay_out(width).or_else(|| table(heights::SMALL).lay_out(width))?;
+    let table = |lettering| Table {
+        columns: columns(),
+        rows: rows.clone(),
+        lettering,
+        row_height: ROW_MM,
+    };
+    let table = table(heights::TEXT)
+        .lay_out(width)
+        .or_else(|| table(heights::SMALL).lay_out(width))?;
     let mut piece = title(width);
     piece.stack(&table, TITLE_GAP_MM);
     piece.stack(&notes(budget, width), NOTE_GAP_MM);
@@ -67,17 +74,37 @@ fn columns(after: bool, inches: bool) -> Vec<Column> {
         Column::new("mostly from", Align::Left, Room::Content),
     ];
     if after {
-        columns.push(Column::new(format!("after checks\nand moves, {unit}"), Align::Right, Room::Content));
+        columns.push(Column::new(
+            format!("after checks\nand moves, {unit}"),
+            Align::Right,
+            Room::Content,
+        ));
     }
     columns
 }
 
-fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Method, inches: bool) -> Row {
-    let length = |mm: f64| if inches { inch_text(mm) } else { format!("{mm:.1}") };
+fn row(
+    plan: &FloorPlan,
+    budget: &ErrorBudget,
+    method: &MethodBudget,
+    used: Method,
+    inches: bool,
+) -> Row {
+    let length = |mm: f64| {
+        if inches {
+            inch_text(mm)
+        } else {
+            format!("{mm:.1}")
+        }
+    };
     let worst = method.worst_error();
     let words = method.method.words().to_owned();
     let mut cells = vec![
-        if method.method == used { Cell::Bold(words) } else { Cell::Text(words) },
+        if method.method == used {
+            Cell::Bold(words)
+        } else {
+            Cell::Text(words)
+        },
         Cell::Text(plan.marks[method.worst].id.clone()),
         Cell::Text(length(worst.radius_95())),
         Cell::Text(worst.leading.word().to_owned()),
@@ -88,13 +115,18 @@ fn row(plan: &FloorPlan, budget: &ErrorBudget, method: &MethodBudget, used: Meth
         _ => Cell::Bold(length(radius)),
     };
     cells.extend(budget.worst_after().map(after));
-    Row { cells, starts_group: false }
+    Row {
+        cells,
+        starts_group: false,
+    }
 }
 
 fn title(width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
     let words = "How far the worst mark may lie from its place, 95 %";
-    piece.canvas().text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, words).bold());
+    piece
+        .canvas()
+        .text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, words).bold());
     piece.height = TITLE_MM;
     piece
 }
@@ -111,7 +143,9 @@ fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
             piece.height += leading;
             // A third of the leading below the baseline holds the descenders.
             let baseline = -piece.height + leading / 3.0;
-            piece.canvas().text(Text::new((0.0, baseline), height, line));
+            piece
+                .canvas()
+                .text(Text::new((0.0, baseline), height, line));
         }
     }
     piece
@@ -125,7 +159,11 @@ fn meaning(budget: &ErrorBudget) -> String {
     if budget.after.is_some() {
         text.push_str(" After that the way of laying hardly counts; what was taped does.");
     }
-    if budget.methods.iter().any(|method| method.method == Method::Chained && says_something(method)) {
+    if budget
+        .methods
+        .iter()
+        .any(|method| method.method == Method::Chained && says_something(method))
+    {
         text.push_str(" Never lay sheets by joining alone, as in the first row: tape them.");
     }
     text
@@ -137,11 +175,20 @@ fn terms(budget: &ErrorBudget) -> String {
         "In bold: this kit. Radius of the circle about the designed place that holds the mark in 95 % of cases, \
                     against the vehicle’s true centreline and origin; joined sheets as open chains."
             .to_owned();
-    let islands = budget.methods.iter().filter(|method| says_something(method)).map(MethodBudget::islands).max();
+    let islands = budget
+        .methods
+        .iter()
+        .filter(|method| says_something(method))
+        .map(MethodBudget::islands)
+        .max();
     match islands.unwrap_or(0) {
         0 => {}
-        1 => text.push_str(" One mark’s sheets hang together with no others and are placed by tape."),
-        more => text.push_str(&format!(" {more} marks’ sheets are not joined to the first and are placed by tape.")),
+        1 => {
+            text.push_str(" One mark’s sheets hang together with no others and are placed by tape.")
+        }
+        more => text.push_str(&format!(
+            " {more} marks’ sheets are not joined to the first and are placed by tape."
+        )),
     }
     text
 }
@@ -170,7 +217,10 @@ fn assumptions(precision: &Precision) -> String {
 fn strips(precision: &Precision) -> String {
     let scale = precision.strip_scale();
     if scale < precision.printer_scale {
-        format!(", {} along roll strips (their long bar)", mm_exact(scale, 2))
+        format!(
+            ", {} along roll strips (their long bar)",
+            mm_exact(scale, 2)
+        )
     } else {
         String::new()
     }
@@ -179,8 +229,13 @@ fn strips(precision: &Precision) -> String {
 /// Where the printer's scale is from.
 fn scale_source(source: ScaleSource) -> String {
     match source {
-        ScaleSource::AnyPrinter => "any printer that prints the square of 100 mm within 0.5 mm".to_owned(),
-        ScaleSource::Measured { bar } => format!("this printer, its scale test measured over {} mm", mm_exact(bar, 1)),
+        ScaleSource::AnyPrinter => {
+            "any printer that prints the square of 100 mm within 0.5 mm".to_owned()
+        }
+        ScaleSource::Measured { bar } => format!(
+            "this printer, its scale test measured over {} mm",
+            mm_exact(bar, 1)
+        ),
         ScaleSource::Job => "as the job gives it".to_owned(),
     }
 }
@@ -208,7 +263,11 @@ mod tests {
             Joint::between(Point::new(x, 60.0), Point::new(x, -60.0)).unwrap()
         };
         let path = |to: Point| (1..=((2000.0 - to.x) / 250.0) as i32).map(joint).collect();
-        let paths: Vec<_> = plan.marks.iter().map(|mark| joined.then(|| path(mark.at))).collect();
+        let paths: Vec<_> = plan
+            .marks
+            .iter()
+            .map(|mark| joined.then(|| path(mark.at)))
+            .collect();
         ErrorBudget::of(plan, &Precision::default(), &paths, 260.0)
     }
 
@@ -226,19 +285,31 @@ mod tests {
     fn every_method_stands_in_the_table_with_its_numbers_and_nothing_is_cut_off() {
         let plan = fixture::grid_plan();
         let budget = budget(&plan, true);
-        let texts = drawn(&budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap());
+        let texts =
+            drawn(&budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap());
         let has = |words: &str| texts.iter().any(|(_, text)| text.content == words);
         for method in &budget.methods {
             let error = format!("{:.1}", method.worst_error().radius_95());
             let worst = &plan.marks[method.worst].id;
-            for words in [method.method.words(), error.as_str(), worst.as_str(), method.worst_error().leading.word()] {
+            for words in [
+                method.method.words(),
+                error.as_str(),
+                worst.as_str(),
+                method.worst_error().leading.word(),
+            ] {
                 assert!(has(words), "{words}");
             }
         }
         assert!(texts.iter().all(|(_, text)| !text.content.contains('…')));
-        let words: Vec<&str> = texts.iter().map(|(_, text)| text.content.as_str()).collect();
+        let words: Vec<&str> = texts
+            .iter()
+            .map(|(_, text)| text.content.as_str())
+            .collect();
         let words = words.join(" ");
-        assert!(words.contains("tape class II (MI-008), reading 0.5") && words.contains("before anything is checked"));
+        assert!(
+            words.contains("tape class II (MI-008), reading 0.5")
+                && words.contains("before anything is checked")
+        );
     }
 
     #[test]
@@ -260,14 +331,21 @@ mod tests {
         let words = |after: Option<Vec<f64>>| {
             let budget = budget(&plan, true).after_checks(after);
             let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
-            drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>()
+            drawn(&piece)
+                .into_iter()
+                .map(|(_, text)| text.content)
+                .collect::<Vec<_>>()
         };
         let mut radii = vec![2.5; plan.marks.len()];
         radii[1] = 3.25;
         let (with, without) = (words(Some(radii)), words(None));
-        assert_eq!(with.iter().filter(|words| *words == "3.2").count(), Method::ALL.len() - 1);
+        assert_eq!(
+            with.iter().filter(|words| *words == "3.2").count(),
+            Method::ALL.len() - 1
+        );
         assert!(
-            with.iter().any(|words| words == "after checks") && !without.iter().any(|words| words == "after checks")
+            with.iter().any(|words| words == "after checks")
+                && !without.iter().any(|words| words == "after checks")
         );
     }
 
@@ -277,44 +355,92 @@ mod tests {
         let words = |precision: Precision| {
             let budget = ErrorBudget::of(&plan, &precision, &[], 260.0);
             let piece = budget_table(&plan, &budget, Method::TapedSheets, false, WIDTH).unwrap();
-            drawn(&piece).into_iter().map(|(_, text)| text.content).collect::<Vec<_>>().join(" ")
+            drawn(&piece)
+                .into_iter()
+                .map(|(_, text)| text.content)
+                .collect::<Vec<_>>()
+                .join(" ")
         };
         let standard = Precision::default();
         assert!(words(standard).contains("printer scale 2.9 mm per metre (any printer"));
-        let measured =
-            Precision { printer_scale: 1.25, scale_source: ScaleSource::Measured { bar: 200.0 }, ..standard };
+        let measured = Precision {
+            printer_scale: 1.25,
+            scale_source: ScaleSource::Measured { bar: 200.0 },
+            ..standard
+        };
+        assert!(words(measured).contains(
+            "printer scale 1.25 mm per metre (this printer, its scale test measured over 200 mm)"
+        ));
         assert!(
-            words(measured)
-                .contains("printer scale 1.25 mm per metre (this printer, its scale test measured over 200 mm)")
+            words(Precision {
+                scale_source: ScaleSource::Job,
+                ..standard
+            })
+            .contains("(as the job gives it)")
         );
-        assert!(words(Precision { scale_source: ScaleSource::Job, ..standard }).contains("(as the job gives it)"));
     }
 
     #[test]
     fn lettering_keeps_within_the_piece_is_legible_and_does_not_overlap() {
         let plan = fixture::grid_plan();
         for width in [WIDTH, 118.0, 103.0] {
-            let piece = budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, width).unwrap();
+            let piece = budget_table(
+                &plan,
+                &budget(&plan, true),
+                Method::TapedSheets,
+                false,
+                width,
+            )
+            .unwrap();
             let whole = Rect::new(0.0, 0.0, width, piece.height).inset(1e-6);
             let texts = drawn(&piece);
             for (index, (one, text)) in texts.iter().enumerate() {
-                assert!(whole.contains_rect(*one) && text.height >= heights::SMALL, "{width}: {text:?}");
+                assert!(
+                    whole.contains_rect(*one) && text.height >= heights::SMALL,
+                    "{width}: {text:?}"
+                );
                 for (other, second) in &texts[index + 1..] {
-                    assert!(one.inset(-1e-6).intersect(*other).is_zero_area(), "{width}: {text:?} on {second:?}");
+                    assert!(
+                        one.inset(-1e-6).intersect(*other).is_zero_area(),
+                        "{width}: {text:?} on {second:?}"
+                    );
                 }
             }
         }
-        assert!(budget_table(&plan, &budget(&plan, true), Method::TapedSheets, false, 40.0).is_none());
+        assert!(
+            budget_table(
+                &plan,
+                &budget(&plan, true),
+                Method::TapedSheets,
+                false,
+                40.0
+            )
+            .is_none()
+        );
     }
 
     #[test]
     fn the_method_in_use_is_the_only_one_in_bold() {
         let plan = fixture::grid_plan();
-        let piece = budget_table(&plan, &budget(&plan, true), Method::KeyStencils, false, WIDTH).unwrap();
-        let bold: Vec<String> =
-            drawn(&piece).into_iter().filter(|(_, t)| t.weight == Weight::Bold).map(|(_, t)| t.content).collect();
+        let piece = budget_table(
+            &plan,
+            &budget(&plan, true),
+            Method::KeyStencils,
+            false,
+            WIDTH,
+        )
+        .unwrap();
+        let bold: Vec<String> = drawn(&piece)
+            .into_iter()
+            .filter(|(_, t)| t.weight == Weight::Bold)
+            .map(|(_, t)| t.content)
+            .collect();
         for method in Method::ALL {
-            assert_eq!(bold.contains(&method.words().to_owned()), method == Method::KeyStencils, "{method:?}");
+            assert_eq!(
+                bold.contains(&method.words().to_owned()),
+                method == Method::KeyStencils,
+                "{method:?}"
+            );
         }
     }
 
@@ -322,8 +448,19 @@ mod tests {
     fn sheets_that_are_not_joined_at_all_get_no_row_of_joined_sheets() {
         let plan = fixture::grid_plan();
         let words = |joined| {
-            let texts = drawn(&budget_table(&plan, &budget(&plan, joined), Method::TapedSheets, false, WIDTH).unwrap());
-            texts.into_iter().any(|(_, text)| text.content == Method::Chained.words())
+            let texts = drawn(
+                &budget_table(
+                    &plan,
+                    &budget(&plan, joined),
+                    Method::TapedSheets,
+                    false,
+                    WIDTH,
+                )
+                .unwrap(),
+            );
+            texts
+                .into_iter()
+                .any(|(_, text)| text.content == Method::Chained.words())
         };
         assert_eq!((words(true), words(false)), (true, false));
     }
@@ -338,7 +475,11 @@ mod tests {
                 let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 260.0);
                 for method in &budget.methods {
                     let errors = method.marks.iter().map(|mark| mark.radius_95());
-                    assert!(errors.clone().all(|error| error.is_finite() && error > 1.0), "{:?}", method.method);
+                    assert!(
+                        errors.clone().all(|error| error.is_finite() && error > 1.0),
+                        "{:?}",
+                        method.method
+                    );
                 }
                 assert!(
                     budget_table(&plan, &budget, Method::TapedSheets, false, 103.0).is_some(),

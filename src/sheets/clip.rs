@@ -41,11 +41,18 @@ fn overlay(subject: &[Contour], clip: &[Contour], rule: OverlayRule) -> Vec<Cont
         return Vec::new();
     }
     let shapes = raw(subject).overlay_as::<i64>(&raw(clip), rule, FillRule::NonZero);
-    shapes.into_iter().flatten().map(|contour| contour.into_iter().map(|[x, y]| Point::new(x, y)).collect()).collect()
+    shapes
+        .into_iter()
+        .flatten()
+        .map(|contour| contour.into_iter().map(|[x, y]| Point::new(x, y)).collect())
+        .collect()
 }
 
 fn raw(contours: &[Contour]) -> Vec<Vec<[f64; 2]>> {
-    contours.iter().map(|contour| contour.iter().map(|p| [p.x, p.y]).collect()).collect()
+    contours
+        .iter()
+        .map(|contour| contour.iter().map(|p| [p.x, p.y]).collect())
+        .collect()
 }
 
 /// The parts of a straight line within polygons, their boundary included.
@@ -57,13 +64,20 @@ pub fn line_within(line: Line, polygons: &[Contour]) -> Vec<Line> {
 /// The parts of a straight line outside polygons, their boundary not included.
 #[must_use]
 pub fn line_outside(line: Line, polygons: &[Contour]) -> Vec<Line> {
-    if polygons.is_empty() { vec![line] } else { clip_line(line, polygons, true) }
+    if polygons.is_empty() {
+        vec![line]
+    } else {
+        clip_line(line, polygons, true)
+    }
 }
 
 /// Lines go one by one: clipped together, crossing lines are split where they cross and put
 /// together anew, and a dash pattern would turn the corner.
 fn clip_line(line: Line, polygons: &[Contour], invert: bool) -> Vec<Line> {
-    let rule = ClipRule { invert, boundary_included: !invert };
+    let rule = ClipRule {
+        invert,
+        boundary_included: !invert,
+    };
     let path = vec![[line.p0.x, line.p0.y], [line.p1.x, line.p1.y]];
     let along = line.p1 - line.p0;
     path.clip_by_as::<i64>(&raw(polygons), FillRule::NonZero, rule)
@@ -71,7 +85,11 @@ fn clip_line(line: Line, polygons: &[Contour], invert: bool) -> Vec<Line> {
         .filter_map(|points| {
             let (first, last) = (points.first()?, points.last()?);
             let part = Line::new((first[0], first[1]), (last[0], last[1]));
-            Some(if (part.p1 - part.p0).dot(along) < 0.0 { Line::new(part.p1, part.p0) } else { part })
+            Some(if (part.p1 - part.p0).dot(along) < 0.0 {
+                Line::new(part.p1, part.p0)
+            } else {
+                part
+            })
         })
         .collect()
 }
@@ -115,18 +133,25 @@ pub(super) struct Straight {
 impl Straight {
     pub fn through(line: Line) -> Self {
         let length = (line.p1 - line.p0).hypot();
-        Self { start: line.p0, along: (line.p1 - line.p0) / length, stretches: vec![(0.0, length)] }
+        Self {
+            start: line.p0,
+            along: (line.p1 - line.p0) / length,
+            stretches: vec![(0.0, length)],
+        }
     }
 
     pub fn holds(&self, line: Line) -> bool {
         let direction = (line.p1 - line.p0).normalize();
         self.along.cross(direction).abs() < SAME_DIRECTION
-            && [line.p0, line.p1].iter().all(|&end| self.along.cross(end - self.start).abs() < SAME_PLACE_MM)
+            && [line.p0, line.p1]
+                .iter()
+                .all(|&end| self.along.cross(end - self.start).abs() < SAME_PLACE_MM)
     }
 
     fn add(&mut self, line: Line) {
         let ends = [line.p0, line.p1].map(|end| self.along.dot(end - self.start));
-        self.stretches.push((ends[0].min(ends[1]), ends[0].max(ends[1])));
+        self.stretches
+            .push((ends[0].min(ends[1]), ends[0].max(ends[1])));
     }
 
     fn lines(mut self) -> Vec<Line> {
@@ -139,7 +164,10 @@ impl Straight {
             }
         }
         let at = |distance: f64| self.start + self.along * distance;
-        joined.into_iter().map(|(from, to)| Line::new(at(from), at(to))).collect()
+        joined
+            .into_iter()
+            .map(|(from, to)| Line::new(at(from), at(to)))
+            .collect()
     }
 }
 
@@ -181,13 +209,19 @@ mod tests {
     use super::*;
 
     fn square(x: f64, y: f64, side: f64) -> Contour {
-        [(x, y), (x + side, y), (x + side, y + side), (x, y + side)].map(Point::from).to_vec()
+        [(x, y), (x + side, y), (x + side, y + side), (x, y + side)]
+            .map(Point::from)
+            .to_vec()
     }
 
     #[test]
     fn two_crossing_strips_have_one_outline_of_twelve_edges() {
-        let along = [(0.0, 40.0), (100.0, 40.0), (100.0, 60.0), (0.0, 60.0)].map(Point::from).to_vec();
-        let across = [(40.0, 0.0), (60.0, 0.0), (60.0, 100.0), (40.0, 100.0)].map(Point::from).to_vec();
+        let along = [(0.0, 40.0), (100.0, 40.0), (100.0, 60.0), (0.0, 60.0)]
+            .map(Point::from)
+            .to_vec();
+        let across = [(40.0, 0.0), (60.0, 0.0), (60.0, 100.0), (40.0, 100.0)]
+            .map(Point::from)
+            .to_vec();
         let outline = union(&[along, across]);
         assert_eq!((outline.len(), edges(&outline).len()), (1, 12));
     }
@@ -196,16 +230,25 @@ mod tests {
     fn a_line_keeps_its_direction_when_clipped_and_may_come_in_two_parts() {
         let hole = [square(40.0, -5.0, 10.0)];
         let parts = line_outside(Line::new((100.0, 0.0), (0.0, 0.0)), &hole);
-        let mut spans: Vec<(f64, f64)> = parts.iter().map(|p| (p.p0.x.round(), p.p1.x.round())).collect();
+        let mut spans: Vec<(f64, f64)> = parts
+            .iter()
+            .map(|p| (p.p0.x.round(), p.p1.x.round()))
+            .collect();
         spans.sort_by(|a, b| b.0.total_cmp(&a.0));
         assert_eq!(spans, [(100.0, 50.0), (40.0, 0.0)]);
     }
 
     #[test]
     fn a_line_along_the_windows_boundary_counts_as_within() {
-        let parts = line_within(Line::new((-5.0, 0.0), (15.0, 0.0)), &[square(0.0, 0.0, 10.0)]);
+        let parts = line_within(
+            Line::new((-5.0, 0.0), (15.0, 0.0)),
+            &[square(0.0, 0.0, 10.0)],
+        );
         assert_eq!(parts.len(), 1);
-        assert!((parts[0].p0.x - 0.0).abs() < SAME_PLACE_MM && (parts[0].p1.x - 10.0).abs() < SAME_PLACE_MM);
+        assert!(
+            (parts[0].p0.x - 0.0).abs() < SAME_PLACE_MM
+                && (parts[0].p1.x - 10.0).abs() < SAME_PLACE_MM
+        );
     }
 
     #[test]

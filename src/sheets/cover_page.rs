@@ -63,7 +63,11 @@ pub fn cover_page(
     cover.further_pages(budget);
     cover.headers(pages);
     let to_page = sheets.format.to_page();
-    cover.pages.into_iter().map(|page| page.mapped(to_page)).collect()
+    cover
+        .pages
+        .into_iter()
+        .map(|page| page.mapped(to_page))
+        .collect()
 }
 
 struct Cover<'a> {
@@ -100,7 +104,8 @@ impl<'a> Cover<'a> {
 
     fn add_page(&mut self) -> usize {
         let paper = &self.sheets.format.paper;
-        self.pages.push(Drawing::new("sheet 0", paper.width, paper.height));
+        self.pages
+            .push(Drawing::new("sheet 0", paper.width, paper.height));
         self.pages.len() - 1
     }
 
@@ -110,9 +115,22 @@ impl<'a> Cover<'a> {
         let page = self.add_page();
         let wide = self.body.width() >= WIDE_MM;
         let below_square = self.scale_test(page, wide);
-        let foot = if wide { self.body.y0 + bar_depth() + GAP_MM } else { self.body.y0 };
-        let column = Rect::new(self.body.x0, foot, self.body.x0 + COLUMN_MM.min(self.body.width()), below_square);
-        let beside = Rect { x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM, y0: foot, ..self.body };
+        let foot = if wide {
+            self.body.y0 + bar_depth() + GAP_MM
+        } else {
+            self.body.y0
+        };
+        let column = Rect::new(
+            self.body.x0,
+            foot,
+            self.body.x0 + COLUMN_MM.min(self.body.width()),
+            below_square,
+        );
+        let beside = Rect {
+            x0: self.body.x0 + COLUMN_MM + 2.0 * GAP_MM,
+            y0: foot,
+            ..self.body
+        };
         self.map_drawn = wide && self.map_beside_square(page, beside);
         let [joining, laying] = working(self.context, self.sheets);
         if wide && !self.map_drawn {
@@ -120,12 +138,19 @@ impl<'a> Cover<'a> {
             let second: Vec<_> = care(self.context).into_iter().chain([laying]).collect();
             self.text = Flow::new(&second, beside.width());
             let beside_end = self.text.fill(&mut self.pages[page], beside);
-            self.free = Rect { y0: foot, y1: end.min(beside_end), ..self.body };
+            self.free = Rect {
+                y0: foot,
+                y1: end.min(beside_end),
+                ..self.body
+            };
         } else {
             let mut sections = vec![joining, laying];
             sections.extend(care(self.context).into_iter().filter(|_| !wide));
             self.text = Flow::new(&sections, column.width());
-            self.free = Rect { y1: self.text.fill(&mut self.pages[page], column), ..column };
+            self.free = Rect {
+                y1: self.text.fill(&mut self.pages[page], column),
+                ..column
+            };
         }
     }
 
@@ -134,11 +159,20 @@ impl<'a> Cover<'a> {
         let mut care = Flow::new(&care(self.context), beside.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = care.depth() + 0.1;
-        let map_area = Rect { y0: beside.y0 + depth + GAP_MM, ..beside };
+        let map_area = Rect {
+            y0: beside.y0 + depth + GAP_MM,
+            ..beside
+        };
         let map = AssemblyMap::whole(self.context, self.art, self.sheets, map_area);
         if map.is_legible() {
             map.draw(&mut self.pages[page]);
-            care.fill(&mut self.pages[page], Rect { y1: beside.y0 + depth, ..beside });
+            care.fill(
+                &mut self.pages[page],
+                Rect {
+                    y1: beside.y0 + depth,
+                    ..beside
+                },
+            );
         }
         map.is_legible()
     }
@@ -163,15 +197,24 @@ impl<'a> Cover<'a> {
         let upright = long.footprints(0)[1].size;
         if wide {
             long.draw(drawing, Point::new(body.x0 + 0.5, body.y0), false);
-        } else if upright.height <= body.height() && COLUMN_MM + GAP_MM + upright.width <= body.width() {
-            long.draw(drawing, Point::new(body.x0 + COLUMN_MM + GAP_MM, body.y1 - upright.height), true);
+        } else if upright.height <= body.height()
+            && COLUMN_MM + GAP_MM + upright.width <= body.width()
+        {
+            long.draw(
+                drawing,
+                Point::new(body.x0 + COLUMN_MM + GAP_MM, body.y1 - upright.height),
+                true,
+            );
         }
         y - GAP_MM
     }
 
     /// What the first page had no room for: the rest of the text, then the map.
     fn further_pages(&mut self, budget: &ErrorBudget) {
-        let column = Rect { x1: self.body.x0 + COLUMN_MM.min(self.body.width()), ..self.body };
+        let column = Rect {
+            x1: self.body.x0 + COLUMN_MM.min(self.body.width()),
+            ..self.body
+        };
         while !self.text.is_empty() {
             let page = self.add_page();
             self.text.fill(&mut self.pages[page], column);
@@ -187,19 +230,28 @@ impl<'a> Cover<'a> {
 
     /// The error budget below the instructions on the first page, or on a page of its own.
     fn budget(&mut self, budget: &ErrorBudget) {
-        let free = Rect { y1: self.free.y1 - GAP_MM, ..self.free };
+        let free = Rect {
+            y1: self.free.y1 - GAP_MM,
+            ..self.free
+        };
         let used = match (self.sheets.mode, self.sheets.roll) {
             (Mode::Keys, _) => Method::KeyStencils,
             (_, Some(_)) => Method::RollStrips,
             _ => Method::TapedSheets,
         };
-        let lay_out = |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
-        let below =
-            if self.pages.len() == 1 { lay_out(free.width()).filter(|t| t.height <= free.height()) } else { None };
+        let lay_out =
+            |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
+        let below = if self.pages.len() == 1 {
+            lay_out(free.width()).filter(|t| t.height <= free.height())
+        } else {
+            None
+        };
         match below {
             Some(table) => table.place(&mut self.pages[0], free.x0, free.y1),
             None => {
-                let Some(table) = lay_out(self.body.width()) else { return };
+                let Some(table) = lay_out(self.body.width()) else {
+                    return;
+                };
                 let page = self.add_page();
                 table.place(&mut self.pages[page], self.body.x0, self.body.y1);
             }
@@ -218,18 +270,35 @@ impl<'a> Cover<'a> {
             page.text(Text::new((x1, y1 - 5.5), heights::TEXT, right).right());
             let subject = format!("{} · {}", plan.vehicle.name, plan.template.name);
             let printer = format!("printer: {}", self.context.printer);
-            let printer = shorten(&printer, PRINTER_SHARE * (x1 - x0), heights::TEXT, Weight::Regular);
+            let printer = shorten(
+                &printer,
+                PRINTER_SHARE * (x1 - x0),
+                heights::TEXT,
+                Weight::Regular,
+            );
             let printer = Text::new((x1, y1 - 15.3), heights::TEXT, printer).right();
             let summary = shorten(&summary, x1 - x0, heights::TEXT, Weight::Regular);
             let summary = Text::new((x0, y1 - 15.3), heights::TEXT, summary);
             // The printer stands beside the summary, which leaves more room, or else beside the subject.
             let beside = |text: &Text| text.width() + GAP_MM + printer.width() <= x1 - x0;
-            let (lift, taken) = if beside(&summary) { (0.0, 0.0) } else { (4.3, printer.width() + GAP_MM) };
+            let (lift, taken) = if beside(&summary) {
+                (0.0, 0.0)
+            } else {
+                (4.3, printer.width() + GAP_MM)
+            };
             let subject = shorten(&subject, x1 - x0 - taken, heights::TEXT, Weight::Bold);
-            page.text(Text { at: printer.at + Vec2::new(0.0, lift), ..printer });
+            page.text(Text {
+                at: printer.at + Vec2::new(0.0, lift),
+                ..printer
+            });
             page.text(Text::new((x0, y1 - 11.0), heights::TEXT, subject).bold());
             page.text(summary);
-            page.line(Layer::Labels, (x0, y1 - 18.0), (x1, y1 - 18.0), Stroke::solid(widths::MEDIUM));
+            page.line(
+                Layer::Labels,
+                (x0, y1 - 18.0),
+                (x1, y1 - 18.0),
+                Stroke::solid(widths::MEDIUM),
+            );
             if let Some(mat) = &plan.mat {
                 Legend::with_trim(mat, x1 - x0, heights::TEXT).draw(page, x0, y1 - HEADER_MM);
             }
@@ -251,13 +320,20 @@ impl<'a> Cover<'a> {
             format!("square to the vehicle at least {}", sheets.lower_bound)
         };
         let noun = if count == 1 { "sheet" } else { "sheets" };
-        format!("{count} {noun} ({bound}) · {pages} pages {}", sheets.format.paper.name)
+        format!(
+            "{count} {noun} ({bound}) · {pages} pages {}",
+            sheets.format.paper.name
+        )
     }
 }
 
 /// Depth in mm that a mat's legend takes below the title; 0 where there is no mat.
 fn legend_depth(context: &Context, width: f64) -> f64 {
-    let legend = context.plan.mat.as_ref().map(|mat| Legend::with_trim(mat, width, heights::TEXT));
+    let legend = context
+        .plan
+        .mat
+        .as_ref()
+        .map(|mat| Legend::with_trim(mat, width, heights::TEXT));
     legend.map_or(0.0, |legend| legend.height() + GAP_MM)
 }
 
@@ -277,7 +353,11 @@ mod tests {
         survey::Precision,
     };
 
-    fn covers(paper: (&str, f64, f64), heading: Heading, counts: (usize, usize)) -> (Vec<Drawing>, SheetPlan) {
+    fn covers(
+        paper: (&str, f64, f64),
+        heading: Heading,
+        counts: (usize, usize),
+    ) -> (Vec<Drawing>, SheetPlan) {
         let plan = fixture::grid_plan();
         let format = fixture::format(paper);
         let keep = |row: usize, column: usize| row.is_multiple_of(4) || column.is_multiple_of(4);
@@ -285,13 +365,27 @@ mod tests {
         let record = Record::default();
         let context = fixture::context(&plan, &record, false);
         let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 272.0);
-        let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.sheets.len());
+        let pages = cover_page(
+            &context,
+            &FloorArt::of(&plan),
+            &sheets,
+            &budget,
+            sheets.sheets.len(),
+        );
         (pages, sheets)
     }
 
     fn texts(pages: &[Drawing]) -> Vec<&Text> {
         let items = pages.iter().flat_map(|page| &page.items);
-        items.filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+        items
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 
     #[test]
@@ -302,17 +396,23 @@ mod tests {
                 let (pages, sheets) = covers(paper, heading, counts);
                 // The paragraphs' numbers are drawn after their first lines.
                 let pages = texts(&pages);
-                let lines = pages.iter().filter(|text| text.content.parse::<u8>().is_err());
+                let lines = pages
+                    .iter()
+                    .filter(|text| text.content.parse::<u8>().is_err());
                 let words: Vec<&str> = lines.flat_map(|text| text.content.split(' ')).collect();
                 let words = words.join(" ");
                 let plan = fixture::grid_plan();
                 let record = Record::default();
-                let sections =
-                    printing(&sheets).into_iter().chain(working(&fixture::context(&plan, &record, false), &sheets));
+                let sections = printing(&sheets)
+                    .into_iter()
+                    .chain(working(&fixture::context(&plan, &record, false), &sheets));
                 for paragraph in sections.flat_map(|section| section.paragraphs) {
                     let end: Vec<&str> = paragraph.split(' ').rev().take(4).collect();
                     let end: Vec<&str> = end.into_iter().rev().collect();
-                    assert!(words.contains(&end.join(" ")), "{paragraph} is cut off on {paper:?}");
+                    assert!(
+                        words.contains(&end.join(" ")),
+                        "{paragraph} is cut off on {paper:?}"
+                    );
                 }
             }
         }
@@ -326,13 +426,19 @@ mod tests {
                 let printable = sheets.format.printable().inset(1e-6);
                 for page in &pages {
                     assert_eq!((page.width, page.height), (paper.1, paper.2));
-                    let boxes: Vec<_> =
-                        texts(std::slice::from_ref(page)).into_iter().map(|t| (text_box(t), t)).collect();
+                    let boxes: Vec<_> = texts(std::slice::from_ref(page))
+                        .into_iter()
+                        .map(|t| (text_box(t), t))
+                        .collect();
                     for (index, (one, text)) in boxes.iter().enumerate() {
                         assert!(printable.contains_rect(*one), "{} {text:?}", paper.0);
                         assert!(text.height >= heights::SMALL);
                         for (other, second) in &boxes[index + 1..] {
-                            assert!(!overlap(one.inset(-1e-6), *other), "{}: {text:?} on {second:?}", paper.0);
+                            assert!(
+                                !overlap(one.inset(-1e-6), *other),
+                                "{}: {text:?} on {second:?}",
+                                paper.0
+                            );
                         }
                     }
                 }
@@ -344,9 +450,17 @@ mod tests {
     fn the_map_names_every_sheet_and_every_mark() {
         for paper in [fixture::A5, fixture::A4] {
             let (pages, sheets) = covers(paper, Heading::FrontUp, (9, 5));
-            let words: Vec<&str> = texts(&pages).into_iter().map(|text| text.content.as_str()).collect();
+            let words: Vec<&str> = texts(&pages)
+                .into_iter()
+                .map(|text| text.content.as_str())
+                .collect();
             for sheet in &sheets.sheets {
-                assert!(words.contains(&sheet.label.as_str()), "{} {}", paper.0, sheet.label);
+                assert!(
+                    words.contains(&sheet.label.as_str()),
+                    "{} {}",
+                    paper.0,
+                    sheet.label
+                );
             }
             for mark in fixture::grid_plan().marks {
                 assert!(words.contains(&mark.id.as_str()), "{} {}", paper.0, mark.id);

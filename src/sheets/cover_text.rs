@@ -31,7 +31,14 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
         ],
         numbered: true,
     };
-    [print, if sheets.mode == Mode::Keys { key_text::holding() } else { holding(sheets) }]
+    [
+        print,
+        if sheets.mode == Mode::Keys {
+            key_text::holding()
+        } else {
+            holding(sheets)
+        },
+    ]
 }
 
 /// How to trim, lay and join the sheets.
@@ -54,7 +61,11 @@ pub fn care(context: &Context) -> [Section; 1] {
                 ignition as the procedure says, nobody between a vehicle that can move and a wall, the vehicle’s keys with \
                 one person. Paper, strings and tape strips trip; never look into a laser level.";
     let paragraphs = vec![first, rest.to_owned()];
-    [Section { heading: "Take care".to_owned(), paragraphs, numbered: false }]
+    [Section {
+        heading: "Take care".to_owned(),
+        paragraphs,
+        numbered: false,
+    }]
 }
 
 /// Which way to hold a sheet.
@@ -74,16 +85,27 @@ pub fn holding(sheets: &SheetPlan) -> Section {
         }
         _ => "Row A is the foremost, column 1 the leftmost.",
     };
-    let paragraph = format!("Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}");
-    Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph], numbered: false }
+    let paragraph = format!(
+        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}"
+    );
+    Section {
+        heading: "Hold".to_owned(),
+        paragraphs: vec![paragraph],
+        numbered: false,
+    }
 }
 
 /// How to trim sheets and to join them.
 #[must_use]
 pub fn joining(sheets: &SheetPlan) -> Section {
     if sheets.joints.is_empty() {
-        let paragraph = "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
-        return Section { heading: "Trim and join".to_owned(), paragraphs: vec![paragraph], numbered: false };
+        let paragraph =
+            "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
+        return Section {
+            heading: "Trim and join".to_owned(),
+            paragraphs: vec![paragraph],
+            numbered: false,
+        };
     }
     let paragraphs = [
         "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
@@ -91,12 +113,19 @@ pub fn joining(sheets: &SheetPlan) -> Section {
         "Join with tape strips, from below or above, without pulling the paper.",
     ];
     let paragraphs = paragraphs.map(str::to_owned).to_vec();
-    Section { heading: "Trim and join".to_owned(), paragraphs, numbered: true }
+    Section {
+        heading: "Trim and join".to_owned(),
+        paragraphs,
+        numbered: true,
+    }
 }
 
 fn laying(context: &Context, sheets: &SheetPlan) -> Section {
     let plan = context.plan;
-    let origin = format!("x forward and y to the left, in mm from the floor point {}", plan.template.origin);
+    let origin = format!(
+        "x forward and y to the left, in mm from the floor point {}",
+        plan.template.origin
+    );
     let [front, rear] = plan.tape_base.map(|mark| plan.marks[mark].id.as_str());
     let by_tape = sheets.laid_by_tape();
     let mut paragraphs = vec![
@@ -110,13 +139,19 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
     ];
     let checks = long_checks(plan, context.inches);
     if !checks.is_empty() {
-        paragraphs.push(format!("Tape-check between the crosses before going on: {checks}."));
+        paragraphs.push(format!(
+            "Tape-check between the crosses before going on: {checks}."
+        ));
     }
     if by_tape.len() < sheets.sheets.len() {
         paragraphs.push(order(sheets));
         paragraphs.push("Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
     }
-    Section { heading: "Lay on the floor".to_owned(), paragraphs, numbered: true }
+    Section {
+        heading: "Lay on the floor".to_owned(),
+        paragraphs,
+        numbered: true,
+    }
 }
 
 /// In which order the sheets are laid that join others.
@@ -124,7 +159,13 @@ fn order(sheets: &SheetPlan) -> String {
     if sheets.mode == Mode::Lines && sheets.roll.is_none() {
         return "Then the others, line by line in the order of their labels.".to_owned();
     }
-    let at = |place: usize| sheets.sheets.iter().position(|sheet| sheet.laid == place).map_or(0, |index| index);
+    let at = |place: usize| {
+        sheets
+            .sheets
+            .iter()
+            .position(|sheet| sheet.laid == place)
+            .map_or(0, |index| index)
+    };
     let few: Vec<usize> = (0..3.min(sheets.sheets.len())).map(at).collect();
     let last = at(sheets.sheets.len() - 1);
     format!(
@@ -136,15 +177,29 @@ fn order(sheets: &SheetPlan) -> String {
 
 /// The longest readings between marks from the list of lays, a lay once.
 fn long_checks(plan: &FloorPlan, inches: bool) -> String {
-    let farthest = |lay: &Lay| lay.readings.last().cloned().map(|reading| (lay.from_name(plan), reading));
-    let between = plan.lays.iter().filter(|lay| lay.reading_kind() == "distance");
+    let farthest = |lay: &Lay| {
+        lay.readings
+            .last()
+            .cloned()
+            .map(|reading| (lay.from_name(plan), reading))
+    };
+    let between = plan
+        .lays
+        .iter()
+        .filter(|lay| lay.reading_kind() == "distance");
     let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
     checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
     let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
-        let (to, mm, limit) =
-            (&plan.marks[reading.mark].id, mm_text(reading.should_be), lay_words::limit(reading.limit, inches));
+        let (to, mm, limit) = (
+            &plan.marks[reading.mark].id,
+            mm_text(reading.should_be),
+            lay_words::limit(reading.limit, inches),
+        );
         let words = if inches {
-            format!("{from}–{to} {} ± {limit} in ({mm} mm)", inch_text(reading.should_be))
+            format!(
+                "{from}–{to} {} ± {limit} in ({mm} mm)",
+                inch_text(reading.should_be)
+            )
         } else {
             format!("{from}–{to} {mm} ± {limit} mm")
         };
@@ -154,9 +209,14 @@ fn long_checks(plan: &FloorPlan, inches: bool) -> String {
 }
 
 fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
-    let labels: Vec<&str> = indices.iter().map(|index| sheets.sheets[*index].label.as_str()).collect();
+    let labels: Vec<&str> = indices
+        .iter()
+        .map(|index| sheets.sheets[*index].label.as_str())
+        .collect();
     match labels[..] {
-        [first, .., last] if labels.len() > NAMED_SHEETS => format!("{first} … {last} ({} sheets)", labels.len()),
+        [first, .., last] if labels.len() > NAMED_SHEETS => {
+            format!("{first} … {last} ({} sheets)", labels.len())
+        }
         _ => labels.join(" "),
     }
 }
@@ -169,17 +229,31 @@ mod tests {
     #[test]
     fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
         let format = fixture::format(fixture::A4);
-        let sheets = fixture::sheets(&format, Heading::FrontUp, (0.0, 0.0), (2, 5), |_, column| column % 2 == 0);
+        let sheets = fixture::sheets(
+            &format,
+            Heading::FrontUp,
+            (0.0, 0.0),
+            (2, 5),
+            |_, column| column % 2 == 0,
+        );
         assert_eq!(sheets.groups().len(), 3);
         let (plan, record) = (fixture::grid_plan(), Record::default());
-        let words = format!("{:?}", laying(&fixture::context(&plan, &record, false), &sheets).paragraphs);
-        assert!(words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"), "{words}");
+        let words = format!(
+            "{:?}",
+            laying(&fixture::context(&plan, &record, false), &sheets).paragraphs
+        );
+        assert!(
+            words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"),
+            "{words}"
+        );
     }
 
     #[test]
     fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
         let format = fixture::format(fixture::A4);
-        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| true);
+        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| {
+            true
+        });
         assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
     }
 }

@@ -34,18 +34,30 @@ pub struct CutSheets {
 /// drawn for the tool's middle; openings come before the outline.
 #[must_use]
 pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
-    let mut sheets = CutSheets { pages: Vec::new(), places: Vec::new(), floor: Vec::new(), size: (0.0, 0.0) };
+    let mut sheets = CutSheets {
+        pages: Vec::new(),
+        places: Vec::new(),
+        floor: Vec::new(),
+        size: (0.0, 0.0),
+    };
     let (mat, gap) = (stencil.mat, GAP_MM);
     for piece in &stencil.pieces {
         let page = draw(piece, stencil);
         let row_from_below = stencil.grid.0 - 1 - piece.cell.0;
         // Each piece as it lies on the floor, moved apart by its page's edges and a gap.
         let apart = |index: usize| index as f64 * (2.0 * PAGE_EDGE_MM + gap);
-        let place =
-            Vec2::new(piece.area.x0 - mat.x0 + apart(piece.cell.1), piece.area.y0 - mat.y0 + apart(row_from_below));
-        sheets.size = (sheets.size.0.max(place.x + page.width), sheets.size.1.max(place.y + page.height));
+        let place = Vec2::new(
+            piece.area.x0 - mat.x0 + apart(piece.cell.1),
+            piece.area.y0 - mat.y0 + apart(row_from_below),
+        );
+        sheets.size = (
+            sheets.size.0.max(place.x + page.width),
+            sheets.size.1.max(place.y + page.height),
+        );
         sheets.places.push(place);
-        sheets.floor.push(piece.area.origin() - Vec2::new(PAGE_EDGE_MM, PAGE_EDGE_MM));
+        sheets
+            .floor
+            .push(piece.area.origin() - Vec2::new(PAGE_EDGE_MM, PAGE_EDGE_MM));
         sheets.pages.push(page);
     }
     sheets
@@ -53,11 +65,22 @@ pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
 
 fn draw(piece: &Piece, stencil: &CutPlan) -> Drawing {
     let hairline = Stroke::solid(stencil.options.hairline);
-    let to_page = Affine::translate(Vec2::new(PAGE_EDGE_MM - piece.area.x0, PAGE_EDGE_MM - piece.area.y0));
-    let (width, height) = (piece.area.width() + 2.0 * PAGE_EDGE_MM, piece.area.height() + 2.0 * PAGE_EDGE_MM);
+    let to_page = Affine::translate(Vec2::new(
+        PAGE_EDGE_MM - piece.area.x0,
+        PAGE_EDGE_MM - piece.area.y0,
+    ));
+    let (width, height) = (
+        piece.area.width() + 2.0 * PAGE_EDGE_MM,
+        piece.area.height() + 2.0 * PAGE_EDGE_MM,
+    );
     let mut drawing = Drawing::new(format!("Panel {}", piece.label), width, height);
     for &line in &piece.scores {
-        drawing.path(Layer::Score, to_page * strokes(&[line]), None, Some(hairline));
+        drawing.path(
+            Layer::Score,
+            to_page * strokes(&[line]),
+            None,
+            Some(hairline),
+        );
     }
     for path in piece.cut_paths(stencil.options.kerf) {
         drawing.path(Layer::Cut, to_page * path, None, Some(hairline));
@@ -79,8 +102,15 @@ impl CutArt {
     pub(super) fn of(stencil: &CutPlan) -> Self {
         let paths = stencil.opening_paths().into_iter();
         Self {
-            paths: paths.map(|path| (path.bounding_box(), path)).map(|(around, path)| (path, around)).collect(),
-            scores: stencil.pieces.iter().flat_map(|piece| piece.scores.iter().copied()).collect(),
+            paths: paths
+                .map(|path| (path.bounding_box(), path))
+                .map(|(around, path)| (path, around))
+                .collect(),
+            scores: stencil
+                .pieces
+                .iter()
+                .flat_map(|piece| piece.scores.iter().copied())
+                .collect(),
             hairline: stencil.options.hairline,
         }
     }
@@ -112,8 +142,15 @@ impl CutArt {
                 paths.push(shown);
             }
         }
-        let paths = paths.into_iter().map(|path| (path.bounding_box(), path)).map(|(around, path)| (path, around));
-        Self { paths: paths.collect(), scores: window.lines(&self.scores), hairline: self.hairline }
+        let paths = paths
+            .into_iter()
+            .map(|path| (path.bounding_box(), path))
+            .map(|(around, path)| (path, around));
+        Self {
+            paths: paths.collect(),
+            scores: window.lines(&self.scores),
+            hairline: self.hairline,
+        }
     }
 }
 
@@ -147,16 +184,31 @@ mod tests {
         let vehicle = VehicleSpec::read(&VEHICLES[1].source()).unwrap();
         let template = TemplateSpec::read(&TEMPLATES[0].source()).unwrap();
         let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
-        cut_sheets(&cut(&plan, &CutOptions { panel, kerf: 0.4, ..CutOptions::default() }).unwrap())
+        cut_sheets(
+            &cut(
+                &plan,
+                &CutOptions {
+                    panel,
+                    kerf: 0.4,
+                    ..CutOptions::default()
+                },
+            )
+            .unwrap(),
+        )
     }
 
     #[test]
     fn a_cut_sheet_holds_strokes_alone_and_all_of_them_lie_on_the_page() {
         for page in sheets(Some((1200.0, 800.0))).pages {
             let area = Rect::new(0.0, 0.0, page.width, page.height);
-            assert!(page.width <= 1210.0 + 1e-9 && page.height <= 810.0 + 1e-9 || page.height <= 1210.0 + 1e-9);
+            assert!(
+                page.width <= 1210.0 + 1e-9 && page.height <= 810.0 + 1e-9
+                    || page.height <= 1210.0 + 1e-9
+            );
             for item in &page.items {
-                let Item::Path(path) = item else { panic!("a text on {}", page.title) };
+                let Item::Path(path) = item else {
+                    panic!("a text on {}", page.title)
+                };
                 assert!(path.fill.is_none() && path.layer.is_for_cutter());
                 let around = path.outline.bounding_box();
                 assert_eq!(around.union(area), area, "{around:?} on {}", page.title);
@@ -171,11 +223,22 @@ mod tests {
             .pages
             .iter()
             .zip(&sheets.places)
-            .map(|(page, place)| Rect::new(place.x, place.y, place.x + page.width, place.y + page.height))
+            .map(|(page, place)| {
+                Rect::new(
+                    place.x,
+                    place.y,
+                    place.x + page.width,
+                    place.y + page.height,
+                )
+            })
             .collect();
         for (index, one) in rects.iter().enumerate() {
             assert!(one.x1 <= sheets.size.0 + 1e-9 && one.y1 <= sheets.size.1 + 1e-9);
-            assert!(rects[index + 1..].iter().all(|other| one.intersect(*other).area() == 0.0));
+            assert!(
+                rects[index + 1..]
+                    .iter()
+                    .all(|other| one.intersect(*other).area() == 0.0)
+            );
         }
     }
 
@@ -183,8 +246,13 @@ mod tests {
     fn the_outline_is_the_last_path_and_the_page_is_its_size_with_an_edge() {
         let sheets = sheets(None);
         let page = &sheets.pages[0];
-        let Some(Item::Path(last)) = page.items.last() else { panic!("nothing drawn") };
+        let Some(Item::Path(last)) = page.items.last() else {
+            panic!("nothing drawn")
+        };
         let around = last.outline.bounding_box();
-        assert!((around.width() - (page.width - 10.0 + 0.4)).abs() < 1e-9, "{around:?}");
+        assert!(
+            (around.width() - (page.width - 10.0 + 0.4)).abs() < 1e-9,
+            "{around:?}"
+        );
     }
 }

@@ -64,7 +64,14 @@ pub fn answer_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing>
 fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Drawing> {
     let words = Words::of(exercise, on.origin, reader);
     let page = Page::new(on.paper, &words);
-    let pieces = |style: Style| Writer { reader, style, width: page.body.width() }.exercise(exercise);
+    let pieces = |style: Style| {
+        Writer {
+            reader,
+            style,
+            width: page.body.width(),
+        }
+        .exercise(exercise)
+    };
     let flow = |pieces: Vec<Piece>| flow::flow(pieces, page.first_room(), page.next_room());
     // Most exercises need no second try.
     let first = flow(pieces(STYLES[0]));
@@ -73,7 +80,13 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
     }
     let fewest = flow(pieces(STYLES[STYLES.len() - 1])).len();
     // On several pages no question is torn apart where that takes no more of them.
-    let whole = || if fewest > 1 { roomiest(|style| flow(flow::whole(pieces(style))), fewest) } else { None };
+    let whole = || {
+        if fewest > 1 {
+            roomiest(|style| flow(flow::whole(pieces(style))), fewest)
+        } else {
+            None
+        }
+    };
     let bodies = whole().or_else(|| roomiest(|style| flow(pieces(style)), fewest));
     draw(&page, &bodies.unwrap_or(first))
 }
@@ -96,5 +109,8 @@ fn roomiest(lay_out: impl Fn(Style) -> Vec<Fragment>, fewest: usize) -> Option<V
 
 /// Draws laid-out bodies on their pages.
 fn draw(page: &Page<'_>, bodies: &[Fragment]) -> Vec<Drawing> {
-    (1..).zip(bodies).map(|(number, body)| page.draw(body, number, bodies.len())).collect()
+    (1..)
+        .zip(bodies)
+        .map(|(number, body)| page.draw(body, number, bodies.len()))
+        .collect()
 }

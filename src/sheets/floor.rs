@@ -25,16 +25,27 @@ pub fn floor(context: &Context, art: &FloorArt) -> Drawing {
 /// The same with a blank foot of this depth, mm, below it.
 pub(super) fn floor_above(context: &Context, art: &FloorArt, foot: f64) -> Drawing {
     let plan = context.plan;
-    let others = plan.mat.iter().flat_map(|mat| &mat.vehicles).map(|of| of.vehicle.body());
+    let others = plan
+        .mat
+        .iter()
+        .flat_map(|mat| &mat.vehicles)
+        .map(|of| of.vehicle.body());
     let bodies = others.fold(plan.vehicle.body(), |all, body| all.union(body));
     let extent = plan.extent_with(bodies).inflate(EDGE_MM, EDGE_MM);
     let to_page = Affine::translate(-Vec2::new(extent.x0, extent.y0 - foot));
-    let mut drawing =
-        Drawing::new(format!("{}: {}", plan.vehicle.name, plan.template.name), extent.width(), extent.height() + foot);
+    let mut drawing = Drawing::new(
+        format!("{}: {}", plan.vehicle.name, plan.template.name),
+        extent.width(),
+        extent.height() + foot,
+    );
     art.within(corners(extent), to_page).draw(&mut drawing);
     draw_vehicle(&mut drawing, context, to_page);
     // Marks of a mat may lie 22 mm apart; names of 5 mm are at most 18 mm long and cannot touch.
-    let height = if plan.mat.is_some() { heights::TITLE } else { heights::LABEL };
+    let height = if plan.mat.is_some() {
+        heights::TITLE
+    } else {
+        heights::LABEL
+    };
     for mark in &plan.marks {
         let at = to_page * mark.at + Vec2::new(MARK_ARM_MM, MARK_ARM_MM) / 2.0;
         drawing.text(Text::new(at, height, mark.id.clone()).bold());
@@ -49,7 +60,12 @@ fn draw_vehicle(drawing: &mut Drawing, context: &Context, to_page: Affine) {
         None => {
             for rect in parts(&context.plan.vehicle) {
                 let rect = to_page.transform_rect_bbox(rect);
-                drawing.rect(Layer::Vehicle, rect, None, Some(quiet(Stroke::solid(widths::FINE))));
+                drawing.rect(
+                    Layer::Vehicle,
+                    rect,
+                    None,
+                    Some(quiet(Stroke::solid(widths::FINE))),
+                );
             }
         }
         Some(mat) => {
@@ -57,8 +73,12 @@ fn draw_vehicle(drawing: &mut Drawing, context: &Context, to_page: Affine) {
                 let parts = parts(&of.vehicle).flat_map(|part| edges(&[corners(part).to_vec()]));
                 parts.map(|edge| to_page * edge).collect()
             };
-            let SharedOut { shared, own } = share_out(&mat.vehicles.iter().map(outlines).collect::<Vec<_>>());
-            let own = own.iter().enumerate().map(|(v, lines)| (lines, vehicle_stroke(v, widths::FINE)));
+            let SharedOut { shared, own } =
+                share_out(&mat.vehicles.iter().map(outlines).collect::<Vec<_>>());
+            let own = own
+                .iter()
+                .enumerate()
+                .map(|(v, lines)| (lines, vehicle_stroke(v, widths::FINE)));
             for (lines, stroke) in own.chain([(&shared, Stroke::chain(widths::FINE))]) {
                 for line in lines {
                     drawing.line(Layer::Vehicle, line.p0, line.p1, quiet(stroke));
@@ -66,8 +86,16 @@ fn draw_vehicle(drawing: &mut Drawing, context: &Context, to_page: Affine) {
             }
         }
     }
-    let [front, rear] = context.plan.tape_base.map(|index| to_page * context.plan.marks[index].at);
-    drawing.line(Layer::Vehicle, rear, front, Stroke::chain(widths::FINE).toned(Tone::QUIET));
+    let [front, rear] = context
+        .plan
+        .tape_base
+        .map(|index| to_page * context.plan.marks[index].at);
+    drawing.line(
+        Layer::Vehicle,
+        rear,
+        front,
+        Stroke::chain(widths::FINE).toned(Tone::QUIET),
+    );
 }
 
 /// Body and wheels.

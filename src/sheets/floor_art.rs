@@ -2,7 +2,10 @@
 
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
-use super::clip::{Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes, union};
+use super::clip::{
+    Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes,
+    union,
+};
 use super::cut_sheet::CutArt;
 use super::vehicle_lines::{share_out, users_stroke, vehicle_stroke};
 use crate::{
@@ -21,7 +24,8 @@ pub const MARK_HOLE_MM: f64 = 6.0;
 // Marks of different vehicles on one mat: no arm of one crosses an arm of the other, which takes an arm's
 // length along both axes, and none reaches the other's hole.
 const _: () = assert!(
-    LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2 && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
+    LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2
+        && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
 );
 
 /// Clear distance in mm between the ends of two crosses of a model, so that each is seen to be one.
@@ -80,7 +84,11 @@ pub struct OwnArt {
 impl OwnArt {
     /// All lines, whatever they are.
     pub fn lines(&self) -> impl Iterator<Item = Line> {
-        self.band_edges.iter().chain(&self.centre_lines).chain(&self.field_edges).copied()
+        self.band_edges
+            .iter()
+            .chain(&self.centre_lines)
+            .chain(&self.field_edges)
+            .copied()
     }
 }
 
@@ -130,18 +138,36 @@ impl FloorArt {
     /// Prepares the shapes of a layout.
     #[must_use]
     pub fn of(plan: &FloorPlan) -> Self {
-        let strips: Vec<Contour> = plan.lines.iter().map(|line| plan.band(line).to_vec()).collect();
-        let fields: Vec<_> = plan.panels.iter().flat_map(|panel| plan.panel_fields(panel)).collect();
+        let strips: Vec<Contour> = plan
+            .lines
+            .iter()
+            .map(|line| plan.band(line).to_vec())
+            .collect();
+        let fields: Vec<_> = plan
+            .panels
+            .iter()
+            .flat_map(|panel| plan.panel_fields(panel))
+            .collect();
         let outlines: Vec<Contour> = fields.iter().map(|field| field.outline.clone()).collect();
         let covered = union(&outlines);
         let strips = union(&strips);
-        let axes: Vec<Line> =
-            plan.lines.iter().map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at)).collect();
+        let axes: Vec<Line> = plan
+            .lines
+            .iter()
+            .map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at))
+            .collect();
         let art = Self {
-            band_edges: edges(&strips).into_iter().flat_map(|edge| line_outside(edge, &covered)).collect(),
+            band_edges: edges(&strips)
+                .into_iter()
+                .flat_map(|edge| line_outside(edge, &covered))
+                .collect(),
             bands: difference(&strips, &covered),
             centre_lines: merged(&axes),
-            dark_fields: fields.into_iter().filter(|field| field.dark).map(|field| field.outline).collect(),
+            dark_fields: fields
+                .into_iter()
+                .filter(|field| field.dark)
+                .map(|field| field.outline)
+                .collect(),
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
             cuts: None,
@@ -160,34 +186,60 @@ impl FloorArt {
         let mut lines = [(); 3].map(|()| Vec::new());
         for v in 0..mat.vehicles.len() {
             let own = |users: &[Vec<usize>], index: usize| users[index].contains(&v);
-            let strips = (0..plan.lines.len()).filter(|&line| own(&mat.lines, line)).map(|line| &plan.lines[line]);
-            let panels =
-                (0..plan.panels.len()).filter(|&panel| own(&mat.panels, panel)).map(|panel| &plan.panels[panel]);
-            let bands: Vec<Contour> = strips.clone().map(|line| plan.band(line).to_vec()).collect();
-            let outlines: Vec<Contour> =
-                panels.flat_map(|panel| plan.panel_fields(panel)).map(|field| field.outline).collect();
-            let axes: Vec<Line> =
-                strips.map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at)).collect();
+            let strips = (0..plan.lines.len())
+                .filter(|&line| own(&mat.lines, line))
+                .map(|line| &plan.lines[line]);
+            let panels = (0..plan.panels.len())
+                .filter(|&panel| own(&mat.panels, panel))
+                .map(|panel| &plan.panels[panel]);
+            let bands: Vec<Contour> = strips
+                .clone()
+                .map(|line| plan.band(line).to_vec())
+                .collect();
+            let outlines: Vec<Contour> = panels
+                .flat_map(|panel| plan.panel_fields(panel))
+                .map(|field| field.outline)
+                .collect();
+            let axes: Vec<Line> = strips
+                .map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at))
+                .collect();
             let outside = |edge| line_outside(edge, covered);
-            lines[0].push(edges(&union(&bands)).into_iter().flat_map(outside).collect());
+            lines[0].push(
+                edges(&union(&bands))
+                    .into_iter()
+                    .flat_map(outside)
+                    .collect(),
+            );
             lines[1].push(merged(&axes));
             lines[2].push(merged(&edges(&outlines)));
         }
-        let [band_edges, centre_lines, field_edges] = lines.map(|lines: Vec<Vec<Line>>| share_out(&lines));
-        let own = band_edges.own.into_iter().zip(centre_lines.own).zip(field_edges.own).enumerate();
+        let [band_edges, centre_lines, field_edges] =
+            lines.map(|lines: Vec<Vec<Line>>| share_out(&lines));
+        let own = band_edges
+            .own
+            .into_iter()
+            .zip(centre_lines.own)
+            .zip(field_edges.own)
+            .enumerate();
         Self {
             own: own
-                .map(|(vehicle, ((band_edges, centre_lines), field_edges))| OwnArt {
-                    vehicle,
-                    band_edges,
-                    centre_lines,
-                    field_edges,
-                })
+                .map(
+                    |(vehicle, ((band_edges, centre_lines), field_edges))| OwnArt {
+                        vehicle,
+                        band_edges,
+                        centre_lines,
+                        field_edges,
+                    },
+                )
                 .collect(),
             band_edges: band_edges.shared,
             centre_lines: centre_lines.shared,
             field_edges: field_edges.shared,
-            mark_strokes: mat.marks.iter().map(|users| users_stroke(users, widths::MEDIUM)).collect(),
+            mark_strokes: mat
+                .marks
+                .iter()
+                .map(|users| users_stroke(users, widths::MEDIUM))
+                .collect(),
             ..self
         }
     }
@@ -207,8 +259,14 @@ impl FloorArt {
     #[must_use]
     pub fn crosses_apart(mut self) -> Self {
         for (index, arm) in self.mark_arms.iter_mut().enumerate() {
-            let others = self.marks.iter().enumerate().filter(|(other, _)| *other != index);
-            let nearest = others.map(|(_, at)| at.distance(self.marks[index])).fold(f64::INFINITY, f64::min);
+            let others = self
+                .marks
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != index);
+            let nearest = others
+                .map(|(_, at)| at.distance(self.marks[index]))
+                .fold(f64::INFINITY, f64::min);
             *arm = arm.min((nearest - CROSS_GAP_MM) / 2.0);
         }
         self
@@ -235,7 +293,9 @@ impl FloorArt {
                 .marks
                 .iter()
                 .enumerate()
-                .filter_map(|(index, &at)| window.mark(index, at, self.mark_arms[index], self.mark_strokes[index]))
+                .filter_map(|(index, &at)| {
+                    window.mark(index, at, self.mark_arms[index], self.mark_strokes[index])
+                })
                 .collect(),
             own: self
                 .own
@@ -256,28 +316,55 @@ impl SheetArt {
     pub fn draw(&self, drawing: &mut Drawing) {
         let thin = Stroke::solid(widths::THIN);
         // What the vehicles of a mat share is drawn as a chain line, so that it is no vehicle's own.
-        let edge = if self.own.is_empty() { thin } else { Stroke::chain(widths::THIN) };
+        let edge = if self.own.is_empty() {
+            thin
+        } else {
+            Stroke::chain(widths::THIN)
+        };
         let mut draw = |layer, outline: BezPath, fill, stroke| {
             if !outline.elements().is_empty() {
                 drawing.path(layer, outline, fill, stroke);
             }
         };
-        draw(Layer::Panels, areas(&self.dark_fields), Some(Tone::PANEL), None);
+        draw(
+            Layer::Panels,
+            areas(&self.dark_fields),
+            Some(Tone::PANEL),
+            None,
+        );
         draw(Layer::Panels, strokes(&self.field_edges), None, Some(edge));
         draw(Layer::Lines, areas(&self.bands), Some(Tone::BAND), None);
         draw(Layer::Lines, strokes(&self.band_edges), None, Some(edge));
         for line in &self.centre_lines {
-            draw(Layer::Lines, strokes(&[*line]), None, Some(Stroke::chain(widths::FINE)));
+            draw(
+                Layer::Lines,
+                strokes(&[*line]),
+                None,
+                Some(Stroke::chain(widths::FINE)),
+            );
         }
         for own in &self.own {
             let stroke = |width| Some(vehicle_stroke(own.vehicle, width));
-            draw(Layer::Panels, strokes(&own.field_edges), None, stroke(widths::THIN));
-            draw(Layer::Lines, strokes(&own.band_edges), None, stroke(widths::THIN));
+            draw(
+                Layer::Panels,
+                strokes(&own.field_edges),
+                None,
+                stroke(widths::THIN),
+            );
+            draw(
+                Layer::Lines,
+                strokes(&own.band_edges),
+                None,
+                stroke(widths::THIN),
+            );
             for line in &own.centre_lines {
                 draw(Layer::Lines, strokes(&[*line]), None, stroke(widths::FINE));
             }
         }
-        for MarkArt { arms, stroke, hole, .. } in &self.marks {
+        for MarkArt {
+            arms, stroke, hole, ..
+        } in &self.marks
+        {
             draw(Layer::Marks, strokes(arms), None, Some(*stroke));
             draw(Layer::Marks, hole.clone(), None, Some(thin));
         }
@@ -294,24 +381,40 @@ pub(super) struct Window {
 impl Window {
     fn new(window: [Point; 4], to_page: Affine) -> Self {
         let polygon = window.to_vec();
-        Self { bounds: bounds(&polygon), polygon, to_page }
+        Self {
+            bounds: bounds(&polygon),
+            polygon,
+            to_page,
+        }
     }
 
     fn near(&self, rect: Rect) -> bool {
         // Not `Rect::overlaps`: lines along an axis have bounds without area.
-        rect.x0 <= self.bounds.x1 && self.bounds.x0 <= rect.x1 && rect.y0 <= self.bounds.y1 && self.bounds.y0 <= rect.y1
+        rect.x0 <= self.bounds.x1
+            && self.bounds.x0 <= rect.x1
+            && rect.y0 <= self.bounds.y1
+            && self.bounds.y0 <= rect.y1
     }
 
     /// True when a point lies on the window, its edge included.
     pub(super) fn shows(&self, point: Point) -> bool {
         let next = self.polygon.iter().skip(1).chain(self.polygon.first());
-        let turns: Vec<f64> = self.polygon.iter().zip(next).map(|(&p, &q)| (q - p).cross(point - p)).collect();
+        let turns: Vec<f64> = self
+            .polygon
+            .iter()
+            .zip(next)
+            .map(|(&p, &q)| (q - p).cross(point - p))
+            .collect();
         turns.iter().all(|&turn| turn >= 0.0) || turns.iter().all(|&turn| turn <= 0.0)
     }
 
     fn areas(&self, contours: &[Contour]) -> Vec<Contour> {
         // A contour away from the window, be it outline or hole, changes nothing within it.
-        let near: Vec<Contour> = contours.iter().filter(|contour| self.near(bounds(contour))).cloned().collect();
+        let near: Vec<Contour> = contours
+            .iter()
+            .filter(|contour| self.near(bounds(contour)))
+            .cloned()
+            .collect();
         let mut shown = intersection(&near, std::slice::from_ref(&self.polygon));
         for point in shown.iter_mut().flatten() {
             *point = self.to_page * *point;
@@ -320,7 +423,11 @@ impl Window {
     }
 
     pub(super) fn lines(&self, lines: &[Line]) -> Vec<Line> {
-        lines.iter().flat_map(|&line| self.line(line)).map(|line| self.to_page * line).collect()
+        lines
+            .iter()
+            .flat_map(|&line| self.line(line))
+            .map(|line| self.to_page * line)
+            .collect()
     }
 
     fn line(&self, line: Line) -> Vec<Line> {
@@ -337,7 +444,8 @@ impl Window {
         if !self.near(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach))) {
             return None;
         }
-        let arms = [Vec2::new(reach, 0.0), Vec2::new(0.0, reach)].map(|arm| Line::new(at - arm, at + arm));
+        let arms =
+            [Vec2::new(reach, 0.0), Vec2::new(0.0, reach)].map(|arm| Line::new(at - arm, at + arm));
         let arms = self.lines(&arms);
         let hole_radius = (MARK_HOLE_MM / 2.0).min(HOLE_OF_ARM * reach);
         let hole = self.hole(at, hole_radius);
@@ -345,13 +453,26 @@ impl Window {
             return None;
         }
         let centred_here = self.shows(at);
-        Some(MarkArt { index, at: self.to_page * at, centred_here, arms, stroke, reach, hole_radius, hole })
+        Some(MarkArt {
+            index,
+            at: self.to_page * at,
+            centred_here,
+            arms,
+            stroke,
+            reach,
+            hole_radius,
+            hole,
+        })
     }
 
     fn hole(&self, at: Point, radius: f64) -> BezPath {
-        let corner =
-            |i: usize| at + Vec2::from_angle(std::f64::consts::TAU * i as f64 / CUT_CIRCLE_CORNERS as f64) * radius;
-        let sides: Vec<Line> = (0..CUT_CIRCLE_CORNERS).map(|i| Line::new(corner(i), corner(i + 1))).collect();
+        let corner = |i: usize| {
+            at + Vec2::from_angle(std::f64::consts::TAU * i as f64 / CUT_CIRCLE_CORNERS as f64)
+                * radius
+        };
+        let sides: Vec<Line> = (0..CUT_CIRCLE_CORNERS)
+            .map(|i| Line::new(corner(i), corner(i + 1)))
+            .collect();
         if sides.iter().all(|side| self.shows(side.p0)) {
             return self.to_page * Circle::new(at, radius).to_path(CIRCLE_ACCURACY_MM);
         }

@@ -19,7 +19,11 @@ impl Fragment {
     /// An empty piece, `width` mm wide and without height.
     #[must_use]
     pub fn new(width: f64) -> Self {
-        Self { width, height: 0.0, canvas: Drawing::new("", width, 0.0) }
+        Self {
+            width,
+            height: 0.0,
+            canvas: Drawing::new("", width, 0.0),
+        }
     }
 
     /// A piece from something drawn in any frame of its own; `bounds` is what it takes up there.
@@ -39,7 +43,11 @@ impl Fragment {
     /// Adds another piece below what is there, `gap` mm further down (no gap when still empty).
     pub fn stack(&mut self, below: &Self, gap: f64) {
         let gap = if self.height > 0.0 { gap } else { 0.0 };
-        copy(&below.canvas, &mut self.canvas, Vec2::new(0.0, -self.height - gap));
+        copy(
+            &below.canvas,
+            &mut self.canvas,
+            Vec2::new(0.0, -self.height - gap),
+        );
         self.height += gap + below.height;
     }
 

@@ -9,7 +9,11 @@ pub fn holding() -> Section {
     let paragraph = "Each key is a small stencil for one mark, and carries the mark’s name. Hold it with its FRONT \
                      arrow towards the vehicle’s front: the lettering then reads from behind, looking forward. The \
                      long arms lie along the vehicle and across it.";
-    Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph.to_owned()], numbered: false }
+    Section {
+        heading: "Hold".to_owned(),
+        paragraphs: vec![paragraph.to_owned()],
+        numbered: false,
+    }
 }
 
 /// How to cut keys out and to lay them.
@@ -34,8 +38,16 @@ pub fn working(context: &Context) -> [Section; 2] {
         "Tape the checks of the overview last: a key tells nothing of its neighbours.".to_owned(),
     ];
     [
-        Section { heading: "Cut out".to_owned(), paragraphs: cutting.to_vec(), numbered: true },
-        Section { heading: "Lay by tape from the centreline".to_owned(), paragraphs: laying.to_vec(), numbered: true },
+        Section {
+            heading: "Cut out".to_owned(),
+            paragraphs: cutting.to_vec(),
+            numbered: true,
+        },
+        Section {
+            heading: "Lay by tape from the centreline".to_owned(),
+            paragraphs: laying.to_vec(),
+            numbered: true,
+        },
     ]
 }
 
@@ -47,7 +59,10 @@ pub fn in_short(context: &Context) -> [String; 3] {
         format!(
             "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others by two tapes from them, FRONT to the vehicle’s front. Mark through the hole."
         ),
-        format!("x forward, y to the left, from the floor point {}.", context.plan.template.origin),
+        format!(
+            "x forward, y to the left, from the floor point {}.",
+            context.plan.template.origin
+        ),
         "In the order of setting out, row by row.".to_owned(),
     ]
 }
@@ -56,7 +71,8 @@ pub fn in_short(context: &Context) -> [String; 3] {
 #[must_use]
 pub fn summary(sheets: &SheetPlan, pages: usize) -> String {
     let (keys, carriers) = (sheets.sheets.len(), sheets.pages);
-    let plural = |count: usize, noun: &str| format!("{count} {noun}{}", if count == 1 { "" } else { "s" });
+    let plural =
+        |count: usize, noun: &str| format!("{count} {noun}{}", if count == 1 { "" } else { "s" });
     format!(
         "{} on {} (fewest possible for keys of this size) · {pages} pages {}",
         plural(keys, "key"),
@@ -66,7 +82,10 @@ pub fn summary(sheets: &SheetPlan, pages: usize) -> String {
 }
 
 fn base_names<'a>(context: &Context<'a>) -> [&'a str; 2] {
-    context.plan.tape_base.map(|index| context.plan.marks[index].id.as_str())
+    context
+        .plan
+        .tape_base
+        .map(|index| context.plan.marks[index].id.as_str())
 }
 
 #[cfg(test)]
@@ -87,19 +106,42 @@ mod tests {
         for paper in [fixture::A4, fixture::LETTER, fixture::A5] {
             let sheets = cover(&Content::of(&plan), &fixture::format(paper), Mode::Keys).unwrap();
             let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 100.0);
-            let pages = cover_page(&context, &FloorArt::of(&plan), &sheets, &budget, sheets.pages);
+            let pages = cover_page(
+                &context,
+                &FloorArt::of(&plan),
+                &sheets,
+                &budget,
+                sheets.pages,
+            );
             let texts = pages.iter().flat_map(|page| &page.items);
-            let texts =
-                texts.filter_map(|item| if let Item::Text(text) = item { Some(text.content.as_str()) } else { None });
+            let texts = texts.filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text.content.as_str())
+                } else {
+                    None
+                }
+            });
             // The paragraphs' numbers are drawn after their first lines.
             let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
             let words = lines.join(" ");
-            for paragraph in printing(&sheets).into_iter().chain(working(&context)).flat_map(|s| s.paragraphs) {
+            for paragraph in printing(&sheets)
+                .into_iter()
+                .chain(working(&context))
+                .flat_map(|s| s.paragraphs)
+            {
                 let end: Vec<&str> = paragraph.split_whitespace().rev().take(4).collect();
                 let end: Vec<&str> = end.into_iter().rev().collect();
-                assert!(words.contains(&end.join(" ")), "{paragraph} is cut off on {paper:?}");
+                assert!(
+                    words.contains(&end.join(" ")),
+                    "{paragraph} is cut off on {paper:?}"
+                );
             }
-            assert!(plan.marks.iter().all(|mark| lines.contains(&mark.id.as_str())), "{paper:?}: {lines:?}");
+            assert!(
+                plan.marks
+                    .iter()
+                    .all(|mark| lines.contains(&mark.id.as_str())),
+                "{paper:?}: {lines:?}"
+            );
         }
     }
 
@@ -107,9 +149,14 @@ mod tests {
     fn the_words_name_the_two_marks_that_the_tapes_start_from() {
         let (plan, record) = (fixture::grid_plan(), Record::default());
         let context = fixture::context(&plan, &record, false);
-        for words in [format!("{:?}", working(&context)), format!("{:?}", in_short(&context))] {
+        for words in [
+            format!("{:?}", working(&context)),
+            format!("{:?}", in_short(&context)),
+        ] {
             assert!(
-                words.contains("1C") && words.contains("4C") && words.contains("between the front wheel"),
+                words.contains("1C")
+                    && words.contains("4C")
+                    && words.contains("between the front wheel"),
                 "{words}"
             );
         }

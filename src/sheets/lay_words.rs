@@ -13,8 +13,7 @@ const SQUARE_PER_METRE: f64 = 2.0;
 const MOST_NAMED: usize = 6;
 
 /// What the limits mean.
-pub const LIMITS: &str =
-    "What differs by more than ± must be put right first; what is too close to tell is left to “baystencil check”.";
+pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to tell is left to “baystencil check”.";
 
 /// Said over the lays that run below the body.
 pub const BELOW_BODY: &str = "Below the body, together at the end";
@@ -26,7 +25,10 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
     match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
         LayKind::String if lay.along_tyres() => {
-            format!("string along the tyres over {from} and {}, carried on", lay.to_name(plan))
+            format!(
+                "string along the tyres over {from} and {}, carried on",
+                lay.to_name(plan)
+            )
         }
         LayKind::String => format!("string over {from} and {}", lay.to_name(plan)),
     }
@@ -35,7 +37,9 @@ pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
 /// Where it runs: "along the left side", "across the front", "outward" where it keeps to one side; empty where it is slanted.
 #[must_use]
 pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
-    let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else { return "" };
+    let (LayEnd::Mark(from), LayEnd::Mark(to)) = (lay.from, lay.to) else {
+        return "";
+    };
     let (from, to) = (plan.marks[from].at, plan.marks[to].at);
     let along = to - from;
     let square = along.hypot() / 1000.0 * SQUARE_PER_METRE;
@@ -50,7 +54,11 @@ pub fn runs(plan: &FloorPlan, lay: &Lay) -> &'static str {
     if along.x.abs() < square {
         let crosses = from.y.min(to.y) < -square && from.y.max(to.y) > square;
         if !crosses {
-            return if to.y.abs() > from.y.abs() { "outward" } else { "inward" };
+            return if to.y.abs() > from.y.abs() {
+                "outward"
+            } else {
+                "inward"
+            };
         }
         return match middle.x {
             x if x > body.x1 => "across the front",
@@ -72,7 +80,11 @@ pub fn whole(plan: &FloorPlan, lay: &Lay) -> String {
 /// What a reading should be, mm: a length, or that the mark lies on the string.
 #[must_use]
 pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
-    if on_string(lay) { "on it".to_owned() } else { mm_text(reading.should_be) }
+    if on_string(lay) {
+        "on it".to_owned()
+    } else {
+        mm_text(reading.should_be)
+    }
 }
 
 /// True where the marks lie on the lay's string.
@@ -83,7 +95,11 @@ fn on_string(lay: &Lay) -> bool {
 /// The same in inches.
 #[must_use]
 pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
-    if on_string(lay) { String::new() } else { inch_text(reading.should_be) }
+    if on_string(lay) {
+        String::new()
+    } else {
+        inch_text(reading.should_be)
+    }
 }
 
 /// The lay in a few words for a narrow column: "tape from 1L, left side".
@@ -116,8 +132,16 @@ pub fn line(plan: &FloorPlan, lay: &Lay, inches: bool) -> String {
     let one = |reading: &LayReading| {
         let mark = &plan.marks[reading.mark].id;
         let inch = should_be_inches(lay, reading);
-        let also = if inches && !inch.is_empty() { format!(" ({inch} in)") } else { String::new() };
-        held_together(&format!("{mark} {}{also} ± {}", should_be(lay, reading), limit(reading.limit, inches)))
+        let also = if inches && !inch.is_empty() {
+            format!(" ({inch} in)")
+        } else {
+            String::new()
+        };
+        held_together(&format!(
+            "{mark} {}{also} ± {}",
+            should_be(lay, reading),
+            limit(reading.limit, inches)
+        ))
     };
     let readings: Vec<String> = lay.readings.iter().map(one).collect();
     format!("{}: {}", whole(plan, lay), readings.join(", "))
@@ -132,7 +156,11 @@ pub fn held_together(words: &str) -> String {
 /// A limit: in mm, or in inches where the job is.
 #[must_use]
 pub fn limit(mm: f64, inches: bool) -> String {
-    if inches { inch_text(mm) } else { mm_exact(mm, 1) }
+    if inches {
+        inch_text(mm)
+    } else {
+        mm_exact(mm, 1)
+    }
 }
 
 /// How lays are read, and what the wheels' names mean.
@@ -159,21 +187,33 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
     }
     let length = |mm: f64| {
         let up = (mm * 10.0 - 1e-6).ceil() / 10.0;
-        let inch = if inches { format!(" ({} in)", inch_text(up)) } else { String::new() };
+        let inch = if inches {
+            format!(" ({} in)", inch_text(up))
+        } else {
+            String::new()
+        };
         format!("{} mm{inch}", mm_exact(up, 1))
     };
     let name = |mark: &&MarkProof| plan.marks[mark.mark].id.clone();
     let what = match open.len() {
-        all if all == proof.marks.len() => "The tolerances of the marks cannot be proven".to_owned(),
+        all if all == proof.marks.len() => {
+            "The tolerances of the marks cannot be proven".to_owned()
+        }
         many if many > MOST_NAMED => format!("The tolerances of {many} marks cannot be proven"),
         _ => {
-            let (s, names) = (if open.len() == 1 { "" } else { "s" }, open.iter().map(name).collect::<Vec<_>>());
+            let (s, names) = (
+                if open.len() == 1 { "" } else { "s" },
+                open.iter().map(name).collect::<Vec<_>>(),
+            );
             format!("The tolerance{s} of {} cannot be proven", names.join(", "))
         }
     };
     let worst = open.iter().map(|mark| mark.provable).fold(0.0, f64::max);
     let tightest = if worst.is_finite() {
-        format!("the tightest that these lays, this tape and this plumbing prove is ± {}", length(worst))
+        format!(
+            "the tightest that these lays, this tape and this plumbing prove is ± {}",
+            length(worst)
+        )
     } else {
         "nothing that a tape reaches holds them".to_owned()
     };
@@ -185,14 +225,19 @@ fn would_take(ways: &[WouldTake]) -> String {
     let words = |way: &WouldTake| match way {
         WouldTake::TapeClassI => "a tape of class I",
         WouldTake::FinerPlumbing => "wheels and centreline plumbed to 0.5 mm",
-        WouldTake::ClassIAndFinerPlumbing => "a tape of class I with wheels and centreline plumbed to 0.5 mm",
+        WouldTake::ClassIAndFinerPlumbing => {
+            "a tape of class I with wheels and centreline plumbed to 0.5 mm"
+        }
         WouldTake::OtherInstrument => "another instrument than a tape",
         WouldTake::SimpleDecision => "decision = \"simple\" in the job, which accepts the risk",
     };
     if ways.is_empty() {
         return String::new();
     }
-    format!(" It would take {}.", ways.iter().map(words).collect::<Vec<_>>().join(", or "))
+    format!(
+        " It would take {}.",
+        ways.iter().map(words).collect::<Vec<_>>().join(", or ")
+    )
 }
 
 /// What the quick lays are worth; `None` for the full ones.
@@ -214,7 +259,13 @@ mod tests {
     /// A lay of the tape from the first mark of (y at the same station) to the second.
     fn runs_between(from: f64, to: f64) -> (String, String) {
         let plan = fixture::plan(&[("3A", -1000.0, from), ("3B", -1000.0, to)], &[]);
-        let reading = LayReading { id: "1".to_owned(), mark: 1, should_be: (to - from).abs(), limit: 7.9, sd: 1.0 };
+        let reading = LayReading {
+            id: "1".to_owned(),
+            mark: 1,
+            should_be: (to - from).abs(),
+            limit: 7.9,
+            sd: 1.0,
+        };
         let lay = Lay {
             number: 1,
             letter: None,
@@ -243,15 +294,23 @@ mod tests {
     #[test]
     fn a_mark_its_number_and_its_limit_hold_together() {
         let (_, line) = runs_between(-1200.0, -1500.0);
-        assert_eq!(line, "tape from 3A outward: 3B\u{a0}300\u{a0}(11\u{a0}13/16\u{a0}in)\u{a0}±\u{a0}5/16".to_owned());
+        assert_eq!(
+            line,
+            "tape from 3A outward: 3B\u{a0}300\u{a0}(11\u{a0}13/16\u{a0}in)\u{a0}±\u{a0}5/16"
+                .to_owned()
+        );
     }
 
     #[test]
     fn what_cannot_be_proven_is_said_of_no_mark_of_one_or_of_some() {
         let plan = fixture::grid_plan();
         let said = |open: usize| {
-            let mark =
-                |mark| MarkProof { mark, tolerance: 8.0, radius: 4.0, provable: if mark < open { 9.0 } else { 7.0 } };
+            let mark = |mark| MarkProof {
+                mark,
+                tolerance: 8.0,
+                radius: 4.0,
+                provable: if mark < open { 9.0 } else { 7.0 },
+            };
             let proof = Proof {
                 letter: None,
                 minutes: 10.0,
@@ -259,17 +318,30 @@ mod tests {
                 readings: 1,
                 times_tolerance: 1.0,
                 marks: (0..3).map(mark).collect(),
-                grid: GridProof { forward: 1.0, left: 1.0, turn: 1.0 },
+                grid: GridProof {
+                    forward: 1.0,
+                    left: 1.0,
+                    turn: 1.0,
+                },
                 would_take: Vec::new(),
             };
             not_proven(&plan, &proof, false)
         };
         let names: Vec<&str> = plan.marks.iter().map(|mark| mark.id.as_str()).collect();
         assert_eq!(said(0), None);
-        assert!(said(1).unwrap().starts_with(&format!("The tolerance of {} cannot be proven: ", names[0])));
         assert!(
-            said(2).unwrap().starts_with(&format!("The tolerances of {}, {} cannot be proven: ", names[0], names[1]))
+            said(1)
+                .unwrap()
+                .starts_with(&format!("The tolerance of {} cannot be proven: ", names[0]))
         );
-        assert!(said(3).unwrap().starts_with("The tolerances of the marks cannot be proven: the tightest"));
+        assert!(said(2).unwrap().starts_with(&format!(
+            "The tolerances of {}, {} cannot be proven: ",
+            names[0], names[1]
+        )));
+        assert!(
+            said(3)
+                .unwrap()
+                .starts_with("The tolerances of the marks cannot be proven: the tightest")
+        );
     }
 }

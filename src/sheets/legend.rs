@@ -56,7 +56,13 @@ impl Legend {
     fn patterns(mat: &Mat) -> Vec<Entry> {
         let vehicles = mat.vehicles.iter().enumerate();
         let mut entries: Vec<_> = vehicles
-            .map(|(v, of)| (vehicle_stroke(v, widths::THIN), of.letter.to_string(), of.vehicle.name.clone()))
+            .map(|(v, of)| {
+                (
+                    vehicle_stroke(v, widths::THIN),
+                    of.letter.to_string(),
+                    of.vehicle.name.clone(),
+                )
+            })
             .collect();
         let all: Vec<usize> = (0..mat.vehicles.len()).collect();
         let several = "shared (AB:1L is 1L of A and of B)".to_owned();
@@ -65,7 +71,12 @@ impl Legend {
     }
 
     fn with(entries: Vec<Entry>, width: f64, lettering: f64) -> Self {
-        Self { entries, columns: if width >= 2.0 * ENTRY_MM { 2 } else { 1 }, width, lettering }
+        Self {
+            entries,
+            columns: if width >= 2.0 * ENTRY_MM { 2 } else { 1 },
+            width,
+            lettering,
+        }
     }
 
     /// Height in mm.
@@ -82,12 +93,22 @@ impl Legend {
             let x = left + (index / rows) as f64 * column;
             let baseline = top - (index % rows) as f64 * self.lettering * LEADING - self.lettering;
             let sample = Rect::new(x, baseline, x + SAMPLE_MM, baseline + self.lettering);
-            drawing.line(Layer::Labels, (sample.x0, sample.center().y), (sample.x1, sample.center().y), *stroke);
+            drawing.line(
+                Layer::Labels,
+                (sample.x0, sample.center().y),
+                (sample.x1, sample.center().y),
+                *stroke,
+            );
             let x = sample.x1 + GAP_MM;
             drawing.text(Text::new((x, baseline), self.lettering, letter.as_str()).bold());
             let x = if letter.is_empty() { x } else { x + LETTER_MM };
             let room = left + (index / rows) as f64 * column + column - GAP_MM - x;
-            let name = shorten(name, room, self.lettering.max(heights::SMALL), Weight::Regular);
+            let name = shorten(
+                name,
+                room,
+                self.lettering.max(heights::SMALL),
+                Weight::Regular,
+            );
             drawing.text(Text::new((x, baseline), self.lettering, name));
         }
     }

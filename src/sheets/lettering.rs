@@ -30,8 +30,15 @@ impl Block {
         let (mut width, mut y, mut depth) = (0.0_f64, 0.0, 0.0);
         for (index, (content, height, weight)) in lines.iter().enumerate() {
             // Below a much larger line, its descenders call for more than the pitch of the small one.
-            y -= if index == 0 { height * RISE } else { (height * PITCH).max(y - depth + height * RISE) };
-            let text = Text { weight: *weight, ..Text::new((0.0, y), *height, content.clone()) };
+            y -= if index == 0 {
+                height * RISE
+            } else {
+                (height * PITCH).max(y - depth + height * RISE)
+            };
+            let text = Text {
+                weight: *weight,
+                ..Text::new((0.0, y), *height, content.clone())
+            };
             width = width.max(text.width());
             depth = y - height * DEPTH;
             texts.push(text);
@@ -39,7 +46,10 @@ impl Block {
         for text in &mut texts {
             text.at.y -= depth;
         }
-        Self { lines: texts, size: Size::new(width, -depth) }
+        Self {
+            lines: texts,
+            size: Size::new(width, -depth),
+        }
     }
 
     /// One line of regular lettering.
@@ -57,7 +67,11 @@ impl Block {
     /// Extent once turned by a quarter, or not.
     #[must_use]
     pub fn turned_size(&self, turned: bool) -> Size {
-        if turned { Size::new(self.size.height, self.size.width) } else { self.size }
+        if turned {
+            Size::new(self.size.height, self.size.width)
+        } else {
+            self.size
+        }
     }
 
     /// Draws the block with the lower left corner of its extent at `origin`; turned, it reads
@@ -65,9 +79,17 @@ impl Block {
     pub fn draw(&self, drawing: &mut Drawing, layer: Layer, origin: Point, turned: bool) {
         for line in &self.lines {
             let place = line.at.to_vec2();
-            let (place, turn) =
-                if turned { (Vec2::new(self.size.height - place.y, place.x), 90.0) } else { (place, 0.0) };
-            drawing.text(Text { layer, at: origin + place, turn, ..line.clone() });
+            let (place, turn) = if turned {
+                (Vec2::new(self.size.height - place.y, place.x), 90.0)
+            } else {
+                (place, 0.0)
+            };
+            drawing.text(Text {
+                layer,
+                at: origin + place,
+                turn,
+                ..line.clone()
+            });
         }
     }
 }
@@ -84,7 +106,12 @@ pub fn text_box(text: &Text) -> kurbo::Rect {
         Anchor::Middle => -width / 2.0,
         Anchor::End => -width,
     };
-    let flat = kurbo::Rect::new(start, -DEPTH * text.height, start + width, RISE * text.height);
+    let flat = kurbo::Rect::new(
+        start,
+        -DEPTH * text.height,
+        start + width,
+        RISE * text.height,
+    );
     let turn = kurbo::Affine::rotate(text.turn.to_radians());
     turn.transform_rect_bbox(flat) + text.at.to_vec2()
 }
@@ -97,8 +124,10 @@ mod tests {
 
     #[test]
     fn a_drawn_block_fills_its_extent_and_no_more_turned_or_not() {
-        let block =
-            Block::new(&[("1L".to_owned(), 7.0, Weight::Bold), ("x 900 · y −850 mm".to_owned(), 1.8, Weight::Regular)]);
+        let block = Block::new(&[
+            ("1L".to_owned(), 7.0, Weight::Bold),
+            ("x 900 · y −850 mm".to_owned(), 1.8, Weight::Regular),
+        ]);
         for turned in [false, true] {
             let mut drawing = Drawing::new("", 100.0, 100.0);
             block.draw(&mut drawing, Layer::Labels, Point::new(10.0, 20.0), turned);
@@ -108,8 +137,14 @@ mod tests {
             });
             let all = boxes.reduce(|a, b| a.union(b)).unwrap();
             let expected = Rect::from_origin_size((10.0, 20.0), block.turned_size(turned));
-            assert!((all.origin() - expected.origin()).hypot() < 1e-9, "{all:?} {expected:?}");
-            assert!((all.width() - expected.width()).abs() < 1e-9 && (all.height() - expected.height()).abs() < 1e-9);
+            assert!(
+                (all.origin() - expected.origin()).hypot() < 1e-9,
+                "{all:?} {expected:?}"
+            );
+            assert!(
+                (all.width() - expected.width()).abs() < 1e-9
+                    && (all.height() - expected.height()).abs() < 1e-9
+            );
         }
     }
 }

@@ -44,9 +44,18 @@ pub fn overview(context: &Context<'_>, paper: &Paper) -> Drawing {
     let space = drawing_space(paper);
     let sheet = sheet_number(context.plan);
     let measured = title_block(context, &title("1:50", &sheet), space.width());
-    let body_space =
-        Rect::new(space.x0 + INSET, space.y0 + measured.height + ABOVE_TITLE, space.x1 - INSET, space.y1 - INSET);
-    let body = arrange(context.plan, context.inches, body_space.width(), body_space.height());
+    let body_space = Rect::new(
+        space.x0 + INSET,
+        space.y0 + measured.height + ABOVE_TITLE,
+        space.x1 - INSET,
+        space.y1 - INSET,
+    );
+    let body = arrange(
+        context.plan,
+        context.inches,
+        body_space.width(),
+        body_space.height(),
+    );
     body.place(&mut page, body_space);
     let scale = body.scale.text();
     let block = title_block(context, &title(&scale, &sheet), space.width());
@@ -56,13 +65,21 @@ pub fn overview(context: &Context<'_>, paper: &Paper) -> Drawing {
 }
 
 const fn title<'t>(scale: &'t str, sheet: &'t str) -> Title<'t> {
-    Title { document_type: "floor layout overview", scale, sheet }
+    Title {
+        document_type: "floor layout overview",
+        scale,
+        sheet,
+    }
 }
 
 /// The page in its file: a mat has one for each vehicle.
 fn sheet_number(plan: &FloorPlan) -> String {
     match &plan.mat {
-        Some(Mat { only: Some(v), vehicles, .. }) => format!("{}/{}", v + 1, vehicles.len()),
+        Some(Mat {
+            only: Some(v),
+            vehicles,
+            ..
+        }) => format!("{}/{}", v + 1, vehicles.len()),
         _ => "1/1".to_owned(),
     }
 }

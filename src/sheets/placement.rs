@@ -34,7 +34,12 @@ impl Ground {
     pub fn new(area: Rect) -> Self {
         let cells = |length: f64| (length / CELL_MM).ceil().max(1.0) as usize;
         let (columns, rows) = (cells(area.width()), cells(area.height()));
-        Self { area, columns, rows, cost: vec![0; columns * rows] }
+        Self {
+            area,
+            columns,
+            rows,
+            cost: vec![0; columns * rows],
+        }
     }
 
     /// Raises the price of every cell that a line runs through to at least `cost`.
@@ -46,7 +51,11 @@ impl Ground {
             let at = line.p0 + along * (step as f64 / steps as f64);
             let column = ((at.x - self.area.x0) / CELL_MM).floor();
             let row = ((at.y - self.area.y0) / CELL_MM).floor();
-            if column >= 0.0 && row >= 0.0 && (column as usize) < self.columns && (row as usize) < self.rows {
+            if column >= 0.0
+                && row >= 0.0
+                && (column as usize) < self.columns
+                && (row as usize) < self.rows
+            {
                 let cell = &mut self.cost[row as usize * self.columns + column as usize];
                 *cell = cost.max(*cell);
             }
@@ -59,14 +68,21 @@ impl Ground {
             let y = self.area.y0 + (row as f64 + 0.5) * CELL_MM;
             let mut crossings: Vec<f64> = contours
                 .iter()
-                .flat_map(|contour| contour.iter().zip(contour.iter().skip(1).chain(contour.first())))
+                .flat_map(|contour| {
+                    contour
+                        .iter()
+                        .zip(contour.iter().skip(1).chain(contour.first()))
+                })
                 .filter(|(p, q)| (p.y <= y) != (q.y <= y))
                 .map(|(p, q)| p.x + (y - p.y) / (q.y - p.y) * (q.x - p.x))
                 .collect();
             crossings.sort_by(f64::total_cmp);
             for pair in crossings.chunks_exact(2) {
-                let column =
-                    |x: f64| ((x - self.area.x0) / CELL_MM - 0.5).ceil().clamp(0.0, self.columns as f64) as usize;
+                let column = |x: f64| {
+                    ((x - self.area.x0) / CELL_MM - 0.5)
+                        .ceil()
+                        .clamp(0.0, self.columns as f64) as usize
+                };
                 for cell in &mut self.cost[row * self.columns..][column(pair[0])..column(pair[1])] {
                     *cell += cost;
                 }
@@ -99,7 +115,11 @@ impl Footprint {
     /// A thing that takes all of its rectangle.
     #[must_use]
     pub fn solid(size: Size, penalty: u64) -> Self {
-        Self { size, parts: vec![(Part::Solid, Rect::from_origin_size(Point::ZERO, size))], penalty }
+        Self {
+            size,
+            parts: vec![(Part::Solid, Rect::from_origin_size(Point::ZERO, size))],
+            penalty,
+        }
     }
 }
 
@@ -151,7 +171,16 @@ impl Room {
             }
         }
         let (area, columns, rows) = (ground.area, ground.columns, ground.rows);
-        Self { area, columns, rows, step: STEP_MM, sums, blocked: Vec::new(), guarded: Vec::new(), veiled: Vec::new() }
+        Self {
+            area,
+            columns,
+            rows,
+            step: STEP_MM,
+            sums,
+            blocked: Vec::new(),
+            guarded: Vec::new(),
+            veiled: Vec::new(),
+        }
     }
 
     /// The same room with positions tried at a quarter of the usual step, for maps.
@@ -186,8 +215,10 @@ impl Room {
     pub fn place(&mut self, options: &[Footprint], wish: Wish) -> Option<Place> {
         let mut best: Option<(u64, Place)> = None;
         for (option, footprint) in options.iter().enumerate() {
-            let last =
-                Vec2::new(wish.within.width() - footprint.size.width, wish.within.height() - footprint.size.height);
+            let last = Vec2::new(
+                wish.within.width() - footprint.size.width,
+                wish.within.height() - footprint.size.height,
+            );
             if last.x < 0.0 || last.y < 0.0 {
                 continue;
             }
@@ -216,11 +247,19 @@ impl Room {
 
     /// The same with positions named one by one: alternative and lower left corner. Positions
     /// that leave `wish.within` are passed over.
-    pub fn place_among(&mut self, options: &[Footprint], places: &[Place], wish: Wish) -> Option<Place> {
+    pub fn place_among(
+        &mut self,
+        options: &[Footprint],
+        places: &[Place],
+        wish: Wish,
+    ) -> Option<Place> {
         let mut best = None;
         for &place in places {
             let footprint = &options[place.option];
-            if contains(wish.within, Rect::from_origin_size(place.origin, footprint.size)) {
+            if contains(
+                wish.within,
+                Rect::from_origin_size(place.origin, footprint.size),
+            ) {
                 self.consider(&mut best, footprint, place, wish);
             }
         }
@@ -242,8 +281,17 @@ impl Room {
             return Some(limit);
         }
         let offset = place.origin.to_vec2();
-        cost += footprint.parts.iter().map(|&(_, rect)| self.price(rect + offset)).sum::<u64>();
-        if cost < limit && footprint.parts.iter().all(|&(part, rect)| self.is_free(part, rect + offset)) {
+        cost += footprint
+            .parts
+            .iter()
+            .map(|&(_, rect)| self.price(rect + offset))
+            .sum::<u64>();
+        if cost < limit
+            && footprint
+                .parts
+                .iter()
+                .all(|&(part, rect)| self.is_free(part, rect + offset))
+        {
             *best = Some((cost, place));
         }
         best.map(|(cost, _)| cost)
@@ -260,15 +308,23 @@ impl Room {
 
     fn is_free(&self, part: Part, rect: Rect) -> bool {
         let clear = |taken: &[Rect]| !taken.iter().any(|&other| overlap(rect, other));
-        clear(&self.blocked) && clear(&self.veiled) && (part == Part::Outline || clear(&self.guarded))
+        clear(&self.blocked)
+            && clear(&self.veiled)
+            && (part == Part::Outline || clear(&self.guarded))
     }
 
     /// Price of all cells that a rectangle touches.
     fn price(&self, rect: Rect) -> u64 {
         let low = |value: f64, most: usize| ((value / CELL_MM).floor().max(0.0) as usize).min(most);
         let high = |value: f64, most: usize| ((value / CELL_MM).ceil().max(0.0) as usize).min(most);
-        let (x0, x1) = (low(rect.x0 - self.area.x0, self.columns), high(rect.x1 - self.area.x0, self.columns));
-        let (y0, y1) = (low(rect.y0 - self.area.y0, self.rows), high(rect.y1 - self.area.y0, self.rows));
+        let (x0, x1) = (
+            low(rect.x0 - self.area.x0, self.columns),
+            high(rect.x1 - self.area.x0, self.columns),
+        );
+        let (y0, y1) = (
+            low(rect.y0 - self.area.y0, self.rows),
+            high(rect.y1 - self.area.y0, self.rows),
+        );
         let sum = |x: usize, y: usize| self.sums[y * (self.columns + 1) + x];
         sum(x1, y1) + sum(x0, y0) - sum(x0, y1) - sum(x1, y0)
     }
@@ -277,7 +333,9 @@ impl Room {
 /// Positions from 0 to `last` in steps, `last` itself among them.
 fn offsets(last: f64, step: f64) -> impl Iterator<Item = f64> {
     let whole = (last / step).floor() as usize;
-    (0..=whole).map(move |index| index as f64 * step).chain((whole as f64 * step < last).then_some(last))
+    (0..=whole)
+        .map(move |index| index as f64 * step)
+        .chain((whole as f64 * step < last).then_some(last))
 }
 
 /// True when two rectangles share more than their edges.
@@ -297,7 +355,11 @@ mod tests {
     const AREA: Rect = Rect::new(0.0, 0.0, 100.0, 60.0);
 
     fn wish(near: (f64, f64)) -> Wish {
-        Wish { within: AREA, near: near.into(), pull: 1.0 }
+        Wish {
+            within: AREA,
+            near: near.into(),
+            pull: 1.0,
+        }
     }
 
     fn taken(options: &[Footprint], place: Place) -> Rect {
@@ -326,7 +388,9 @@ mod tests {
         let mut ground = Ground::new(AREA);
         ground.line(Line::new((0.0, 30.0), (100.0, 30.0)), 100);
         let options = [Footprint::solid(Size::new(20.0, 10.0), 0)];
-        let place = Room::over(&ground).place(&options, wish((50.0, 30.0))).unwrap();
+        let place = Room::over(&ground)
+            .place(&options, wish((50.0, 30.0)))
+            .unwrap();
         let rect = taken(&options, place);
         assert!(rect.y1 <= 30.0 || rect.y0 >= 31.0, "{rect:?}");
     }
@@ -335,7 +399,10 @@ mod tests {
     fn a_smaller_alternative_is_taken_when_the_first_does_not_fit() {
         let mut room = Room::over(&Ground::new(AREA));
         room.block(Rect::new(0.0, 20.0, 100.0, 60.0));
-        let options = [Footprint::solid(Size::new(20.0, 30.0), 0), Footprint::solid(Size::new(30.0, 20.0), 50)];
+        let options = [
+            Footprint::solid(Size::new(20.0, 30.0), 0),
+            Footprint::solid(Size::new(30.0, 20.0), 50),
+        ];
         assert_eq!(room.place(&options, wish((50.0, 25.0))).unwrap().option, 1);
         assert_eq!(room.place(&options[..1], wish((50.0, 25.0))), None);
     }
@@ -347,14 +414,21 @@ mod tests {
         let size = Size::new(40.0, 40.0);
         let solid = [Footprint::solid(size, 0)];
         assert_eq!(room.place(&solid, wish((50.0, 30.0))), None);
-        let frame = [Footprint { size, parts: vec![(Part::Outline, Rect::new(0.0, 0.0, 40.0, 1.0))], penalty: 0 }];
+        let frame = [Footprint {
+            size,
+            parts: vec![(Part::Outline, Rect::new(0.0, 0.0, 40.0, 1.0))],
+            penalty: 0,
+        }];
         assert!(room.place(&frame, wish((50.0, 30.0))).is_some());
     }
 
     #[test]
     fn a_filled_area_costs_by_its_cells_and_a_hole_is_free() {
-        let square =
-            |x: f64, side: f64| [(x, x), (x + side, x), (x + side, x + side), (x, x + side)].map(Point::from).to_vec();
+        let square = |x: f64, side: f64| {
+            [(x, x), (x + side, x), (x + side, x + side), (x, x + side)]
+                .map(Point::from)
+                .to_vec()
+        };
         let mut ground = Ground::new(AREA);
         ground.area(&[square(10.0, 30.0), square(20.0, 10.0)], 3);
         assert_eq!(Room::over(&ground).price(AREA), 3 * (900 - 100));

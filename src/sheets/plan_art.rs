@@ -29,12 +29,25 @@ pub struct VehicleArt {
 }
 
 /// Draws the fields of all panels, the dark ones in a tone; gives the outline of each field.
-pub fn draw_panels(canvas: &mut Drawing, plan: &FloorPlan, scale: Scale, dark: Tone) -> Vec<Vec<Point>> {
-    let fields = plan.panels.iter().flat_map(|panel| plan.panel_fields(panel));
+pub fn draw_panels(
+    canvas: &mut Drawing,
+    plan: &FloorPlan,
+    scale: Scale,
+    dark: Tone,
+) -> Vec<Vec<Point>> {
+    let fields = plan
+        .panels
+        .iter()
+        .flat_map(|panel| plan.panel_fields(panel));
     let mut outlines = Vec::new();
     for field in fields {
         let corners: Vec<Point> = field.outline.iter().map(|&p| scale.front_up(p)).collect();
-        canvas.polygon(Layer::Panels, &corners, field.dark.then_some(dark), Some(Stroke::solid(widths::FINE)));
+        canvas.polygon(
+            Layer::Panels,
+            &corners,
+            field.dark.then_some(dark),
+            Some(Stroke::solid(widths::FINE)),
+        );
         outlines.push(corners);
     }
     outlines
@@ -43,9 +56,18 @@ pub fn draw_panels(canvas: &mut Drawing, plan: &FloorPlan, scale: Scale, dark: T
 /// Draws the tape strips as one shape; gives the corners of each. All edges come first, at double
 /// width, then all fills over their inner half, so that no edge shows where two strips meet.
 pub fn draw_bands(canvas: &mut Drawing, plan: &FloorPlan, scale: Scale) -> Vec<[Point; 4]> {
-    let bands: Vec<[Point; 4]> = plan.lines.iter().map(|line| plan.band(line).map(|p| scale.front_up(p))).collect();
+    let bands: Vec<[Point; 4]> = plan
+        .lines
+        .iter()
+        .map(|line| plan.band(line).map(|p| scale.front_up(p)))
+        .collect();
     for corners in &bands {
-        canvas.polygon(Layer::Lines, corners, None, Some(Stroke::solid(2.0 * widths::FINE)));
+        canvas.polygon(
+            Layer::Lines,
+            corners,
+            None,
+            Some(Stroke::solid(2.0 * widths::FINE)),
+        );
     }
     for corners in &bands {
         canvas.polygon(Layer::Lines, corners, Some(Tone::BAND), None);
@@ -62,25 +84,54 @@ pub fn draw_vehicle(canvas: &mut Drawing, vehicle: &VehicleOnFloor, scale: Scale
     };
     let rounding = scale.on_paper(vehicle.half_width * BODY_ROUNDING);
     let outline = RoundedRect::from_rect(body, rounding).to_path(ACCURACY);
-    canvas.path(Layer::Vehicle, outline, None, Some(Stroke::solid(widths::MEDIUM)));
+    canvas.path(
+        Layer::Vehicle,
+        outline,
+        None,
+        Some(Stroke::solid(widths::MEDIUM)),
+    );
     let mirror_x = vehicle.front_x - MIRROR_PLACE * (vehicle.front_x - vehicle.rear_x);
-    let sides: &[f64] = if vehicle.half_width_over_mirrors > vehicle.half_width { &[1.0, -1.0] } else { &[] };
+    let sides: &[f64] = if vehicle.half_width_over_mirrors > vehicle.half_width {
+        &[1.0, -1.0]
+    } else {
+        &[]
+    };
     let mirror = |side: &f64| {
         rect(
             Point::new(mirror_x, side * vehicle.half_width),
-            Point::new(mirror_x - MIRROR_DEPTH, side * vehicle.half_width_over_mirrors),
+            Point::new(
+                mirror_x - MIRROR_DEPTH,
+                side * vehicle.half_width_over_mirrors,
+            ),
         )
     };
     let mirrors: Vec<Rect> = sides.iter().map(mirror).collect();
     for &mirror in &mirrors {
-        canvas.rect(Layer::Vehicle, mirror, None, Some(Stroke::solid(widths::FINE)));
+        canvas.rect(
+            Layer::Vehicle,
+            mirror,
+            None,
+            Some(Stroke::solid(widths::FINE)),
+        );
     }
     let tyres = vehicle.wheels.map(|wheel| {
         let footprint = wheel.footprint();
-        rect(Point::new(footprint.x0, footprint.y0), Point::new(footprint.x1, footprint.y1))
+        rect(
+            Point::new(footprint.x0, footprint.y0),
+            Point::new(footprint.x1, footprint.y1),
+        )
     });
     for tyre in tyres {
-        canvas.rect(Layer::Vehicle, tyre, Some(Tone::PANEL), Some(Stroke::solid(widths::THIN)));
+        canvas.rect(
+            Layer::Vehicle,
+            tyre,
+            Some(Tone::PANEL),
+            Some(Stroke::solid(widths::THIN)),
+        );
     }
-    VehicleArt { body, mirrors, tyres }
+    VehicleArt {
+        body,
+        mirrors,
+        tyres,
+    }
 }

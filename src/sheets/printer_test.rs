@@ -90,9 +90,18 @@ pub fn printer_test(paper: &Paper, profile: Option<(&Printer, &str)>) -> Result<
     bars(&mut page, paper, rectangle);
     diagonals(&mut page, rectangle);
     heading(&mut page, paper, profile, rectangle);
-    words(&mut page, paper, profile, text_part(rectangle).inset(-TEXT_PADDING_MM));
+    words(
+        &mut page,
+        paper,
+        profile,
+        text_part(rectangle).inset(-TEXT_PADDING_MM),
+    );
     if let Some((printer, _)) = profile {
-        page = page.mapped(printer.correction.to_page(Point::new(paper.width / 2.0, paper.height / 2.0)));
+        page = page.mapped(
+            printer
+                .correction
+                .to_page(Point::new(paper.width / 2.0, paper.height / 2.0)),
+        );
     }
     rulers(&mut page, paper);
     Ok(page)
@@ -123,20 +132,35 @@ fn bars(page: &mut Drawing, paper: &Paper, rectangle: Rect) {
     for (index, length) in lying_bars(paper).enumerate() {
         let bar = bar(length);
         let x = (paper.width - bar.footprints(0)[0].size.width) / 2.0;
-        bar.draw(page, Point::new(x, BARS_FOOT_MM + BAR_PITCH_MM * index as f64), false);
+        bar.draw(
+            page,
+            Point::new(x, BARS_FOOT_MM + BAR_PITCH_MM * index as f64),
+            false,
+        );
     }
     let [side, long] = BARS_MM.map(bar);
     // The bar's strokes run along the right of its extent, half an end stroke and half a line inside.
     side.draw(page, rectangle.origin() - side.start(true), true);
     let size = long.footprints(0)[1].size;
-    long.draw(page, Point::new(rectangle.x1 + LONG_BAR_GAP_MM, (paper.height - size.height) / 2.0), true);
+    long.draw(
+        page,
+        Point::new(
+            rectangle.x1 + LONG_BAR_GAP_MM,
+            (paper.height - size.height) / 2.0,
+        ),
+        true,
+    );
 }
 
 /// The other three sides of the rectangle, its corners' letters, and its diagonals as far as the text.
 fn diagonals(page: &mut Drawing, rectangle: Rect) {
     let Rect { x0, y0, x1, y1 } = rectangle;
     let thin = Stroke::solid(widths::THIN);
-    page.polyline(Layer::Labels, &[(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from), thin);
+    page.polyline(
+        Layer::Labels,
+        &[(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from),
+        thin,
+    );
     let inner = text_part(rectangle);
     for (outer, inner) in corners(rectangle).into_iter().zip(corners(inner)) {
         page.line(Layer::Labels, outer, inner, thin);
@@ -155,13 +179,26 @@ fn diagonals(page: &mut Drawing, rectangle: Rect) {
 
 /// Counter-clockwise from the lower left.
 fn corners(rect: Rect) -> [Point; 4] {
-    [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(Point::from)
+    [
+        (rect.x0, rect.y0),
+        (rect.x1, rect.y0),
+        (rect.x1, rect.y1),
+        (rect.x0, rect.y1),
+    ]
+    .map(Point::from)
 }
 
 fn heading(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>, rectangle: Rect) {
     let Rect { x0, x1, y1, .. } = rectangle;
     page.text(Text::new((x0, y1 + 8.5), heights::TITLE, "Printer scale test").bold());
-    page.text(Text::new((x1, y1 + 8.5), heights::TEXT, format!("{} · print at 100 %", paper.name)).right());
+    page.text(
+        Text::new(
+            (x1, y1 + 8.5),
+            heights::TEXT,
+            format!("{} · print at 100 %", paper.name),
+        )
+        .right(),
+    );
     let printer = profile.map_or_else(
         || "printed without a correction".to_owned(),
         |(printer, _)| format!("printed through the profile {}", printer.label()),
@@ -177,11 +214,20 @@ fn words(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>, p
         let mut flow = Flow::new(sections, part.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = flow.depth();
-        flow.fill(page, Rect { y0: y - depth - 0.1, y1: y, ..part });
+        flow.fill(
+            page,
+            Rect {
+                y0: y - depth - 0.1,
+                y1: y,
+                ..part
+            },
+        );
         y - depth
     };
     y = flow(page, y, &[measuring(paper)]) - TABLE_GAP_MM;
-    let form = form(paper).lay_out(part.width()).expect("the form's words are narrower than the text's part");
+    let form = form(paper)
+        .lay_out(part.width())
+        .expect("the form's words are narrower than the text's part");
     form.place(page, part.x0, y);
     y -= form.height + TABLE_GAP_MM;
     flow(page, y, &[judging(profile), storing(profile)]);
@@ -189,11 +235,18 @@ fn words(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>, p
 
 fn section(heading: &str, paragraphs: &[&str], numbered: bool) -> Section {
     let paragraphs = paragraphs.iter().map(|&text| text.to_owned()).collect();
-    Section { heading: heading.to_owned(), paragraphs, numbered }
+    Section {
+        heading: heading.to_owned(),
+        paragraphs,
+        numbered,
+    }
 }
 
 fn measuring(paper: &Paper) -> Section {
-    let print = format!("Print on {} paper, upright, at 100 % or “actual size”. No “fit”, no “shrink”.", paper.name);
+    let print = format!(
+        "Print on {} paper, upright, at 100 % or “actual size”. No “fit”, no “shrink”.",
+        paper.name
+    );
     let steps = [
         print.as_str(),
         "Measure with a steel rule from end stroke to end stroke, to 0.2 mm or better, and write it down. Where a bar’s ends are cut off, measure 180 mm of both bars and put --of 180.",
@@ -213,16 +266,29 @@ fn form(paper: &Paper) -> Table {
         ],
         starts_group,
     };
-    let mut rows = vec![row("lying bar", "200", "--x", true), row("upright bar A–D", "200", "--y", false)];
+    let mut rows = vec![
+        row("lying bar", "200", "--x", true),
+        row("upright bar A–D", "200", "--y", false),
+    ];
     if lying_bars(paper).count() > 1 {
         rows.push(row("long lying bar", "250", "1.25 × the bar of 200", false));
     }
-    rows.push(row("long upright bar", "250", "1.25 × the bar of 200", false));
+    rows.push(row(
+        "long upright bar",
+        "250",
+        "1.25 × the bar of 200",
+        false,
+    ));
     let diagonal = mm_exact(DIAGONALS_MM.0.hypot(DIAGONALS_MM.1), 1);
     rows.push(row("diagonal A–C", &diagonal, "--diagonal-up", true));
     rows.push(row("diagonal D–B", &diagonal, "--diagonal-down", false));
     for (index, edge) in ["left", "right", "top", "bottom"].into_iter().enumerate() {
-        rows.push(row(&format!("{edge} ruler"), "", &format!("--margin-{edge}"), index == 0));
+        rows.push(row(
+            &format!("{edge} ruler"),
+            "",
+            &format!("--margin-{edge}"),
+            index == 0,
+        ));
     }
     Table {
         columns: vec![
@@ -240,7 +306,9 @@ fn form(paper: &Paper) -> Table {
 fn judging(profile: Option<(&Printer, &str)>) -> Section {
     let mut sentences = Vec::new();
     if profile.is_some() {
-        sentences.push("Bars and diagonals should now be right within 0.3 mm; then there is nothing to store.");
+        sentences.push(
+            "Bars and diagonals should now be right within 0.3 mm; then there is nothing to store.",
+        );
     }
     sentences.push("More than 3 % off, 6 mm of 200: the print dialog has scaled the page. Print again at 100 %.");
     sentences.push("Diagonals that differ by more than 0.3 mm tell of skew: A–C longer, upright lines lean to the right; D–B longer, to the left. Else leave the two diagonals out.");
@@ -266,10 +334,30 @@ fn rulers(page: &mut Drawing, paper: &Paper) {
     let length = POST_PITCH_MM * RULER_MM as f64;
     let side = SIDE_RULER_MM - length / 2.0;
     let left = FLAT_RULER_MM;
-    ruler(page, Point::new(0.0, side), Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
-    ruler(page, Point::new(width, side), Vec2::new(-1.0, 0.0), Vec2::new(0.0, 1.0));
-    ruler(page, Point::new(left, height), Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0));
-    ruler(page, Point::new(left, 0.0), Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0));
+    ruler(
+        page,
+        Point::new(0.0, side),
+        Vec2::new(1.0, 0.0),
+        Vec2::new(0.0, 1.0),
+    );
+    ruler(
+        page,
+        Point::new(width, side),
+        Vec2::new(-1.0, 0.0),
+        Vec2::new(0.0, 1.0),
+    );
+    ruler(
+        page,
+        Point::new(left, height),
+        Vec2::new(0.0, -1.0),
+        Vec2::new(1.0, 0.0),
+    );
+    ruler(
+        page,
+        Point::new(left, 0.0),
+        Vec2::new(0.0, 1.0),
+        Vec2::new(1.0, 0.0),
+    );
 }
 
 /// Posts from every whole mm inwards, side by side from `start` on the edge along it; each has its
@@ -279,21 +367,45 @@ fn ruler(page: &mut Drawing, start: Point, inward: Vec2, along: Vec2) {
     for mm in 0..=RULER_MM {
         let foot = start + along * (POST_PITCH_MM * mm as f64);
         let at = foot + inward * mm as f64;
-        marks.push(Line::new(at - along * POST_HALF_MM, at + along * POST_HALF_MM));
+        marks.push(Line::new(
+            at - along * POST_HALF_MM,
+            at + along * POST_HALF_MM,
+        ));
         posts.push(Line::new(at, foot + inward * POST_END_MM));
         let edge = foot + inward * NUMBER_MM;
         let number = Text::new(edge, heights::SMALL, mm.to_string());
         // Upright on all four edges.
         let half = Vec2::new(0.0, heights::SMALL / 2.0);
         page.text(match (inward.x, inward.y) {
-            (x, _) if x > 0.0 => Text { at: edge - half, ..number },
-            (x, _) if x < 0.0 => Text { at: edge - half, ..number }.right(),
+            (x, _) if x > 0.0 => Text {
+                at: edge - half,
+                ..number
+            },
+            (x, _) if x < 0.0 => Text {
+                at: edge - half,
+                ..number
+            }
+            .right(),
             (_, y) if y > 0.0 => number.centred(),
-            _ => Text { at: edge - half * 2.0, ..number }.centred(),
+            _ => Text {
+                at: edge - half * 2.0,
+                ..number
+            }
+            .centred(),
         });
     }
-    page.path(Layer::Labels, strokes(&posts), None, Some(Stroke::solid(widths::FINE).toned(Tone::QUIET)));
-    page.path(Layer::Labels, strokes(&marks), None, Some(Stroke::solid(widths::THIN)));
+    page.path(
+        Layer::Labels,
+        strokes(&posts),
+        None,
+        Some(Stroke::solid(widths::FINE).toned(Tone::QUIET)),
+    );
+    page.path(
+        Layer::Labels,
+        strokes(&marks),
+        None,
+        Some(Stroke::solid(widths::THIN)),
+    );
 }
 
 #[cfg(test)]
@@ -306,41 +418,67 @@ mod tests {
     };
 
     fn texts(page: &Drawing) -> Vec<&Text> {
-        page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+        page.items
+            .iter()
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 
     fn profile(x: f64, y: f64, skew: f64) -> Printer {
         let correction = Correction::measured(x, y, 200.0, skew);
-        Printer { name: "a rather long name of an office printer".to_owned(), correction, ..Printer::default() }
+        Printer {
+            name: "a rather long name of an office printer".to_owned(),
+            correction,
+            ..Printer::default()
+        }
     }
 
     #[test]
     fn no_lettering_overlaps_or_is_cut_off_on_any_paper_with_or_without_a_profile() {
         let corrected = profile(199.2, 200.8, 0.1);
-        let target =
-            "\"a rather long name of an office printer\" --file \"profiles/of the office/printer.toml\" --on-top";
+        let target = "\"a rather long name of an office printer\" --file \"profiles/of the office/printer.toml\" --on-top";
         for paper in Paper::known() {
             for profile in [None, Some((&corrected, target))] {
                 let page = printer_test(&paper, profile).unwrap();
                 let within = Rect::new(0.0, 0.0, paper.width, paper.height);
-                let boxes: Vec<_> = texts(&page).into_iter().map(|text| (text_box(text), text)).collect();
+                let boxes: Vec<_> = texts(&page)
+                    .into_iter()
+                    .map(|text| (text_box(text), text))
+                    .collect();
                 for (index, (one, text)) in boxes.iter().enumerate() {
                     assert!(within.contains_rect(*one), "{}: {text:?}", paper.name);
                     assert!(text.height >= heights::SMALL - 0.02);
                     for (other, second) in &boxes[index + 1..] {
-                        assert!(!overlap(one.inset(-1e-6), *other), "{}: {text:?} on {second:?}", paper.name);
+                        assert!(
+                            !overlap(one.inset(-1e-6), *other),
+                            "{}: {text:?} on {second:?}",
+                            paper.name
+                        );
                     }
                 }
                 let foot = text_part(rectangle(&paper)).y0;
-                let last = boxes.iter().filter(|(_, text)| text.content.contains("--margin-bottom …"));
-                assert_eq!(last.filter(|(place, _)| place.y0 > foot).count(), 1, "the command stands in its part");
+                let last = boxes
+                    .iter()
+                    .filter(|(_, text)| text.content.contains("--margin-bottom …"));
+                assert_eq!(
+                    last.filter(|(place, _)| place.y0 > foot).count(),
+                    1,
+                    "the command stands in its part"
+                );
             }
         }
     }
 
     #[test]
     fn lying_bars_are_those_the_paper_has_room_for() {
-        let [a4, letter, a3, tabloid] = Paper::known().map(|paper| lying_bars(&paper).collect::<Vec<_>>());
+        let [a4, letter, a3, tabloid] =
+            Paper::known().map(|paper| lying_bars(&paper).collect::<Vec<_>>());
         assert_eq!((a4, letter), (vec![200.0], vec![200.0]));
         assert_eq!((a3, tabloid), (vec![200.0, 250.0], vec![200.0, 250.0]));
     }
@@ -348,7 +486,11 @@ mod tests {
     #[test]
     fn paper_that_cannot_hold_the_bars_is_refused() {
         let small = Paper::parse("148 mm x 210 mm").unwrap();
-        assert!(printer_test(&small, None).unwrap_err().contains("209 × 276 mm"));
+        assert!(
+            printer_test(&small, None)
+                .unwrap_err()
+                .contains("209 × 276 mm")
+        );
     }
 
     #[test]

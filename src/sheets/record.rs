@@ -44,14 +44,28 @@ pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> 
     let mut page = Drawing::new("Record", paper.width, paper.height);
     let space = drawing_space(paper);
     let measured = title_block(context, &title("1:50"), space.width());
-    let space_left =
-        Rect::new(space.x0 + INSET, space.y0 + measured.height + ABOVE_TITLE, space.x1 - INSET, space.y1 - INSET);
+    let space_left = Rect::new(
+        space.x0 + INSET,
+        space.y0 + measured.height + ABOVE_TITLE,
+        space.x1 - INSET,
+        space.y1 - INSET,
+    );
     let head = head(context, input, space_left.width());
     let foot = foot(context, input, space_left.width());
-    let (top, bottom) = (space_left.y1 - head.height - SECTION_GAP, space_left.y0 + foot.height + SECTION_GAP);
+    let (top, bottom) = (
+        space_left.y1 - head.height - SECTION_GAP,
+        space_left.y0 + foot.height + SECTION_GAP,
+    );
     let body = arrange(context, input, space_left.width(), top - bottom);
     head.place(&mut page, space_left.x0, space_left.y1);
-    body.place(&mut page, Rect { y0: bottom, y1: top, ..space_left });
+    body.place(
+        &mut page,
+        Rect {
+            y0: bottom,
+            y1: top,
+            ..space_left
+        },
+    );
     foot.place(&mut page, space_left.x0, space_left.y0 + foot.height);
     let block = title_block(context, &title(&body.scale.text()), space.width());
     block.place(&mut page, space.x0, space.y0 + block.height);
@@ -60,5 +74,9 @@ pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> 
 }
 
 const fn title(scale: &str) -> Title<'_> {
-    Title { document_type: "record of a floor layout", scale, sheet: "1/1" }
+    Title {
+        document_type: "record of a floor layout",
+        scale,
+        sheet: "1/1",
+    }
 }

@@ -10,7 +10,11 @@ use crate::{
 /// How to print strips, and which way they lie; goes into the check square.
 #[must_use]
 pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
-    let longest = sheets.sheets.iter().map(|sheet| sheet.paper.height).fold(0.0, f64::max);
+    let longest = sheets
+        .sheets
+        .iter()
+        .map(|sheet| sheet.paper.height)
+        .fold(0.0, f64::max);
     let width = sheets.sheets.first().map_or(0.0, |sheet| sheet.paper.width);
     let print = Section {
         heading: "Print".to_owned(),
@@ -35,14 +39,22 @@ pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
 }
 
 fn holding(sheets: &SheetPlan) -> Section {
-    let along = sheets.sheets.first().is_none_or(|sheet| sheet.heading == Heading::FrontUp);
+    let along = sheets
+        .sheets
+        .first()
+        .is_none_or(|sheet| sheet.heading == Heading::FrontUp);
     let lie = if along {
         "Strips run along the vehicle; strip A is the leftmost, its pieces are numbered from the front."
     } else {
         "Strips run across the vehicle; strip A is the foremost, its pieces are numbered from the left."
     };
-    let paragraph = format!("Hold each strip with its FRONT arrows towards the vehicle’s front. {lie}");
-    Section { heading: "Hold".to_owned(), paragraphs: vec![paragraph], numbered: false }
+    let paragraph =
+        format!("Hold each strip with its FRONT arrows towards the vehicle’s front. {lie}");
+    Section {
+        heading: "Hold".to_owned(),
+        paragraphs: vec![paragraph],
+        numbered: false,
+    }
 }
 
 /// How many strips there are and what they take.

@@ -37,7 +37,11 @@ impl CheckSquare {
     #[must_use]
     pub fn new(side: f64) -> Self {
         let label = Block::line(format!("{side} mm"), heights::TEXT);
-        Self { side, size: Size::new(side, side), label }
+        Self {
+            side,
+            size: Size::new(side, side),
+            label,
+        }
     }
 
     /// Extent on the page, mm.
@@ -52,16 +56,32 @@ impl CheckSquare {
         let Size { width, height } = self.size;
         let outer = Rect::from_origin_size(Point::ZERO, self.size).inset(HALF_LINE_MM);
         let sides = [
-            Rect { y1: GRADUATION_MM, ..outer },
-            Rect { y0: height - GRADUATION_MM, ..outer },
-            Rect { x1: GRADUATION_MM, ..outer },
-            Rect { x0: width - GRADUATION_MM, ..outer },
+            Rect {
+                y1: GRADUATION_MM,
+                ..outer
+            },
+            Rect {
+                y0: height - GRADUATION_MM,
+                ..outer
+            },
+            Rect {
+                x1: GRADUATION_MM,
+                ..outer
+            },
+            Rect {
+                x0: width - GRADUATION_MM,
+                ..outer
+            },
         ];
         (0..4)
             .map(|option| {
                 let mut parts: Vec<_> = sides.iter().map(|&side| (Part::Outline, side)).collect();
                 parts.extend(self.labels(option).map(|rect| (Part::Solid, rect)));
-                Footprint { size: self.size, parts, penalty: option as u64 }
+                Footprint {
+                    size: self.size,
+                    parts,
+                    penalty: option as u64,
+                }
             })
             .collect()
     }
@@ -70,8 +90,16 @@ impl CheckSquare {
     fn labels(&self, option: usize) -> [Rect; 2] {
         let (flat, upright) = (self.label.turned_size(false), self.label.turned_size(true));
         let inset = GRADUATION_MM + LETTERING_GAP_MM;
-        let y = if option & 1 == 0 { inset } else { self.size.height - inset - flat.height };
-        let x = if option & 2 == 0 { inset } else { self.size.width - inset - upright.width };
+        let y = if option & 1 == 0 {
+            inset
+        } else {
+            self.size.height - inset - flat.height
+        };
+        let x = if option & 2 == 0 {
+            inset
+        } else {
+            self.size.width - inset - upright.width
+        };
         [
             Rect::from_origin_size(((self.size.width - flat.width) / 2.0, y), flat),
             Rect::from_origin_size((x, (self.size.height - upright.height) / 2.0), upright),
@@ -81,7 +109,12 @@ impl CheckSquare {
     /// Draws the square with its lower left corner at `origin`.
     pub fn draw(&self, drawing: &mut Drawing, origin: Point, option: usize) {
         let square = Rect::from_origin_size(origin, self.size);
-        drawing.rect(Layer::Labels, square, None, Some(Stroke::solid(widths::THIN)));
+        drawing.rect(
+            Layer::Labels,
+            square,
+            None,
+            Some(Stroke::solid(widths::THIN)),
+        );
         let mut graduation = Vec::new();
         for centimetre in 1..(self.side / 10.0).round() as usize {
             let length = if centimetre % 5 == 0 { 2.4 } else { 1.6 };
@@ -92,10 +125,25 @@ impl CheckSquare {
             graduation.push(Line::new((square.x0, y), (square.x0 + length, y)));
             graduation.push(Line::new((square.x1, y), (square.x1 - length, y)));
         }
-        drawing.path(Layer::Labels, strokes(&graduation), None, Some(Stroke::solid(widths::FINE)));
+        drawing.path(
+            Layer::Labels,
+            strokes(&graduation),
+            None,
+            Some(Stroke::solid(widths::FINE)),
+        );
         let [flat, upright] = self.labels(option);
-        self.label.draw(drawing, Layer::Labels, origin + flat.origin().to_vec2(), false);
-        self.label.draw(drawing, Layer::Labels, origin + upright.origin().to_vec2(), true);
+        self.label.draw(
+            drawing,
+            Layer::Labels,
+            origin + flat.origin().to_vec2(),
+            false,
+        );
+        self.label.draw(
+            drawing,
+            Layer::Labels,
+            origin + upright.origin().to_vec2(),
+            true,
+        );
     }
 }
 
@@ -111,7 +159,11 @@ impl ScaleBar {
     /// A bar of `length` mm with a stroke every `step` mm.
     #[must_use]
     pub fn new(length: f64, step: f64, label: &str) -> Self {
-        Self { length, step, label: Block::line(label, heights::TEXT) }
+        Self {
+            length,
+            step,
+            label: Block::line(label, heights::TEXT),
+        }
     }
 
     /// The same bar with a label of its own lettering.
@@ -133,22 +185,39 @@ impl ScaleBar {
         let length = self.length + 2.0 * HALF_LINE_MM;
         [false, true].map(|upright| {
             let parts = [
-                (Part::Outline, Rect::new(0.0, 0.0, length, BAR_END_MM + HALF_LINE_MM)),
-                (Part::Solid, Rect::from_origin_size(self.label_place(length), self.label.size)),
+                (
+                    Part::Outline,
+                    Rect::new(0.0, 0.0, length, BAR_END_MM + HALF_LINE_MM),
+                ),
+                (
+                    Part::Solid,
+                    Rect::from_origin_size(self.label_place(length), self.label.size),
+                ),
             ];
             let size = Size::new(length, thickness);
             if upright {
                 let turn = |r: Rect| Rect::new(thickness - r.y1, r.x0, thickness - r.y0, r.x1);
                 let parts = parts.map(|(part, rect)| (part, turn(rect))).to_vec();
-                Footprint { size: Size::new(size.height, size.width), parts, penalty: turned }
+                Footprint {
+                    size: Size::new(size.height, size.width),
+                    parts,
+                    penalty: turned,
+                }
             } else {
-                Footprint { size, parts: parts.to_vec(), penalty: 0 }
+                Footprint {
+                    size,
+                    parts: parts.to_vec(),
+                    penalty: 0,
+                }
             }
         })
     }
 
     fn label_place(&self, length: f64) -> Point {
-        Point::new((length - self.label.size.width) / 2.0, BAR_END_MM + LETTERING_GAP_MM)
+        Point::new(
+            (length - self.label.size.width) / 2.0,
+            BAR_END_MM + LETTERING_GAP_MM,
+        )
     }
 
     /// From the lower left corner of its extent to its zero.
@@ -156,27 +225,56 @@ impl ScaleBar {
     pub fn start(&self, upright: bool) -> Vec2 {
         let axis = BAR_END_MM / 2.0;
         let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
-        if upright { Vec2::new(thickness - axis, HALF_LINE_MM) } else { Vec2::new(HALF_LINE_MM, axis) }
+        if upright {
+            Vec2::new(thickness - axis, HALF_LINE_MM)
+        } else {
+            Vec2::new(HALF_LINE_MM, axis)
+        }
     }
 
     /// Draws the bar with the lower left corner of its extent at `origin`.
     pub fn draw(&self, drawing: &mut Drawing, origin: Point, upright: bool) {
         let length = self.length + 2.0 * HALF_LINE_MM;
         let thickness = BAR_END_MM + LETTERING_GAP_MM + self.label.size.height;
-        let place = |x: f64, y: f64| origin + if upright { Vec2::new(thickness - y, x) } else { Vec2::new(x, y) };
+        let place = |x: f64, y: f64| {
+            origin
+                + if upright {
+                    Vec2::new(thickness - y, x)
+                } else {
+                    Vec2::new(x, y)
+                }
+        };
         let axis = BAR_END_MM / 2.0;
         let far = length - HALF_LINE_MM;
-        drawing.line(Layer::Labels, place(HALF_LINE_MM, axis), place(far, axis), Stroke::solid(widths::THIN));
+        drawing.line(
+            Layer::Labels,
+            place(HALF_LINE_MM, axis),
+            place(far, axis),
+            Stroke::solid(widths::THIN),
+        );
         let count = (self.length / self.step).round() as usize;
         let mut ticks = Vec::new();
         for tick in 0..=count {
             let x = HALF_LINE_MM + self.step * tick as f64;
-            let half = if tick == 0 || tick == count { axis } else { axis / 2.0 };
+            let half = if tick == 0 || tick == count {
+                axis
+            } else {
+                axis / 2.0
+            };
             ticks.push(Line::new(place(x, axis - half), place(x, axis + half)));
         }
-        drawing.path(Layer::Labels, strokes(&ticks), None, Some(Stroke::solid(widths::THIN)));
+        drawing.path(
+            Layer::Labels,
+            strokes(&ticks),
+            None,
+            Some(Stroke::solid(widths::THIN)),
+        );
         let label = self.label_place(length);
-        let corner = if upright { place(label.x, label.y + self.label.size.height) } else { place(label.x, label.y) };
+        let corner = if upright {
+            place(label.x, label.y + self.label.size.height)
+        } else {
+            place(label.x, label.y)
+        };
         self.label.draw(drawing, Layer::Labels, corner, upright);
     }
 }

@@ -40,12 +40,22 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
     let corner = Point::new(EDGE_MM, FOOT_MM - EDGE_MM - SQUARE_MM);
     CheckSquare::new(SQUARE_MM).draw(&mut drawing, corner, 0);
     ScaleBar::four_inches().draw(&mut drawing, Point::new(EDGE_MM, EDGE_MM), false);
-    ScaleBar::new(1000.0, 100.0, "1000 mm").draw(&mut drawing, Point::new(BESIDE_MM, EDGE_MM), false);
+    ScaleBar::new(1000.0, 100.0, "1000 mm").draw(
+        &mut drawing,
+        Point::new(BESIDE_MM, EDGE_MM),
+        false,
+    );
     let plan = context.plan;
-    let mut lines = vec![format!("{} · {} · print at 100 %", plan.vehicle.name, plan.template.name)];
+    let mut lines = vec![format!(
+        "{} · {} · print at 100 %",
+        plan.vehicle.name, plan.template.name
+    )];
     if is_oversize(&drawing) {
-        lines.push("Longer than a plain PDF page: needs a reader that honours UserUnit (10).".to_owned());
-        lines.push("Comes out at a tenth of its size? Use strips (--roll) or floor.svg.".to_owned());
+        lines.push(
+            "Longer than a plain PDF page: needs a reader that honours UserUnit (10).".to_owned(),
+        );
+        lines
+            .push("Comes out at a tenth of its size? Use strips (--roll) or floor.svg.".to_owned());
     }
     lines.push(caution(plan).to_owned());
     let top = FOOT_MM - EDGE_MM - WARNING_MM;
@@ -55,13 +65,28 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
         let text = if index == 0 { text.bold() } else { text };
         // A short floor gets smaller lettering, so that no line is cut off.
         let height = WARNING_MM * (room / text.width()).min(1.0);
-        drawing.text(Text { height: height.max(heights::SMALL), ..text });
+        drawing.text(Text {
+            height: height.max(heights::SMALL),
+            ..text
+        });
     }
-    let tip = Point::new(drawing.width - EDGE_MM - ARROW_MM / 2.0, EDGE_MM + WARNING_MM * 2.5);
+    let tip = Point::new(
+        drawing.width - EDGE_MM - ARROW_MM / 2.0,
+        EDGE_MM + WARNING_MM * 2.5,
+    );
     arrow(&mut drawing, tip, Vec2::new(1.0, 0.0), ARROW_MM);
-    drawing.text(Text::new((tip.x, EDGE_MM), WARNING_MM, "FRONT").bold().centred());
+    drawing.text(
+        Text::new((tip.x, EDGE_MM), WARNING_MM, "FRONT")
+            .bold()
+            .centred(),
+    );
     let foot = Rect::new(0.0, 0.0, drawing.width, FOOT_MM);
-    drawing.line(Layer::Labels, (EDGE_MM, foot.y1), (foot.x1 - EDGE_MM, foot.y1), Stroke::solid(widths::MEDIUM));
+    drawing.line(
+        Layer::Labels,
+        (EDGE_MM, foot.y1),
+        (foot.x1 - EDGE_MM, foot.y1),
+        Stroke::solid(widths::MEDIUM),
+    );
     drawing
 }
 
@@ -80,7 +105,16 @@ mod tests {
     };
 
     fn words(page: &Drawing) -> Vec<&Text> {
-        page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+        page.items
+            .iter()
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 
     #[test]
@@ -92,21 +126,34 @@ mod tests {
             wheel.centre.x = 0.0;
         }
         for (plan, warned) in [(fixture::grid_plan(), true), (short, false)] {
-            let page = single_page(&fixture::context(&plan, &record, false), &FloorArt::of(&plan));
+            let page = single_page(
+                &fixture::context(&plan, &record, false),
+                &FloorArt::of(&plan),
+            );
             assert_eq!(page.width > LONGEST_PAGE_MM, warned);
-            assert_eq!(words(&page).iter().any(|text| text.content.contains("UserUnit")), warned);
+            assert_eq!(
+                words(&page)
+                    .iter()
+                    .any(|text| text.content.contains("UserUnit")),
+                warned
+            );
         }
     }
 
     #[test]
     fn nothing_lies_on_anything_else_or_off_the_page() {
         let (plan, record) = (fixture::grid_plan(), Record::default());
-        let page = single_page(&fixture::context(&plan, &record, false), &FloorArt::of(&plan));
+        let page = single_page(
+            &fixture::context(&plan, &record, false),
+            &FloorArt::of(&plan),
+        );
         let whole = Rect::new(0.0, 0.0, page.width, page.height);
         let words = words(&page);
         for (index, one) in words.iter().enumerate() {
             assert!(whole.contains_rect(text_box(one)), "{one:?}");
-            let under = words[index + 1..].iter().find(|other| overlap(text_box(one), text_box(other)));
+            let under = words[index + 1..]
+                .iter()
+                .find(|other| overlap(text_box(one), text_box(other)));
             assert!(under.is_none(), "{one:?} lies on {under:?}");
         }
     }

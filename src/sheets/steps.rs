@@ -39,12 +39,36 @@ const MOST_AIR: f64 = 3.5;
 
 /// Sizes to try until a way fits on one page: instructions, numbers, height of the picture, mm.
 const SIZES: [Style; 6] = [
-    Style { text: heights::TEXT, number: heights::HEADING, picture: 62.0 },
-    Style { text: heights::TEXT, number: heights::HEADING, picture: 50.0 },
-    Style { text: heights::TEXT, number: 3.0, picture: 50.0 },
-    Style { text: 2.2, number: 3.0, picture: 46.0 },
-    Style { text: 2.0, number: heights::TEXT, picture: 42.0 },
-    Style { text: heights::SMALL, number: heights::TEXT, picture: 38.0 },
+    Style {
+        text: heights::TEXT,
+        number: heights::HEADING,
+        picture: 62.0,
+    },
+    Style {
+        text: heights::TEXT,
+        number: heights::HEADING,
+        picture: 50.0,
+    },
+    Style {
+        text: heights::TEXT,
+        number: 3.0,
+        picture: 50.0,
+    },
+    Style {
+        text: 2.2,
+        number: 3.0,
+        picture: 46.0,
+    },
+    Style {
+        text: 2.0,
+        number: heights::TEXT,
+        picture: 42.0,
+    },
+    Style {
+        text: heights::SMALL,
+        number: heights::TEXT,
+        picture: 38.0,
+    },
 ];
 
 /// The steps of both ways on upright sheets: a picture with the step that sets each mark, then for each step
@@ -55,12 +79,27 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     let block = title_block(context, &title(""), space.width());
     let caution = caution(space.width() - 2.0 * INSET);
     let foot = space.y0 + block.height + GAP;
-    let body = Rect::new(space.x0 + INSET, foot + caution.height + GAP, space.x1 - INSET, space.y1 - INSET);
-    let ways = Way::ALL.into_iter().map(|way| (way.words(), lay_out(context, steps, way, body.width(), body.height())));
-    let check = ("check, lay by lay", check_pages(context, body.width(), body.height()));
+    let body = Rect::new(
+        space.x0 + INSET,
+        foot + caution.height + GAP,
+        space.x1 - INSET,
+        space.y1 - INSET,
+    );
+    let ways = Way::ALL.into_iter().map(|way| {
+        (
+            way.words(),
+            lay_out(context, steps, way, body.width(), body.height()),
+        )
+    });
+    let check = (
+        "check, lay by lay",
+        check_pages(context, body.width(), body.height()),
+    );
     let bodies: Vec<(&str, Vec<Fragment>)> = ways.chain([check]).collect();
     let of: usize = bodies.iter().map(|(_, pages)| pages.len()).sum();
-    let pages = bodies.into_iter().flat_map(|(what, pages)| pages.into_iter().map(move |page| (what, page)));
+    let pages = bodies
+        .into_iter()
+        .flat_map(|(what, pages)| pages.into_iter().map(move |page| (what, page)));
     pages
         .enumerate()
         .map(|(index, (what, content))| {
@@ -77,19 +116,32 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
 }
 
 const fn title(sheet: &str) -> Title<'_> {
-    Title { document_type: "setting-out steps", scale: "", sheet }
+    Title {
+        document_type: "setting-out steps",
+        scale: "",
+        sheet,
+    }
 }
 
 fn caution(width: f64) -> Fragment {
-    note(&format!("Caution: {}", CAUTIONS.join(" ")), width, heights::SMALL)
+    note(
+        &format!("Caution: {}", CAUTIONS.join(" ")),
+        width,
+        heights::SMALL,
+    )
 }
 
 /// Running text.
 fn note(text: &str, width: f64, lettering: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    for (index, line) in wrap(text, width, lettering, Weight::Regular).into_iter().enumerate() {
+    for (index, line) in wrap(text, width, lettering, Weight::Regular)
+        .into_iter()
+        .enumerate()
+    {
         let baseline = -lettering - lettering * LEADING * index as f64;
-        piece.canvas().text(Text::new((0.0, baseline), lettering, line));
+        piece
+            .canvas()
+            .text(Text::new((0.0, baseline), lettering, line));
         piece.height = -baseline + lettering * (LEADING - 1.0);
     }
     piece
@@ -109,10 +161,19 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
         let plan = context.plan;
         let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
         let what = match way {
-            Way::Perpendicular => "Stations along the chalk line from one zero point, offsets square to it.".to_owned(),
-            Way::TwoTape => format!("Each mark lies where the distances from {front} and {rear} meet, level and taut."),
+            Way::Perpendicular => {
+                "Stations along the chalk line from one zero point, offsets square to it."
+                    .to_owned()
+            }
+            Way::TwoTape => format!(
+                "Each mark lies where the distances from {front} and {rear} meet, level and taut."
+            ),
         };
-        let unit = if context.inches { "mm, inches beside" } else { "mm" };
+        let unit = if context.inches {
+            "mm, inches beside"
+        } else {
+            "mm"
+        };
         let text = format!(
             "{what} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
              “within” is how far a step’s worst mark may lie from its place against the vehicle (95 %) before anything is \
@@ -131,12 +192,21 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
     }
     let begin = |continued: bool| {
         let mut page = Fragment::new(width);
-        let title = if continued { "Check, lay by lay, continued" } else { "Check, lay by lay" };
-        page.canvas().text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
+        let title = if continued {
+            "Check, lay by lay, continued"
+        } else {
+            "Check, lay by lay"
+        };
+        page.canvas()
+            .text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
         page.height = heights::TITLE + GAP;
         if !continued {
             let efforts: Vec<String> = plan.proofs.iter().map(lay_words::effort).collect();
-            let unit = if context.inches { "inches beside the mm, limits in inches" } else { "mm" };
+            let unit = if context.inches {
+                "inches beside the mm, limits in inches"
+            } else {
+                "mm"
+            };
             let said = format!(
                 "When all marks lie: {}. Lengths in {unit}. {} {}",
                 efforts.join("; "),
@@ -144,7 +214,10 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
                 lay_words::LIMITS
             );
             page.stack(&note(&said, width, heights::TEXT), 0.0);
-            let open = plan.proofs.iter().filter_map(|proof| lay_words::not_proven(plan, proof, context.inches));
+            let open = plan
+                .proofs
+                .iter()
+                .filter_map(|proof| lay_words::not_proven(plan, proof, context.inches));
             open.for_each(|said| page.stack(&note(&said, width, heights::TEXT), GAP));
         }
         page
@@ -153,7 +226,13 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
 }
 
 /// The pages of one way: on one page if any size of lettering allows it, else on several.
-fn lay_out(context: &Context<'_>, steps: &SettingOutSteps, way: Way, width: f64, height: f64) -> Vec<Fragment> {
+fn lay_out(
+    context: &Context<'_>,
+    steps: &SettingOutSteps,
+    way: Way,
+    width: f64,
+    height: f64,
+) -> Vec<Fragment> {
     let flow = |style: Style| flow(context, steps, way, style, (width, height));
     let [roomy, .., tight] = SIZES;
     // What the smallest lettering does not bring onto one page goes over several in the largest.
@@ -161,7 +240,10 @@ fn lay_out(context: &Context<'_>, steps: &SettingOutSteps, way: Way, width: f64,
         return flow(roomy);
     }
     let one_page = |style: &Style| Some(flow(*style)).filter(|pages| pages.len() == 1);
-    SIZES.iter().find_map(one_page).unwrap_or_else(|| flow(tight))
+    SIZES
+        .iter()
+        .find_map(one_page)
+        .unwrap_or_else(|| flow(tight))
 }
 
 fn flow(
@@ -177,7 +259,16 @@ fn flow(
     let begin = |first: bool| {
         let mut page = head(context, way, width, !first);
         if first {
-            page.stack(&picture(context.plan, steps.way(way), &steps.help, width, style.picture), GAP);
+            page.stack(
+                &picture(
+                    context.plan,
+                    steps.way(way),
+                    &steps.help,
+                    width,
+                    style.picture,
+                ),
+                GAP,
+            );
         }
         page.stack(&headings, GAP);
         page
@@ -190,7 +281,9 @@ fn paged(begin: &dyn Fn(bool) -> Fragment, rows: Vec<Fragment>, height: f64) -> 
     let mut pages: Vec<(Fragment, Vec<Fragment>)> = vec![(begin(false), Vec::new())];
     let mut used = pages[0].0.height;
     for row in rows {
-        let Some((_, last)) = pages.last_mut() else { break };
+        let Some((_, last)) = pages.last_mut() else {
+            break;
+        };
         if used + row.height > height && !last.is_empty() {
             let page = begin(true);
             used = page.height + row.height;
@@ -200,7 +293,10 @@ fn paged(begin: &dyn Fn(bool) -> Fragment, rows: Vec<Fragment>, height: f64) -> 
             last.push(row);
         }
     }
-    pages.into_iter().map(|(page, rows)| spread(page, &rows, height)).collect()
+    pages
+        .into_iter()
+        .map(|(page, rows)| spread(page, &rows, height))
+        .collect()
 }
 
 /// Puts rows on a page, room that is left shared out between them, a thin line between one and the next.
@@ -211,7 +307,12 @@ fn spread(mut page: Fragment, rows: &[Fragment], height: f64) -> Fragment {
         page.stack(row, air / 2.0);
         page.height += air / 2.0;
         let (y, width) = (-page.height, page.width);
-        page.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::FINE).toned(Tone::QUIET));
+        page.canvas().line(
+            Layer::Labels,
+            (0.0, y),
+            (width, y),
+            Stroke::solid(widths::FINE).toned(Tone::QUIET),
+        );
     }
     page
 }

@@ -57,7 +57,15 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
         strip_label(tile, section);
         tile.front_arrow_near(section, Point::new(section.x1, section.y1), ARROWS_MM);
     }
-    tile.notes_in(page, &[heights::TITLE, heights::HEADING, heights::TEXT, heights::SMALL]);
+    tile.notes_in(
+        page,
+        &[
+            heights::TITLE,
+            heights::HEADING,
+            heights::TEXT,
+            heights::SMALL,
+        ],
+    );
     for section in sections(tile.frame.inner, TICK_PITCH_MM) {
         tile.coordinate_tick_near(section, section.center(), heights::TITLE);
     }
@@ -69,8 +77,11 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
 fn sections(inner: Rect, pitch: f64) -> Vec<Rect> {
     let count = (inner.height() / pitch).round().max(1.0) as usize;
     let depth = inner.height() / count as f64;
-    let part =
-        |index: usize| Rect { y0: inner.y1 - depth * (index + 1) as f64, y1: inner.y1 - depth * index as f64, ..inner };
+    let part = |index: usize| Rect {
+        y0: inner.y1 - depth * (index + 1) as f64,
+        y1: inner.y1 - depth * index as f64,
+        ..inner
+    };
     (0..count).map(part).collect()
 }
 
@@ -79,7 +90,11 @@ fn dimension_bar(tile: &mut Tile) {
     let inner = tile.frame.inner;
     for (length, step) in BARS_MM {
         let words = format!("{} mm", mm_text(length));
-        let words = if tile.context.inches { format!("{words} ({} in)", inch_text(length)) } else { words };
+        let words = if tile.context.inches {
+            format!("{words} ({} in)", inch_text(length))
+        } else {
+            words
+        };
         let label = Block::line(words, heights::TITLE);
         let bar = ScaleBar::new(length, step, "").labelled(label);
         let [mut lying, mut upright] = bar.footprints(0);
@@ -87,7 +102,14 @@ fn dimension_bar(tile: &mut Tile) {
         upright.penalty = 0;
         // Along an edge, out of the way of the rest.
         let near = Point::new(inner.x0, inner.center().y);
-        if let Some(place) = tile.room.place(&[lying, upright], Wish { within: inner, near, pull: 1.0 }) {
+        if let Some(place) = tile.room.place(
+            &[lying, upright],
+            Wish {
+                within: inner,
+                near,
+                pull: 1.0,
+            },
+        ) {
             bar.draw(&mut tile.drawing, place.origin, place.option == 1);
             return;
         }
@@ -97,7 +119,11 @@ fn dimension_bar(tile: &mut Tile) {
 /// The label with what strip it is and where it lies on the roll, near the section's upper left corner.
 fn strip_label(tile: &mut Tile, section: Rect) {
     let sheet = tile.sheet();
-    let length = format!("{}, {} mm long", tile.sheets.format.paper.name, mm_text(sheet.paper.height));
+    let length = format!(
+        "{}, {} mm long",
+        tile.sheets.format.paper.name,
+        mm_text(sheet.paper.height)
+    );
     let blocks = [
         (LABEL_MM, heights::TITLE, 0),
         (heights::LABEL, heights::HEADING, 2000),
@@ -106,16 +132,32 @@ fn strip_label(tile: &mut Tile, section: Rect) {
     .map(|(height, small, penalty)| {
         let lines = [
             (sheet.label.clone(), height, Weight::Bold),
-            (tile.context.plan.vehicle.name.clone(), small, Weight::Regular),
+            (
+                tile.context.plan.vehicle.name.clone(),
+                small,
+                Weight::Regular,
+            ),
             (length.clone(), small, Weight::Regular),
         ];
         (Block::new(&lines), penalty)
     });
-    let options = blocks.each_ref().map(|(block, penalty)| Footprint::solid(block.size + FRAME_MM * 2.0, *penalty));
-    let within = Rect { y0: (section.y1 - REACH_MM - LABEL_MM).max(section.y0), ..section };
+    let options = blocks
+        .each_ref()
+        .map(|(block, penalty)| Footprint::solid(block.size + FRAME_MM * 2.0, *penalty));
+    let within = Rect {
+        y0: (section.y1 - REACH_MM - LABEL_MM).max(section.y0),
+        ..section
+    };
     let near = Point::new(section.x0, section.y1);
     for within in [within, section] {
-        if let Some(place) = tile.room.place(&options, Wish { within, near, pull: 3.0 }) {
+        if let Some(place) = tile.room.place(
+            &options,
+            Wish {
+                within,
+                near,
+                pull: 3.0,
+            },
+        ) {
             return framed(&mut tile.drawing, &blocks[place.option].0, place.origin);
         }
     }
@@ -123,8 +165,14 @@ fn strip_label(tile: &mut Tile, section: Rect) {
 
 fn framed(drawing: &mut Drawing, block: &Block, corner: Point) {
     let origin = corner + FRAME_MM.to_vec2();
-    let frame = Rect::from_origin_size(origin, block.size).inflate(FRAME_MM.width - 0.8, FRAME_MM.height - 0.8);
-    drawing.rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::MEDIUM)));
+    let frame = Rect::from_origin_size(origin, block.size)
+        .inflate(FRAME_MM.width - 0.8, FRAME_MM.height - 0.8);
+    drawing.rect(
+        Layer::Labels,
+        frame,
+        None,
+        Some(Stroke::solid(widths::MEDIUM)),
+    );
     block.draw(drawing, Layer::Labels, origin, false);
 }
 
@@ -142,38 +190,92 @@ mod tests {
 
     fn strips(plan: &FloorPlan, width: &str) -> (SheetPlan, Vec<Drawing>) {
         let roll = Roll::parse(width).unwrap();
-        let format =
-            SheetFormat { paper: roll.page(LONGEST_PAGE_MM), margins: Roll::MARGINS, ..fixture::format(fixture::A4) };
-        let sheets = cover_roll(&Content::of(plan), &format, Content::widest_line(plan), Mode::Lines).unwrap();
+        let format = SheetFormat {
+            paper: roll.page(LONGEST_PAGE_MM),
+            margins: Roll::MARGINS,
+            ..fixture::format(fixture::A4)
+        };
+        let sheets = cover_roll(
+            &Content::of(plan),
+            &format,
+            Content::widest_line(plan),
+            Mode::Lines,
+        )
+        .unwrap();
         let record = Record::default();
         let context = fixture::context(plan, &record, true);
         let (art, of) = (FloorArt::of(plan), sheets.sheets.len());
-        let pages =
-            (0..of).map(|index| tile(&context, &art, &sheets, index, PageNumber { page: index + 1, of })).collect();
+        let pages = (0..of)
+            .map(|index| {
+                tile(
+                    &context,
+                    &art,
+                    &sheets,
+                    index,
+                    PageNumber {
+                        page: index + 1,
+                        of,
+                    },
+                )
+            })
+            .collect();
         (sheets, pages)
     }
 
     fn texts(page: &Drawing) -> Vec<&Text> {
-        page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+        page.items
+            .iter()
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 
     #[test]
     fn every_strip_has_its_own_size_label_and_scale_and_no_lettering_on_lettering() {
-        for (plan, width) in [(fixture::grid_plan(), "36in"), (fixture::panelled((0.0, 0.0), 100.0), "610 mm")] {
+        for (plan, width) in [
+            (fixture::grid_plan(), "36in"),
+            (fixture::panelled((0.0, 0.0), 100.0), "610 mm"),
+        ] {
             let (sheets, pages) = strips(&plan, width);
             for (sheet, page) in sheets.sheets.iter().zip(&pages) {
-                assert_eq!((page.width, page.height), (sheet.paper.width, sheet.paper.height));
+                assert_eq!(
+                    (page.width, page.height),
+                    (sheet.paper.width, sheet.paper.height)
+                );
                 let texts = texts(page);
-                for wanted in [sheet.label.as_str(), "FRONT", "Print at 100 %", "4 in", "100 mm"] {
-                    assert!(texts.iter().any(|text| text.content == wanted), "{width} {}: no {wanted}", sheet.label);
+                for wanted in [
+                    sheet.label.as_str(),
+                    "FRONT",
+                    "Print at 100 %",
+                    "4 in",
+                    "100 mm",
+                ] {
+                    assert!(
+                        texts.iter().any(|text| text.content == wanted),
+                        "{width} {}: no {wanted}",
+                        sheet.label
+                    );
                 }
                 let window = sheet.page_window();
                 for (index, one) in texts.iter().enumerate() {
                     let ink = text_box(one).inset(-1e-3);
-                    assert!(window.contains_rect(ink), "{width} {}: {one:?} leaves the window", sheet.label);
+                    assert!(
+                        window.contains_rect(ink),
+                        "{width} {}: {one:?} leaves the window",
+                        sheet.label
+                    );
                     let others = texts[index + 1..].iter();
                     let under = others.filter(|other| overlap(ink, text_box(other))).count();
-                    assert_eq!(under, 0, "{width} {}: {one:?} lies on other lettering", sheet.label);
+                    assert_eq!(
+                        under, 0,
+                        "{width} {}: {one:?} lies on other lettering",
+                        sheet.label
+                    );
                 }
             }
         }
@@ -185,20 +287,33 @@ mod tests {
         let mut plan = fixture::crossing((0.0, 0.0), 60.0);
         plan.lines.retain(|line| line.from == 2);
         let (_, pages) = {
-            let wide: Vec<(&str, f64, f64)> =
-                vec![("1L", 0.0, 0.0), ("2L", 4800.0, 0.0), ("1C", 0.0, -1.0), ("2C", 4800.0, -1.0)];
+            let wide: Vec<(&str, f64, f64)> = vec![
+                ("1L", 0.0, 0.0),
+                ("2L", 4800.0, 0.0),
+                ("1C", 0.0, -1.0),
+                ("2C", 4800.0, -1.0),
+            ];
             strips(&fixture::plan(&wide, &[(0, 1, 800.0)]), "36in")
         };
         assert_eq!(pages.len(), 1);
         let texts = texts(&pages[0]);
-        let mut labels: Vec<f64> = texts.iter().filter(|text| text.content == "A1").map(|text| text.at.y).collect();
+        let mut labels: Vec<f64> = texts
+            .iter()
+            .filter(|text| text.content == "A1")
+            .map(|text| text.at.y)
+            .collect();
         labels.sort_by(f64::total_cmp);
         assert_eq!(labels.len(), 3);
-        assert!(labels.windows(2).all(|pair| pair[1] - pair[0] < LABEL_PITCH_MM + 2.0 * REACH_MM), "{labels:?}");
+        assert!(
+            labels
+                .windows(2)
+                .all(|pair| pair[1] - pair[0] < LABEL_PITCH_MM + 2.0 * REACH_MM),
+            "{labels:?}"
+        );
         assert!(texts.iter().any(|text| text.content.starts_with("1000 mm")));
-        let ticks = texts
-            .iter()
-            .filter(|t| t.content.starts_with("x ") && !t.content.contains('·') && t.content.ends_with("mm"));
+        let ticks = texts.iter().filter(|t| {
+            t.content.starts_with("x ") && !t.content.contains('·') && t.content.ends_with("mm")
+        });
         assert!(ticks.count() >= 8, "a floor point every half metre");
     }
 }

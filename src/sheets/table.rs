@@ -53,7 +53,11 @@ pub struct Column {
 impl Column {
     /// A column with its heading.
     pub fn new(heading: impl Into<String>, align: Align, room: Room) -> Self {
-        Self { heading: heading.into(), align, room }
+        Self {
+            heading: heading.into(),
+            align,
+            room,
+        }
     }
 }
 
@@ -107,15 +111,27 @@ impl Table {
         let columns = self.column_spans(width)?;
         let mut piece = Fragment::new(width);
         let mut y = -self.headings(piece.canvas(), &columns);
-        piece.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::MEDIUM));
+        piece.canvas().line(
+            Layer::Labels,
+            (0.0, y),
+            (width, y),
+            Stroke::solid(widths::MEDIUM),
+        );
         for group in self.groups() {
             if group.start > 0 {
                 let rule = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-                piece.canvas().line(Layer::Labels, (0.0, y), (width, y), rule);
+                piece
+                    .canvas()
+                    .line(Layer::Labels, (0.0, y), (width, y), rule);
             }
             y = self.group(piece.canvas(), &columns, group, y);
         }
-        piece.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::THIN));
+        piece.canvas().line(
+            Layer::Labels,
+            (0.0, y),
+            (width, y),
+            Stroke::solid(widths::THIN),
+        );
         piece.height = -y;
         Some(piece)
     }
@@ -123,18 +139,32 @@ impl Table {
     /// Left and right edge of each column in a table of `width` mm.
     fn column_spans(&self, width: f64) -> Option<Vec<(f64, f64)>> {
         let gaps = COLUMN_GAP * self.columns.len().saturating_sub(1) as f64;
-        let least: Vec<f64> = (0..self.columns.len()).map(|index| self.least_width(index)).collect();
+        let least: Vec<f64> = (0..self.columns.len())
+            .map(|index| self.least_width(index))
+            .collect();
         let spare = width - gaps - least.iter().sum::<f64>();
         if spare < -ROUNDING {
             return None;
         }
-        let growing = self.columns.iter().filter(|c| matches!(c.room, Room::Rest(_))).count();
+        let growing = self
+            .columns
+            .iter()
+            .filter(|c| matches!(c.room, Room::Rest(_)))
+            .count();
         let spare = spare.max(0.0);
         // Without a column that grows, the gaps take what is left.
-        let extra_gap = if growing == 0 && least.len() > 1 { spare / (least.len() - 1) as f64 } else { 0.0 };
+        let extra_gap = if growing == 0 && least.len() > 1 {
+            spare / (least.len() - 1) as f64
+        } else {
+            0.0
+        };
         let mut left = 0.0;
         let spans = self.columns.iter().zip(&least).map(|(column, &least)| {
-            let grown = if matches!(column.room, Room::Rest(_)) { spare / growing as f64 } else { 0.0 };
+            let grown = if matches!(column.room, Room::Rest(_)) {
+                spare / growing as f64
+            } else {
+                0.0
+            };
             let span = (left, left + least + grown);
             left = span.1 + COLUMN_GAP + extra_gap;
             span
@@ -147,8 +177,14 @@ impl Table {
         match column.room {
             Room::Rest(width) => width,
             Room::Content => {
-                let heading = column.heading.lines().map(|line| text_width(line, heights::SMALL, Weight::Bold));
-                let cells = self.rows.iter().map(|row| self.natural_width(&row.cells[index]));
+                let heading = column
+                    .heading
+                    .lines()
+                    .map(|line| text_width(line, heights::SMALL, Weight::Bold));
+                let cells = self
+                    .rows
+                    .iter()
+                    .map(|row| self.natural_width(&row.cells[index]));
                 heading.chain(cells).fold(0.0, f64::max)
             }
         }
@@ -158,20 +194,24 @@ impl Table {
         match cell {
             Cell::Blank | Cell::Write | Cell::Band(_) => 0.0,
             Cell::Tick => TICK * self.lettering,
-            Cell::Text(text) | Cell::Wrapped(text) => text_width(text, self.lettering, Weight::Regular),
+            Cell::Text(text) | Cell::Wrapped(text) => {
+                text_width(text, self.lettering, Weight::Regular)
+            }
             Cell::Bold(text) => text_width(text, self.lettering, Weight::Bold),
-            Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular).max(text_width(
-                second,
-                heights::SMALL,
-                Weight::Regular,
-            )),
+            Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular)
+                .max(text_width(second, heights::SMALL, Weight::Regular)),
         }
     }
 
     /// Writes the headings, bottom lines level; gives their height.
     fn headings(&self, canvas: &mut Drawing, columns: &[(f64, f64)]) -> f64 {
         let pitch = heights::SMALL * LEADING;
-        let lines = self.columns.iter().map(|c| c.heading.lines().count()).max().unwrap_or(0);
+        let lines = self
+            .columns
+            .iter()
+            .map(|c| c.heading.lines().count())
+            .max()
+            .unwrap_or(0);
         let height = pitch * lines as f64 + 0.4;
         for (column, &span) in self.columns.iter().zip(columns) {
             for (from_below, line) in column.heading.lines().rev().enumerate() {
@@ -184,14 +224,24 @@ impl Table {
 
     /// Runs of rows that belong together.
     fn groups(&self) -> Vec<std::ops::Range<usize>> {
-        let mut starts: Vec<usize> =
-            (0..self.rows.len()).filter(|&index| index == 0 || self.rows[index].starts_group).collect();
+        let mut starts: Vec<usize> = (0..self.rows.len())
+            .filter(|&index| index == 0 || self.rows[index].starts_group)
+            .collect();
         starts.push(self.rows.len());
         starts.windows(2).map(|pair| pair[0]..pair[1]).collect()
     }
 
-    fn group(&self, canvas: &mut Drawing, columns: &[(f64, f64)], rows: std::ops::Range<usize>, top: f64) -> f64 {
-        let height: f64 = self.rows[rows.clone()].iter().map(|row| self.height_of(row)).sum();
+    fn group(
+        &self,
+        canvas: &mut Drawing,
+        columns: &[(f64, f64)],
+        rows: std::ops::Range<usize>,
+        top: f64,
+    ) -> f64 {
+        let height: f64 = self.rows[rows.clone()]
+            .iter()
+            .map(|row| self.height_of(row))
+            .sum();
         let mut wrapped_to = 0.0_f64;
         let mut y = top;
         for row in &self.rows[rows] {
@@ -199,7 +249,8 @@ impl Table {
             for ((cell, column), &span) in row.cells.iter().zip(&self.columns).zip(columns) {
                 if let Cell::Wrapped(text) = cell {
                     let room = height - (top - y);
-                    wrapped_to = wrapped_to.max((top - y) + self.wrapped(canvas, text, span, y, room));
+                    wrapped_to =
+                        wrapped_to.max((top - y) + self.wrapped(canvas, text, span, y, room));
                 } else {
                     self.cell(canvas, cell, column.align, span, y, row_height);
                 }
@@ -210,8 +261,16 @@ impl Table {
     }
 
     fn height_of(&self, row: &Row) -> f64 {
-        let double = row.cells.iter().any(|cell| matches!(cell, Cell::Double(..)));
-        self.row_height + if double { heights::SMALL * LEADING } else { 0.0 }
+        let double = row
+            .cells
+            .iter()
+            .any(|cell| matches!(cell, Cell::Double(..)));
+        self.row_height
+            + if double {
+                heights::SMALL * LEADING
+            } else {
+                0.0
+            }
     }
 
     /// Distance from a row's top to the baseline of its first line.
@@ -220,10 +279,23 @@ impl Table {
     }
 
     /// Writes text that may run on within its group; gives the height that it takes.
-    fn wrapped(&self, canvas: &mut Drawing, text: &str, span: (f64, f64), top: f64, room: f64) -> f64 {
+    fn wrapped(
+        &self,
+        canvas: &mut Drawing,
+        text: &str,
+        span: (f64, f64),
+        top: f64,
+        room: f64,
+    ) -> f64 {
         let pitch = self.lettering * LEADING;
         let fitting = ((room - self.row_height) / pitch + 1e-9).floor().max(0.0) as usize + 1;
-        let lines = wrap_to(text, span.1 - span.0, self.lettering, Weight::Regular, fitting.max(MOST_WRAPPED));
+        let lines = wrap_to(
+            text,
+            span.1 - span.0,
+            self.lettering,
+            Weight::Regular,
+            fitting.max(MOST_WRAPPED),
+        );
         for (index, line) in lines.iter().enumerate() {
             let baseline = top - self.first_baseline() - pitch * index as f64;
             canvas.text(Text::new((span.0, baseline), self.lettering, line.clone()));
@@ -231,7 +303,15 @@ impl Table {
         self.row_height + pitch * lines.len().saturating_sub(1) as f64
     }
 
-    fn cell(&self, canvas: &mut Drawing, cell: &Cell, align: Align, span: (f64, f64), top: f64, height: f64) {
+    fn cell(
+        &self,
+        canvas: &mut Drawing,
+        cell: &Cell,
+        align: Align,
+        span: (f64, f64),
+        top: f64,
+        height: f64,
+    ) {
         let width = span.1 - span.0;
         let baseline = top - self.first_baseline();
         match cell {
@@ -251,9 +331,16 @@ impl Table {
             }
             Cell::Write => {
                 let space = Rect::new(span.0, top - height + BOX_INSET, span.1, top - BOX_INSET);
-                canvas.rect(Layer::Labels, space, None, Some(Stroke::solid(widths::FINE)));
+                canvas.rect(
+                    Layer::Labels,
+                    space,
+                    None,
+                    Some(Stroke::solid(widths::FINE)),
+                );
             }
-            Cell::Band(text) => canvas.text(Text::new((span.0, baseline), self.lettering, text.clone()).bold()),
+            Cell::Band(text) => {
+                canvas.text(Text::new((span.0, baseline), self.lettering, text.clone()).bold())
+            }
             Cell::Tick => tick_box(canvas, Point::new(span.0, baseline), self.lettering),
         }
     }
@@ -264,7 +351,12 @@ pub fn tick_box(canvas: &mut Drawing, at: Point, lettering: f64) {
     let side = TICK * lettering;
     let below = (side - lettering) / 2.0;
     let square = Rect::new(at.x, at.y - below, at.x + side, at.y - below + side);
-    canvas.rect(Layer::Labels, square, None, Some(Stroke::solid(widths::THIN)));
+    canvas.rect(
+        Layer::Labels,
+        square,
+        None,
+        Some(Stroke::solid(widths::THIN)),
+    );
 }
 
 fn aligned(text: &str, align: Align, span: (f64, f64), baseline: f64, height: f64) -> Text {
@@ -300,13 +392,29 @@ mod tests {
     fn texts(table: &Table, width: f64) -> Vec<Text> {
         let mut page = Drawing::new("", width, 200.0);
         table.lay_out(width).unwrap().place(&mut page, 0.0, 200.0);
-        page.items.into_iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+        page.items
+            .into_iter()
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
     }
 
     #[test]
     fn numbers_of_a_column_end_at_one_place() {
-        let texts = texts(&table(&[("a", "1250"), ("b", "\u{2212}850"), ("c", "7")]), 80.0);
-        let ends: Vec<f64> = texts.iter().filter(|t| t.anchor == Anchor::End).map(|t| t.at.x).collect();
+        let texts = texts(
+            &table(&[("a", "1250"), ("b", "\u{2212}850"), ("c", "7")]),
+            80.0,
+        );
+        let ends: Vec<f64> = texts
+            .iter()
+            .filter(|t| t.anchor == Anchor::End)
+            .map(|t| t.at.x)
+            .collect();
         assert_eq!(ends, vec![80.0; 4]);
     }
 
@@ -320,13 +428,22 @@ mod tests {
     fn text_wider_than_its_column_is_shortened_to_it() {
         let long = "a name that goes on and on and on and on";
         let texts = texts(&table(&[(long, "1250")]), 50.0);
-        let name = texts.iter().find(|t| t.content.starts_with("a name")).unwrap();
-        assert!(name.content.ends_with('…') && name.at.x + name.width() < 40.0, "{name:?}");
+        let name = texts
+            .iter()
+            .find(|t| t.content.starts_with("a name"))
+            .unwrap();
+        assert!(
+            name.content.ends_with('…') && name.at.x + name.width() < 40.0,
+            "{name:?}"
+        );
     }
 
     #[test]
     fn each_row_adds_its_height() {
-        let (one, three) = (table(&[("a", "1")]), table(&[("a", "1"), ("b", "2"), ("c", "3")]));
+        let (one, three) = (
+            table(&[("a", "1")]),
+            table(&[("a", "1"), ("b", "2"), ("c", "3")]),
+        );
         let difference = three.lay_out(60.0).unwrap().height - one.lay_out(60.0).unwrap().height;
         assert!((difference - 2.0 * 4.4).abs() < 1e-9);
     }

@@ -52,7 +52,11 @@ impl Flow {
         let mut rows = Vec::new();
         for section in sections {
             let heading = vec![(0.0, section.heading.clone(), Weight::Bold)];
-            rows.push(Row { gap: SECTION_GAP_MM, cells: heading, keep_with_next: true });
+            rows.push(Row {
+                gap: SECTION_GAP_MM,
+                cells: heading,
+                keep_with_next: true,
+            });
             for (index, paragraph) in section.paragraphs.iter().enumerate() {
                 let indent = if section.numbered { INDENT_MM } else { 0.0 };
                 let lines = wrap(paragraph, width - indent, heights::TEXT, Weight::Regular);
@@ -61,8 +65,16 @@ impl Flow {
                     if section.numbered && line_index == 0 {
                         cells.push((0.0, (index + 1).to_string(), Weight::Regular));
                     }
-                    let gap = if line_index == 0 { PARAGRAPH_GAP_MM } else { 0.0 };
-                    rows.push(Row { gap, cells, keep_with_next: false });
+                    let gap = if line_index == 0 {
+                        PARAGRAPH_GAP_MM
+                    } else {
+                        0.0
+                    };
+                    rows.push(Row {
+                        gap,
+                        cells,
+                        keep_with_next: false,
+                    });
                 }
             }
         }
@@ -97,7 +109,10 @@ impl Flow {
             let baseline = y + LEADING_MM / 3.0;
             for (x, text, weight) in &row.cells {
                 let at = Point::new(column.x0 + x, baseline);
-                drawing.text(Text { weight: *weight, ..Text::new(at, heights::TEXT, text.clone()) });
+                drawing.text(Text {
+                    weight: *weight,
+                    ..Text::new(at, heights::TEXT, text.clone())
+                });
             }
             count = index + 1;
         }
@@ -114,18 +129,32 @@ mod tests {
     #[test]
     fn text_that_does_not_fit_goes_on_in_the_next_column_and_no_line_is_lost() {
         let step = "Measure the square with a steel rule, both ways".to_owned();
-        let section = Section { heading: "Print".to_owned(), paragraphs: vec![step; 6], numbered: true };
+        let section = Section {
+            heading: "Print".to_owned(),
+            paragraphs: vec![step; 6],
+            numbered: true,
+        };
         let mut flow = Flow::new(&[section], 50.0);
         let (mut drawing, mut columns) = (Drawing::new("", 120.0, 40.0), 0);
         while !flow.is_empty() {
             flow.fill(&mut drawing, Rect::new(0.0, 5.0, 50.0, 35.0));
             columns += 1;
         }
-        let texts: Vec<_> =
-            drawing.items.iter().filter_map(|i| if let Item::Text(t) = i { Some(t) } else { None }).collect();
-        let words: usize = texts.iter().flat_map(|text| text.content.split(' ')).count();
+        let texts: Vec<_> = drawing
+            .items
+            .iter()
+            .filter_map(|i| if let Item::Text(t) = i { Some(t) } else { None })
+            .collect();
+        let words: usize = texts
+            .iter()
+            .flat_map(|text| text.content.split(' '))
+            .count();
         // The heading, six numbers and six times nine words.
         assert_eq!((columns > 1, words), (true, 1 + 6 + 6 * 9));
-        assert!(texts.iter().all(|text| text_box(text).y0 >= 5.0 && text_box(text).y1 <= 35.0));
+        assert!(
+            texts
+                .iter()
+                .all(|text| text_box(text).y0 >= 5.0 && text_box(text).y1 <= 35.0)
+        );
     }
 }

@@ -74,13 +74,27 @@ pub(super) struct Tile<'a> {
 /// The page has exactly the size of the paper, nothing lies outside the printable part of it, and
 /// the printer's correction is in it: everything is composed in true mm and mapped at the end.
 #[must_use]
-pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize, page: PageNumber) -> Drawing {
+pub fn tile(
+    context: &Context,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    index: usize,
+    page: PageNumber,
+) -> Drawing {
     let sheet = &sheets.sheets[index];
     let frame = Frame::of(sheets, index);
     let art = art.on_sheet(sheet);
     let room = Room::over(&ground(&frame, &art));
     let drawing = Drawing::new(sheet.label.clone(), sheet.paper.width, sheet.paper.height);
-    let mut tile = Tile { context, sheets, index, frame, art, drawing, room };
+    let mut tile = Tile {
+        context,
+        sheets,
+        index,
+        frame,
+        art,
+        drawing,
+        room,
+    };
     tile.art.draw(&mut tile.drawing);
     tile.marks();
     tile.registration();
@@ -95,7 +109,12 @@ pub fn tile(context: &Context, art: &FloorArt, sheets: &SheetPlan, index: usize,
 
 fn ground(frame: &Frame, art: &SheetArt) -> Ground {
     let mut ground = Ground::new(frame.window);
-    for &line in art.band_edges.iter().chain(&art.centre_lines).chain(&art.field_edges) {
+    for &line in art
+        .band_edges
+        .iter()
+        .chain(&art.centre_lines)
+        .chain(&art.field_edges)
+    {
         ground.line(line, price::LINE);
     }
     for line in art.own.iter().flat_map(OwnArt::lines) {
@@ -111,12 +130,19 @@ fn ground(frame: &Frame, art: &SheetArt) -> Ground {
 
 impl Tile<'_> {
     fn marks(&mut self) {
-        for MarkArt { at, arms, hole_radius, .. } in &self.art.marks {
+        for MarkArt {
+            at,
+            arms,
+            hole_radius,
+            ..
+        } in &self.art.marks
+        {
             for arm in arms {
                 self.room.guard(around(*arm));
             }
             let hole = hole_radius + STROKE_CLEARANCE_MM;
-            self.room.guard(Rect::from_center_size(*at, (2.0 * hole, 2.0 * hole)));
+            self.room
+                .guard(Rect::from_center_size(*at, (2.0 * hole, 2.0 * hole)));
         }
     }
 
@@ -126,12 +152,24 @@ impl Tile<'_> {
         for (at, _) in self.registration_marks() {
             let reach = Vec2::new(REGISTRATION_ARM_MM, REGISTRATION_ARM_MM);
             let extent = Rect::from_points(at - reach, at + reach).intersect(self.frame.window);
-            let arms =
-                [Line::new((extent.x0, at.y), (extent.x1, at.y)), Line::new((at.x, extent.y0), (at.x, extent.y1))];
-            self.drawing.path(Layer::Registration, strokes(&arms), None, Some(stroke));
-            let circle = Rect::from_center_size(at, (2.0 * REGISTRATION_RADIUS_MM, 2.0 * REGISTRATION_RADIUS_MM));
+            let arms = [
+                Line::new((extent.x0, at.y), (extent.x1, at.y)),
+                Line::new((at.x, extent.y0), (at.x, extent.y1)),
+            ];
+            self.drawing
+                .path(Layer::Registration, strokes(&arms), None, Some(stroke));
+            let circle = Rect::from_center_size(
+                at,
+                (2.0 * REGISTRATION_RADIUS_MM, 2.0 * REGISTRATION_RADIUS_MM),
+            );
             if self.frame.window.contains_rect(circle) {
-                self.drawing.circle(Layer::Registration, at, REGISTRATION_RADIUS_MM, None, Some(stroke));
+                self.drawing.circle(
+                    Layer::Registration,
+                    at,
+                    REGISTRATION_RADIUS_MM,
+                    None,
+                    Some(stroke),
+                );
             }
             self.room.block(extent.inset(STROKE_CLEARANCE_MM));
         }
@@ -140,8 +178,13 @@ impl Tile<'_> {
     /// The registration marks of this sheet with their places on the page.
     fn registration_marks(&self) -> Vec<(Point, RegistrationMark)> {
         let sheet = &self.sheets.sheets[self.index];
-        let marks = sheet.registration.iter().map(|&index| &self.sheets.registration[index]);
-        marks.map(|mark| (sheet.floor_to_page * mark.at, mark.clone())).collect()
+        let marks = sheet
+            .registration
+            .iter()
+            .map(|&index| &self.sheets.registration[index]);
+        marks
+            .map(|mark| (sheet.floor_to_page * mark.at, mark.clone()))
+            .collect()
     }
 
     /// Their names with their floor coordinates, on the side of the seam that stays visible.
@@ -155,10 +198,19 @@ impl Tile<'_> {
         let texts = |height: f64| {
             let line = |text: String| (text, height, Weight::Regular);
             let id = line(mark.id.clone());
-            let (x, y) = (format!("x {}", mm_exact(mark.at.x, 1)), format!("y {}", mm_exact(mark.at.y, 1)));
-            let (mut wide, mut narrow) = (vec![id.clone(), line(format!("{x} · {y}"))], vec![id, line(x), line(y)]);
+            let (x, y) = (
+                format!("x {}", mm_exact(mark.at.x, 1)),
+                format!("y {}", mm_exact(mark.at.y, 1)),
+            );
+            let (mut wide, mut narrow) = (
+                vec![id.clone(), line(format!("{x} · {y}"))],
+                vec![id, line(x), line(y)],
+            );
             if self.context.inches {
-                let (x, y) = (format!("x {} in", inch_text(mark.at.x)), format!("y {} in", inch_text(mark.at.y)));
+                let (x, y) = (
+                    format!("x {} in", inch_text(mark.at.x)),
+                    format!("y {} in", inch_text(mark.at.y)),
+                );
                 wide.push(line(format!("{x} · {y}")));
                 narrow.extend([line(x), line(y)]);
             }
@@ -166,11 +218,23 @@ impl Tile<'_> {
         };
         let id = Block::line(mark.id.clone(), heights::SMALL);
         let [[a, b], [c, d]] = [heights::TEXT, heights::SMALL].map(texts);
-        let blocks = [a, b, c, d, id].into_iter().zip(NAME_PENALTIES).collect::<Vec<_>>();
+        let blocks = [a, b, c, d, id]
+            .into_iter()
+            .zip(NAME_PENALTIES)
+            .collect::<Vec<_>>();
         self.here_or_below(|tile, page| {
             REGISTRATION_NAME_REACH_MM.into_iter().find_map(|reach| {
                 let within = page.intersect(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)));
-                tile.put(&blocks, Wish { within, near: at, pull: 10.0 }, Layer::Registration, Some(1))
+                tile.put(
+                    &blocks,
+                    Wish {
+                        within,
+                        near: at,
+                        pull: 10.0,
+                    },
+                    Layer::Registration,
+                    Some(1),
+                )
             })
         });
     }
@@ -178,19 +242,47 @@ impl Tile<'_> {
     /// Trim lines where this sheet is cut, and lines to lay other sheets' cut edges to.
     fn seams(&mut self) {
         for (edge, line) in self.frame.cuts.clone() {
-            self.drawing.line(Layer::Registration, line.p0, line.p1, Stroke::dashed(widths::THIN));
+            self.drawing.line(
+                Layer::Registration,
+                line.p0,
+                line.p1,
+                Stroke::dashed(widths::THIN),
+            );
             self.room.guard(around(line));
-            let joined = self.frame.seams.iter().any(|seam| seam.over && seam.edge == edge);
-            self.beyond_seam(edge, line, if joined { "trim" } else { "trim (joins nothing)" });
+            let joined = self
+                .frame
+                .seams
+                .iter()
+                .any(|seam| seam.over && seam.edge == edge);
+            self.beyond_seam(
+                edge,
+                line,
+                if joined {
+                    "trim"
+                } else {
+                    "trim (joins nothing)"
+                },
+            );
         }
         let depth = self.sheets.format.cut_depth();
-        for seam in self.frame.seams.clone().into_iter().filter(|seam| !seam.over) {
+        for seam in self
+            .frame
+            .seams
+            .clone()
+            .into_iter()
+            .filter(|seam| !seam.over)
+        {
             let along = Rect::from_points(seam.line.p0, seam.line.p1);
-            let reach = if seam.edge.is_upright() { (0.0, depth) } else { (depth, 0.0) };
+            let reach = if seam.edge.is_upright() {
+                (0.0, depth)
+            } else {
+                (depth, 0.0)
+            };
             let line = along.inset(reach).intersect(self.frame.window);
             let line = Line::new(line.origin(), (line.x1, line.y1));
             let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-            self.drawing.line(Layer::Registration, line.p0, line.p1, stroke);
+            self.drawing
+                .line(Layer::Registration, line.p0, line.p1, stroke);
             self.room.guard(around(line));
             let words = format!("lay {}’s edge here", self.sheets.sheets[seam.other].label);
             self.beyond_seam(seam.edge, line, &words);
@@ -207,12 +299,29 @@ impl Tile<'_> {
         // Off the seam, and off the strips at the corners, where other seams run.
         let inner = self.frame.inner;
         let within = if turned {
-            Rect { y0: strip.y0.max(inner.y0), y1: strip.y1.min(inner.y1), ..strip }.inset((-STROKE_CLEARANCE_MM, 0.0))
+            Rect {
+                y0: strip.y0.max(inner.y0),
+                y1: strip.y1.min(inner.y1),
+                ..strip
+            }
+            .inset((-STROKE_CLEARANCE_MM, 0.0))
         } else {
-            Rect { x0: strip.x0.max(inner.x0), x1: strip.x1.min(inner.x1), ..strip }.inset((0.0, -STROKE_CLEARANCE_MM))
+            Rect {
+                x0: strip.x0.max(inner.x0),
+                x1: strip.x1.min(inner.x1),
+                ..strip
+            }
+            .inset((0.0, -STROKE_CLEARANCE_MM))
         };
-        let wish = Wish { within, near: line.midpoint(), pull: 12.0 };
-        if let Some(place) = self.room.place(&[Footprint::solid(block.turned_size(turned), 0)], wish) {
+        let wish = Wish {
+            within,
+            near: line.midpoint(),
+            pull: 12.0,
+        };
+        if let Some(place) = self
+            .room
+            .place(&[Footprint::solid(block.turned_size(turned), 0)], wish)
+        {
             block.draw(&mut self.drawing, Layer::Registration, place.origin, turned);
         }
     }

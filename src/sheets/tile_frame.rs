@@ -38,7 +38,9 @@ impl Frame {
             kept: sheets.kept(index).inset(-CLEARANCE_MM),
             inner: sheets.visible(index).inset(-CLEARANCE_MM),
             hidden: sheets.hidden(index),
-            cuts: cut_edges.map(|edge| (edge, edge.of(edge.cut(window, depth)))).collect(),
+            cuts: cut_edges
+                .map(|edge| (edge, edge.of(edge.cut(window, depth))))
+                .collect(),
             seams: sheets.seams(index),
         }
     }
@@ -48,10 +50,22 @@ impl Frame {
     pub fn beyond(&self, edge: Edge, line: Line) -> Rect {
         let at = Rect::from_points(line.p0, line.p1);
         match edge {
-            Edge::Left => Rect { x0: self.window.x0, ..at },
-            Edge::Right => Rect { x1: self.window.x1, ..at },
-            Edge::Top => Rect { y1: self.window.y1, ..at },
-            Edge::Bottom => Rect { y0: self.window.y0, ..at },
+            Edge::Left => Rect {
+                x0: self.window.x0,
+                ..at
+            },
+            Edge::Right => Rect {
+                x1: self.window.x1,
+                ..at
+            },
+            Edge::Top => Rect {
+                y1: self.window.y1,
+                ..at
+            },
+            Edge::Bottom => Rect {
+                y0: self.window.y0,
+                ..at
+            },
         }
     }
 }

@@ -74,8 +74,18 @@ pub(super) fn arrow(drawing: &mut Drawing, middle: Point, along: Vec2, length: f
     let across = Vec2::new(-along.y, along.x);
     let tip = middle + along * (length / 2.0);
     let neck = tip - along * head;
-    drawing.line(Layer::Labels, middle - along * (length / 2.0), neck, Stroke::solid(widths::FRAME));
-    drawing.polygon(Layer::Labels, &[tip, neck + across * half, neck - across * half], Some(Tone::BLACK), None);
+    drawing.line(
+        Layer::Labels,
+        middle - along * (length / 2.0),
+        neck,
+        Stroke::solid(widths::FRAME),
+    );
+    drawing.polygon(
+        Layer::Labels,
+        &[tip, neck + across * half, neck - across * half],
+        Some(Tone::BLACK),
+        None,
+    );
 }
 
 impl Tile<'_> {
@@ -94,15 +104,26 @@ impl Tile<'_> {
 
     /// Names with coordinates, in lettering of these heights (name, numbers, price), up to `reach` mm from the mark.
     pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)], reach: f64) {
-        let marks: Vec<MarkArt> = self.art.marks.iter().filter(|mark| mark.centred_here).cloned().collect();
+        let marks: Vec<MarkArt> = self
+            .art
+            .marks
+            .iter()
+            .filter(|mark| mark.centred_here)
+            .cloned()
+            .collect();
         for mark in marks {
-            let block =
-                |(name, numbers, price): &(f64, f64, u64)| (self.mark_name(mark.index, *name, *numbers), *price);
+            let block = |(name, numbers, price): &(f64, f64, u64)| {
+                (self.mark_name(mark.index, *name, *numbers), *price)
+            };
             let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
             let reach = 2.0 * reach;
             let around = Rect::from_center_size(mark.at, (reach, reach));
             let place = self.here_or_below(|tile, page| {
-                let wish = Wish { within: page.intersect(around), near: mark.at, pull: 8.0 };
+                let wish = Wish {
+                    within: page.intersect(around),
+                    near: mark.at,
+                    pull: 8.0,
+                };
                 tile.put(&blocks, wish, Layer::Marks, None)
             });
             let crowded = self.context.plan.mat.is_some() || mark.reach < MARK_ARM_MM;
@@ -114,18 +135,26 @@ impl Tile<'_> {
 
     /// A thin line from a mark's name to its hole: on a mat or on a model another mark may lie nearer.
     fn mark_leader(&mut self, mark: &MarkArt, name: Rect) {
-        let foot = Point::new(mark.at.x.clamp(name.x0, name.x1), mark.at.y.clamp(name.y0, name.y1));
+        let foot = Point::new(
+            mark.at.x.clamp(name.x0, name.x1),
+            mark.at.y.clamp(name.y0, name.y1),
+        );
         let length = foot.distance(mark.at);
         if length <= 2.0 * mark.hole_radius {
             return;
         }
         let along = (foot - mark.at) / length;
-        let (start, end) = (mark.at + along * mark.hole_radius, foot - along * LEADER_GAP_MM);
-        self.drawing.line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
+        let (start, end) = (
+            mark.at + along * mark.hole_radius,
+            foot - along * LEADER_GAP_MM,
+        );
+        self.drawing
+            .line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
         let steps = (length / LEADER_STEP_MM).ceil();
         for step in 0..steps as usize {
             let at = start + (end - start) * ((step as f64 + 0.5) / steps);
-            self.room.guard(Rect::from_center_size(at, (LEADER_STEP_MM, LEADER_STEP_MM)));
+            self.room
+                .guard(Rect::from_center_size(at, (LEADER_STEP_MM, LEADER_STEP_MM)));
         }
     }
 
@@ -133,7 +162,11 @@ impl Tile<'_> {
         let mark = &self.context.plan.marks[index];
         let mut lines = vec![
             (mark.id.clone(), height, Weight::Bold),
-            (format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)), numbers, Weight::Regular),
+            (
+                format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)),
+                numbers,
+                Weight::Regular,
+            ),
         ];
         if self.context.inches {
             let inches = format!("x {} · y {} in", inch_text(mark.at.x), inch_text(mark.at.y));
@@ -151,7 +184,14 @@ impl Tile<'_> {
             let spare = (inner.size() - square.size()) / 2.0;
             let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
             let near = inner.origin() + aside + square.size().to_vec2() / 2.0;
-            if let Some(place) = self.proof_of_scale(&square.footprints(), Wish { within: inner, near, pull: 4.0 }) {
+            if let Some(place) = self.proof_of_scale(
+                &square.footprints(),
+                Wish {
+                    within: inner,
+                    near,
+                    pull: 4.0,
+                },
+            ) {
                 square.draw(&mut self.drawing, place.origin, place.option);
                 return;
             }
@@ -161,7 +201,11 @@ impl Tile<'_> {
     pub(super) fn inch_bar(&mut self) {
         let bar = ScaleBar::four_inches();
         let inner = self.frame.inner;
-        let wish = Wish { within: inner, near: Point::new(inner.center().x, inner.y0), pull: 2.0 };
+        let wish = Wish {
+            within: inner,
+            near: Point::new(inner.center().x, inner.y0),
+            pull: 2.0,
+        };
         if let Some(place) = self.proof_of_scale(&bar.footprints(100), wish) {
             bar.draw(&mut self.drawing, place.origin, place.option == 1);
         }
@@ -169,7 +213,10 @@ impl Tile<'_> {
 
     /// Places something that is of use until other sheets come to lie on this one: within what stays
     /// visible if there is room, else anywhere on the sheet.
-    pub(super) fn here_or_below<T>(&mut self, place: impl Fn(&mut Self, Rect) -> Option<T>) -> Option<T> {
+    pub(super) fn here_or_below<T>(
+        &mut self,
+        place: impl Fn(&mut Self, Rect) -> Option<T>,
+    ) -> Option<T> {
         let (visible, all) = (self.frame.inner, self.frame.kept);
         place(self, visible).or_else(|| {
             let veils = self.room.unveil();
@@ -191,34 +238,95 @@ impl Tile<'_> {
             let middle = seam.line.midpoint();
             let depth = NEIGHBOUR_STRIP_MM;
             let (words, near, within) = match seam.edge {
-                Edge::Left => (format!("◂ {label}"), (inner.x0, middle.y), Rect { x1: inner.x0 + depth, ..inner }),
-                Edge::Right => (format!("{label} ▸"), (inner.x1, middle.y), Rect { x0: inner.x1 - depth, ..inner }),
-                Edge::Top => (format!("▴ {label}"), (middle.x, inner.y1), Rect { y0: inner.y1 - depth, ..inner }),
-                Edge::Bottom => (format!("▾ {label}"), (middle.x, inner.y0), Rect { y1: inner.y0 + depth, ..inner }),
+                Edge::Left => (
+                    format!("◂ {label}"),
+                    (inner.x0, middle.y),
+                    Rect {
+                        x1: inner.x0 + depth,
+                        ..inner
+                    },
+                ),
+                Edge::Right => (
+                    format!("{label} ▸"),
+                    (inner.x1, middle.y),
+                    Rect {
+                        x0: inner.x1 - depth,
+                        ..inner
+                    },
+                ),
+                Edge::Top => (
+                    format!("▴ {label}"),
+                    (middle.x, inner.y1),
+                    Rect {
+                        y0: inner.y1 - depth,
+                        ..inner
+                    },
+                ),
+                Edge::Bottom => (
+                    format!("▾ {label}"),
+                    (middle.x, inner.y0),
+                    Rect {
+                        y1: inner.y0 + depth,
+                        ..inner
+                    },
+                ),
             };
-            let blocks = [(Block::bold(words.clone(), heights::HEADING), 0), (Block::bold(words, heights::TEXT), 200)];
-            self.put(&blocks, Wish { within, near: near.into(), pull: 6.0 }, Layer::Labels, None);
+            let blocks = [
+                (Block::bold(words.clone(), heights::HEADING), 0),
+                (Block::bold(words, heights::TEXT), 200),
+            ];
+            self.put(
+                &blocks,
+                Wish {
+                    within,
+                    near: near.into(),
+                    pull: 6.0,
+                },
+                Layer::Labels,
+                None,
+            );
         }
     }
 
     fn sheet_label(&mut self) {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
-        let split = label.find(|c: char| !c.is_alphabetic()).unwrap_or(label.len());
-        let (row, column) = if self.sheets.mode == Mode::Lines { ("line", "sheet") } else { ("row", "column") };
+        let split = label
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(label.len());
+        let (row, column) = if self.sheets.mode == Mode::Lines {
+            ("line", "sheet")
+        } else {
+            ("row", "column")
+        };
         let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
-            let lines = [(label.clone(), height, Weight::Bold), (place.clone(), heights::TEXT, Weight::Regular)];
+            let lines = [
+                (label.clone(), height, Weight::Bold),
+                (place.clone(), heights::TEXT, Weight::Regular),
+            ];
             (Block::new(&lines), penalty)
         });
         let gap = LABEL_PADDING + PADDING;
-        let options = blocks.each_ref().map(|(block, price)| Footprint::solid(block.size + gap * 2.0, *price));
-        let wish = Wish { within: inner, near: Point::new(inner.x0, inner.y1), pull: 3.0 };
+        let options = blocks
+            .each_ref()
+            .map(|(block, price)| Footprint::solid(block.size + gap * 2.0, *price));
+        let wish = Wish {
+            within: inner,
+            near: Point::new(inner.x0, inner.y1),
+            pull: 3.0,
+        };
         if let Some(place) = self.room.place(&options, wish) {
             let block = &blocks[place.option].0;
             let origin = place.origin + gap.to_vec2();
-            let frame = Rect::from_origin_size(origin, block.size).inset((LABEL_PADDING.width, LABEL_PADDING.height));
-            self.drawing.rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::MEDIUM)));
+            let frame = Rect::from_origin_size(origin, block.size)
+                .inset((LABEL_PADDING.width, LABEL_PADDING.height));
+            self.drawing.rect(
+                Layer::Labels,
+                frame,
+                None,
+                Some(Stroke::solid(widths::MEDIUM)),
+            );
             block.draw(&mut self.drawing, Layer::Labels, origin, false);
         }
     }
@@ -235,13 +343,29 @@ impl Tile<'_> {
         let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
         let options = sizes.map(|(length, height)| {
             let word = Block::bold("FRONT", height);
-            let shaft = Size::new(length * along.x.abs().max(0.3), length * along.y.abs().max(0.3));
-            let size = Size::new(shaft.width.max(word.size.width), shaft.height + 1.0 + word.size.height);
+            let shaft = Size::new(
+                length * along.x.abs().max(0.3),
+                length * along.y.abs().max(0.3),
+            );
+            let size = Size::new(
+                shaft.width.max(word.size.width),
+                shaft.height + 1.0 + word.size.height,
+            );
             (length, word, size)
         });
-        let footprints: Vec<_> =
-            options.iter().zip([0, 600]).map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost)).collect();
-        if let Some(place) = self.room.place(&footprints, Wish { within, near, pull: 3.0 }) {
+        let footprints: Vec<_> = options
+            .iter()
+            .zip([0, 600])
+            .map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost))
+            .collect();
+        if let Some(place) = self.room.place(
+            &footprints,
+            Wish {
+                within,
+                near,
+                pull: 3.0,
+            },
+        ) {
             let (length, word, size) = &options[place.option];
             let origin = place.origin + PADDING.to_vec2();
             let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
@@ -254,18 +378,41 @@ impl Tile<'_> {
 
     /// A small cross at a round floor point, with its coordinates.
     fn coordinate_tick(&mut self) {
-        self.here_or_below(|tile, page| tile.coordinate_tick_near(page, page.center(), heights::TEXT));
+        self.here_or_below(|tile, page| {
+            tile.coordinate_tick_near(page, page.center(), heights::TEXT)
+        });
     }
 
     /// A tick as near to a point of the page as there is room, its numbers of a height.
-    pub(super) fn coordinate_tick_near(&mut self, within: Rect, near: Point, height: f64) -> Option<()> {
+    pub(super) fn coordinate_tick_near(
+        &mut self,
+        within: Rect,
+        near: Point,
+        height: f64,
+    ) -> Option<()> {
         let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing, within));
         for points in ticks {
-            let candidates: Vec<Tick> = points.into_iter().flat_map(|at| self.tick_candidates(at, height)).collect();
-            let footprints: Vec<Footprint> = candidates.iter().map(|tick| tick.footprint.clone()).collect();
-            let places: Vec<Place> =
-                candidates.iter().enumerate().map(|(option, tick)| Place { option, origin: tick.origin }).collect();
-            let wish = Wish { within, near, pull: 1.0 };
+            let candidates: Vec<Tick> = points
+                .into_iter()
+                .flat_map(|at| self.tick_candidates(at, height))
+                .collect();
+            let footprints: Vec<Footprint> = candidates
+                .iter()
+                .map(|tick| tick.footprint.clone())
+                .collect();
+            let places: Vec<Place> = candidates
+                .iter()
+                .enumerate()
+                .map(|(option, tick)| Place {
+                    option,
+                    origin: tick.origin,
+                })
+                .collect();
+            let wish = Wish {
+                within,
+                near,
+                pull: 1.0,
+            };
             if let Some(place) = self.room.place_among(&footprints, &places, wish) {
                 self.draw_tick(&candidates[place.option]);
                 return Some(());
@@ -276,21 +423,40 @@ impl Tile<'_> {
 
     /// Floor points at multiples of `spacing` in a part of the page, floor and page place.
     fn round_points(&self, spacing: f64, within: Rect) -> Vec<(Point, Point)> {
-        let floor = self.sheet().floor_to_page.inverse().transform_rect_bbox(within);
-        let range = |low: f64, high: f64| (low / spacing).ceil() as i64..=(high / spacing).floor() as i64;
+        let floor = self
+            .sheet()
+            .floor_to_page
+            .inverse()
+            .transform_rect_bbox(within);
+        let range =
+            |low: f64, high: f64| (low / spacing).ceil() as i64..=(high / spacing).floor() as i64;
         range(floor.x0, floor.x1)
-            .flat_map(|i| range(floor.y0, floor.y1).map(move |j| Point::new(i as f64 * spacing, j as f64 * spacing)))
+            .flat_map(|i| {
+                range(floor.y0, floor.y1)
+                    .map(move |j| Point::new(i as f64 * spacing, j as f64 * spacing))
+            })
             .map(|at| (at, self.sheet().floor_to_page * at))
             .filter(|(_, on_page)| within.contains(*on_page))
             .collect()
     }
 
     fn tick_candidates(&self, (floor, page): (Point, Point), height: f64) -> Vec<Tick> {
-        let mut lines = vec![format!("x {} y {} mm", with_sign(floor.x, mm_text), with_sign(floor.y, mm_text))];
+        let mut lines = vec![format!(
+            "x {} y {} mm",
+            with_sign(floor.x, mm_text),
+            with_sign(floor.y, mm_text)
+        )];
         if self.context.inches {
-            lines.push(format!("x {} y {} in", with_sign(floor.x, inch_text), with_sign(floor.y, inch_text)));
+            lines.push(format!(
+                "x {} y {} in",
+                with_sign(floor.x, inch_text),
+                with_sign(floor.y, inch_text)
+            ));
         }
-        let lines: Vec<_> = lines.into_iter().map(|line| (line, height, Weight::Regular)).collect();
+        let lines: Vec<_> = lines
+            .into_iter()
+            .map(|line| (line, height, Weight::Regular))
+            .collect();
         let block = Block::new(&lines);
         let arm = TICK_ARM_MM + 0.3;
         let aside = TICK_ARM_MM / 2.0;
@@ -315,10 +481,22 @@ impl Tile<'_> {
                 let all = cross.union(words);
                 let part = |rect: Rect| (Part::Solid, rect - all.origin().to_vec2());
                 let arms = [Size::new(2.0 * arm, 1.0), Size::new(1.0, 2.0 * arm)];
-                let mut parts: Vec<_> = arms.map(|size| part(Rect::from_center_size(page, size))).to_vec();
+                let mut parts: Vec<_> = arms
+                    .map(|size| part(Rect::from_center_size(page, size)))
+                    .to_vec();
                 parts.push(part(words));
-                let footprint = Footprint { size: all.size(), parts, penalty: side as u64 };
-                Tick { floor, origin: all.origin(), words_at: words.origin(), footprint, block: block.clone() }
+                let footprint = Footprint {
+                    size: all.size(),
+                    parts,
+                    penalty: side as u64,
+                };
+                Tick {
+                    floor,
+                    origin: all.origin(),
+                    words_at: words.origin(),
+                    footprint,
+                    block: block.clone(),
+                }
             })
             .collect()
     }
@@ -327,9 +505,11 @@ impl Tile<'_> {
         let to_page = self.sheet().floor_to_page;
         for arm in [Vec2::new(TICK_ARM_MM, 0.0), Vec2::new(0.0, TICK_ARM_MM)] {
             let Line { p0, p1 } = to_page * Line::new(tick.floor - arm, tick.floor + arm);
-            self.drawing.line(Layer::Labels, p0, p1, Stroke::solid(widths::THIN));
+            self.drawing
+                .line(Layer::Labels, p0, p1, Stroke::solid(widths::THIN));
         }
-        tick.block.draw(&mut self.drawing, Layer::Labels, tick.words_at, false);
+        tick.block
+            .draw(&mut self.drawing, Layer::Labels, tick.words_at, false);
     }
 
     /// How to print, what this is, and whose word goes first.
@@ -343,12 +523,24 @@ impl Tile<'_> {
         for (rank, &height) in lettering.iter().enumerate() {
             // Widths in heights of the lettering.
             for (width, more) in [(32.0, 0), (24.0, 20), (44.0, 40), (18.0, 150)] {
-                blocks.push((notes(self.context, page, height, width * height), 500 * rank as u64 + more));
+                blocks.push((
+                    notes(self.context, page, height, width * height),
+                    500 * rank as u64 + more,
+                ));
             }
         }
         self.here_or_below(|tile, within| {
             let near = Point::new(within.x1, within.y0);
-            tile.put(&blocks, Wish { within, near, pull: 2.0 }, Layer::Labels, Some(200))
+            tile.put(
+                &blocks,
+                Wish {
+                    within,
+                    near,
+                    pull: 2.0,
+                },
+                Layer::Labels,
+                Some(200),
+            )
         });
     }
 
@@ -367,7 +559,10 @@ impl Tile<'_> {
             for (turn, more) in [(false, Some(0)), (true, turned)] {
                 if let Some(more) = more {
                     options.push((block, turn));
-                    footprints.push(Footprint::solid(block.turned_size(turn) + PADDING * 2.0, penalty + more));
+                    footprints.push(Footprint::solid(
+                        block.turned_size(turn) + PADDING * 2.0,
+                        penalty + more,
+                    ));
                 }
             }
         }
@@ -389,7 +584,11 @@ struct Tick {
 }
 
 fn with_sign(value: f64, text: fn(f64) -> String) -> String {
-    if value > 0.0 { format!("+{}", text(value)) } else { text(value) }
+    if value > 0.0 {
+        format!("+{}", text(value))
+    } else {
+        text(value)
+    }
 }
 
 /// How to print, what this is, and whose word goes first, for a full-scale page.
@@ -403,7 +602,11 @@ pub(super) fn notes(context: &Context, page: PageNumber, height: f64, width: f64
     ];
     let mut lines = vec![("Print at 100 %".to_owned(), height, Weight::Bold)];
     for text in plain.iter().filter(|text| !text.is_empty()) {
-        lines.extend(wrap(text, width, height, Weight::Regular).into_iter().map(|l| (l, height, Weight::Regular)));
+        lines.extend(
+            wrap(text, width, height, Weight::Regular)
+                .into_iter()
+                .map(|l| (l, height, Weight::Regular)),
+        );
     }
     Block::new(&lines)
 }

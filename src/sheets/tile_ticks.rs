@@ -39,22 +39,39 @@ impl Tile<'_> {
         let to_page = self.sheets.sheets[self.index].floor_to_page;
         let mut ticks: Vec<Tick> = Vec::new();
         for line in &plan.lines {
-            let along = (to_page * plan.marks[line.to].at - to_page * plan.marks[line.from].at).normalize();
+            let along =
+                (to_page * plan.marks[line.to].at - to_page * plan.marks[line.from].at).normalize();
             let across = Vec2::new(-along.y, along.x) * ARM_MM;
             for (distance, floor) in plan.along(line, SPACING_MM) {
                 let at = to_page * floor;
                 let stroke = Line::new(at - across, at + across);
-                let shown = [stroke.p0, stroke.p1].iter().all(|end| self.frame.inner.contains(*end));
-                let free = plan.marks.iter().all(|mark| mark.at.distance(floor) >= FROM_MARK_MM);
+                let shown = [stroke.p0, stroke.p1]
+                    .iter()
+                    .all(|end| self.frame.inner.contains(*end));
+                let free = plan
+                    .marks
+                    .iter()
+                    .all(|mark| mark.at.distance(floor) >= FROM_MARK_MM);
                 if shown && free && ticks.iter().all(|tick| tick.at.distance(at) > ARM_MM) {
                     let from = plan.marks[line.from].id.clone();
-                    ticks.push(Tick { at, stroke, distance, from });
+                    ticks.push(Tick {
+                        at,
+                        stroke,
+                        distance,
+                        from,
+                    });
                 }
             }
         }
         for tick in &ticks {
-            self.drawing.line(Layer::Labels, tick.stroke.p0, tick.stroke.p1, Stroke::solid(widths::MEDIUM));
-            self.room.guard(Rect::from_points(tick.stroke.p0, tick.stroke.p1).inset(CLEARANCE_MM));
+            self.drawing.line(
+                Layer::Labels,
+                tick.stroke.p0,
+                tick.stroke.p1,
+                Stroke::solid(widths::MEDIUM),
+            );
+            self.room
+                .guard(Rect::from_points(tick.stroke.p0, tick.stroke.p1).inset(CLEARANCE_MM));
         }
         ticks
     }
@@ -70,8 +87,20 @@ impl Tile<'_> {
                 (Block::line(number, large), 600),
             ];
             let reach = 2.0 * REACH * large;
-            let within = self.frame.inner.intersect(Rect::from_center_size(tick.at, (reach, reach)));
-            self.put(&blocks, Wish { within, near: tick.at, pull: 12.0 }, Layer::Labels, Some(100));
+            let within = self
+                .frame
+                .inner
+                .intersect(Rect::from_center_size(tick.at, (reach, reach)));
+            self.put(
+                &blocks,
+                Wish {
+                    within,
+                    near: tick.at,
+                    pull: 12.0,
+                },
+                Layer::Labels,
+                Some(100),
+            );
         }
     }
 }

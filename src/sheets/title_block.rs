@@ -38,11 +38,23 @@ struct Field<'a> {
 }
 
 const fn field<'a>(name: &'a str, value: &'a str, share: f64) -> Field<'a> {
-    Field { name, value, share, lettering: heights::TEXT, weight: Weight::Regular }
+    Field {
+        name,
+        value,
+        share,
+        lettering: heights::TEXT,
+        weight: Weight::Regular,
+    }
 }
 
 const fn strong<'a>(name: &'a str, value: &'a str, share: f64, lettering: f64) -> Field<'a> {
-    Field { name, value, share, lettering, weight: Weight::Bold }
+    Field {
+        name,
+        value,
+        share,
+        lettering,
+        weight: Weight::Bold,
+    }
 }
 
 /// A title block of `width` mm. Values too long for their field get smaller lettering, then a
@@ -72,12 +84,19 @@ pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Frag
             field("unit", unit, 12.0),
         ],
         vec![
-            field("source of the numbers: service information", &record.service_information, 68.0),
+            field(
+                "source of the numbers: service information",
+                &record.service_information,
+                68.0,
+            ),
             field("vehicle dimensions from", &plan.vehicle.source, 38.0),
             field("created by (technician)", &record.technician, 37.0),
             field("approved by", "", 37.0),
         ],
-        vec![field("note", &record.note, 142.0), field("made with", tool, 38.0)],
+        vec![
+            field("note", &record.note, 142.0),
+            field("made with", tool, 38.0),
+        ],
     ];
     let mut piece = Fragment::new(width);
     for row in &rows {
@@ -90,12 +109,22 @@ fn draw_row(piece: &mut Fragment, row: &[Field<'_>], width: f64) {
     let total: f64 = row.iter().map(|field| field.share).sum();
     let top = -piece.height;
     let mut left = 0.0;
-    piece.canvas().line(Layer::Labels, (0.0, top), (width, top), Stroke::solid(widths::THIN));
+    piece.canvas().line(
+        Layer::Labels,
+        (0.0, top),
+        (width, top),
+        Stroke::solid(widths::THIN),
+    );
     for (index, field) in row.iter().enumerate() {
         let cell = Rect::new(left, top - ROW, left + width * field.share / total, top);
         if index > 0 {
             let stroke = Stroke::solid(widths::FINE);
-            piece.canvas().line(Layer::Labels, (cell.x0, cell.y0), (cell.x0, cell.y1), stroke);
+            piece.canvas().line(
+                Layer::Labels,
+                (cell.x0, cell.y0),
+                (cell.x0, cell.y1),
+                stroke,
+            );
         }
         draw_field(piece, field, cell);
         left = cell.x1;
@@ -107,22 +136,52 @@ fn draw_field(piece: &mut Fragment, field: &Field<'_>, cell: Rect) {
     let (x, room) = (cell.x0 + PADDING, cell.width() - 2.0 * PADDING);
     let canvas = piece.canvas();
     let name = wrap_to(field.name, room, heights::SMALL, Weight::Regular, 1).concat();
-    canvas.text(Text::new((x, cell.y1 - NAME_BASELINE), heights::SMALL, name));
-    let weighted = |text: Text| if field.weight == Weight::Bold { text.bold() } else { text };
+    canvas.text(Text::new(
+        (x, cell.y1 - NAME_BASELINE),
+        heights::SMALL,
+        name,
+    ));
+    let weighted = |text: Text| {
+        if field.weight == Weight::Bold {
+            text.bold()
+        } else {
+            text
+        }
+    };
     let value = field.value.split_whitespace().collect::<Vec<_>>().join(" ");
     let one_line = [field.lettering, heights::TEXT, 2.2]
         .into_iter()
-        .find(|&height| height <= field.lettering && text_width(&value, height, field.weight) <= room);
+        .find(|&height| {
+            height <= field.lettering && text_width(&value, height, field.weight) <= room
+        });
     if let Some(height) = one_line {
-        canvas.text(weighted(Text::new((x, cell.y1 - VALUE_BASELINE), height, value)));
+        canvas.text(weighted(Text::new(
+            (x, cell.y1 - VALUE_BASELINE),
+            height,
+            value,
+        )));
         return;
     }
-    let lines = wrap_to(&value, room, heights::SMALL, field.weight, SPLIT_BASELINES.len());
+    let lines = wrap_to(
+        &value,
+        room,
+        heights::SMALL,
+        field.weight,
+        SPLIT_BASELINES.len(),
+    );
     if let [line] = lines.as_slice() {
-        canvas.text(weighted(Text::new((x, cell.y1 - VALUE_BASELINE), heights::SMALL, line.clone())));
+        canvas.text(weighted(Text::new(
+            (x, cell.y1 - VALUE_BASELINE),
+            heights::SMALL,
+            line.clone(),
+        )));
         return;
     }
     for (line, below) in lines.into_iter().zip(SPLIT_BASELINES) {
-        canvas.text(weighted(Text::new((x, cell.y1 - below), heights::SMALL, line)));
+        canvas.text(weighted(Text::new(
+            (x, cell.y1 - below),
+            heights::SMALL,
+            line,
+        )));
     }
 }

@@ -8,16 +8,28 @@ use crate::drawing::{LineType, Stroke, Tone, widths};
 
 /// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared, and
 /// the dashed line for trim edges.
-const LINE_TYPES: [LineType; 4] =
-    [LineType::Continuous, LineType::Dotted, LineType::DashedSpaced, LineType::DashedDoubleDotted];
+const LINE_TYPES: [LineType; 4] = [
+    LineType::Continuous,
+    LineType::Dotted,
+    LineType::DashedSpaced,
+    LineType::DashedDoubleDotted,
+];
 
 /// The stroke of what one vehicle of a mat uses alone, `width` mm wide; dots are made wider, or a
 /// laser printer would lose them.
 #[must_use]
 pub fn vehicle_stroke(vehicle: usize, width: f64) -> Stroke {
     let line_type = LINE_TYPES[vehicle % LINE_TYPES.len()];
-    let width = if line_type == LineType::Dotted { width.max(widths::WIDE) } else { width };
-    Stroke { width, line_type, tone: Tone::BLACK }
+    let width = if line_type == LineType::Dotted {
+        width.max(widths::WIDE)
+    } else {
+        width
+    };
+    Stroke {
+        width,
+        line_type,
+        tone: Tone::BLACK,
+    }
 }
 
 /// The stroke of what the given vehicles of a mat use: the vehicle's own, or the chain line where
@@ -43,19 +55,33 @@ pub struct SharedOut {
 #[must_use]
 pub fn share_out(lines: &[Vec<Line>]) -> SharedOut {
     let mut straights: Vec<(Straight, Vec<Stretch>)> = Vec::new();
-    for (vehicle, line) in lines.iter().enumerate().flat_map(|(v, lines)| lines.iter().map(move |line| (v, *line))) {
+    for (vehicle, line) in lines
+        .iter()
+        .enumerate()
+        .flat_map(|(v, lines)| lines.iter().map(move |line| (v, *line)))
+    {
         if (line.p1 - line.p0).hypot() <= SAME_PLACE_MM {
             continue;
         }
-        let known = straights.iter().position(|(straight, _)| straight.holds(line)).unwrap_or_else(|| {
-            straights.push((Straight::through(line), Vec::new()));
-            straights.len() - 1
-        });
+        let known = straights
+            .iter()
+            .position(|(straight, _)| straight.holds(line))
+            .unwrap_or_else(|| {
+                straights.push((Straight::through(line), Vec::new()));
+                straights.len() - 1
+            });
         let (straight, stretches) = &mut straights[known];
         let ends = [line.p0, line.p1].map(|end| straight.along.dot(end - straight.start));
-        stretches.push(Stretch { from: ends[0].min(ends[1]), to: ends[0].max(ends[1]), vehicle });
+        stretches.push(Stretch {
+            from: ends[0].min(ends[1]),
+            to: ends[0].max(ends[1]),
+            vehicle,
+        });
     }
-    let mut out = SharedOut { shared: Vec::new(), own: vec![Vec::new(); lines.len()] };
+    let mut out = SharedOut {
+        shared: Vec::new(),
+        own: vec![Vec::new(); lines.len()],
+    };
     for (straight, stretches) in &straights {
         let at = |distance: f64| straight.start + straight.along * distance;
         for (from, to, owner) in owned(stretches) {
@@ -84,14 +110,20 @@ enum Owner {
 
 /// The stretches of a straight cut where the owner changes.
 fn owned(stretches: &[Stretch]) -> Vec<(f64, f64, Owner)> {
-    let mut ends: Vec<f64> = stretches.iter().flat_map(|stretch| [stretch.from, stretch.to]).collect();
+    let mut ends: Vec<f64> = stretches
+        .iter()
+        .flat_map(|stretch| [stretch.from, stretch.to])
+        .collect();
     ends.sort_by(f64::total_cmp);
     ends.dedup_by(|next, last| *next - *last < SAME_PLACE_MM);
     let mut out: Vec<(f64, f64, Owner)> = Vec::new();
     for step in ends.windows(2) {
         let middle = f64::midpoint(step[0], step[1]);
-        let mut vehicles: Vec<usize> =
-            stretches.iter().filter(|s| s.from < middle && middle < s.to).map(|s| s.vehicle).collect();
+        let mut vehicles: Vec<usize> = stretches
+            .iter()
+            .filter(|s| s.from < middle && middle < s.to)
+            .map(|s| s.vehicle)
+            .collect();
         vehicles.sort_unstable();
         vehicles.dedup();
         let owner = match vehicles[..] {
@@ -118,7 +150,11 @@ mod tests {
     #[test]
     fn a_stretch_of_two_vehicles_is_there_once_and_is_neither_ones_own() {
         let line = |from: f64, to: f64| Line::new((from, 5.0), (to, 5.0));
-        let out = share_out(&[vec![line(0.0, 100.0)], vec![line(160.0, 40.0)], vec![line(150.0, 160.0)]]);
+        let out = share_out(&[
+            vec![line(0.0, 100.0)],
+            vec![line(160.0, 40.0)],
+            vec![line(150.0, 160.0)],
+        ]);
         assert_eq!(along_x(&out.shared), [(40.0, 100.0), (150.0, 160.0)]);
         assert_eq!(along_x(&out.own[0]), [(0.0, 40.0)]);
         assert_eq!(along_x(&out.own[1]), [(100.0, 150.0)]);
@@ -135,9 +171,14 @@ mod tests {
 
     #[test]
     fn every_vehicle_and_what_is_shared_has_a_dash_pattern_of_its_own() {
-        let strokes: Vec<Stroke> =
-            (0..4).map(|v| vehicle_stroke(v, widths::THIN)).chain([users_stroke(&[0, 2], widths::THIN)]).collect();
-        let patterns: Vec<Vec<f64>> = strokes.iter().map(|s| s.line_type.pattern(s.width)).collect();
+        let strokes: Vec<Stroke> = (0..4)
+            .map(|v| vehicle_stroke(v, widths::THIN))
+            .chain([users_stroke(&[0, 2], widths::THIN)])
+            .collect();
+        let patterns: Vec<Vec<f64>> = strokes
+            .iter()
+            .map(|s| s.line_type.pattern(s.width))
+            .collect();
         for (index, pattern) in patterns.iter().enumerate() {
             assert!(!patterns[..index].contains(pattern), "{pattern:?} twice");
         }

@@ -13,7 +13,9 @@ pub const NO_BREAK: char = '\u{a0}';
 /// What a line may end between; spaces that hold together are written as spaces.
 pub fn words(text: &str) -> impl Iterator<Item = String> {
     let breaks = |character: char| character.is_whitespace() && character != NO_BREAK;
-    text.split(breaks).filter(|word| !word.is_empty()).map(|word| word.replace(NO_BREAK, " "))
+    text.split(breaks)
+        .filter(|word| !word.is_empty())
+        .map(|word| word.replace(NO_BREAK, " "))
 }
 
 /// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider
@@ -37,7 +39,11 @@ pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> 
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
-        line = if fits(own) { word.to_owned() } else { torn(word, fits, wide, &mut lines) };
+        line = if fits(own) {
+            word.to_owned()
+        } else {
+            torn(word, fits, wide, &mut lines)
+        };
         used = wide(&line);
     };
     for word in words(text) {
@@ -55,7 +61,12 @@ pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> 
 }
 
 /// Breaks a word that is wider than a line; gives what is left for the last one.
-fn torn(word: &str, fits: impl Fn(f64) -> bool, wide: impl Fn(&str) -> f64, lines: &mut Vec<String>) -> String {
+fn torn(
+    word: &str,
+    fits: impl Fn(f64) -> bool,
+    wide: impl Fn(&str) -> f64,
+    lines: &mut Vec<String>,
+) -> String {
     let mut line = String::new();
     for character in word.chars() {
         line.push(character);
@@ -101,13 +112,19 @@ pub fn shorten(text: &str, width: f64, height: f64, weight: Weight) -> String {
 mod tests {
     use super::*;
 
-    const TEXT: &str = "park the vehicle on level floor and save the fault codes before anything is touched";
+    const TEXT: &str =
+        "park the vehicle on level floor and save the fault codes before anything is touched";
 
     #[test]
     fn wrapped_lines_fit_and_lose_no_word() {
         for width in [12.0, 25.0, 60.0, 300.0] {
             let lines = wrap(TEXT, width, 2.5, Weight::Regular);
-            assert!(lines.iter().all(|line| text_width(line, 2.5, Weight::Regular) <= width), "{lines:?}");
+            assert!(
+                lines
+                    .iter()
+                    .all(|line| text_width(line, 2.5, Weight::Regular) <= width),
+                "{lines:?}"
+            );
             assert_eq!(lines.concat().replace(' ', ""), TEXT.replace(' ', ""));
         }
     }
@@ -116,15 +133,27 @@ mod tests {
     fn a_word_wider_than_the_line_is_broken() {
         let lines = wrap("WWWWWWWWWWWWWWWWWWWWWWWW", 15.0, 2.5, Weight::Bold);
         assert!(lines.len() > 1);
-        assert!(lines.iter().all(|line| text_width(line, 2.5, Weight::Bold) <= 15.0));
+        assert!(
+            lines
+                .iter()
+                .all(|line| text_width(line, 2.5, Weight::Bold) <= 15.0)
+        );
     }
 
     #[test]
     fn what_is_held_together_goes_to_the_next_line_as_a_whole_where_it_fits_one() {
         let text = "the sides are 4\u{a0}·\u{a0}a\u{a0}·\u{a0}b apart";
         let lines = wrap(text, 30.0, 2.5, Weight::Regular);
-        assert!(lines.iter().any(|line| line.contains("4 · a · b")), "{lines:?}");
-        assert_eq!(wrap(text, 8.0, 2.5, Weight::Regular).concat().replace(' ', ""), "thesidesare4·a·bapart");
+        assert!(
+            lines.iter().any(|line| line.contains("4 · a · b")),
+            "{lines:?}"
+        );
+        assert_eq!(
+            wrap(text, 8.0, 2.5, Weight::Regular)
+                .concat()
+                .replace(' ', ""),
+            "thesidesare4·a·bapart"
+        );
     }
 
     #[test]

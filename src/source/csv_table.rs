@@ -57,27 +57,45 @@ impl CsvTable {
         let whole = Place::whole(file);
         let refuse = |message: String| Faults::from(whole.fault(message));
         if bytes.len() > MOST_BYTES {
-            return Err(refuse("is larger than 10 MB; give the form with the readings, nothing else".to_owned()));
+            return Err(refuse(
+                "is larger than 10 MB; give the form with the readings, nothing else".to_owned(),
+            ));
         }
         let text = decode(bytes).map_err(refuse)?;
         let (delimiter, body) = delimiter(&text);
-        let mut records = records(&text[body..], delimiter, 1 + text[..body].matches('\n').count());
+        let mut records = records(
+            &text[body..],
+            delimiter,
+            1 + text[..body].matches('\n').count(),
+        );
         records.retain(|record| record.cells.iter().any(|cell| !cell.text.is_empty()));
         if records.is_empty() {
-            return Err(refuse("is empty; expected a heading and rows below it".to_owned()));
+            return Err(refuse(
+                "is empty; expected a heading and rows below it".to_owned(),
+            ));
         }
         let heading = records.remove(0);
         let mut table = Self {
             file: whole.file.clone(),
-            names: heading.cells.iter().map(|cell| plain_name(&cell.text)).collect(),
+            names: heading
+                .cells
+                .iter()
+                .map(|cell| plain_name(&cell.text))
+                .collect(),
             heading: heading.cells,
             rows: records,
             decimal: DecimalMark::default(),
         };
         Faults::none_in(table.faults_of_shape(delimiter))?;
         // A comma cannot be both without quotation marks, and semicolons are there where it is the mark.
-        let expected = [(b',', '.'), (b';', ',')].into_iter().find(|(d, _)| *d == delimiter).map(|(_, mark)| mark);
-        let cells = table.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.text.as_str()));
+        let expected = [(b',', '.'), (b';', ',')]
+            .into_iter()
+            .find(|(d, _)| *d == delimiter)
+            .map(|(_, mark)| mark);
+        let cells = table
+            .rows
+            .iter()
+            .flat_map(|row| row.cells.iter().map(|cell| cell.text.as_str()));
         table.decimal = DecimalMark::of(cells, expected);
         Ok(table)
     }
@@ -92,7 +110,9 @@ impl CsvTable {
     /// brackets, and blanks or dashes in place of `_` make no difference.
     #[must_use]
     pub fn column(&self, names: &[&str]) -> Option<usize> {
-        names.iter().find_map(|name| self.names.iter().position(|found| found == name))
+        names
+            .iter()
+            .find_map(|name| self.names.iter().position(|found| found == name))
     }
 
     /// As [`CsvTable::column`], for a column that must be there.
@@ -102,13 +122,21 @@ impl CsvTable {
     pub fn required(&self, names: &[&str]) -> Result<usize, Fault> {
         self.column(names).ok_or_else(|| {
             let wanted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-            let found: Vec<&str> = self.names.iter().map(String::as_str).filter(|name| !name.is_empty()).collect();
+            let found: Vec<&str> = self
+                .names
+                .iter()
+                .map(String::as_str)
+                .filter(|name| !name.is_empty())
+                .collect();
             let near = names.iter().find_map(|name| nearest(name, &found));
             let remedy = near.map_or_else(
                 || format!("the columns are: {}", shortened(&found.join(", "))),
                 |near| format!("is `{}` meant for it?", shortened(near)),
             );
-            self.heading_place().fault(format!("there is no column {}; {remedy}", wanted.join(" or ")))
+            self.heading_place().fault(format!(
+                "there is no column {}; {remedy}",
+                wanted.join(" or ")
+            ))
         })
     }
 
@@ -134,10 +162,14 @@ impl CsvTable {
         let fault = |message: String| self.place(cell).fault(message);
         let short = shortened(&cell.text);
         if short.len() < cell.text.len() {
-            return Err(fault(format!("\"{short}\" is too long for a length; write the number, and its unit if any")));
+            return Err(fault(format!(
+                "\"{short}\" is too long for a length; write the number, and its unit if any"
+            )));
         }
         let text = self.decimal.with_points(&cell.text).map_err(fault)?;
-        let bare = text.chars().all(|c| !c.is_alphabetic() && !"\"'″′”’“‘".contains(c));
+        let bare = text
+            .chars()
+            .all(|c| !c.is_alphabetic() && !"\"'″′”’“‘".contains(c));
         let text = if bare { format!("{text} {unit}") } else { text };
         parse_length(text.trim()).map_err(|error| fault(error.to_string()))
     }
@@ -157,11 +189,17 @@ impl CsvTable {
     /// Where the heading begins.
     #[must_use]
     pub fn heading_place(&self) -> Place {
-        self.heading.first().map_or_else(|| self.at((0, 0)), |cell| self.place(cell))
+        self.heading
+            .first()
+            .map_or_else(|| self.at((0, 0)), |cell| self.place(cell))
     }
 
     fn at(&self, (line, column): (usize, usize)) -> Place {
-        Place { file: self.file.clone(), line, column }
+        Place {
+            file: self.file.clone(),
+            line,
+            column,
+        }
     }
 
     fn faults_of_shape(&self, delimiter: u8) -> Vec<Fault> {
@@ -172,33 +210,44 @@ impl CsvTable {
                 self.heading.len()
             ))];
         }
-        let twice = self
-            .heading
-            .iter()
-            .enumerate()
-            .filter(|(index, cell)| !cell.text.is_empty() && self.names[..*index].contains(&self.names[*index]));
+        let twice = self.heading.iter().enumerate().filter(|(index, cell)| {
+            !cell.text.is_empty() && self.names[..*index].contains(&self.names[*index])
+        });
         let mut faults: Vec<Fault> = twice
             .map(|(_, cell)| {
-                self.place(cell)
-                    .fault(format!("two columns are called \"{}\"; rename or delete one", shortened(&cell.text)))
+                self.place(cell).fault(format!(
+                    "two columns are called \"{}\"; rename or delete one",
+                    shortened(&cell.text)
+                ))
             })
             .collect();
-        faults.extend(self.rows.iter().filter_map(|row| self.fault_of_row(row, delimiter)).take(MOST_FAULTS));
+        faults.extend(
+            self.rows
+                .iter()
+                .filter_map(|row| self.fault_of_row(row, delimiter))
+                .take(MOST_FAULTS),
+        );
         faults
     }
 
     /// What shows that a row was not taken apart as it was meant.
     fn fault_of_row(&self, row: &CsvRow, delimiter: u8) -> Option<Fault> {
         let swallowed = |cell: &&CsvCell| {
-            cell.text.contains('\n') && cell.text.bytes().filter(|byte| *byte == delimiter).count() > 1
+            cell.text.contains('\n')
+                && cell.text.bytes().filter(|byte| *byte == delimiter).count() > 1
         };
         if let Some(cell) = row.cells.iter().find(swallowed) {
             return Some(self.place(cell).fault(
                 "a quotation mark begins this cell, and it goes on over the end of the line; write a second one before the line's end, or write inches as `in`",
             ));
         }
-        let extra = row.cells.get(self.heading.len()..).filter(|extra| !extra.is_empty())?;
-        let is_digits = |cell: &CsvCell| !cell.text.is_empty() && cell.text.bytes().all(|byte| byte.is_ascii_digit());
+        let extra = row
+            .cells
+            .get(self.heading.len()..)
+            .filter(|extra| !extra.is_empty())?;
+        let is_digits = |cell: &CsvCell| {
+            !cell.text.is_empty() && cell.text.bytes().all(|byte| byte.is_ascii_digit())
+        };
         let torn = delimiter == b',' && row.cells.windows(2).any(|pair| pair.iter().all(is_digits));
         let (is_too_long, comma) = match delimiter {
             b',' => (
@@ -235,7 +284,10 @@ fn delimiter(text: &str) -> (u8, usize) {
     {
         return (*delimiter, line.len());
     }
-    let heading = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+    let heading = text
+        .lines()
+        .find(|line| !line.trim().is_empty())
+        .unwrap_or_default();
     let mut quoted = false;
     let mut counts = [(b',', 0), (b';', 0), (b'\t', 0)];
     for byte in heading.bytes() {
@@ -246,24 +298,47 @@ fn delimiter(text: &str) -> (u8, usize) {
     }
     // Of equals the last: a comma is the likeliest to be in a name.
     let most = counts.into_iter().max_by_key(|(_, count)| *count);
-    (most.filter(|(_, count)| *count > 0).map_or(b',', |(delimiter, _)| delimiter), 0)
+    (
+        most.filter(|(_, count)| *count > 0)
+            .map_or(b',', |(delimiter, _)| delimiter),
+        0,
+    )
 }
 
 fn records(text: &str, delimiter: u8, first_line: usize) -> Vec<CsvRow> {
-    let mut reader =
-        ::csv::ReaderBuilder::new().delimiter(delimiter).has_headers(false).flexible(true).from_reader(text.as_bytes());
+    let mut reader = ::csv::ReaderBuilder::new()
+        .delimiter(delimiter)
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(text.as_bytes());
     let mut rows = Vec::new();
     let mut record = ::csv::StringRecord::new();
     // Text in memory, any number of cells: nothing is left that the splitter could refuse.
     while rows.len() <= MOST_ROWS + 1 && matches!(reader.read_record(&mut record), Ok(true)) {
-        let start = record.position().map_or((0, 1), |at| (at.byte() as usize, at.line() as usize));
+        let start = record
+            .position()
+            .map_or((0, 1), |at| (at.byte() as usize, at.line() as usize));
         // Blank lines before a record belong to nobody, and the splitter counts them to it.
         let blank = text[start.0..].chars().take_while(|c| *c == '\n').count();
         let line = first_line + start.1 - 1 + blank;
-        let mut places = CellPlaces { rest: text[start.0 + blank..].chars(), delimiter, line, column: 1, ended: false };
-        let cells: Vec<CsvCell> =
-            record.iter().map(|cell| CsvCell { place: places.next_cell(), text: cell.trim().to_owned() }).collect();
-        rows.push(CsvRow { cells, place: (line, 1) });
+        let mut places = CellPlaces {
+            rest: text[start.0 + blank..].chars(),
+            delimiter,
+            line,
+            column: 1,
+            ended: false,
+        };
+        let cells: Vec<CsvCell> = record
+            .iter()
+            .map(|cell| CsvCell {
+                place: places.next_cell(),
+                text: cell.trim().to_owned(),
+            })
+            .collect();
+        rows.push(CsvRow {
+            cells,
+            place: (line, 1),
+        });
     }
     rows
 }
@@ -313,7 +388,9 @@ impl CellPlaces<'_> {
 /// A heading as columns are asked for: `Reading (mm)` is `reading_mm`.
 fn plain_name(text: &str) -> String {
     let lower = text.to_lowercase();
-    let words = lower.split(|c: char| c.is_whitespace() || "()[]-_".contains(c)).filter(|word| !word.is_empty());
+    let words = lower
+        .split(|c: char| c.is_whitespace() || "()[]-_".contains(c))
+        .filter(|word| !word.is_empty());
     words.collect::<Vec<_>>().join("_")
 }
 

@@ -5,17 +5,27 @@ fn read(text: &str) -> CsvTable {
 }
 
 fn refused(text: &str) -> String {
-    CsvTable::read("form.csv", text.as_bytes()).unwrap_err().to_string()
+    CsvTable::read("form.csv", text.as_bytes())
+        .unwrap_err()
+        .to_string()
 }
 
 fn texts(table: &CsvTable, column: &str) -> Vec<String> {
     let column = table.column(&[column]).unwrap();
-    table.rows().iter().map(|row| table.cell(row, column).map_or("", CsvCell::text).to_owned()).collect()
+    table
+        .rows()
+        .iter()
+        .map(|row| table.cell(row, column).map_or("", CsvCell::text).to_owned())
+        .collect()
 }
 
 fn lengths(table: &CsvTable, column: &str) -> Vec<f64> {
     let column = table.column(&[column]).unwrap();
-    table.rows().iter().map(|row| table.length(table.cell(row, column).unwrap()).unwrap()).collect()
+    table
+        .rows()
+        .iter()
+        .map(|row| table.length(table.cell(row, column).unwrap()).unwrap())
+        .collect()
 }
 
 #[test]
@@ -40,8 +50,25 @@ fn one_table_is_read_however_a_spreadsheet_saved_it() {
 #[test]
 fn every_cell_knows_its_line_and_column() {
     let table = read("sep=,\n\nfrom,to,note\n\"1L\",1R,x\n\n,\"2\nL\",y\n1Ä,2R,z\n");
-    let places: Vec<(usize, usize)> = table.rows().iter().flat_map(|row| row.cells.iter().map(|c| c.place)).collect();
-    assert_eq!(places, [(4, 1), (4, 6), (4, 9), (6, 1), (6, 2), (7, 4), (8, 1), (8, 4), (8, 7)]);
+    let places: Vec<(usize, usize)> = table
+        .rows()
+        .iter()
+        .flat_map(|row| row.cells.iter().map(|c| c.place))
+        .collect();
+    assert_eq!(
+        places,
+        [
+            (4, 1),
+            (4, 6),
+            (4, 9),
+            (6, 1),
+            (6, 2),
+            (7, 4),
+            (8, 1),
+            (8, 4),
+            (8, 7)
+        ]
+    );
     assert_eq!(table.heading_place().to_string(), "form.csv:3:1");
     assert_eq!(table.row_place(&table.rows()[2]).line, 8);
 }
@@ -55,7 +82,11 @@ fn a_tapes_inches_need_no_quotation_marks_around_the_cell() {
 #[test]
 fn a_number_alone_has_the_unit_of_its_column() {
     let table = read("reading_in\n207 1/4\n5210 mm\n");
-    let read: Vec<f64> = table.rows().iter().map(|row| table.length_in(&row.cells[0], "in").unwrap()).collect();
+    let read: Vec<f64> = table
+        .rows()
+        .iter()
+        .map(|row| table.length_in(&row.cells[0], "in").unwrap())
+        .collect();
     assert_eq!(read, [207.25 * 25.4, 5210.0]);
 }
 
@@ -63,7 +94,10 @@ fn a_number_alone_has_the_unit_of_its_column() {
 fn a_decimal_comma_that_was_torn_apart_is_told_and_not_read() {
     for row in ["1L,1R,5210,5,", "1L,1R,5210,5,x", "1L,1R,,5210,5"] {
         let message = refused(&format!("from,to,reading_mm,note\n{row}\n"));
-        assert!(message.contains("form.csv:2:1") && message.contains("decimal comma"), "{message}");
+        assert!(
+            message.contains("form.csv:2:1") && message.contains("decimal comma"),
+            "{message}"
+        );
     }
     assert!(refused("from;to\n1L;1R;5\n").contains("3 cells"));
 }
@@ -71,18 +105,30 @@ fn a_decimal_comma_that_was_torn_apart_is_told_and_not_read() {
 #[test]
 fn a_quotation_mark_that_is_never_closed_does_not_swallow_readings() {
     let message = refused("note,from,to,reading_mm\n\"tight,1L,1R,1500\nx,1L,2L,900\n");
-    assert!(message.contains("form.csv:2:1") && message.contains("quotation mark"), "{message}");
+    assert!(
+        message.contains("form.csv:2:1") && message.contains("quotation mark"),
+        "{message}"
+    );
 }
 
 #[test]
 fn a_note_over_two_lines_is_a_cell_like_any_other() {
-    assert_eq!(texts(&read("note,from\n\"windy,\nfloor wet\",1L\n"), "from"), ["1L"]);
+    assert_eq!(
+        texts(&read("note,from\n\"windy,\nfloor wet\",1L\n"), "from"),
+        ["1L"]
+    );
 }
 
 #[test]
 fn columns_that_are_missing_or_doubled_are_named() {
-    let fault = read("form,to,reading_mm\n").required(&["from"]).unwrap_err();
-    assert!(fault.message.contains("`from`") && fault.message.contains("`form`"), "{}", fault.message);
+    let fault = read("form,to,reading_mm\n")
+        .required(&["from"])
+        .unwrap_err();
+    assert!(
+        fault.message.contains("`from`") && fault.message.contains("`form`"),
+        "{}",
+        fault.message
+    );
     assert!(refused("from,To,to\n").contains("\"to\""));
     assert!(refused("").contains("empty") && refused(";;\n;;\n").contains("empty"));
 }
@@ -90,21 +136,35 @@ fn columns_that_are_missing_or_doubled_are_named() {
 #[test]
 fn what_is_no_length_is_refused_at_its_cell() {
     let table = read("a,b\n,three feet\n");
-    let fault = table.length(table.cell(&table.rows()[0], 1).unwrap()).unwrap_err();
+    let fault = table
+        .length(table.cell(&table.rows()[0], 1).unwrap())
+        .unwrap_err();
     assert_eq!((fault.place.line, fault.place.column), (2, 2));
-    assert!(table.length(&CsvCell { text: "9".repeat(5000), place: (1, 1) }).is_err_and(|f| f.message.len() < 200));
+    assert!(
+        table
+            .length(&CsvCell {
+                text: "9".repeat(5000),
+                place: (1, 1)
+            })
+            .is_err_and(|f| f.message.len() < 200)
+    );
 }
 
 #[test]
 fn a_file_beyond_all_measure_is_refused_by_its_size() {
-    assert!(CsvTable::read("x", &vec![b'1'; MOST_BYTES + 1]).is_err_and(|faults| faults.to_string().contains("10 MB")));
+    assert!(
+        CsvTable::read("x", &vec![b'1'; MOST_BYTES + 1])
+            .is_err_and(|faults| faults.to_string().contains("10 MB"))
+    );
     assert!(refused(&"1\n".repeat(MOST_ROWS + 2)).contains("rows"));
     assert!(refused(&",1".repeat(MOST_COLUMNS)).contains("columns"));
 }
 
 /// A linear congruential generator (constants of Knuth's MMIX), so that a failure can be repeated.
 fn random(state: &mut u64) -> usize {
-    *state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+    *state = state
+        .wrapping_mul(6_364_136_223_846_793_005)
+        .wrapping_add(1_442_695_040_888_963_407);
     (*state >> 33) as usize
 }
 
@@ -146,7 +206,9 @@ fn no_bytes_at_all_make_it_stumble() {
                 _ => bytes.extend(PIECES[random(&mut state) % PIECES.len()]),
             }
         }
-        let Ok(table) = CsvTable::read("fuzz", &bytes) else { continue };
+        let Ok(table) = CsvTable::read("fuzz", &bytes) else {
+            continue;
+        };
         tables += 1;
         for cell in table.rows().iter().flat_map(|row| &row.cells) {
             assert!(cell.place.0 > 0 && cell.place.1 > 0, "{bytes:?}");

@@ -33,7 +33,9 @@ impl DecimalMark {
         let mut rest = text.as_str();
         while let Some(start) = rest.find(is_of_number) {
             written.push_str(&rest[..start]);
-            let end = rest[start..].find(|c| !is_of_number(c)).map_or(rest.len(), |length| start + length);
+            let end = rest[start..]
+                .find(|c| !is_of_number(c))
+                .map_or(rest.len(), |length| start + length);
             written.push_str(&self.number(&rest[start..end])?);
             rest = &rest[end..];
         }
@@ -43,7 +45,8 @@ impl DecimalMark {
 
     fn number(self, run: &str) -> Result<String, String> {
         let last = run.rfind(['.', ',']);
-        let Some((mark, at)) = last.and_then(|at| run[at..].chars().next().map(|mark| (mark, at))) else {
+        let Some((mark, at)) = last.and_then(|at| run[at..].chars().next().map(|mark| (mark, at)))
+        else {
             return Ok(run.to_owned());
         };
         let other = if mark == '.' { ',' } else { '.' };
@@ -51,7 +54,11 @@ impl DecimalMark {
         if whole.contains(mark) {
             // Only thousands are set apart more than once.
             let groups = run.replace(mark, "");
-            return Ok(if is_grouped(run, mark) { groups } else { run.to_owned() });
+            return Ok(if is_grouped(run, mark) {
+                groups
+            } else {
+                run.to_owned()
+            });
         }
         if whole.contains(other) {
             return Ok(if is_grouped(whole, other) {
@@ -74,7 +81,8 @@ fn is_of_number(c: char) -> bool {
 }
 
 fn number_runs(text: &str) -> impl Iterator<Item = &str> {
-    text.split(|c| !is_of_number(c)).filter(|run| !run.is_empty())
+    text.split(|c| !is_of_number(c))
+        .filter(|run| !run.is_empty())
 }
 
 /// The decimal mark of a number that can be read in one way only: one mark, and not as before
@@ -90,7 +98,8 @@ fn plain_mark(run: &str) -> Option<char> {
 /// True for digits set apart as thousands are: one to three, not beginning with 0, then threes.
 fn is_grouped(digits: &str, mark: char) -> bool {
     let mut groups = digits.split(mark);
-    let all_digits = |group: &str| !group.is_empty() && group.bytes().all(|byte| byte.is_ascii_digit());
+    let all_digits =
+        |group: &str| !group.is_empty() && group.bytes().all(|byte| byte.is_ascii_digit());
     let first = groups.next().unwrap_or_default();
     let first_is_short = all_digits(first) && first.len() <= 3 && !first.starts_with('0');
     first_is_short && groups.all(|group| group.len() == 3 && all_digits(group))
@@ -104,8 +113,9 @@ fn without_hard_spaces(text: &str) -> String {
     }
     let chars: Vec<char> = text.chars().collect();
     let is_digit = |index: usize| chars.get(index).is_some_and(char::is_ascii_digit);
-    let sets_thousands_apart =
-        |at: usize| at > 0 && is_digit(at - 1) && (1..=3).all(|step| is_digit(at + step)) && !is_digit(at + 4);
+    let sets_thousands_apart = |at: usize| {
+        at > 0 && is_digit(at - 1) && (1..=3).all(|step| is_digit(at + step)) && !is_digit(at + 4)
+    };
     let keep = |(at, c): (usize, &char)| match c {
         c if !HARD.contains(c) => Some(*c),
         _ if sets_thousands_apart(at) => None,
@@ -137,7 +147,11 @@ mod tests {
             ("17' 3,5\"", "17' 3.5\""),
             ("4711", "4711"),
         ] {
-            assert_eq!(DecimalMark(None).with_points(text).as_deref(), Ok(plain), "{text}");
+            assert_eq!(
+                DecimalMark(None).with_points(text).as_deref(),
+                Ok(plain),
+                "{text}"
+            );
         }
     }
 
@@ -145,11 +159,17 @@ mod tests {
     fn three_digits_after_a_mark_are_decimals_only_where_the_file_says_so() {
         assert_eq!(mark(&["12,5"]).with_points("5,210").as_deref(), Ok("5.210"));
         assert_eq!(mark(&["12.5"]).with_points("5.210").as_deref(), Ok("5.210"));
-        for (cells, text) in
-            [(&["12.5"][..], "5,210"), (&["12,5"], "5.210"), (&["12,5", "12.5"], "5,210"), (&[], "5.210")]
-        {
+        for (cells, text) in [
+            (&["12.5"][..], "5,210"),
+            (&["12,5"], "5.210"),
+            (&["12,5", "12.5"], "5,210"),
+            (&[], "5.210"),
+        ] {
             let message = mark(cells).with_points(text).unwrap_err();
-            assert!(message.contains("5210") && message.contains("5.210"), "{message}");
+            assert!(
+                message.contains("5210") && message.contains("5.210"),
+                "{message}"
+            );
         }
     }
 

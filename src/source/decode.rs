@@ -3,8 +3,8 @@
 /// What the bytes 0x80 to 0x9F are in Windows-1252, which is ISO 8859-1 otherwise; `\0` where it has
 /// nothing (mapping published by the Unicode Consortium as CP1252).
 const WINDOWS_1252: [char; 32] = [
-    '€', '\0', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\0', 'Ž', '\0', '\0', '‘', '’', '“', '”', '•',
-    '–', '—', '˜', '™', 'š', '›', 'œ', '\0', 'ž', 'Ÿ',
+    '€', '\0', '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', '\0', 'Ž', '\0', '\0', '‘',
+    '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', '\0', 'ž', 'Ÿ',
 ];
 
 /// How every workbook and every text document of an office program begins: both are ZIP archives.
@@ -17,7 +17,10 @@ const ZIP: &[u8] = b"PK\x03\x04";
 /// A clause that says what the bytes are instead of text, and what to do.
 pub(super) fn decode(bytes: &[u8]) -> Result<String, String> {
     if bytes.starts_with(ZIP) {
-        return Err("is a workbook, not CSV; open it in the spreadsheet and save it as CSV (UTF-8)".to_owned());
+        return Err(
+            "is a workbook, not CSV; open it in the spreadsheet and save it as CSV (UTF-8)"
+                .to_owned(),
+        );
     }
     let text = match bytes {
         [0xFF, 0xFE, rest @ ..] => utf_16(rest, u16::from_le_bytes)?,
@@ -30,7 +33,10 @@ pub(super) fn decode(bytes: &[u8]) -> Result<String, String> {
             Err(_) => windows_1252(bytes),
         },
     };
-    if text.chars().any(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t')) {
+    if text
+        .chars()
+        .any(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+    {
         return Err("holds bytes that are not text; save it as CSV (UTF-8)".to_owned());
     }
     Ok(text.replace("\r\n", "\n").replace('\r', "\n"))
@@ -38,7 +44,8 @@ pub(super) fn decode(bytes: &[u8]) -> Result<String, String> {
 
 fn utf_16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Result<String, String> {
     let (pairs, odd) = bytes.as_chunks::<2>();
-    let text = char::decode_utf16(pairs.iter().map(|pair| unit(*pair))).collect::<Result<String, _>>();
+    let text =
+        char::decode_utf16(pairs.iter().map(|pair| unit(*pair))).collect::<Result<String, _>>();
     match text {
         Ok(text) if odd.is_empty() => Ok(text),
         _ => Err("is broken UTF-16 text; save it again, as CSV (UTF-8)".to_owned()),
@@ -95,7 +102,10 @@ mod tests {
             b"x\x81",
             b"\xff\xd8\xff\xe0\0\x10",
         ] {
-            assert!(decode(bytes).is_err_and(|message| message.contains("save it")), "{bytes:?}");
+            assert!(
+                decode(bytes).is_err_and(|message| message.contains("save it")),
+                "{bytes:?}"
+            );
         }
     }
 }

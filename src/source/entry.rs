@@ -6,8 +6,8 @@ use toml::{Spanned, de::DeValue};
 
 use super::{Place, Placed, Reader, Table, table::nearest};
 use crate::units::{
-    LengthError, is_sane_angle, is_sane_coordinate, is_sane_length, mm_exact, parse_angle, parse_coordinate,
-    parse_length,
+    LengthError, is_sane_angle, is_sane_coordinate, is_sane_length, mm_exact, parse_angle,
+    parse_coordinate, parse_length,
 };
 
 /// Most characters that a text may have: more than a title block or a checklist line can show.
@@ -29,7 +29,13 @@ impl<'r> Entry<'r> {
         key_span: Range<usize>,
         value: &'r Spanned<DeValue<'r>>,
     ) -> Self {
-        Self { reader, key: key.to_owned(), key_span, span: value.span(), value: value.get_ref() }
+        Self {
+            reader,
+            key: key.to_owned(),
+            key_span,
+            span: value.span(),
+            value: value.get_ref(),
+        }
     }
 
     pub(super) fn key_start(&self) -> usize {
@@ -55,20 +61,32 @@ impl<'r> Entry<'r> {
 
     /// The value with its place.
     pub fn placed<T>(&self, value: T) -> Placed<T> {
-        Placed { value, place: self.place() }
+        Placed {
+            value,
+            place: self.place(),
+        }
     }
 
     fn wrong_type<T>(&self, expected: &str) -> Option<T> {
-        self.fault(format!("`{}` is {}; expected {expected}", self.key, article(self.value.type_str())));
+        self.fault(format!(
+            "`{}` is {}; expected {expected}",
+            self.key,
+            article(self.value.type_str())
+        ));
         None
     }
 
     /// Text that is not blank.
     #[must_use]
     pub fn text(&self) -> Option<String> {
-        let Some(text) = self.value.as_str() else { return self.wrong_type("text in quotes") };
+        let Some(text) = self.value.as_str() else {
+            return self.wrong_type("text in quotes");
+        };
         if text.trim().is_empty() {
-            self.fault(format!("`{}` is empty; write some text, or leave the line out", self.key));
+            self.fault(format!(
+                "`{}` is empty; write some text, or leave the line out",
+                self.key
+            ));
             return None;
         }
         self.printable(text)
@@ -87,11 +105,17 @@ impl<'r> Entry<'r> {
     fn printable(&self, text: &str) -> Option<String> {
         let text = text.trim();
         if text.chars().any(char::is_control) {
-            self.fault(format!("`{}` has a line break or a control character in it; write it on one line", self.key));
+            self.fault(format!(
+                "`{}` has a line break or a control character in it; write it on one line",
+                self.key
+            ));
             return None;
         }
         if text.chars().count() > LONGEST_TEXT {
-            self.fault(format!("`{}` is longer than {LONGEST_TEXT} characters; shorten it", self.key));
+            self.fault(format!(
+                "`{}` is longer than {LONGEST_TEXT} characters; shorten it",
+                self.key
+            ));
             return None;
         }
         Some(text.to_owned())
@@ -119,13 +143,21 @@ impl<'r> Entry<'r> {
     #[must_use]
     pub fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Option<T> {
         let text = self.text()?;
-        if let Some((_, choice)) = choices.iter().find(|(word, _)| word.eq_ignore_ascii_case(&text)) {
+        if let Some((_, choice)) = choices
+            .iter()
+            .find(|(word, _)| word.eq_ignore_ascii_case(&text))
+        {
             return Some(*choice);
         }
         let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
-        let hint = nearest(&text, &words).map_or_else(String::new, |word| format!("; did you mean \"{word}\"?"));
+        let hint = nearest(&text, &words)
+            .map_or_else(String::new, |word| format!("; did you mean \"{word}\"?"));
         let list: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
-        self.fault(format!("\"{text}\" is not a known `{}`; expected one of {}{hint}", self.key, list.join(", ")));
+        self.fault(format!(
+            "\"{text}\" is not a known `{}`; expected one of {}{hint}",
+            self.key,
+            list.join(", ")
+        ));
         None
     }
 
@@ -133,8 +165,16 @@ impl<'r> Entry<'r> {
     #[must_use]
     pub fn count(&self, range: RangeInclusive<i64>) -> Option<usize> {
         let read = match self.value {
-            DeValue::Integer(number) => i64::from_str_radix(&number.as_str().replace('_', ""), number.radix()).ok(),
-            _ => return self.wrong_type(&format!("a whole number from {} to {}", range.start(), range.end())),
+            DeValue::Integer(number) => {
+                i64::from_str_radix(&number.as_str().replace('_', ""), number.radix()).ok()
+            }
+            _ => {
+                return self.wrong_type(&format!(
+                    "a whole number from {} to {}",
+                    range.start(),
+                    range.end()
+                ));
+            }
         };
         match read {
             Some(number) if range.contains(&number) => usize::try_from(number).ok(),
@@ -159,19 +199,29 @@ impl<'r> Entry<'r> {
     /// True or false.
     #[must_use]
     pub fn flag(&self) -> Option<bool> {
-        self.value.as_bool().or_else(|| self.wrong_type("true or false"))
+        self.value
+            .as_bool()
+            .or_else(|| self.wrong_type("true or false"))
     }
 
     /// A length in mm: a number of mm, or text with a unit.
     #[must_use]
     pub fn length(&self) -> Option<f64> {
-        self.millimetres(parse_length, is_sane_length, "a length of at most 100 km, in mm")
+        self.millimetres(
+            parse_length,
+            is_sane_length,
+            "a length of at most 100 km, in mm",
+        )
     }
 
     /// A coordinate in mm, written as a length is; it may be that of a national grid.
     #[must_use]
     pub fn coordinate(&self) -> Option<f64> {
-        self.millimetres(parse_coordinate, is_sane_coordinate, "a coordinate of at most 10 000 km, in mm")
+        self.millimetres(
+            parse_coordinate,
+            is_sane_coordinate,
+            "a coordinate of at most 10 000 km, in mm",
+        )
     }
 
     fn millimetres(
@@ -183,7 +233,9 @@ impl<'r> Entry<'r> {
         match self.value {
             DeValue::String(text) => self.or_fault(parse(text)),
             DeValue::Integer(_) | DeValue::Float(_) => self.sane(self.number()?, is_sane, expected),
-            _ => self.wrong_type("a length: a number of mm, or text such as \"900 mm\" or \"35 7/16 in\""),
+            _ => self.wrong_type(
+                "a length: a number of mm, or text such as \"900 mm\" or \"35 7/16 in\"",
+            ),
         }
     }
 
@@ -233,7 +285,9 @@ impl<'r> Entry<'r> {
     pub fn written(&self) -> Option<String> {
         match self.value {
             DeValue::String(text) => Some(text.to_string()),
-            DeValue::Integer(_) | DeValue::Float(_) => self.number().map(|number| number.to_string()),
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                self.number().map(|number| number.to_string())
+            }
             _ => self.wrong_type("a number, or text such as \"900 mm\""),
         }
     }
@@ -242,7 +296,12 @@ impl<'r> Entry<'r> {
     #[must_use]
     pub fn table(&self) -> Option<Table<'r>> {
         match self.value.as_table() {
-            Some(map) => Some(Table::new(self.reader, map, self.key_span.clone(), format!("[{}]", self.key))),
+            Some(map) => Some(Table::new(
+                self.reader,
+                map,
+                self.key_span.clone(),
+                format!("[{}]", self.key),
+            )),
             None => self.wrong_type("a table"),
         }
     }
@@ -250,11 +309,18 @@ impl<'r> Entry<'r> {
     /// The tables of an array of tables.
     #[must_use]
     pub fn tables(&self) -> Vec<Table<'r>> {
-        let Some(items) = self.items(&format!("tables headed [[{}]]", self.key)) else { return Vec::new() };
+        let Some(items) = self.items(&format!("tables headed [[{}]]", self.key)) else {
+            return Vec::new();
+        };
         items
             .iter()
             .filter_map(|item| match item.value.as_table() {
-                Some(map) => Some(Table::new(self.reader, map, item.span.clone(), format!("[[{}]]", self.key))),
+                Some(map) => Some(Table::new(
+                    self.reader,
+                    map,
+                    item.span.clone(),
+                    format!("[[{}]]", self.key),
+                )),
                 None => item.wrong_type(&format!("tables headed [[{}]]", self.key)),
             })
             .collect()
@@ -263,8 +329,15 @@ impl<'r> Entry<'r> {
     /// The items of a list.
     #[must_use]
     pub fn items(&self, expected: &str) -> Option<Vec<Entry<'r>>> {
-        let Some(array) = self.value.as_array() else { return self.wrong_type(expected) };
-        Some(array.iter().map(|item| Entry::new(self.reader, &self.key, self.key_span.clone(), item)).collect())
+        let Some(array) = self.value.as_array() else {
+            return self.wrong_type(expected);
+        };
+        Some(
+            array
+                .iter()
+                .map(|item| Entry::new(self.reader, &self.key, self.key_span.clone(), item))
+                .collect(),
+        )
     }
 
     fn raw_number(&self) -> Option<f64> {
@@ -273,7 +346,11 @@ impl<'r> Entry<'r> {
             DeValue::Float(number) => number.as_str().replace('_', ""),
             _ => return self.wrong_type("a number"),
         };
-        self.or_fault(written.parse().map_err(|_| format!("`{}` = {written} cannot be read as a number", self.key)))
+        self.or_fault(
+            written
+                .parse()
+                .map_err(|_| format!("`{}` = {written} cannot be read as a number", self.key)),
+        )
     }
 
     fn sane(&self, number: f64, is_sane: fn(f64) -> bool, expected: &str) -> Option<f64> {
@@ -288,7 +365,10 @@ impl<'r> Entry<'r> {
         if number.is_finite() {
             return Some(number);
         }
-        self.fault(format!("`{}` is {number}; expected a finite number", self.key));
+        self.fault(format!(
+            "`{}` is {number}; expected a finite number",
+            self.key
+        ));
         None
     }
 

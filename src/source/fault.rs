@@ -17,13 +17,20 @@ impl Place {
     /// The place of something that has no lines: a flag, a whole file.
     #[must_use]
     pub fn whole(file: &str) -> Self {
-        Self { file: file.into(), line: 0, column: 0 }
+        Self {
+            file: file.into(),
+            line: 0,
+            column: 0,
+        }
     }
 
     /// A fault at this place.
     #[must_use]
     pub fn fault(&self, message: impl Into<String>) -> Fault {
-        Fault { place: self.clone(), message: message.into() }
+        Fault {
+            place: self.clone(),
+            message: message.into(),
+        }
     }
 }
 
@@ -95,7 +102,12 @@ impl Faults {
         match (a, b) {
             (Ok(a), Ok(b)) => Ok((a, b)),
             (a, b) => {
-                let faults = a.err().into_iter().chain(b.err()).flat_map(|faults| faults.0).collect();
+                let faults = a
+                    .err()
+                    .into_iter()
+                    .chain(b.err())
+                    .flat_map(|faults| faults.0)
+                    .collect();
                 Err(Self::none_in(faults).expect_err("one of them failed"))
             }
         }

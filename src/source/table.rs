@@ -22,7 +22,10 @@ impl Source {
     /// A source from its name and text.
     #[must_use]
     pub fn new(name: &str, text: &str) -> Self {
-        Self { name: name.into(), text: text.into() }
+        Self {
+            name: name.into(),
+            text: text.into(),
+        }
     }
 
     /// Reads the file's tables with `build`, after its `format` key has been found to be `format`.
@@ -30,12 +33,25 @@ impl Source {
     ///
     /// # Errors
     /// All faults: of the syntax alone where it is broken, else of every value.
-    pub fn read<T>(&self, format: &str, build: impl FnOnce(&Table<'_>) -> Option<T>) -> Result<T, Faults> {
-        let line_starts = std::iter::once(0).chain(self.text.match_indices('\n').map(|(at, _)| at + 1)).collect();
-        let reader = Reader { source: self, line_starts, faults: RefCell::default() };
+    pub fn read<T>(
+        &self,
+        format: &str,
+        build: impl FnOnce(&Table<'_>) -> Option<T>,
+    ) -> Result<T, Faults> {
+        let line_starts = std::iter::once(0)
+            .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
+            .collect();
+        let reader = Reader {
+            source: self,
+            line_starts,
+            faults: RefCell::default(),
+        };
         let (tree, errors) = DeTable::parse_recoverable(&self.text);
         for error in errors {
-            reader.fault(&error.span().unwrap_or(0..0), broken_syntax(error.message()));
+            reader.fault(
+                &error.span().unwrap_or(0..0),
+                broken_syntax(error.message()),
+            );
         }
         Faults::none_in(reader.faults.take())?;
         let root = Table::new(&reader, tree.get_ref(), 0..0, "the file");
@@ -56,7 +72,9 @@ fn broken_syntax(message: &str) -> String {
 fn right_format(root: &Table<'_>, format: &str) -> bool {
     let kind = format.split('/').next().unwrap_or(format);
     let Some(entry) = root.entry("format") else {
-        root.fault(format!("`format` is missing; a {kind} file begins with the line: format = \"{format}\""));
+        root.fault(format!(
+            "`format` is missing; a {kind} file begins with the line: format = \"{format}\""
+        ));
         return false;
     };
     match entry.text() {
@@ -89,10 +107,16 @@ impl Reader<'_> {
 
     pub(super) fn place(&self, span: &Range<usize>) -> Place {
         let text = &self.source.text;
-        let end = Some(span.start).filter(|end| text.is_char_boundary(*end)).unwrap_or(text.len());
+        let end = Some(span.start)
+            .filter(|end| text.is_char_boundary(*end))
+            .unwrap_or(text.len());
         let line = self.line_starts.partition_point(|start| *start <= end);
         let column = text[self.line_starts[line - 1]..end].chars().count() + 1;
-        Place { file: self.source.name.clone(), line, column }
+        Place {
+            file: self.source.name.clone(),
+            line,
+            column,
+        }
     }
 }
 
@@ -112,7 +136,13 @@ impl<'r> Table<'r> {
         span: Range<usize>,
         what: impl Into<String>,
     ) -> Self {
-        Self { reader, map, span, what: what.into(), asked: RefCell::default() }
+        Self {
+            reader,
+            map,
+            span,
+            what: what.into(),
+            asked: RefCell::default(),
+        }
     }
 
     /// The entry of a key, if it is there.
@@ -133,7 +163,10 @@ impl<'r> Table<'r> {
     pub fn required(&self, key: &'static str, expected: &str) -> Option<Entry<'r>> {
         let entry = self.entry(key);
         if entry.is_none() {
-            self.fault(format!("`{key}` is missing in {}; add {expected}", self.what));
+            self.fault(format!(
+                "`{key}` is missing in {}; add {expected}",
+                self.what
+            ));
         }
         entry
     }
@@ -145,7 +178,10 @@ impl<'r> Table<'r> {
             .map
             .iter()
             .map(|(name, value)| {
-                (name.get_ref().to_string(), Entry::new(self.reader, name.get_ref(), name.span(), value))
+                (
+                    name.get_ref().to_string(),
+                    Entry::new(self.reader, name.get_ref(), name.span(), value),
+                )
             })
             .collect();
         entries.sort_by_key(|(_, entry)| entry.key_start());
@@ -155,10 +191,15 @@ impl<'r> Table<'r> {
     /// The tables of an array of tables (`[[key]]`), at most `most`; none when the key is missing.
     #[must_use]
     pub fn tables(&self, key: &'static str, most: usize) -> Vec<Table<'r>> {
-        let Some(entry) = self.entry(key) else { return Vec::new() };
+        let Some(entry) = self.entry(key) else {
+            return Vec::new();
+        };
         let tables = entry.tables();
         if tables.len() > most {
-            entry.fault(format!("there are {} [[{key}]]; expected at most {most}: leave some out", tables.len()));
+            entry.fault(format!(
+                "there are {} [[{key}]]; expected at most {most}: leave some out",
+                tables.len()
+            ));
             return Vec::new();
         }
         tables
@@ -190,7 +231,10 @@ impl<'r> Table<'r> {
                     || format!("known keys: {}", listed(&asked)),
                     |known| format!("did you mean `{known}`?"),
                 );
-                self.reader.fault(&name.span(), format!("`{key}` is not a key of {}; {remedy}", self.what));
+                self.reader.fault(
+                    &name.span(),
+                    format!("`{key}` is not a key of {}; {remedy}", self.what),
+                );
             }
         }
     }

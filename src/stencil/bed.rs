@@ -61,7 +61,10 @@ impl Bed {
     }
 
     pub(super) fn into_openings(self) -> Vec<Opening> {
-        self.placed.into_iter().map(|placed| placed.opening).collect()
+        self.placed
+            .into_iter()
+            .map(|placed| placed.opening)
+            .collect()
     }
 
     /// Places an opening when it keeps a bridge's width from all others but those of its group.
@@ -74,14 +77,22 @@ impl Bed {
                 (part, around)
             })
             .collect();
-        let around = parts.iter().fold(parts[0].1, |around, part| around.union(part.1));
+        let around = parts
+            .iter()
+            .fold(parts[0].1, |around, part| around.union(part.1));
         let of_others = |other: &&Placed| group.is_none() || other.group != group;
         let clear = parts.iter().all(|part| {
             let near = self.parts_near(part.1, self.bridge, of_others);
-            near.into_iter().all(|other| between(&part.0, other) >= self.bridge - ROUNDING_MM)
+            near.into_iter()
+                .all(|other| between(&part.0, other) >= self.bridge - ROUNDING_MM)
         });
         if clear {
-            self.placed.push(Placed { opening, parts, around, group });
+            self.placed.push(Placed {
+                opening,
+                parts,
+                around,
+                group,
+            });
         }
         clear
     }
@@ -89,19 +100,23 @@ impl Bed {
     /// True where a polygon keeps a bridge's width from all openings.
     pub(super) fn is_clear(&self, polygon: &[Point]) -> bool {
         let near = self.parts_near(bounds(polygon), self.bridge, |_| true);
-        near.into_iter().all(|part| between(polygon, part) >= self.bridge - ROUNDING_MM)
+        near.into_iter()
+            .all(|part| between(polygon, part) >= self.bridge - ROUNDING_MM)
     }
 
     /// True where a point keeps `reach` mm from all openings.
     pub(super) fn is_clear_at(&self, point: Point, reach: f64) -> bool {
         let near = self.parts_near(Rect::from_points(point, point), reach, |_| true);
-        near.into_iter().all(|part| from_point(part, point) >= reach)
+        near.into_iter()
+            .all(|part| from_point(part, point) >= reach)
     }
 
     /// Stretches of a line, as distances from its start, that lie nearer than `reach` to openings.
     pub(super) fn near(&self, line: Line, reach: f64) -> Vec<(f64, f64)> {
         let near = self.parts_near(Rect::from_points(line.p0, line.p1), reach, |_| true);
-        near.into_iter().filter_map(|part| near_stretch(line, part, reach)).collect()
+        near.into_iter()
+            .filter_map(|part| near_stretch(line, part, reach))
+            .collect()
     }
 
     /// Stretches of a line at which a band of `width` about it comes nearer than a bridge to
@@ -112,14 +127,21 @@ impl Bed {
         let left = Vec2::new(-along.y, along.x);
         let count = (width / (self.bridge / 2.0)).ceil() as usize;
         let offsets = (0..=count).map(|index| width * (index as f64 / count as f64 - 0.5));
-        let lines = offsets.map(|offset| Line::new(line.p0 + left * offset, line.p1 + left * offset));
-        lines.flat_map(|line| self.near(line, self.bridge * (1.0 + BETWEEN_LINES))).collect()
+        let lines =
+            offsets.map(|offset| Line::new(line.p0 + left * offset, line.p1 + left * offset));
+        lines
+            .flat_map(|line| self.near(line, self.bridge * (1.0 + BETWEEN_LINES)))
+            .collect()
     }
 
     /// Convex parts of openings of which the bounds come within `reach` of a rectangle.
     fn parts_near(&self, rect: Rect, reach: f64, of: impl Fn(&&Placed) -> bool) -> Vec<&[Point]> {
         let wide = rect.inflate(reach, reach);
-        let near = self.placed.iter().filter(of).filter(|other| overlaps(wide, other.around));
+        let near = self
+            .placed
+            .iter()
+            .filter(of)
+            .filter(|other| overlaps(wide, other.around));
         near.flat_map(|other| &other.parts)
             .filter(|(_, around)| overlaps(wide, *around))
             .map(|(part, _)| part.as_slice())
@@ -128,14 +150,28 @@ impl Bed {
 
     /// Cuts slots along a line wherever nothing is `taken` (distances from its start), with bridges
     /// between them.
-    pub(super) fn cut_along(&mut self, line: Line, width: f64, corner: f64, taken: Vec<(f64, f64)>) -> Outcome {
+    pub(super) fn cut_along(
+        &mut self,
+        line: Line,
+        width: f64,
+        corner: f64,
+        taken: Vec<(f64, f64)>,
+    ) -> Outcome {
         let length = (line.p1 - line.p0).hypot();
         let at = |distance: f64| line.p0.lerp(line.p1, distance / length);
         let least = self.shortest.max(2.0 * corner);
-        let slot = |(from, to)| Opening::Slot { from: at(from), to: at(to), width, corner };
+        let slot = |(from, to)| Opening::Slot {
+            from: at(from),
+            to: at(to),
+            width,
+            corner,
+        };
         let (mut any, mut shortened) = (false, false);
         let free = left_over((0.0, length), taken);
-        let wanted: Vec<(f64, f64)> = free.into_iter().flat_map(|free| self.divided(free, least)).collect();
+        let wanted: Vec<(f64, f64)> = free
+            .into_iter()
+            .flat_map(|free| self.divided(free, least))
+            .collect();
         for (from, to) in wanted {
             if self.place(slot((from, to)), None) {
                 any = true;
@@ -161,10 +197,15 @@ impl Bed {
         if length < least {
             return Vec::new();
         }
-        let count = ((length + self.bridge) / self.every - ROUNDING_MM).ceil().max(1.0);
+        let count = ((length + self.bridge) / self.every - ROUNDING_MM)
+            .ceil()
+            .max(1.0);
         let slot = (length - (count - 1.0) * self.bridge) / count;
         let start = |index: usize| from + index as f64 * (slot + self.bridge);
-        (0..count as usize).map(|index| (start(index), start(index) + slot)).filter(|_| slot >= least).collect()
+        (0..count as usize)
+            .map(|index| (start(index), start(index) + slot))
+            .filter(|_| slot >= least)
+            .collect()
     }
 }
 
@@ -191,7 +232,11 @@ mod tests {
                 assert!((pair[1].0 - pair[0].1 - 8.0).abs() < 1e-9);
                 assert!(pair[1].0 - pair[0].0 <= 300.0 + 1e-6);
             }
-            assert_eq!(slots.len(), ((length + 8.0) / 300.0).ceil() as usize, "{length}");
+            assert_eq!(
+                slots.len(),
+                ((length + 8.0) / 300.0).ceil() as usize,
+                "{length}"
+            );
         }
         assert_eq!(bed().divided((0.0, 4.9), 5.0), []);
     }
@@ -199,8 +244,14 @@ mod tests {
     #[test]
     fn a_slot_that_runs_too_near_to_another_is_shortened_and_keeps_a_bridge() {
         let mut bed = bed();
-        assert_eq!(bed.cut_along(Line::new((0.0, -100.0), (0.0, 100.0)), 50.0, 1.0, vec![]), Outcome::Cut);
-        assert_eq!(bed.cut_along(Line::new((0.0, 0.0), (200.0, 0.0)), 50.0, 1.0, vec![]), Outcome::Shortened);
+        assert_eq!(
+            bed.cut_along(Line::new((0.0, -100.0), (0.0, 100.0)), 50.0, 1.0, vec![]),
+            Outcome::Cut
+        );
+        assert_eq!(
+            bed.cut_along(Line::new((0.0, 0.0), (200.0, 0.0)), 50.0, 1.0, vec![]),
+            Outcome::Shortened
+        );
         let openings = bed.into_openings();
         assert_eq!(openings.len(), 2);
         let gap = between(&openings[0].polygon(), &openings[1].polygon());
@@ -211,6 +262,9 @@ mod tests {
     fn a_slot_within_another_is_not_cut_at_all() {
         let mut bed = bed();
         bed.cut_along(Line::new((0.0, 0.0), (200.0, 0.0)), 50.0, 1.0, vec![]);
-        assert_eq!(bed.cut_along(Line::new((20.0, 10.0), (180.0, 10.0)), 50.0, 1.0, vec![]), Outcome::Nothing);
+        assert_eq!(
+            bed.cut_along(Line::new((20.0, 10.0), (180.0, 10.0)), 50.0, 1.0, vec![]),
+            Outcome::Nothing
+        );
     }
 }

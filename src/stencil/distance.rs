@@ -14,7 +14,9 @@ pub(super) fn sides(polygon: &[Point]) -> impl Iterator<Item = Line> + '_ {
 /// True when a point lies within a convex polygon, its corners either way round.
 pub(super) fn holds(polygon: &[Point], point: Point) -> bool {
     let mut turns = sides(polygon).map(|side| (side.p1 - side.p0).cross(point - side.p0));
-    let Some(first) = turns.next() else { return false };
+    let Some(first) = turns.next() else {
+        return false;
+    };
     turns.all(|turn| turn * first > 0.0)
 }
 
@@ -23,7 +25,10 @@ pub(super) fn from_point(polygon: &[Point], point: Point) -> f64 {
     if holds(polygon, point) {
         return 0.0;
     }
-    sides(polygon).map(|side| side.nearest(point, NEAREST_ACCURACY).distance_sq).fold(f64::INFINITY, f64::min).sqrt()
+    sides(polygon)
+        .map(|side| side.nearest(point, NEAREST_ACCURACY).distance_sq)
+        .fold(f64::INFINITY, f64::min)
+        .sqrt()
 }
 
 /// Distance between two convex polygons, 0 where they meet.
@@ -32,8 +37,11 @@ pub(super) fn between(one: &[Point], other: &[Point]) -> f64 {
     if crossing {
         return 0.0;
     }
-    let reach =
-        |from: &[Point], to: &[Point]| from.iter().map(|&corner| from_point(to, corner)).fold(f64::INFINITY, f64::min);
+    let reach = |from: &[Point], to: &[Point]| {
+        from.iter()
+            .map(|&corner| from_point(to, corner))
+            .fold(f64::INFINITY, f64::min)
+    };
     reach(one, other).min(reach(other, one))
 }
 
@@ -131,8 +139,14 @@ mod tests {
             (square(4.0, 4.0, 2.0), 0.0),
             (square(-20.0, 0.0, 12.0), 8.0),
         ] {
-            assert!((between(&unit, &other) - distance).abs() < 1e-9, "{other:?}");
-            assert!((between(&other, &unit) - distance).abs() < 1e-9, "{other:?}");
+            assert!(
+                (between(&unit, &other) - distance).abs() < 1e-9,
+                "{other:?}"
+            );
+            assert!(
+                (between(&other, &unit) - distance).abs() < 1e-9,
+                "{other:?}"
+            );
         }
     }
 
@@ -143,7 +157,10 @@ mod tests {
         // 3 mm above the square, reach 5: 4 mm beyond each corner.
         assert_eq!(near_stretch(line, &square, 5.0), Some((46.0, 64.0)));
         assert_eq!(near_stretch(line, &square, 2.0), None);
-        assert_eq!(near_stretch(Line::new((-50.0, 5.0), (50.0, 5.0)), &square, 1.0), Some((49.0, 61.0)));
+        assert_eq!(
+            near_stretch(Line::new((-50.0, 5.0), (50.0, 5.0)), &square, 1.0),
+            Some((49.0, 61.0))
+        );
     }
 
     #[test]

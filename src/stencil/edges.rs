@@ -26,14 +26,20 @@ pub(super) fn edges_of(plan: &FloorPlan, panel: &Panel) -> Edges {
     let fields = plan.panel_fields(panel);
     if let PanelShape::Disc { diameter } = panel.shape {
         let corners = fields.iter().flat_map(|field| &field.outline);
-        let (sum, count) = corners.fold((kurbo::Vec2::ZERO, 0.0), |(sum, n), p| (sum + p.to_vec2(), n + 1.0));
-        return Edges::Circle { centre: (sum / count).to_point(), radius: diameter / 2.0 };
+        let (sum, count) = corners.fold((kurbo::Vec2::ZERO, 0.0), |(sum, n), p| {
+            (sum + p.to_vec2(), n + 1.0)
+        });
+        return Edges::Circle {
+            centre: (sum / count).to_point(),
+            radius: diameter / 2.0,
+        };
     }
     let mut edges: Vec<Line> = Vec::new();
     for edge in fields.iter().flat_map(|field| sides(&field.outline)) {
         let same = |p: Point, q: Point| p.distance(q) < SAME_PLACE_MM;
         let is_known = edges.iter().any(|known| {
-            (same(known.p0, edge.p0) && same(known.p1, edge.p1)) || (same(known.p0, edge.p1) && same(known.p1, edge.p0))
+            (same(known.p0, edge.p0) && same(known.p1, edge.p1))
+                || (same(known.p0, edge.p1) && same(known.p1, edge.p0))
         });
         if !is_known {
             edges.push(edge);

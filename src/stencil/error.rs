@@ -71,14 +71,24 @@ pub enum CutError {
 impl fmt::Display for CutError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Range { what, flag, value, least, most } => write!(
+            Self::Range {
+                what,
+                flag,
+                value,
+                least,
+                most,
+            } => write!(
                 f,
                 "{flag}: {what} of {} mm is out of range; expected {} to {} mm",
                 shown(*value),
                 shown(*least),
                 shown(*most)
             ),
-            Self::Spacing { bridge, every, least } => write!(
+            Self::Spacing {
+                bridge,
+                every,
+                least,
+            } => write!(
                 f,
                 "--bridge-every: bridges of {} mm (--bridge) every {} mm leave too little slot between them; expected at least {} mm, or narrower bridges",
                 shown(*bridge),
@@ -103,7 +113,10 @@ impl fmt::Display for CutError {
                 "--spot: \"{text}\" is not a name for the spot colour of cuts; expected one of {}",
                 SPOT_NAMES.join(", ")
             ),
-            Self::Nothing => write!(f, "the layout has nothing to cut: neither line nor panel nor mark"),
+            Self::Nothing => write!(
+                f,
+                "the layout has nothing to cut: neither line nor panel nor mark"
+            ),
             Self::Joint { size: (one, other) } => write!(
                 f,
                 "--panel: no straight joints that keep off the marks divide the stencil into panels of {} × {} mm; take larger panels or narrower bridges",

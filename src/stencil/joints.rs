@@ -43,12 +43,17 @@ impl Joints {
         strips: &[Strip],
         options: &CutOptions,
     ) -> Result<Self, CutError> {
-        let (one, other) = options.panel.unwrap_or((LARGEST_PIECE_MM, LARGEST_PIECE_MM));
+        let (one, other) = options
+            .panel
+            .unwrap_or((LARGEST_PIECE_MM, LARGEST_PIECE_MM));
         let must = forbidden_by_marks(plan, options);
-        let edges = plan.panels.iter().flat_map(|panel| match edges_of(plan, panel) {
-            Edges::Straight(lines) => lines,
-            Edges::Circle { .. } => Vec::new(),
-        });
+        let edges = plan
+            .panels
+            .iter()
+            .flat_map(|panel| match edges_of(plan, panel) {
+                Edges::Straight(lines) => lines,
+                Edges::Circle { .. } => Vec::new(),
+            });
         let lines: Vec<(Line, f64)> = strips
             .iter()
             .map(|strip| (strip.axis, strip.width))
@@ -68,13 +73,25 @@ impl Joints {
         }
         let spans = [(mat.x0, mat.x1), (mat.y0, mat.y1)];
         let divided = |axis: usize, most: f64| {
-            divide(spans[axis], most, &should[axis]).or_else(|| divide(spans[axis], most, &must[axis]))
+            divide(spans[axis], most, &should[axis])
+                .or_else(|| divide(spans[axis], most, &must[axis]))
         };
         let ways = [(one, other), (other, one)]
             .into_iter()
-            .filter_map(|(along, across)| Some(Self { xs: divided(0, along)?, ys: divided(1, across)? }));
-        ways.reduce(|best, way| if way.count() < best.count() { way } else { best })
-            .ok_or(CutError::Joint { size: (one, other) })
+            .filter_map(|(along, across)| {
+                Some(Self {
+                    xs: divided(0, along)?,
+                    ys: divided(1, across)?,
+                })
+            });
+        ways.reduce(|best, way| {
+            if way.count() < best.count() {
+                way
+            } else {
+                best
+            }
+        })
+        .ok_or(CutError::Joint { size: (one, other) })
     }
 
     fn count(&self) -> usize {
@@ -108,8 +125,12 @@ impl Joints {
 
     /// True where a point lies nearer than `reach` to a joint.
     pub(super) fn is_near(&self, point: Point, reach: f64) -> bool {
-        Self::inner(&self.xs).iter().any(|x| (point.x - x).abs() < reach)
-            || Self::inner(&self.ys).iter().any(|y| (point.y - y).abs() < reach)
+        Self::inner(&self.xs)
+            .iter()
+            .any(|x| (point.x - x).abs() < reach)
+            || Self::inner(&self.ys)
+                .iter()
+                .any(|y| (point.y - y).abs() < reach)
     }
 }
 
@@ -119,10 +140,21 @@ fn forbidden_by_marks(plan: &FloorPlan, options: &CutOptions) -> [Vec<(f64, f64)
     let pad = PAD_MM + options.bridge;
     let about = |middle: f64, reach: f64| (middle - reach, middle + reach);
     let mut forbidden = [
-        plan.marks.iter().map(|mark| about(mark.at.x, pad)).collect::<Vec<_>>(),
-        plan.marks.iter().map(|mark| about(mark.at.y, pad)).collect::<Vec<_>>(),
+        plan.marks
+            .iter()
+            .map(|mark| about(mark.at.x, pad))
+            .collect::<Vec<_>>(),
+        plan.marks
+            .iter()
+            .map(|mark| about(mark.at.y, pad))
+            .collect::<Vec<_>>(),
     ];
-    forbidden[0].extend(plan.vehicle.wheels.iter().map(|wheel| about(wheel.centre.x, NOTCH_KEEP_OFF_MM)));
+    forbidden[0].extend(
+        plan.vehicle
+            .wheels
+            .iter()
+            .map(|wheel| about(wheel.centre.x, NOTCH_KEEP_OFF_MM)),
+    );
     forbidden[1].push(about(0.0, NOTCH_KEEP_OFF_MM));
     forbidden
 }
@@ -149,12 +181,21 @@ fn divide((from, to): (f64, f64), most: f64, forbidden: &[(f64, f64)]) -> Option
 
 /// The place nearest to `wanted` within no forbidden stretch; of two equally near the lower.
 fn nearest_free(wanted: f64, forbidden: &[(f64, f64)]) -> Option<f64> {
-    let is_free = |place: f64| forbidden.iter().all(|&(from, to)| place <= from || place >= to);
+    let is_free = |place: f64| {
+        forbidden
+            .iter()
+            .all(|&(from, to)| place <= from || place >= to)
+    };
     let ends = forbidden.iter().flat_map(|&(from, to)| [from, to]);
     std::iter::once(wanted)
         .chain(ends)
         .filter(|place| is_free(*place))
-        .min_by(|a, b| (a - wanted).abs().total_cmp(&(b - wanted).abs()).then(a.total_cmp(b)))
+        .min_by(|a, b| {
+            (a - wanted)
+                .abs()
+                .total_cmp(&(b - wanted).abs())
+                .then(a.total_cmp(b))
+        })
 }
 
 #[cfg(test)]
@@ -164,7 +205,10 @@ mod tests {
     #[test]
     fn a_span_is_divided_evenly_and_joints_move_off_what_is_forbidden() {
         assert_eq!(divide((0.0, 1000.0), 1000.0, &[]), Some(vec![0.0, 1000.0]));
-        assert_eq!(divide((0.0, 3000.0), 1200.0, &[(990.0, 1030.0)]), Some(vec![0.0, 990.0, 2000.0, 3000.0]));
+        assert_eq!(
+            divide((0.0, 3000.0), 1200.0, &[(990.0, 1030.0)]),
+            Some(vec![0.0, 990.0, 2000.0, 3000.0])
+        );
     }
 
     #[test]
@@ -182,10 +226,16 @@ mod tests {
 
     #[test]
     fn a_slanting_strip_keeps_off_a_joint_with_its_whole_width() {
-        let joints = Joints { xs: vec![0.0, 500.0, 1000.0], ys: vec![0.0, 1000.0] };
+        let joints = Joints {
+            xs: vec![0.0, 500.0, 1000.0],
+            ys: vec![0.0, 1000.0],
+        };
         let taken = joints.stretches(Line::new((0.0, 0.0), (1000.0, 1000.0)), 50.0, 8.0);
         // (8 + 25 sin 45°) / cos 45° either side of 500 √2.
         let half = 8.0 * 2.0_f64.sqrt() + 25.0;
-        assert!((taken[0].0 - (500.0 * 2.0_f64.sqrt() - half)).abs() < 1e-9, "{taken:?}");
+        assert!(
+            (taken[0].0 - (500.0 * 2.0_f64.sqrt() - half)).abs() < 1e-9,
+            "{taken:?}"
+        );
     }
 }

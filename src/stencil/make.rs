@@ -36,7 +36,9 @@ const RIM_BESIDE_BRIDGE_MM: f64 = 30.0;
 pub fn cut(plan: &FloorPlan, options: &CutOptions) -> Result<CutPlan, CutError> {
     let widths = plan.lines.iter().map(|line| line.width);
     options.check(widths.reduce(f64::min))?;
-    let Some(first) = plan.marks.first() else { return Err(CutError::Nothing) };
+    let Some(first) = plan.marks.first() else {
+        return Err(CutError::Nothing);
+    };
     let rim = RIM_MM.max(options.bridge + RIM_BESIDE_BRIDGE_MM);
     let extent = plan.extent_with(Rect::from_points(first.at, first.at));
     // The centreline is always on the mat: two marks lie on it.
@@ -54,20 +56,38 @@ pub fn cut(plan: &FloorPlan, options: &CutOptions) -> Result<CutPlan, CutError> 
     let grid = (joints.ys.len() - 1, joints.xs.len() - 1);
     let piece = |(row, column): (usize, usize)| {
         let y = grid.0 - 1 - row;
-        let area = Rect::new(joints.xs[column], joints.ys[y], joints.xs[column + 1], joints.ys[y + 1]);
+        let area = Rect::new(
+            joints.xs[column],
+            joints.ys[y],
+            joints.xs[column + 1],
+            joints.ys[y + 1],
+        );
         Piece {
             label: label(row, column),
             cell: (row, column),
             area,
             outline: notches.outline(area),
-            openings: openings.iter().filter(|opening| holds(area, opening)).cloned().collect(),
-            scores: scores.iter().filter_map(|line| within(*line, area)).collect(),
+            openings: openings
+                .iter()
+                .filter(|opening| holds(area, opening))
+                .cloned()
+                .collect(),
+            scores: scores
+                .iter()
+                .filter_map(|line| within(*line, area))
+                .collect(),
         }
     };
     let cells = (0..grid.0).flat_map(|row| (0..grid.1).map(move |column| (row, column)));
     let pieces: Vec<Piece> = cells.map(piece).collect();
     pieces.iter().try_for_each(whole::check)?;
-    Ok(CutPlan { mat, pieces, grid, options: options.clone(), notes })
+    Ok(CutPlan {
+        mat,
+        pieces,
+        grid,
+        options: options.clone(),
+        notes,
+    })
 }
 
 fn holds(area: Rect, opening: &Opening) -> bool {

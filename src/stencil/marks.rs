@@ -22,19 +22,33 @@ pub(super) const PAD_MM: f64 = 15.0;
 pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -> Vec<String> {
     let mut notes = Vec::new();
     for (index, mark) in plan.marks.iter().enumerate() {
-        if !bed.place(Opening::Hole { at: mark.at, diameter: HOLE_MM }, Some(index)) {
-            notes.push(format!("mark {} has no centre hole: another mark's hole is closer than a bridge", mark.id));
+        if !bed.place(
+            Opening::Hole {
+                at: mark.at,
+                diameter: HOLE_MM,
+            },
+            Some(index),
+        ) {
+            notes.push(format!(
+                "mark {} has no centre hole: another mark's hole is closer than a bridge",
+                mark.id
+            ));
         }
     }
     for (index, mark) in plan.marks.iter().enumerate() {
-        let missing = windows(mark.at, options.pen()).into_iter().filter(|(_, window)| {
-            let window = window.clone();
-            !bed.place(window, Some(index))
-        });
+        let missing = windows(mark.at, options.pen())
+            .into_iter()
+            .filter(|(_, window)| {
+                let window = window.clone();
+                !bed.place(window, Some(index))
+            });
         let missing: Vec<&str> = missing.map(|(side, _)| side).collect();
         if !missing.is_empty() {
             let sides = missing.join(", ");
-            notes.push(format!("mark {} has no window {sides}: another mark is too near", mark.id));
+            notes.push(format!(
+                "mark {} has no window {sides}: another mark is too near",
+                mark.id
+            ));
         }
     }
     notes

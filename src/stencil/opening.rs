@@ -54,14 +54,27 @@ impl Opening {
     #[must_use]
     pub fn path(&self, inset: f64) -> BezPath {
         match *self {
-            Self::Slot { from, to, width, corner } => {
+            Self::Slot {
+                from,
+                to,
+                width,
+                corner,
+            } => {
                 let along = to - from;
                 let place = Affine::translate(from.to_vec2()) * Affine::rotate(along.angle());
                 let (length, half) = (along.hypot() - inset, width / 2.0 - inset);
                 place * rounded(inset, length, half, (corner - inset).max(0.0))
             }
-            Self::Hole { at, diameter } => Circle::new(at, diameter / 2.0 - inset).to_path(CURVE_ACCURACY_MM),
-            Self::Arc { centre, radius, width, start, sweep } => {
+            Self::Hole { at, diameter } => {
+                Circle::new(at, diameter / 2.0 - inset).to_path(CURVE_ACCURACY_MM)
+            }
+            Self::Arc {
+                centre,
+                radius,
+                width,
+                start,
+                sweep,
+            } => {
                 let half = width / 2.0 - inset;
                 arc_slot(centre, radius, half, start, sweep)
             }
@@ -77,14 +90,31 @@ impl Opening {
     /// Convex polygons that together are (or, at rounded ends, cover) the finished opening.
     #[must_use]
     pub fn convex_parts(&self) -> Vec<Vec<Point>> {
-        let Self::Arc { centre, radius, width, start, sweep } = *self else { return vec![self.polygon()] };
+        let Self::Arc {
+            centre,
+            radius,
+            width,
+            start,
+            sweep,
+        } = *self
+        else {
+            return vec![self.polygon()];
+        };
         let cap = width / 2.0 / radius;
         let (first, whole) = (start - cap, sweep + 2.0 * cap);
         let count = (whole * radius / ARC_CHORD_MM).ceil().max(1.0) as usize;
         let at = |index: usize, reach: f64| {
-            centre + Vec2::from_angle(first + whole * index as f64 / count as f64) * (radius + reach)
+            centre
+                + Vec2::from_angle(first + whole * index as f64 / count as f64) * (radius + reach)
         };
-        let quad = |i| vec![at(i, -width / 2.0), at(i, width / 2.0), at(i + 1, width / 2.0), at(i + 1, -width / 2.0)];
+        let quad = |i| {
+            vec![
+                at(i, -width / 2.0),
+                at(i, width / 2.0),
+                at(i + 1, width / 2.0),
+                at(i + 1, -width / 2.0),
+            ]
+        };
         (0..count).map(quad).collect()
     }
 
@@ -94,7 +124,13 @@ impl Opening {
         match *self {
             Self::Slot { from, to, .. } => from.midpoint(to),
             Self::Hole { at, .. } => at,
-            Self::Arc { centre, radius, start, sweep, .. } => centre + Vec2::from_angle(start + sweep / 2.0) * radius,
+            Self::Arc {
+                centre,
+                radius,
+                start,
+                sweep,
+                ..
+            } => centre + Vec2::from_angle(start + sweep / 2.0) * radius,
         }
     }
 }
@@ -143,11 +179,20 @@ fn arc_slot(centre: Point, radius: f64, half: f64, start: f64, sweep: f64) -> Be
         Arc::new(centre, (radius + half, radius + half), start, sweep, 0.0),
         Arc::new(at(end, radius), (half, half), end, PI, 0.0),
         Arc::new(centre, (radius - half, radius - half), end, -sweep, 0.0),
-        Arc::new(at(start, radius), (half, half), start + 2.0 * FRAC_PI_2, PI, 0.0),
+        Arc::new(
+            at(start, radius),
+            (half, half),
+            start + 2.0 * FRAC_PI_2,
+            PI,
+            0.0,
+        ),
     ];
     let mut path = BezPath::new();
     path.move_to(at(start, radius + half));
-    for element in arcs.iter().flat_map(|arc| arc.append_iter(CURVE_ACCURACY_MM)) {
+    for element in arcs
+        .iter()
+        .flat_map(|arc| arc.append_iter(CURVE_ACCURACY_MM))
+    {
         path.push(element);
     }
     path.close_path();
@@ -160,13 +205,22 @@ mod tests {
 
     fn area(points: &[Point]) -> f64 {
         let next = points.iter().skip(1).chain(points.first());
-        points.iter().zip(next).map(|(p, q)| p.to_vec2().cross(q.to_vec2())).sum::<f64>() / 2.0
+        points
+            .iter()
+            .zip(next)
+            .map(|(p, q)| p.to_vec2().cross(q.to_vec2()))
+            .sum::<f64>()
+            / 2.0
     }
 
     #[test]
     fn a_slot_has_its_width_and_length_and_loses_the_inset_on_every_side() {
-        let slot =
-            Opening::Slot { from: Point::new(100.0, 50.0), to: Point::new(100.0, 350.0), width: 50.0, corner: 1.0 };
+        let slot = Opening::Slot {
+            from: Point::new(100.0, 50.0),
+            to: Point::new(100.0, 350.0),
+            width: 50.0,
+            corner: 1.0,
+        };
         // 50 × 300 less four corners of (1 − π/4).
         assert!((area(&slot.polygon()) - (15_000.0 - (4.0 - PI))).abs() < 0.02);
         let cut = slot.path(0.5).bounding_box();
@@ -178,19 +232,42 @@ mod tests {
 
     #[test]
     fn a_slot_as_wide_as_twice_its_corner_has_round_ends_and_no_empty_sides() {
-        let slot = Opening::Slot { from: Point::ZERO, to: Point::new(20.0, 0.0), width: 2.0, corner: 1.0 };
+        let slot = Opening::Slot {
+            from: Point::ZERO,
+            to: Point::new(20.0, 0.0),
+            width: 2.0,
+            corner: 1.0,
+        };
         let path = slot.path(0.0);
-        let lines = path.elements().iter().filter(|element| matches!(element, PathEl::LineTo(_))).count();
+        let lines = path
+            .elements()
+            .iter()
+            .filter(|element| matches!(element, PathEl::LineTo(_)))
+            .count();
         assert_eq!(lines, 1, "{path:?}");
         assert!((area(&slot.polygon()) - (36.0 + PI)).abs() < 0.05);
     }
 
     #[test]
     fn an_arc_slot_is_as_large_as_its_middle_line_times_its_width_with_its_caps() {
-        let slot = Opening::Arc { centre: Point::new(5.0, 5.0), radius: 60.0, width: 2.0, start: 0.3, sweep: 1.2 };
+        let slot = Opening::Arc {
+            centre: Point::new(5.0, 5.0),
+            radius: 60.0,
+            width: 2.0,
+            start: 0.3,
+            sweep: 1.2,
+        };
         let expected = 60.0 * 1.2 * 2.0 + PI;
-        assert!((area(&slot.polygon()) - expected).abs() < 0.5, "{}", area(&slot.polygon()));
-        let parts: f64 = slot.convex_parts().iter().map(|part| area(part).abs()).sum();
+        assert!(
+            (area(&slot.polygon()) - expected).abs() < 0.5,
+            "{}",
+            area(&slot.polygon())
+        );
+        let parts: f64 = slot
+            .convex_parts()
+            .iter()
+            .map(|part| area(part).abs())
+            .sum();
         assert!((parts - (60.0 * 1.2 + 2.0) * 2.0).abs() < 0.5, "{parts}");
     }
 }

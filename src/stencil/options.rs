@@ -51,8 +51,12 @@ impl Spot {
     /// [`CutError::Spot`] when the name is none of [`SPOT_NAMES`].
     pub fn named(text: &str) -> Result<Self, CutError> {
         let wanted = text.trim();
-        let found = SPOT_NAMES.into_iter().find(|name| name.eq_ignore_ascii_case(wanted));
-        found.map(Self).ok_or_else(|| CutError::Spot { text: text.to_owned() })
+        let found = SPOT_NAMES
+            .into_iter()
+            .find(|name| name.eq_ignore_ascii_case(wanted));
+        found.map(Self).ok_or_else(|| CutError::Spot {
+            text: text.to_owned(),
+        })
     }
 
     /// The name as it is written into files.
@@ -110,34 +114,68 @@ impl CutOptions {
 
     /// Checks the options against each other and against the narrowest slot, `None` without slots.
     pub(super) fn check(&self, narrowest: Option<f64>) -> Result<(), CutError> {
-        let within = |what: &'static str, flag: &'static str, value: f64, (least, most): (f64, f64)| {
-            if (least..=most).contains(&value) {
-                Ok(())
-            } else {
-                Err(CutError::Range { what, flag, value, least, most })
-            }
-        };
+        let within =
+            |what: &'static str, flag: &'static str, value: f64, (least, most): (f64, f64)| {
+                if (least..=most).contains(&value) {
+                    Ok(())
+                } else {
+                    Err(CutError::Range {
+                        what,
+                        flag,
+                        value,
+                        least,
+                        most,
+                    })
+                }
+            };
         if let Some((one, other)) = self.panel {
             for side in [one, other] {
-                within("a side of a panel", "--panel", side, (SMALLEST_PIECE_MM, LARGEST_PIECE_MM))?;
+                within(
+                    "a side of a panel",
+                    "--panel",
+                    side,
+                    (SMALLEST_PIECE_MM, LARGEST_PIECE_MM),
+                )?;
             }
         }
         within("the width of a bridge", "--bridge", self.bridge, BRIDGE_MM)?;
         let least = 2.0 * self.bridge + SLOTS_BESIDE_BRIDGE_MM;
         if self.bridge_every < least {
-            return Err(CutError::Spacing { bridge: self.bridge, every: self.bridge_every, least });
+            return Err(CutError::Spacing {
+                bridge: self.bridge,
+                every: self.bridge_every,
+                least,
+            });
         }
-        within("the spacing of bridges", "--bridge-every", self.bridge_every, (least, LONGEST_SPACING_MM))?;
+        within(
+            "the spacing of bridges",
+            "--bridge-every",
+            self.bridge_every,
+            (least, LONGEST_SPACING_MM),
+        )?;
         if let Some(slot) = narrowest.filter(|slot| self.kerf >= *slot) {
-            return Err(CutError::Kerf { kerf: self.kerf, slot });
+            return Err(CutError::Kerf {
+                kerf: self.kerf,
+                slot,
+            });
         }
         within("the kerf", "--kerf", self.kerf, (0.0, WIDEST_KERF_MM))?;
         let corner = self.corner.unwrap_or(0.0);
         if let Some(slot) = narrowest.filter(|slot| corner > slot / 2.0) {
             return Err(CutError::Corner { corner, slot });
         }
-        within("the corner radius", "--corner", corner, (0.0, LARGEST_CORNER_MM))?;
-        within("the width of the strokes", "--hairline", self.hairline, HAIRLINE_MM)
+        within(
+            "the corner radius",
+            "--corner",
+            corner,
+            (0.0, LARGEST_CORNER_MM),
+        )?;
+        within(
+            "the width of the strokes",
+            "--hairline",
+            self.hairline,
+            HAIRLINE_MM,
+        )
     }
 }
 
@@ -154,24 +192,86 @@ mod tests {
     fn a_spot_name_is_found_in_any_case_and_an_unknown_one_is_told_with_the_known_ones() {
         assert_eq!(Spot::named(" laser ").map(Spot::name), Ok("Laser"));
         let message = Spot::named("Purple").unwrap_err().to_string();
-        assert!(message.contains("\"Purple\"") && SPOT_NAMES.iter().all(|name| message.contains(name)), "{message}");
+        assert!(
+            message.contains("\"Purple\"") && SPOT_NAMES.iter().all(|name| message.contains(name)),
+            "{message}"
+        );
     }
 
     #[test]
     fn what_no_shop_can_cut_is_refused_by_its_flag() {
         let good = CutOptions::default;
         for (options, flag) in [
-            (CutOptions { kerf: 60.0, ..good() }, "--kerf"),
-            (CutOptions { kerf: -1.0, ..good() }, "--kerf"),
-            (CutOptions { kerf: f64::NAN, ..good() }, "--kerf"),
-            (CutOptions { bridge: 350.0, ..good() }, "--bridge"),
-            (CutOptions { bridge: 40.0, bridge_every: 60.0, ..good() }, "--bridge-every"),
-            (CutOptions { panel: Some((200.0, 900.0)), ..good() }, "--panel"),
-            (CutOptions { panel: Some((900.0, 6000.0)), ..good() }, "--panel"),
-            (CutOptions { corner: Some(26.0), ..good() }, "--corner"),
-            (CutOptions { hairline: 0.0, ..good() }, "--hairline"),
+            (
+                CutOptions {
+                    kerf: 60.0,
+                    ..good()
+                },
+                "--kerf",
+            ),
+            (
+                CutOptions {
+                    kerf: -1.0,
+                    ..good()
+                },
+                "--kerf",
+            ),
+            (
+                CutOptions {
+                    kerf: f64::NAN,
+                    ..good()
+                },
+                "--kerf",
+            ),
+            (
+                CutOptions {
+                    bridge: 350.0,
+                    ..good()
+                },
+                "--bridge",
+            ),
+            (
+                CutOptions {
+                    bridge: 40.0,
+                    bridge_every: 60.0,
+                    ..good()
+                },
+                "--bridge-every",
+            ),
+            (
+                CutOptions {
+                    panel: Some((200.0, 900.0)),
+                    ..good()
+                },
+                "--panel",
+            ),
+            (
+                CutOptions {
+                    panel: Some((900.0, 6000.0)),
+                    ..good()
+                },
+                "--panel",
+            ),
+            (
+                CutOptions {
+                    corner: Some(26.0),
+                    ..good()
+                },
+                "--corner",
+            ),
+            (
+                CutOptions {
+                    hairline: 0.0,
+                    ..good()
+                },
+                "--hairline",
+            ),
         ] {
-            let message = options.check(Some(50.0)).map(|()| panic!("{options:?} passed")).unwrap_err().to_string();
+            let message = options
+                .check(Some(50.0))
+                .map(|()| panic!("{options:?} passed"))
+                .unwrap_err()
+                .to_string();
             assert!(message.contains(flag), "{message}");
         }
         assert_eq!(good().check(Some(50.0)), Ok(()));
@@ -182,7 +282,10 @@ mod tests {
     fn a_narrow_slot_takes_a_smaller_corner_unless_one_was_asked_for() {
         assert_eq!(CutOptions::default().check(Some(1.0)), Ok(()));
         assert_eq!(CutOptions::default().corner_of(1.0), 0.5);
-        let asked = CutOptions { corner: Some(1.0), ..CutOptions::default() };
+        let asked = CutOptions {
+            corner: Some(1.0),
+            ..CutOptions::default()
+        };
         assert!(asked.check(Some(1.0)).is_err());
     }
 }

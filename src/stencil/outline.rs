@@ -56,29 +56,56 @@ pub(super) struct Axle {
 
 /// The vehicle's axles, each side by its own wheel.
 pub(super) fn axles(plan: &FloorPlan) -> [Axle; 2] {
-    let [front_left, front_right, rear_left, rear_right] = plan.vehicle.wheels.map(|wheel| wheel.centre.x);
+    let [front_left, front_right, rear_left, rear_right] =
+        plan.vehicle.wheels.map(|wheel| wheel.centre.x);
     [
-        Axle { name: "front", left: front_left, right: front_right },
-        Axle { name: "rear", left: rear_left, right: rear_right },
+        Axle {
+            name: "front",
+            left: front_left,
+            right: front_right,
+        },
+        Axle {
+            name: "rear",
+            left: rear_left,
+            right: rear_right,
+        },
     ]
 }
 
 impl Notches {
     /// Sets the notches of a mat: on the centreline at both ends, at both axles on both sides, and
     /// two on every joint between two pieces, clear of openings and of scores.
-    pub(super) fn set(mat: Rect, plan: &FloorPlan, joints: &Joints, bed: &Bed, scores: &[Line]) -> Self {
+    pub(super) fn set(
+        mat: Rect,
+        plan: &FloorPlan,
+        joints: &Joints,
+        bed: &Bed,
+        scores: &[Line],
+    ) -> Self {
         let mut notes = Vec::new();
         let mut places = vec![Point::new(mat.x0, 0.0), Point::new(mat.x1, 0.0)];
         for axle in axles(plan) {
             let inside = |x: f64| x > mat.x0 + NOTCH_KEEP_OFF_MM && x < mat.x1 - NOTCH_KEEP_OFF_MM;
             if inside(axle.left) && inside(axle.right) {
-                places.extend([Point::new(axle.left, mat.y1), Point::new(axle.right, mat.y0)]);
+                places.extend([
+                    Point::new(axle.left, mat.y1),
+                    Point::new(axle.right, mat.y0),
+                ]);
             } else {
-                notes.push(format!("the {} axle lies beyond the stencil, which has no notch for it", axle.name));
+                notes.push(format!(
+                    "the {} axle lies beyond the stencil, which has no notch for it",
+                    axle.name
+                ));
             }
         }
-        let mut notches: Vec<Notch> =
-            places.into_iter().map(|at| Notch { at, half: NOTCH_HALF_MM, depth: NOTCH_DEPTH_MM }).collect();
+        let mut notches: Vec<Notch> = places
+            .into_iter()
+            .map(|at| Notch {
+                at,
+                half: NOTCH_HALF_MM,
+                depth: NOTCH_DEPTH_MM,
+            })
+            .collect();
         for (from, to) in joint_sections(joints) {
             let found = joint_notches(from, to, bed, scores);
             if found.is_empty() {
@@ -103,14 +130,20 @@ impl Notches {
             let length = (to - from).hypot();
             let station = |notch: &Notch| along.dot(notch.at - from);
             let on_edge = |notch: &&Notch| {
-                inward.dot(notch.at - from).abs() < 1e-6 && station(notch) > 0.0 && station(notch) < length
+                inward.dot(notch.at - from).abs() < 1e-6
+                    && station(notch) > 0.0
+                    && station(notch) < length
             };
             let mut notches: Vec<&Notch> = self.notches.iter().filter(on_edge).collect();
             notches.sort_by(|a, b| station(a).total_cmp(&station(b)));
             outline.push(from);
             for notch in notches {
                 let half = along * notch.half;
-                outline.extend([notch.at - half, notch.at + inward * notch.depth, notch.at + half]);
+                outline.extend([
+                    notch.at - half,
+                    notch.at + inward * notch.depth,
+                    notch.at + half,
+                ]);
             }
         }
         outline
@@ -122,10 +155,20 @@ fn joint_sections(joints: &Joints) -> Vec<(Point, Point)> {
     let inner = |ends: &[f64]| ends[1..ends.len() - 1].to_vec();
     let mut sections = Vec::new();
     for x in inner(&joints.xs) {
-        sections.extend(joints.ys.windows(2).map(|y| (Point::new(x, y[0]), Point::new(x, y[1]))));
+        sections.extend(
+            joints
+                .ys
+                .windows(2)
+                .map(|y| (Point::new(x, y[0]), Point::new(x, y[1]))),
+        );
     }
     for y in inner(&joints.ys) {
-        sections.extend(joints.xs.windows(2).map(|x| (Point::new(x[0], y), Point::new(x[1], y))));
+        sections.extend(
+            joints
+                .xs
+                .windows(2)
+                .map(|x| (Point::new(x[0], y), Point::new(x[1], y))),
+        );
     }
     sections
 }
@@ -138,13 +181,18 @@ fn joint_notches(from: Point, to: Point, bed: &Bed, scores: &[Line]) -> Vec<Notc
     let mut found: Vec<Notch> = Vec::new();
     for wanted in JOINT_NOTCHES.map(|part| part * length) {
         let steps = (length / SEARCH_MM).ceil() as i32;
-        let places =
-            (0..=steps).flat_map(|step| [f64::from(step), -f64::from(step)]).map(|step| wanted + step * SEARCH_MM);
+        let places = (0..=steps)
+            .flat_map(|step| [f64::from(step), -f64::from(step)])
+            .map(|step| wanted + step * SEARCH_MM);
         let fits = |place: &f64| {
             let at = from.lerp(to, place / length);
             range.contains(place)
-                && found.iter().all(|other| other.at.distance(at) > 2.0 * JOINT_ENDS_MM)
-                && scores.iter().all(|score| score.nearest(at, 1e-9).distance_sq > JOINT_KEEP_OFF_MM.powi(2))
+                && found
+                    .iter()
+                    .all(|other| other.at.distance(at) > 2.0 * JOINT_ENDS_MM)
+                && scores
+                    .iter()
+                    .all(|score| score.nearest(at, 1e-9).distance_sq > JOINT_KEEP_OFF_MM.powi(2))
                 && bed.is_clear(&[at - along, at - across, at + along, at + across])
         };
         let place = places.into_iter().find(fits);
@@ -167,8 +215,11 @@ pub(super) fn grown(polygon: &[Point], by: f64) -> Vec<Point> {
     };
     (0..count)
         .map(|index| {
-            let (before, here, after) =
-                (polygon[(index + count - 1) % count], polygon[index], polygon[(index + 1) % count]);
+            let (before, here, after) = (
+                polygon[(index + count - 1) % count],
+                polygon[index],
+                polygon[(index + 1) % count],
+            );
             let (one, other) = (outward(before, here), outward(here, after));
             here + (one + other) * (by / (1.0 + one.dot(other)))
         })
@@ -187,11 +238,21 @@ mod tests {
 
     #[test]
     fn a_notch_points_inwards_and_its_tip_lies_at_its_depth() {
-        let notch = Notch { at: Point::new(100.0, 40.0), half: 6.0, depth: 10.0 };
-        let notches = Notches { notches: vec![notch], notes: vec![] };
+        let notch = Notch {
+            at: Point::new(100.0, 40.0),
+            half: 6.0,
+            depth: 10.0,
+        };
+        let notches = Notches {
+            notches: vec![notch],
+            notes: vec![],
+        };
         let outline = notches.outline(Rect::new(0.0, 0.0, 100.0, 80.0));
         assert_eq!(outline.len(), 7);
         assert!(outline.contains(&Point::new(90.0, 40.0)));
-        assert_eq!(notches.outline(Rect::new(100.0, 0.0, 200.0, 80.0))[5 + 1], Point::new(100.0, 34.0));
+        assert_eq!(
+            notches.outline(Rect::new(100.0, 0.0, 200.0, 80.0))[5 + 1],
+            Point::new(100.0, 34.0)
+        );
     }
 }

@@ -37,16 +37,27 @@ const ROUNDING: f64 = 1e-6;
 const SHORTEST_MM: f64 = 5.0;
 
 /// Cuts the edges of all panels; says what could not be cut as wanted.
-pub(super) fn cut_panels(bed: &mut Bed, plan: &FloorPlan, joints: &Joints, options: &CutOptions) -> Vec<String> {
+pub(super) fn cut_panels(
+    bed: &mut Bed,
+    plan: &FloorPlan,
+    joints: &Joints,
+    options: &CutOptions,
+) -> Vec<String> {
     let mut notes = Vec::new();
     for panel in &plan.panels {
         let outcomes = match edges_of(plan, panel) {
-            Edges::Straight(lines) => {
-                lines.into_iter().map(|line| cut_edge(bed, line, plan, joints, options)).collect::<Vec<_>>()
+            Edges::Straight(lines) => lines
+                .into_iter()
+                .map(|line| cut_edge(bed, line, plan, joints, options))
+                .collect::<Vec<_>>(),
+            Edges::Circle { centre, radius } => {
+                vec![cut_circle(bed, centre, radius, joints, options)]
             }
-            Edges::Circle { centre, radius } => vec![cut_circle(bed, centre, radius, joints, options)],
         };
-        let missing = outcomes.iter().filter(|outcome| **outcome == Outcome::Nothing).count();
+        let missing = outcomes
+            .iter()
+            .filter(|outcome| **outcome == Outcome::Nothing)
+            .count();
         let shortened = outcomes.contains(&Outcome::Shortened);
         if missing > 0 || shortened {
             notes.push(note(plan, panel, missing, outcomes.len()));
@@ -58,15 +69,27 @@ pub(super) fn cut_panels(bed: &mut Bed, plan: &FloorPlan, joints: &Joints, optio
 fn note(plan: &FloorPlan, panel: &Panel, missing: usize, edges: usize) -> String {
     let (word, mark) = (panel.shape.word(), &plan.marks[panel.mark].id);
     match missing {
-        0 => format!("the {word} at {mark} has gaps in its edges where marks, strips or joints are near"),
-        _ if missing == edges => format!("the {word} at {mark} is not cut: it is too small, or others are too near"),
+        0 => format!(
+            "the {word} at {mark} has gaps in its edges where marks, strips or joints are near"
+        ),
+        _ if missing == edges => {
+            format!("the {word} at {mark} is not cut: it is too small, or others are too near")
+        }
         _ => {
-            format!("the {word} at {mark} lacks {missing} of {edges} edges: they are too short, or others are too near")
+            format!(
+                "the {word} at {mark} lacks {missing} of {edges} edges: they are too short, or others are too near"
+            )
         }
     }
 }
 
-fn cut_edge(bed: &mut Bed, edge: Line, plan: &FloorPlan, joints: &Joints, options: &CutOptions) -> Outcome {
+fn cut_edge(
+    bed: &mut Bed,
+    edge: Line,
+    plan: &FloorPlan,
+    joints: &Joints,
+    options: &CutOptions,
+) -> Outcome {
     let pen = options.pen();
     let length = (edge.p1 - edge.p0).hypot();
     // Slots that meet at a right angle leave a bridge between their corners from here on.
@@ -74,17 +97,32 @@ fn cut_edge(bed: &mut Bed, edge: Line, plan: &FloorPlan, joints: &Joints, option
     let mut taken = vec![(0.0, corner), (length - corner, length)];
     taken.extend(joints.stretches(edge, pen, options.bridge));
     let along = (edge.p1 - edge.p0) / length;
-    let on_edge = plan.marks.iter().filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_PLACE_MM);
+    let on_edge = plan
+        .marks
+        .iter()
+        .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_PLACE_MM);
     let pad = PAD_MM + options.bridge;
-    taken.extend(on_edge.map(|mark| along.dot(mark.at - edge.p0)).map(|at| (at - pad, at + pad)));
+    taken.extend(
+        on_edge
+            .map(|mark| along.dot(mark.at - edge.p0))
+            .map(|at| (at - pad, at + pad)),
+    );
     bed.cut_along(edge, pen, pen / 2.0, taken)
 }
 
-fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, options: &CutOptions) -> Outcome {
+fn cut_circle(
+    bed: &mut Bed,
+    centre: Point,
+    radius: f64,
+    joints: &Joints,
+    options: &CutOptions,
+) -> Outcome {
     let pen = options.pen();
     let reach = options.bridge + pen / 2.0;
     // Bridges lie between the arms of the mark's cross, where a straight edge is laid to them.
-    let bridges = (TAU * radius / options.bridge_every).ceil().max(LEAST_BRIDGES);
+    let bridges = (TAU * radius / options.bridge_every)
+        .ceil()
+        .max(LEAST_BRIDGES);
     let from = TAU / bridges / 2.0;
     // A bridge is narrowest along its inner side.
     let sine = options.bridge / 2.0 / (radius - pen / 2.0);
@@ -102,7 +140,9 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
         let point = centre + Vec2::from_angle(from + angle) * radius;
         !bed.is_clear_at(point, reach + SEARCH_MM) || joints.is_near(point, reach)
     };
-    let blocked = (0..=steps).map(|index| index as f64 * step).filter(|angle| in_the_way(*angle));
+    let blocked = (0..=steps)
+        .map(|index| index as f64 * step)
+        .filter(|angle| in_the_way(*angle));
     let before = taken.len();
     taken.extend(blocked.map(|angle| (angle - step, angle + step)));
     let free_of_others = taken.len() == before;
@@ -113,8 +153,13 @@ fn cut_circle(bed: &mut Bed, centre: Point, radius: f64, joints: &Joints, option
             continue;
         }
         let cap = pen / 2.0 / radius;
-        let opening =
-            Opening::Arc { centre, radius, width: pen, start: from + start + cap, sweep: end - start - 2.0 * cap };
+        let opening = Opening::Arc {
+            centre,
+            radius,
+            width: pen,
+            start: from + start + cap,
+            sweep: end - start - 2.0 * cap,
+        };
         let placed = bed.place(opening, None);
         any |= placed;
         missing |= !placed;

@@ -41,7 +41,11 @@ impl Piece {
     /// openings, last the outline, so that the piece lies still while it is worked on.
     #[must_use]
     pub fn cut_paths(&self, kerf: f64) -> Vec<BezPath> {
-        let mut paths: Vec<BezPath> = self.openings.iter().map(|opening| opening.path(kerf / 2.0)).collect();
+        let mut paths: Vec<BezPath> = self
+            .openings
+            .iter()
+            .map(|opening| opening.path(kerf / 2.0))
+            .collect();
         let mut outline = BezPath::new();
         for (index, &corner) in grown(&self.outline, kerf / 2.0).iter().enumerate() {
             if index == 0 {
@@ -61,6 +65,8 @@ impl CutPlan {
     #[must_use]
     pub fn opening_paths(&self) -> Vec<BezPath> {
         let openings = self.pieces.iter().flat_map(|piece| &piece.openings);
-        openings.map(|opening| opening.path(self.options.kerf / 2.0)).collect()
+        openings
+            .map(|opening| opening.path(self.options.kerf / 2.0))
+            .collect()
     }
 }

@@ -30,16 +30,25 @@ struct Score {
 pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
     let mut scores: Vec<Score> = Vec::new();
     let mut add = |is_along_x: bool, at: f64, from: f64, to: f64| {
-        let same = |score: &&mut Score| score.is_along_x == is_along_x && (score.at - at).abs() < SAME_LINE_MM;
+        let same = |score: &&mut Score| {
+            score.is_along_x == is_along_x && (score.at - at).abs() < SAME_LINE_MM
+        };
         match scores.iter_mut().find(same) {
             Some(score) => score.stretches.push((from, to)),
-            None => scores.push(Score { is_along_x, at, stretches: vec![(from, to)] }),
+            None => scores.push(Score {
+                is_along_x,
+                at,
+                stretches: vec![(from, to)],
+            }),
         }
     };
     add(true, 0.0, mat.x0 + NOTCH_DEPTH_MM, mat.x1 - NOTCH_DEPTH_MM);
     for axle in axles(plan) {
         // Each side has its own line where the wheelbases differ.
-        for (x, from, to) in [(axle.left, 0.0, mat.y1 - NOTCH_DEPTH_MM), (axle.right, mat.y0 + NOTCH_DEPTH_MM, 0.0)] {
+        for (x, from, to) in [
+            (axle.left, 0.0, mat.y1 - NOTCH_DEPTH_MM),
+            (axle.right, mat.y0 + NOTCH_DEPTH_MM, 0.0),
+        ] {
             if x > mat.x0 && x < mat.x1 {
                 add(false, x, from, to);
             }
@@ -49,7 +58,11 @@ pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
         add(true, mark.at.y, mark.at.x - PAD_MM, mark.at.x + PAD_MM);
         add(false, mark.at.x, mark.at.y - PAD_MM, mark.at.y + PAD_MM);
     }
-    scores.into_iter().flat_map(Score::lines).flat_map(|line| off_openings(line, bed)).collect()
+    scores
+        .into_iter()
+        .flat_map(Score::lines)
+        .flat_map(|line| off_openings(line, bed))
+        .collect()
 }
 
 impl Score {
@@ -64,7 +77,11 @@ impl Score {
         }
         let at = self.at;
         let line = |(from, to): (f64, f64)| {
-            if self.is_along_x { Line::new((from, at), (to, at)) } else { Line::new((at, from), (at, to)) }
+            if self.is_along_x {
+                Line::new((from, at), (to, at))
+            } else {
+                Line::new((at, from), (at, to))
+            }
         };
         joined.into_iter().map(line).collect()
     }
@@ -83,8 +100,13 @@ fn off_openings(line: Line, bed: &Bed) -> Vec<Line> {
 /// The part of a line along an axis that lies within a rectangle, if it is long enough to score.
 pub(super) fn within(line: Line, area: Rect) -> Option<Line> {
     let clip = |value: f64, from: f64, to: f64| value.clamp(from, to);
-    let ends = [line.p0, line.p1].map(|p| (clip(p.x, area.x0, area.x1), clip(p.y, area.y0, area.y1)));
+    let ends =
+        [line.p0, line.p1].map(|p| (clip(p.x, area.x0, area.x1), clip(p.y, area.y0, area.y1)));
     let part = Line::new(ends[0], ends[1]);
-    let stays = if line.p0.y == line.p1.y { part.p0.y == line.p0.y } else { part.p0.x == line.p0.x };
+    let stays = if line.p0.y == line.p1.y {
+        part.p0.y == line.p0.y
+    } else {
+        part.p0.x == line.p0.x
+    };
     (stays && (part.p1 - part.p0).hypot() >= SHORTEST_MM).then_some(part)
 }

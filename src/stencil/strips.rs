@@ -72,21 +72,33 @@ pub(super) fn strips(plan: &FloorPlan) -> Vec<Strip> {
     for line in &plan.lines {
         let (from, to) = (&plan.marks[line.from], &plan.marks[line.to]);
         let name = format!("{}–{}", from.id, to.id);
-        let strip = Strip { axis: Line::new(from.at, to.at), width: line.width, name };
+        let strip = Strip {
+            axis: Line::new(from.at, to.at),
+            width: line.width,
+            name,
+        };
         if strip.length() <= SAME_PLACE_MM {
             continue;
         }
-        match straights.iter_mut().find(|straight| shares_straight(&straight[0], &strip)) {
+        match straights
+            .iter_mut()
+            .find(|straight| shares_straight(&straight[0], &strip))
+        {
             Some(straight) => straight.push(strip),
             None => straights.push(vec![strip]),
         }
     }
-    straights.iter().flat_map(|straight| joined(straight)).collect()
+    straights
+        .iter()
+        .flat_map(|straight| joined(straight))
+        .collect()
 }
 
 fn shares_straight(one: &Strip, other: &Strip) -> bool {
     one.along().cross(other.along()).abs() < SAME_DIRECTION
-        && [other.axis.p0, other.axis.p1].iter().all(|&end| one.along().cross(end - one.axis.p0).abs() < SAME_PLACE_MM)
+        && [other.axis.p0, other.axis.p1]
+            .iter()
+            .all(|&end| one.along().cross(end - one.axis.p0).abs() < SAME_PLACE_MM)
 }
 
 /// Strips on one straight, cut up where one begins or ends, and put together where the width stays.
@@ -96,14 +108,22 @@ fn joined(straight: &[Strip]) -> Vec<Strip> {
         let ends = [strip.axis.p0, strip.axis.p1].map(|end| along.dot(end - start));
         (ends[0].min(ends[1]), ends[0].max(ends[1]))
     };
-    let mut breaks: Vec<f64> = straight.iter().map(span).flat_map(|(from, to)| [from, to]).collect();
+    let mut breaks: Vec<f64> = straight
+        .iter()
+        .map(span)
+        .flat_map(|(from, to)| [from, to])
+        .collect();
     breaks.sort_by(f64::total_cmp);
     breaks.dedup_by(|a, b| *a - *b <= SAME_PLACE_MM);
     let mut found: Vec<(f64, f64, &Strip)> = Vec::new();
     for pair in breaks.windows(2) {
         let middle = f64::midpoint(pair[0], pair[1]);
         let covers = |strip: &&Strip| (span(strip).0..=span(strip).1).contains(&middle);
-        let Some(widest) = straight.iter().filter(covers).reduce(|a, b| if b.width > a.width { b } else { a }) else {
+        let Some(widest) = straight
+            .iter()
+            .filter(covers)
+            .reduce(|a, b| if b.width > a.width { b } else { a })
+        else {
             continue;
         };
         match found.last_mut() {
@@ -112,7 +132,10 @@ fn joined(straight: &[Strip]) -> Vec<Strip> {
         }
     }
     let axis = |from: f64, to: f64| Line::new(start + along * from, start + along * to);
-    let strip = |(from, to, strip): (f64, f64, &Strip)| Strip { axis: axis(from, to), ..strip.clone() };
+    let strip = |(from, to, strip): (f64, f64, &Strip)| Strip {
+        axis: axis(from, to),
+        ..strip.clone()
+    };
     found.into_iter().map(strip).collect()
 }
 
@@ -155,15 +178,28 @@ struct Node {
 
 /// All marks on strips, and all crossings of strips that are not marks.
 fn nodes(strips: &[Strip], plan: &FloorPlan) -> Vec<Node> {
-    let mut nodes: Vec<Node> = plan.marks.iter().map(|mark| Node { at: mark.at, is_mark: true }).collect();
+    let mut nodes: Vec<Node> = plan
+        .marks
+        .iter()
+        .map(|mark| Node {
+            at: mark.at,
+            is_mark: true,
+        })
+        .collect();
     for (index, one) in strips.iter().enumerate() {
         for other in &strips[index + 1..] {
             if one.along().cross(other.along()).abs() < SAME_DIRECTION {
                 continue;
             }
-            let Some(at) = one.axis.crossing_point(other.axis) else { continue };
+            let Some(at) = one.axis.crossing_point(other.axis) else {
+                continue;
+            };
             let shared = one.station_of(at).is_some() && other.station_of(at).is_some();
-            if shared && nodes.iter().all(|node| node.at.distance(at) > SAME_PLACE_MM) {
+            if shared
+                && nodes
+                    .iter()
+                    .all(|node| node.at.distance(at) > SAME_PLACE_MM)
+            {
                 nodes.push(Node { at, is_mark: false });
             }
         }
@@ -180,22 +216,38 @@ impl Node {
     fn stop(&self, strips: &[Strip], index: usize, bridge: f64) -> Option<Stop> {
         let strip = &strips[index];
         let at = strip.station_of(self.at)?;
-        let least = if self.is_mark { PAD_MM + bridge } else { bridge / 2.0 };
+        let least = if self.is_mark {
+            PAD_MM + bridge
+        } else {
+            bridge / 2.0
+        };
         let others: Vec<(Vec2, f64)> = strips
             .iter()
             .filter_map(|other| Some((other, other.station_of(self.at)?)))
-            .flat_map(|(other, station)| other.arms_at(station).into_iter().map(|arm| (arm, other.width)))
+            .flat_map(|(other, station)| {
+                other
+                    .arms_at(station)
+                    .into_iter()
+                    .map(|arm| (arm, other.width))
+            })
             .collect();
         let reach = |arm: Vec2| {
-            let beside = others.iter().filter(|(other, _)| other.dot(arm) < 1.0 - SAME_DIRECTION * SAME_DIRECTION);
+            let beside = others
+                .iter()
+                .filter(|(other, _)| other.dot(arm) < 1.0 - SAME_DIRECTION * SAME_DIRECTION);
             beside
                 .map(|&(other, width)| {
                     let half_angle = other.cross(arm).abs().atan2(other.dot(arm)) / 2.0;
-                    (bridge / 2.0 + width.max(strip.width) / 2.0 * half_angle.cos()) / half_angle.sin()
+                    (bridge / 2.0 + width.max(strip.width) / 2.0 * half_angle.cos())
+                        / half_angle.sin()
                 })
                 .fold(least, f64::max)
         };
-        Some(Stop { at, before: reach(-strip.along()), behind: reach(strip.along()) })
+        Some(Stop {
+            at,
+            before: reach(-strip.along()),
+            behind: reach(strip.along()),
+        })
     }
 }
 
@@ -204,7 +256,11 @@ mod tests {
     use super::*;
 
     fn strip(from: (f64, f64), to: (f64, f64), width: f64) -> Strip {
-        Strip { axis: Line::new(from, to), width, name: "test".to_owned() }
+        Strip {
+            axis: Line::new(from, to),
+            width,
+            name: "test".to_owned(),
+        }
     }
 
     #[test]
@@ -215,14 +271,32 @@ mod tests {
             strip((200.0, 0.0), (400.0, 0.0), 25.0),
             strip((600.0, 0.0), (700.0, 0.0), 25.0),
         ];
-        let found: Vec<(f64, f64, f64)> = joined(&lines).iter().map(|s| (s.axis.p0.x, s.axis.p1.x, s.width)).collect();
-        assert_eq!(found, [(0.0, 300.0, 50.0), (300.0, 400.0, 25.0), (600.0, 700.0, 25.0)]);
+        let found: Vec<(f64, f64, f64)> = joined(&lines)
+            .iter()
+            .map(|s| (s.axis.p0.x, s.axis.p1.x, s.width))
+            .collect();
+        assert_eq!(
+            found,
+            [
+                (0.0, 300.0, 50.0),
+                (300.0, 400.0, 25.0),
+                (600.0, 700.0, 25.0)
+            ]
+        );
     }
 
     #[test]
     fn arms_at_a_right_angle_stop_so_that_their_corners_are_a_bridge_apart() {
-        let strips = [strip((-100.0, 0.0), (100.0, 0.0), 50.0), strip((0.0, -100.0), (0.0, 100.0), 50.0)];
-        let stop = Node { at: Point::ZERO, is_mark: false }.stop(&strips, 0, 8.0).unwrap();
+        let strips = [
+            strip((-100.0, 0.0), (100.0, 0.0), 50.0),
+            strip((0.0, -100.0), (0.0, 100.0), 50.0),
+        ];
+        let stop = Node {
+            at: Point::ZERO,
+            is_mark: false,
+        }
+        .stop(&strips, 0, 8.0)
+        .unwrap();
         // (4 + 25 cos 45°) / sin 45° = 25 + 4 √2
         assert!((stop.before - 30.656_854).abs() < 1e-5 && (stop.behind - 30.656_854).abs() < 1e-5);
         let (one, other) = (Point::new(stop.behind, 25.0), Point::new(25.0, stop.behind));
@@ -232,7 +306,12 @@ mod tests {
     #[test]
     fn a_strip_straight_through_a_mark_stops_for_the_marks_pad_alone() {
         let strips = [strip((-100.0, 0.0), (100.0, 0.0), 50.0)];
-        let stop = Node { at: Point::ZERO, is_mark: true }.stop(&strips, 0, 8.0).unwrap();
+        let stop = Node {
+            at: Point::ZERO,
+            is_mark: true,
+        }
+        .stop(&strips, 0, 8.0)
+        .unwrap();
         assert_eq!((stop.at, stop.before, stop.behind), (100.0, 23.0, 23.0));
     }
 }

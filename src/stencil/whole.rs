@@ -18,16 +18,24 @@ pub(super) fn check(piece: &Piece) -> Result<(), CutError> {
     if parts.len() == 1 {
         return Ok(());
     }
-    let smallest = parts.iter().min_by_key(|part| part.len()).and_then(|part| part.first());
+    let smallest = parts
+        .iter()
+        .min_by_key(|part| part.len())
+        .and_then(|part| part.first());
     let near = smallest.copied().unwrap_or(piece.area.center());
-    Err(CutError::Loose { label: piece.label.clone(), parts: parts.len(), near })
+    Err(CutError::Loose {
+        label: piece.label.clone(),
+        parts: parts.len(),
+        near,
+    })
 }
 
 /// The outer outlines of what remains of a polygon when openings are taken away.
 pub(super) fn remaining(outline: &[Point], openings: &[Vec<Point>]) -> Vec<Vec<Point>> {
     let raw = |contour: &[Point]| contour.iter().map(|p| [p.x, p.y]).collect::<Vec<_>>();
     let openings: Vec<Vec<[f64; 2]>> = openings.iter().map(|opening| raw(opening)).collect();
-    let shapes = vec![raw(outline)].overlay_as::<i64>(&openings, OverlayRule::Difference, FillRule::NonZero);
+    let shapes =
+        vec![raw(outline)].overlay_as::<i64>(&openings, OverlayRule::Difference, FillRule::NonZero);
     shapes
         .into_iter()
         .filter_map(|contours| contours.into_iter().next())
@@ -56,8 +64,12 @@ mod tests {
 
     #[test]
     fn the_inside_of_a_frame_of_four_slots_that_meet_falls_out_and_is_told() {
-        let bars =
-            [(20.0, 20.0, 80.0, 30.0), (20.0, 70.0, 80.0, 80.0), (20.0, 30.0, 30.0, 70.0), (70.0, 30.0, 80.0, 70.0)];
+        let bars = [
+            (20.0, 20.0, 80.0, 30.0),
+            (20.0, 70.0, 80.0, 80.0),
+            (20.0, 30.0, 30.0, 70.0),
+            (70.0, 30.0, 80.0, 70.0),
+        ];
         let slot = |(x0, y0, x1, y1): (f64, f64, f64, f64)| {
             let middle = f64::midpoint(y0, y1);
             super::super::Opening::Slot {

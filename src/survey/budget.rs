@@ -3,7 +3,8 @@
 use kurbo::{Point, Rect};
 
 use super::{
-    Cause, Covariance, Influence, Joint, Method, Precision, chain::Chain, roll::Roll, setting_out::SettingOut,
+    Cause, Covariance, Influence, Joint, Method, Precision, chain::Chain, roll::Roll,
+    setting_out::SettingOut,
 };
 use crate::plan::FloorPlan;
 
@@ -49,7 +50,11 @@ pub struct MarkError {
 
 impl MarkError {
     fn of(influences: &[Influence], as_method: bool) -> Self {
-        Self { covariance: Covariance::of(influences), leading: leading(influences), as_method }
+        Self {
+            covariance: Covariance::of(influences),
+            leading: leading(influences),
+            as_method,
+        }
     }
 
     /// How far in mm the mark lies from its place at most in 95 % of cases, as laid, see [`Covariance::radius_95`].
@@ -69,15 +74,29 @@ impl ErrorBudget {
     /// the job's paper shows, mm, whatever this kit is made of: strips and keys have their own lengths, so that a way has
     /// the same errors in every kit.
     #[must_use]
-    pub fn of(plan: &FloorPlan, precision: &Precision, paths: &[Option<Vec<Joint>>], sheet_length: f64) -> Self {
-        let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
-        let chain = Chain { setting_out, datum: plan.marks[plan.tape_base[0]].at, sheet_length };
+    pub fn of(
+        plan: &FloorPlan,
+        precision: &Precision,
+        paths: &[Option<Vec<Joint>>],
+        sheet_length: f64,
+    ) -> Self {
+        let setting_out = SettingOut {
+            vehicle: &plan.vehicle,
+            precision,
+        };
+        let chain = Chain {
+            setting_out,
+            datum: plan.marks[plan.tape_base[0]].at,
+            sheet_length,
+        };
         let roll = Roll::over(extent(plan));
         let error = |method: Method, index: usize| {
             let mark = plan.marks[index].at;
             let by_tape = || setting_out.taped_sheet(mark, sheet_length);
             match (method, paths.get(index)) {
-                (Method::Chained, Some(Some(path))) => MarkError::of(&chain.influences(mark, path), true),
+                (Method::Chained, Some(Some(path))) => {
+                    MarkError::of(&chain.influences(mark, path), true)
+                }
                 (Method::Chained, _) => MarkError::of(&by_tape(), false),
                 (Method::TapedSheets, _) => MarkError::of(&by_tape(), true),
                 (Method::KeyStencils, _) => MarkError::of(&setting_out.key_stencil(mark), true),
@@ -88,11 +107,17 @@ impl ErrorBudget {
         let methods = Method::ALL
             .into_iter()
             .map(|method| {
-                let marks = (0..plan.marks.len()).map(|index| error(method, index)).collect();
+                let marks = (0..plan.marks.len())
+                    .map(|index| error(method, index))
+                    .collect();
                 MethodBudget::of(method, marks)
             })
             .collect();
-        Self { precision: *precision, methods, after: None }
+        Self {
+            precision: *precision,
+            methods,
+            after: None,
+        }
     }
 
     /// The same with what checks and moves bring the marks to, see [`ErrorBudget::after`].
@@ -111,9 +136,18 @@ impl ErrorBudget {
 impl MethodBudget {
     fn of(method: Method, marks: Vec<MarkError>) -> Self {
         let errors: Vec<f64> = marks.iter().map(MarkError::radius_95).collect();
-        let worst = (0..errors.len())
-            .fold(0, |worst, index| if errors[index] > errors[worst] * (1.0 + ALIKE) { index } else { worst });
-        Self { method, worst, marks }
+        let worst = (0..errors.len()).fold(0, |worst, index| {
+            if errors[index] > errors[worst] * (1.0 + ALIKE) {
+                index
+            } else {
+                worst
+            }
+        });
+        Self {
+            method,
+            worst,
+            marks,
+        }
     }
 
     /// The error of the mark [`MethodBudget::worst`].
@@ -132,7 +166,9 @@ impl MethodBudget {
 pub(super) fn extent(plan: &FloorPlan) -> Rect {
     let points: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
     let start = Rect::from_points(points[0], points[0]);
-    points.iter().fold(start, |extent, point| extent.union_pt(*point))
+    points
+        .iter()
+        .fold(start, |extent, point| extent.union_pt(*point))
 }
 
 /// The cause whose influences add most to the variance; the first of equals.
@@ -141,8 +177,12 @@ fn leading(influences: &[Influence]) -> Cause {
     for influence in influences {
         sums[influence.cause as usize] += influence.effect.hypot2();
     }
-    let most = Cause::ALL
-        .into_iter()
-        .reduce(|most, cause| if sums[cause as usize] > sums[most as usize] * (1.0 + ALIKE) { cause } else { most });
+    let most = Cause::ALL.into_iter().reduce(|most, cause| {
+        if sums[cause as usize] > sums[most as usize] * (1.0 + ALIKE) {
+            cause
+        } else {
+            most
+        }
+    });
     most.expect("there are causes")
 }

@@ -26,7 +26,10 @@ impl Chain<'_> {
     pub(super) fn influences(&self, mark: Point, path: &[Joint]) -> Vec<Influence> {
         let mut all = self.datum_sheet(mark);
         for joint in path {
-            all.extend(caused(Cause::Joint, joint.effects(self.setting_out.precision.joint, mark)));
+            all.extend(caused(
+                Cause::Joint,
+                joint.effects(self.setting_out.precision.joint, mark),
+            ));
         }
         all.extend(self.setting_out.scale(mark - self.datum));
         all
@@ -39,12 +42,16 @@ impl Chain<'_> {
         let mut all = setting_out.datum(mark).to_vec();
         all.push(setting_out.tape(self.datum));
         all.push(Influence::new(Cause::Reading, precision.reading, 0.0));
-        let Some(laid) = Joint::between(self.datum, self.datum - Vec2::new(self.sheet_length, 0.0)) else {
+        let Some(laid) = Joint::between(self.datum, self.datum - Vec2::new(self.sheet_length, 0.0))
+        else {
             return all;
         };
         let [_, sideways, turn] = laid.effects(precision.centreline, mark);
         all.extend(caused(Cause::Centreline, [sideways, turn]));
-        all.extend(caused(Cause::MarkWidth, laid.effects(precision.marking(), mark)));
+        all.extend(caused(
+            Cause::MarkWidth,
+            laid.effects(precision.marking(), mark),
+        ));
         all.extend(caused(Cause::Joint, laid.effects(precision.joint, mark)));
         all
     }

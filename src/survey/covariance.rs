@@ -60,11 +60,13 @@ impl Covariance {
     /// the variances; the covariance by the same sum, F.1.2.3).
     #[must_use]
     pub fn of(influences: &[Influence]) -> Self {
-        influences.iter().fold(Self::default(), |sum, Influence { effect, .. }| Self {
-            xx: sum.xx + effect.x * effect.x,
-            xy: sum.xy + effect.x * effect.y,
-            yy: sum.yy + effect.y * effect.y,
-        })
+        influences
+            .iter()
+            .fold(Self::default(), |sum, Influence { effect, .. }| Self {
+                xx: sum.xx + effect.x * effect.x,
+                xy: sum.xy + effect.x * effect.y,
+                yy: sum.yy + effect.y * effect.y,
+            })
     }
 
     /// Standard deviation along x, mm.
@@ -102,21 +104,33 @@ impl Covariance {
     /// All variances and covariances times a factor.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
-        Self { xx: self.xx * factor, xy: self.xy * factor, yy: self.yy * factor }
+        Self {
+            xx: self.xx * factor,
+            xy: self.xy * factor,
+            yy: self.yy * factor,
+        }
     }
 
     /// Variance along a direction of length 1, mm².
     #[must_use]
     pub fn along(&self, direction: Vec2) -> f64 {
-        direction.x * (self.xx * direction.x + 2.0 * self.xy * direction.y) + self.yy * direction.y * direction.y
+        direction.x * (self.xx * direction.x + 2.0 * self.xy * direction.y)
+            + self.yy * direction.y * direction.y
     }
 
     /// The covariance in axes turned by `angle` radians counter-clockwise.
     #[must_use]
     pub fn turned(&self, angle: f64) -> Self {
         let (forward, left) = (Vec2::from_angle(angle), Vec2::from_angle(angle).turn_90());
-        let towards = Vec2::new(self.xx * forward.x + self.xy * forward.y, self.xy * forward.x + self.yy * forward.y);
-        Self { xx: self.along(forward), xy: left.dot(towards), yy: self.along(left) }
+        let towards = Vec2::new(
+            self.xx * forward.x + self.xy * forward.y,
+            self.xy * forward.x + self.yy * forward.y,
+        );
+        Self {
+            xx: self.along(forward),
+            xy: left.dot(towards),
+            yy: self.along(left),
+        }
     }
 
     /// dᵀC⁻¹d, the squared distance of `d` (mm) in units of its own uncertainty; infinite where there is no uncertainty
@@ -138,7 +152,9 @@ impl Covariance {
         let least = guard_factor().powi(2);
         let at = |step: usize| Vec2::from_angle(TAU * step as f64 / RIM_STEPS as f64) * tolerance;
         match Verdict::of_probability(self.within(tolerance, d)) {
-            Verdict::Outside if (0..RIM_STEPS).any(|step| self.squared_distance(d - at(step)) < least) => {
+            Verdict::Outside
+                if (0..RIM_STEPS).any(|step| self.squared_distance(d - at(step)) < least) =>
+            {
                 Verdict::Undecided
             }
             verdict => verdict,
@@ -152,10 +168,14 @@ impl Covariance {
     pub fn within(&self, radius: f64, d: Vec2) -> f64 {
         let Ellipse { bearing, .. } = self.ellipse();
         let own = self.turned(bearing.to_radians());
-        let (forward, left) =
-            (Vec2::from_angle(bearing.to_radians()), Vec2::from_angle(bearing.to_radians()).turn_90());
-        let (middle, [wide, narrow]) =
-            (Vec2::new(forward.dot(d), left.dot(d)), [own.xx.sqrt(), own.yy.max(0.0).sqrt()]);
+        let (forward, left) = (
+            Vec2::from_angle(bearing.to_radians()),
+            Vec2::from_angle(bearing.to_radians()).turn_90(),
+        );
+        let (middle, [wide, narrow]) = (
+            Vec2::new(forward.dot(d), left.dot(d)),
+            [own.xx.sqrt(), own.yy.max(0.0).sqrt()],
+        );
         if wide <= radius * 1e-6 {
             return if d.hypot() <= radius { 1.0 } else { 0.0 };
         }
@@ -165,18 +185,24 @@ impl Covariance {
         let narrow = narrow.max(radius * 1e-6);
         let normal = Normal::standard();
         // Beyond eight standard deviations there is nothing left to add.
-        let (low, high) = ((middle.x - 8.0 * wide).max(-radius), (middle.x + 8.0 * wide).min(radius));
+        let (low, high) = (
+            (middle.x - 8.0 * wide).max(-radius),
+            (middle.x + 8.0 * wide).min(radius),
+        );
         if low >= high {
             return 0.0;
         }
         // In the circle's own angle the integrand is smooth at the rim, where its chord grows like a root.
         let (start, end) = ((low / radius).asin(), (high / radius).asin());
-        let steps = (STEPS_PER_SD * radius / narrow).clamp(FEWEST_STEPS, MOST_STEPS).round();
+        let steps = (STEPS_PER_SD * radius / narrow)
+            .clamp(FEWEST_STEPS, MOST_STEPS)
+            .round();
         let step = (end - start) / steps;
         let strip = |index: usize| {
             let (sin, cos) = (start + (index as f64 + 0.5) * step).sin_cos();
             let (x, reach) = (radius * sin, radius * cos);
-            let across = normal.cdf((reach - middle.y) / narrow) - normal.cdf((-reach - middle.y) / narrow);
+            let across =
+                normal.cdf((reach - middle.y) / narrow) - normal.cdf((-reach - middle.y) / narrow);
             normal.pdf((x - middle.x) / wide) / wide * across * reach
         };
         ((0..steps as usize).map(strip).sum::<f64>() * step).min(1.0)
@@ -230,7 +256,9 @@ fn beyond(radius: f64, shape: f64) -> [f64; 2] {
         let density = (-radius * radius / (2.0 * variance)).exp();
         [density, density * radius / variance]
     };
-    let sum = (0..QUARTER_PARTS).map(part).fold([0.0; 2], |sum, part| [sum[0] + part[0], sum[1] + part[1]]);
+    let sum = (0..QUARTER_PARTS)
+        .map(part)
+        .fold([0.0; 2], |sum, part| [sum[0] + part[0], sum[1] + part[1]]);
     sum.map(|sum| sum / f64::from(QUARTER_PARTS))
 }
 
@@ -243,11 +271,24 @@ mod tests {
 
     #[test]
     fn an_ellipse_has_its_axes_where_the_place_is_least_and_best_known() {
-        let straight = Covariance { xx: 1.0, xy: 0.0, yy: 9.0 }.ellipse();
+        let straight = Covariance {
+            xx: 1.0,
+            xy: 0.0,
+            yy: 9.0,
+        }
+        .ellipse();
         // √(−2 ln 0.05) = 2.4477 (χ² with 2 degrees of freedom, tables).
-        assert!((straight.major - 3.0 * 2.4477).abs() < 1e-3 && (straight.minor - 2.4477).abs() < 1e-3);
+        assert!(
+            (straight.major - 3.0 * 2.4477).abs() < 1e-3 && (straight.minor - 2.4477).abs() < 1e-3
+        );
         assert!((straight.bearing.abs() - 90.0).abs() < 1e-9);
-        let turned = Covariance { xx: 1.0, xy: 0.0, yy: 9.0 }.turned(-30.0_f64.to_radians()).ellipse();
+        let turned = Covariance {
+            xx: 1.0,
+            xy: 0.0,
+            yy: 9.0,
+        }
+        .turned(-30.0_f64.to_radians())
+        .ellipse();
         assert!((turned.major - straight.major).abs() < 1e-9);
         assert!((turned.bearing + 60.0).abs() < 1e-9, "{turned:?}");
     }
@@ -255,18 +296,30 @@ mod tests {
     #[test]
     fn the_probability_of_being_within_a_circle_is_that_of_the_normal_density_over_it() {
         // Circular normal about the middle: 1 − exp(−r²/2σ²) (Rayleigh distribution, closed form).
-        let circle = Covariance { xx: 4.0, xy: 0.0, yy: 4.0 };
+        let circle = Covariance {
+            xx: 4.0,
+            xy: 0.0,
+            yy: 4.0,
+        };
         for radius in [1.0, 4.0, 9.0_f64] {
             let expected = 1.0 - (-radius * radius / 8.0).exp();
             assert!((circle.within(radius, Vec2::ZERO) - expected).abs() < 1e-5);
         }
         // Far narrower than the circle, the edge is a straight line: one half on it, the normal distribution beside it.
-        let fine = Covariance { xx: 1e-2, xy: 0.0, yy: 1e-2 };
+        let fine = Covariance {
+            xx: 1e-2,
+            xy: 0.0,
+            yy: 1e-2,
+        };
         assert!((fine.within(100.0, Vec2::new(0.0, 100.0)) - 0.5).abs() < 1e-3);
         assert!((fine.within(100.0, Vec2::new(99.8, 0.0)) - 0.977_25).abs() < 1e-3);
         assert_eq!(Covariance::default().within(4.0, Vec2::new(3.0, 0.0)), 1.0);
         // A slanting one against a plain sum over a fine grid.
-        let slanting = Covariance { xx: 3.0, xy: 1.5, yy: 2.0 };
+        let slanting = Covariance {
+            xx: 3.0,
+            xy: 1.5,
+            yy: 2.0,
+        };
         let (d, mut sum) = (Vec2::new(1.0, -2.0), 0.0);
         for i in -400..400 {
             for j in -400..400 {
@@ -282,9 +335,26 @@ mod tests {
 
     #[test]
     fn influences_add_up_as_squares_and_one_cause_adds_with_its_signs() {
-        let (a, b) = (Influence::new(Cause::Tape, 3.0, 0.0), Influence::new(Cause::Reading, 4.0, 1.0));
-        assert_eq!(Covariance::of(&[a, b]), Covariance { xx: 25.0, xy: 4.0, yy: 1.0 });
-        assert_eq!(Covariance::of(&[a.and(b)]), Covariance { xx: 49.0, xy: 7.0, yy: 1.0 });
+        let (a, b) = (
+            Influence::new(Cause::Tape, 3.0, 0.0),
+            Influence::new(Cause::Reading, 4.0, 1.0),
+        );
+        assert_eq!(
+            Covariance::of(&[a, b]),
+            Covariance {
+                xx: 25.0,
+                xy: 4.0,
+                yy: 1.0
+            }
+        );
+        assert_eq!(
+            Covariance::of(&[a.and(b)]),
+            Covariance {
+                xx: 49.0,
+                xy: 7.0,
+                yy: 1.0
+            }
+        );
     }
 
     /// Probability that a normal point with standard deviations along its axes lies within a radius:
@@ -303,10 +373,18 @@ mod tests {
     fn the_circle_of_95_percent_holds_just_that_whatever_the_shape() {
         for part in 0..=20 {
             let shape = 0.01 + 0.99 * f64::from(part) / 20.0;
-            let covariance = Covariance { xx: 9.0, xy: 0.0, yy: 9.0 * shape * shape }.turned(0.7);
+            let covariance = Covariance {
+                xx: 9.0,
+                xy: 0.0,
+                yy: 9.0 * shape * shape,
+            }
+            .turned(0.7);
             let covered = within(covariance.radius_95(), (3.0, 3.0 * shape));
             assert!((covered - 0.95).abs() < 1e-9, "{shape}: {covered}");
-            assert!((covariance.within(covariance.radius_95(), Vec2::ZERO) - 0.95).abs() < 1e-6, "{shape}");
+            assert!(
+                (covariance.within(covariance.radius_95(), Vec2::ZERO) - 0.95).abs() < 1e-6,
+                "{shape}"
+            );
         }
     }
 
@@ -324,7 +402,12 @@ mod tests {
             (0.0, 1.959_963_985),
         ] {
             for turn in [0.0, 0.4, 1.2] {
-                let covariance = Covariance { xx: 4.0, xy: 0.0, yy: 4.0 * narrow * narrow }.turned(turn);
+                let covariance = Covariance {
+                    xx: 4.0,
+                    xy: 0.0,
+                    yy: 4.0 * narrow * narrow,
+                }
+                .turned(turn);
                 let found = covariance.radius_95();
                 assert!((found - 2.0 * expected).abs() < 1e-8, "{narrow}: {found}");
             }
@@ -334,16 +417,38 @@ mod tests {
 
     #[test]
     fn what_is_known_too_coarsely_to_hit_the_circle_is_undecided_and_not_outside() {
-        let coarse = Covariance { xx: 1.0, xy: 0.0, yy: 238.0 * 238.0 };
-        assert!(coarse.within(5.0, Vec2::ZERO) < 0.05, "seldom in the circle for all that");
+        let coarse = Covariance {
+            xx: 1.0,
+            xy: 0.0,
+            yy: 238.0 * 238.0,
+        };
+        assert!(
+            coarse.within(5.0, Vec2::ZERO) < 0.05,
+            "seldom in the circle for all that"
+        );
         assert_eq!(coarse.verdict(5.0, Vec2::ZERO), Verdict::Undecided);
-        assert_eq!(coarse.verdict(5.0, Vec2::new(0.0, 300.0)), Verdict::Undecided);
+        assert_eq!(
+            coarse.verdict(5.0, Vec2::new(0.0, 300.0)),
+            Verdict::Undecided
+        );
         // Along the way in which it is known well, and far beyond.
         assert_eq!(coarse.verdict(5.0, Vec2::new(9.0, 0.0)), Verdict::Outside);
         assert_eq!(coarse.verdict(5.0, Vec2::new(0.0, 600.0)), Verdict::Outside);
         // With a fine measure the guard band of a single value, 1.645 standard deviations.
-        let fine = Covariance { xx: 0.01, xy: 0.0, yy: 0.01 };
-        let expected = [(4.8, Verdict::Inside), (5.0, Verdict::Undecided), (5.2, Verdict::Outside)];
-        assert!(expected.into_iter().all(|(off, verdict)| fine.verdict(5.0, Vec2::new(off, 0.0)) == verdict));
+        let fine = Covariance {
+            xx: 0.01,
+            xy: 0.0,
+            yy: 0.01,
+        };
+        let expected = [
+            (4.8, Verdict::Inside),
+            (5.0, Verdict::Undecided),
+            (5.2, Verdict::Outside),
+        ];
+        assert!(
+            expected
+                .into_iter()
+                .all(|(off, verdict)| fine.verdict(5.0, Vec2::new(off, 0.0)) == verdict)
+        );
     }
 }

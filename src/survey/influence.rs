@@ -74,19 +74,29 @@ impl Influence {
     /// An influence from its cause and the movement along x and y, mm.
     #[must_use]
     pub const fn new(cause: Cause, x: f64, y: f64) -> Self {
-        Self { cause, effect: Vec2::new(x, y) }
+        Self {
+            cause,
+            effect: Vec2::new(x, y),
+        }
     }
 
     /// The same cause acting with other weights along x and y.
     #[must_use]
     pub fn weighted(self, weights: Vec2) -> Self {
-        Self::new(self.cause, self.effect.x * weights.x, self.effect.y * weights.y)
+        Self::new(
+            self.cause,
+            self.effect.x * weights.x,
+            self.effect.y * weights.y,
+        )
     }
 
     /// Two effects of one and the same quantity: they add with their signs (JCGM 100:2008, 5.2.2 with
     /// a correlation of +1).
     #[must_use]
     pub fn and(self, other: Self) -> Self {
-        Self { effect: self.effect + other.effect, ..self }
+        Self {
+            effect: self.effect + other.effect,
+            ..self
+        }
     }
 }

@@ -18,7 +18,9 @@ impl Joint {
     /// A joint from the floor places of its two marks, mm; `None` when they are less than 10 mm apart.
     #[must_use]
     pub fn between(first: Point, second: Point) -> Option<Self> {
-        (first.distance(second) >= LEAST_BASELINE_MM).then_some(Self { marks: [first, second] })
+        (first.distance(second) >= LEAST_BASELINE_MM).then_some(Self {
+            marks: [first, second],
+        })
     }
 
     /// The point half-way between the marks.
@@ -45,7 +47,11 @@ impl Joint {
         let shift = sd * FRAC_1_SQRT_2;
         let turn = sd * SQRT_2 / self.baseline();
         let arm = point - self.middle();
-        [Vec2::new(shift, 0.0), Vec2::new(0.0, shift), Vec2::new(-arm.y, arm.x) * turn]
+        [
+            Vec2::new(shift, 0.0),
+            Vec2::new(0.0, shift),
+            Vec2::new(-arm.y, arm.x) * turn,
+        ]
     }
 }
 
@@ -58,7 +64,8 @@ mod tests {
         let joint = Joint::between(Point::new(100.0, -70.0), Point::new(100.0, 70.0)).unwrap();
         let effects = joint.effects(0.3, Point::new(100.0, 70.0));
         // Across the baseline: σ²/2 + (√2 σ/b · b/2)² = σ²; along it both marks share the error: σ²/2.
-        let variance = |part: fn(&Vec2) -> f64| effects.iter().map(part).map(|e| e * e).sum::<f64>();
+        let variance =
+            |part: fn(&Vec2) -> f64| effects.iter().map(part).map(|e| e * e).sum::<f64>();
         assert!((variance(|e| e.x) - 0.09).abs() < 1e-12);
         assert!((variance(|e| e.y) - 0.045).abs() < 1e-12);
     }

@@ -29,16 +29,22 @@ impl LinearFit {
             return None;
         }
         let (q, r) = design.clone().qr().unpack();
-        let hangs = |column: usize| r[(column, column)].abs() <= RANK_TOLERANCE * design.column(column).norm();
+        let hangs = |column: usize| {
+            r[(column, column)].abs() <= RANK_TOLERANCE * design.column(column).norm()
+        };
         if (0..design.ncols()).any(hangs) {
             return None;
         }
         let parameters = r.solve_upper_triangular(&(q.transpose() * observed))?;
-        let inverse = r.solve_upper_triangular(&DMatrix::identity(design.ncols(), design.ncols()))?;
+        let inverse =
+            r.solve_upper_triangular(&DMatrix::identity(design.ncols(), design.ncols()))?;
         Some(Self {
             residuals: design * &parameters - observed,
             cofactors: &inverse * inverse.transpose(),
-            redundancy: q.row_iter().map(|row| (1.0 - row.norm_squared()).max(0.0)).collect(),
+            redundancy: q
+                .row_iter()
+                .map(|row| (1.0 - row.norm_squared()).max(0.0))
+                .collect(),
             parameters,
         })
     }
@@ -75,13 +81,21 @@ mod tests {
     ];
 
     fn norris() -> LinearFit {
-        let design = DMatrix::from_fn(NORRIS.len(), 2, |row, column| if column == 0 { 1.0 } else { NORRIS[row][1] });
-        LinearFit::solve(&design, &DVector::from_iterator(NORRIS.len(), NORRIS.iter().map(|row| row[0]))).unwrap()
+        let design = DMatrix::from_fn(NORRIS.len(), 2, |row, column| {
+            if column == 0 { 1.0 } else { NORRIS[row][1] }
+        });
+        LinearFit::solve(
+            &design,
+            &DVector::from_iterator(NORRIS.len(), NORRIS.iter().map(|row| row[0])),
+        )
+        .unwrap()
     }
 
     /// Digits that agree, the log relative error of the StRD.
     fn digits(found: f64, certified: f64) -> f64 {
-        -((found - certified).abs() / certified.abs()).max(1e-15).log10()
+        -((found - certified).abs() / certified.abs())
+            .max(1e-15)
+            .log10()
     }
 
     #[test]
@@ -115,7 +129,8 @@ mod tests {
         assert!(LinearFit::solve(&two, &DVector::from_element(3, 1.0)).is_none());
         assert!(LinearFit::solve(&DMatrix::identity(2, 3), &DVector::zeros(2)).is_none());
         assert!(LinearFit::solve(&DMatrix::zeros(3, 1), &DVector::zeros(3)).is_none());
-        let exact = LinearFit::solve(&DMatrix::identity(2, 2), &DVector::from_element(2, 3.0)).unwrap();
+        let exact =
+            LinearFit::solve(&DMatrix::identity(2, 2), &DVector::from_element(2, 3.0)).unwrap();
         assert_eq!((exact.dof(), exact.sigma0()), (0, None));
     }
 }

@@ -17,7 +17,13 @@ pub enum Method {
 
 impl Method {
     /// All of them, in the order of tables.
-    pub const ALL: [Self; 5] = [Self::Chained, Self::TapedSheets, Self::KeyStencils, Self::RollStrips, Self::TapeOnly];
+    pub const ALL: [Self; 5] = [
+        Self::Chained,
+        Self::TapedSheets,
+        Self::KeyStencils,
+        Self::RollStrips,
+        Self::TapeOnly,
+    ];
 
     /// The words for it.
     #[must_use]

@@ -42,23 +42,27 @@ mod wheel_marks;
 mod wheel_stance;
 
 pub use assessment::{
-    AssessError, Assessment, Compared, Decision, Finding, GlobalTest, Impossible, MarkFinding, Misread, Part, Pose,
-    ReadingFinding, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, UnitSlip, WholeFault, assess,
+    AssessError, Assessment, Compared, Decision, Finding, GlobalTest, Impossible, MarkFinding,
+    Misread, Part, Pose, ReadingFinding, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG,
+    TapedLayout, Todo, UnitSlip, WholeFault, assess,
 };
 pub use budget::{ErrorBudget, MarkError, MethodBudget};
-pub use check_plan::{CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square};
+pub use check_plan::{
+    CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square,
+};
 pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse, LINE_95};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub use levels::{
-    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading, LevelReadings,
-    level_places,
+    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
+    LevelReadings, level_places,
 };
 pub use method::Method;
 pub use network::{
-    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint, Observation, Row,
+    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint,
+    Observation, Row,
 };
 pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
@@ -66,12 +70,14 @@ pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
 pub use reliability::{
-    FAMILY_SIGNIFICANCE, POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value,
-    critical_value_among, non_centrality,
+    FAMILY_SIGNIFICANCE, POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement,
+    critical_value, critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
-pub use steps::{Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way};
+pub use steps::{
+    Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way,
+};
 pub use tape::{TapeClass, TapeModel};
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;

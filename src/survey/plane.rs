@@ -97,7 +97,8 @@ impl Plane {
         if count < FEWEST_POINTS {
             return Err(PlaneError::TooFew { count });
         }
-        let middle = (points.iter().map(|point| point.at.to_vec2()).sum::<Vec2>() / count as f64).to_point();
+        let middle =
+            (points.iter().map(|point| point.at.to_vec2()).sum::<Vec2>() / count as f64).to_point();
         let breadth = breadth(points, middle);
         let in_line = PlaneError::InLine { breadth };
         if breadth < LEAST_BREADTH_MM {
@@ -136,8 +137,15 @@ impl Plane {
     /// The point that lies farthest from the plane, as index, with its deviation in mm.
     #[must_use]
     pub fn largest_deviation(&self) -> (usize, f64) {
-        let by_size = |a: &(usize, f64), b: &(usize, f64)| a.1.abs().total_cmp(&b.1.abs()).then(b.0.cmp(&a.0));
-        self.deviations.iter().copied().enumerate().max_by(by_size).expect("a plane has points")
+        let by_size = |a: &(usize, f64), b: &(usize, f64)| {
+            a.1.abs().total_cmp(&b.1.abs()).then(b.0.cmp(&a.0))
+        };
+        self.deviations
+            .iter()
+            .copied()
+            .enumerate()
+            .max_by(by_size)
+            .expect("a plane has points")
     }
 }
 
@@ -192,7 +200,8 @@ impl Slope {
     /// 90 is to the left, −90 to the right; `None` on a level floor.
     #[must_use]
     pub fn falls_towards(&self) -> Option<f64> {
-        (self.steepest() > LEVEL_PER_METRE).then(|| (0.0 - self.across).atan2(0.0 - self.along).to_degrees())
+        (self.steepest() > LEVEL_PER_METRE)
+            .then(|| (0.0 - self.across).atan2(0.0 - self.along).to_degrees())
     }
 
     /// The direction in which the floor falls, in words: "to the rear right".
@@ -225,7 +234,10 @@ impl Slope {
             let (b, c) = (self.along / steepest, self.across / steepest);
             let polar = DMatrix::from_row_slice(2, 2, &[b, c, -c / steepest, b / steepest]);
             let polar = propagate(&polar, &covariance);
-            (polar[(0, 0)].sqrt(), Some(polar[(1, 1)].sqrt().to_degrees()))
+            (
+                polar[(0, 0)].sqrt(),
+                Some(polar[(1, 1)].sqrt().to_degrees()),
+            )
         } else {
             (worst, None)
         };
@@ -243,22 +255,40 @@ mod tests {
     use super::*;
 
     fn point(name: &str, x: f64, y: f64, height: f64) -> LevelPoint {
-        LevelPoint { name: name.to_owned(), at: Point::new(x, y), height }
+        LevelPoint {
+            name: name.to_owned(),
+            at: Point::new(x, y),
+            height,
+        }
     }
 
     /// A rectangle 4 m × 2 m whose middle is far from the origin, on the plane 100 + 2 mm/m · x − 1 mm/m · y.
     fn corners() -> Vec<LevelPoint> {
-        let places = [("1L", 7000.0, 1000.0), ("1R", 7000.0, -1000.0), ("2L", 3000.0, 1000.0), ("2R", 3000.0, -1000.0)];
-        places.map(|(name, x, y)| point(name, x, y, 100.0 + 0.002 * x - 0.001 * y)).to_vec()
+        let places = [
+            ("1L", 7000.0, 1000.0),
+            ("1R", 7000.0, -1000.0),
+            ("2L", 3000.0, 1000.0),
+            ("2R", 3000.0, -1000.0),
+        ];
+        places
+            .map(|(name, x, y)| point(name, x, y, 100.0 + 0.002 * x - 0.001 * y))
+            .to_vec()
     }
 
     #[test]
     fn heights_on_a_plane_give_its_slopes_and_no_deviation() {
         let plane = Plane::fit(&corners()).unwrap();
-        assert!((plane.slope.along - 2.0).abs() < 1e-12 && (plane.slope.across + 1.0).abs() < 1e-12);
+        assert!(
+            (plane.slope.along - 2.0).abs() < 1e-12 && (plane.slope.across + 1.0).abs() < 1e-12
+        );
         assert!((plane.slope.steepest() - 5.0_f64.sqrt()).abs() < 1e-12);
         assert!((plane.slope.percent() - 5.0_f64.sqrt() / 10.0).abs() < 1e-12);
-        assert!(plane.deviations.iter().all(|deviation| deviation.abs() < 1e-12));
+        assert!(
+            plane
+                .deviations
+                .iter()
+                .all(|deviation| deviation.abs() < 1e-12)
+        );
         assert_eq!((plane.middle, plane.dof), (Point::new(5000.0, 0.0), 1));
         assert!((plane.height_at(Point::ORIGIN) - 100.0).abs() < 1e-10);
     }
@@ -270,7 +300,13 @@ mod tests {
         let plane = Plane::fit(&points).unwrap();
         // By symmetry the residuals of a rectangle's corners are a quarter of the height, with alternating signs.
         let expected = [2.0, -2.0, -2.0, 2.0];
-        assert!(plane.deviations.iter().zip(expected).all(|(found, expected)| (found - expected).abs() < 1e-10));
+        assert!(
+            plane
+                .deviations
+                .iter()
+                .zip(expected)
+                .all(|(found, expected)| (found - expected).abs() < 1e-10)
+        );
         assert!((plane.sigma0.unwrap() - 4.0).abs() < 1e-10);
         assert!(plane.redundancy.iter().all(|r| (r - 0.25).abs() < 1e-12));
     }
@@ -293,7 +329,11 @@ mod tests {
     #[test]
     fn the_direction_of_fall_is_counted_from_forward_to_the_left() {
         let falls = |along, across| {
-            let slope = Slope { along, across, cofactors: DMatrix::identity(2, 2) };
+            let slope = Slope {
+                along,
+                across,
+                cofactors: DMatrix::identity(2, 2),
+            };
             (slope.falls_towards(), slope.falls_in_words())
         };
         for (along, across, degrees, words) in [
@@ -307,7 +347,10 @@ mod tests {
             (1.0, 0.1, -174.289_406_862, "to the rear"),
         ] {
             let (found, said) = falls(along, across);
-            assert!((found.unwrap() - degrees).abs() < 1e-6, "{along} {across}: {found:?}");
+            assert!(
+                (found.unwrap() - degrees).abs() < 1e-6,
+                "{along} {across}: {found:?}"
+            );
             assert_eq!(said, Some(words));
         }
         assert_eq!(falls(0.0, 0.0), (None, None));
@@ -317,14 +360,24 @@ mod tests {
     fn three_points_make_a_plane_without_a_check() {
         let plane = Plane::fit(&corners()[..3]).unwrap();
         assert_eq!((plane.dof, plane.sigma0), (0, None));
-        assert!(plane.deviations.iter().chain(&plane.redundancy).all(|value| value.abs() < 1e-10));
+        assert!(
+            plane
+                .deviations
+                .iter()
+                .chain(&plane.redundancy)
+                .all(|value| value.abs() < 1e-10)
+        );
     }
 
     #[test]
     fn too_few_points_and_points_in_line_are_refused() {
-        assert_eq!(Plane::fit(&corners()[..2]).unwrap_err(), PlaneError::TooFew { count: 2 });
-        let line: Vec<LevelPoint> =
-            (0..6).map(|k| point("", 900.0 * f64::from(k), 300.0 * f64::from(k), 1.0)).collect();
+        assert_eq!(
+            Plane::fit(&corners()[..2]).unwrap_err(),
+            PlaneError::TooFew { count: 2 }
+        );
+        let line: Vec<LevelPoint> = (0..6)
+            .map(|k| point("", 900.0 * f64::from(k), 300.0 * f64::from(k), 1.0))
+            .collect();
         assert!(matches!(Plane::fit(&line), Err(PlaneError::InLine { breadth }) if breadth < 1e-6));
         let same = vec![point("", 5.0, 5.0, 0.0); 4];
         assert!(matches!(Plane::fit(&same), Err(PlaneError::InLine { .. })));

@@ -101,7 +101,8 @@ impl Precision {
     /// own bar lets pass, ± [`STRIP_BAR_MM_PER_METRE`] taken as rectangular (JCGM 100:2008, 4.3.7).
     #[must_use]
     pub fn strip_scale(&self) -> f64 {
-        self.printer_scale.min(STRIP_BAR_MM_PER_METRE / 3.0_f64.sqrt())
+        self.printer_scale
+            .min(STRIP_BAR_MM_PER_METRE / 3.0_f64.sqrt())
     }
 
     /// Standard deviation in mm of a mark drawn on the floor and used later, in each direction: its
@@ -132,7 +133,9 @@ impl Precision {
     /// is found by the smallest reading.
     #[must_use]
     pub fn offset(&self, length: f64) -> f64 {
-        self.tape_class.standard_deviation(length).hypot(self.from_string())
+        self.tape_class
+            .standard_deviation(length)
+            .hypot(self.from_string())
     }
 
     /// The same without the tape itself, for models that have its zero and scale as unknowns.
@@ -152,21 +155,51 @@ impl Precision {
     /// keys.
     pub(crate) fn from_table(table: &Table<'_>) -> Option<Self> {
         let standard = Self::default();
-        let classes = [("I", TapeClass::I), ("II", TapeClass::II), ("III", TapeClass::III)];
-        let tape_class = table.entry("tape_class").map_or(Some(standard.tape_class), |entry| entry.choice(&classes));
+        let classes = [
+            ("I", TapeClass::I),
+            ("II", TapeClass::II),
+            ("III", TapeClass::III),
+        ];
+        let tape_class = table
+            .entry("tape_class")
+            .map_or(Some(standard.tape_class), |entry| entry.choice(&classes));
         let length = |key, standard, range: RangeInclusive<f64>, what| {
-            table.entry(key).map_or(Some(standard), |entry| entry.length_within(range, what))
+            table
+                .entry(key)
+                .map_or(Some(standard), |entry| entry.length_within(range, what))
         };
         let hand = |key, standard| length(key, standard, HAND_MM, "a standard deviation");
-        let per_metre = |key, standard| length(key, standard, PER_METRE_MM, "a standard deviation per metre");
-        let (reading, plumb) = (hand("reading", standard.reading), hand("plumb", standard.plumb));
+        let per_metre = |key, standard| {
+            length(
+                key,
+                standard,
+                PER_METRE_MM,
+                "a standard deviation per metre",
+            )
+        };
+        let (reading, plumb) = (
+            hand("reading", standard.reading),
+            hand("plumb", standard.plumb),
+        );
         let centreline = hand("centreline", standard.centreline);
         let perpendicular = per_metre("perpendicular_per_metre", standard.perpendicular);
-        let mark_width = length("mark_width", standard.mark_width, HAND_MM, "the width of a mark on the floor");
+        let mark_width = length(
+            "mark_width",
+            standard.mark_width,
+            HAND_MM,
+            "the width of a mark on the floor",
+        );
         let (joint, strip) = (hand("joint", standard.joint), hand("strip", standard.strip));
-        let level = length("level", standard.level, LevelReadings::SIGMA_MM, "a standard deviation of a height");
+        let level = length(
+            "level",
+            standard.level,
+            LevelReadings::SIGMA_MM,
+            "a standard deviation of a height",
+        );
         let printer_scale = per_metre("printer_scale_per_metre", standard.printer_scale);
-        let scale_source = table.entry("printer_scale_per_metre").map_or(ScaleSource::AnyPrinter, |_| ScaleSource::Job);
+        let scale_source = table
+            .entry("printer_scale_per_metre")
+            .map_or(ScaleSource::AnyPrinter, |_| ScaleSource::Job);
         let paper = per_metre("paper_per_metre", standard.paper);
         Some(Self {
             tape_class: tape_class?,

@@ -30,7 +30,10 @@ impl LayingPrior {
     /// the joints are made the marks lie on the paper, but what holds the whole is the tape again.
     #[must_use]
     pub fn of(plan: &FloorPlan, precision: &Precision, method: Method, sheet_length: f64) -> Self {
-        let setting_out = SettingOut { vehicle: &plan.vehicle, precision };
+        let setting_out = SettingOut {
+            vehicle: &plan.vehicle,
+            precision,
+        };
         let roll = Roll::over(super::budget::extent(plan));
         let marks = plan.marks.iter().map(|mark| mark.at);
         let all = marks.map(|mark| match method {
@@ -42,20 +45,33 @@ impl LayingPrior {
         // Every way begins with the plumbed datum and the tape, in this order; what follows is each mark's own.
         let all: Vec<Vec<Influence>> = all.collect();
         let shared = (0..SettingOut::SHARED)
-            .map(|cause| all.iter().map(|influences| influences[cause].effect).collect())
+            .map(|cause| {
+                all.iter()
+                    .map(|influences| influences[cause].effect)
+                    .collect()
+            })
             .collect();
         let own = all.iter().map(|influences| {
             let Covariance { xx, yy, .. } = Covariance::of(&influences[SettingOut::SHARED..]);
-            Vec2::new(xx.sqrt().max(LEAST_LAYING_SD_MM), yy.sqrt().max(LEAST_LAYING_SD_MM))
+            Vec2::new(
+                xx.sqrt().max(LEAST_LAYING_SD_MM),
+                yy.sqrt().max(LEAST_LAYING_SD_MM),
+            )
         });
-        Self { method, shared, own: own.collect() }
+        Self {
+            method,
+            shared,
+            own: own.collect(),
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{source::Source, survey::ErrorBudget, template::TemplateSpec, vehicle::VehicleSpec};
+    use crate::{
+        source::Source, survey::ErrorBudget, template::TemplateSpec, vehicle::VehicleSpec,
+    };
 
     const VAN: &str = include_str!("../../vehicle-specs/delivery-van.toml");
     const PERIMETER: &str = include_str!("../../templates/perimeter-lines.toml");
@@ -71,7 +87,14 @@ mod tests {
 
     #[test]
     fn shared_errors_and_own_ones_add_up_to_the_budget_and_no_mark_is_better_than_hands_are() {
-        let (plan, precision) = (plan(), Precision { joint: 3.0, strip: 3.0, ..Precision::default() });
+        let (plan, precision) = (
+            plan(),
+            Precision {
+                joint: 3.0,
+                strip: 3.0,
+                ..Precision::default()
+            },
+        );
         let budget = ErrorBudget::of(&plan, &precision, &[], SHEET_MM);
         let mut compared = 0;
         for of in &budget.methods {
@@ -79,9 +102,10 @@ mod tests {
             for (mark, error) in of.marks.iter().enumerate() {
                 let (expected, own) = (error.covariance, prior.own[mark]);
                 let effects = prior.shared.iter().map(|cause| cause[mark]);
-                let (xx, xy, yy) = effects.fold((own.x.powi(2), 0.0, own.y.powi(2)), |(xx, xy, yy), by| {
-                    (xx + by.x * by.x, xy + by.x * by.y, yy + by.y * by.y)
-                });
+                let (xx, xy, yy) = effects
+                    .fold((own.x.powi(2), 0.0, own.y.powi(2)), |(xx, xy, yy), by| {
+                        (xx + by.x * by.x, xy + by.x * by.y, yy + by.y * by.y)
+                    });
                 assert!(own.x >= LEAST_LAYING_SD_MM && own.y >= LEAST_LAYING_SD_MM);
                 for (found, expected, own) in [(xx, expected.xx, own.x), (yy, expected.yy, own.y)] {
                     if own > LEAST_LAYING_SD_MM {
@@ -92,11 +116,19 @@ mod tests {
                         );
                         compared += 1;
                     } else {
-                        assert!(found >= expected - 1e-9, "{:?} {mark}: {found} {expected}", of.method);
+                        assert!(
+                            found >= expected - 1e-9,
+                            "{:?} {mark}: {found} {expected}",
+                            of.method
+                        );
                     }
                 }
                 // What a mark has by itself is the same in both directions' own axes.
-                assert!((xy - expected.xy).abs() < 1e-9 * expected.xx.max(expected.yy), "{:?} {mark}", of.method);
+                assert!(
+                    (xy - expected.xy).abs() < 1e-9 * expected.xx.max(expected.yy),
+                    "{:?} {mark}",
+                    of.method
+                );
             }
         }
         assert!(compared > plan.marks.len(), "{compared}");
@@ -114,6 +146,11 @@ mod tests {
             ..Precision::default()
         };
         let prior = LayingPrior::of(&plan, &exact, Method::KeyStencils, SHEET_MM);
-        assert!(prior.own.iter().all(|own| *own == Vec2::new(LEAST_LAYING_SD_MM, LEAST_LAYING_SD_MM)));
+        assert!(
+            prior
+                .own
+                .iter()
+                .all(|own| *own == Vec2::new(LEAST_LAYING_SD_MM, LEAST_LAYING_SD_MM))
+        );
     }
 }

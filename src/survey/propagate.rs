@@ -34,7 +34,11 @@ mod tests {
     fn covariance_of_means() -> DMatrix<f64> {
         let mean = means();
         DMatrix::from_fn(3, 3, |i, j| {
-            READINGS.iter().map(|row| (row[i] - mean[i]) * (row[j] - mean[j])).sum::<f64>() / (5.0 * 4.0)
+            READINGS
+                .iter()
+                .map(|row| (row[i] - mean[i]) * (row[j] - mean[j]))
+                .sum::<f64>()
+                / (5.0 * 4.0)
         })
     }
 
@@ -51,9 +55,20 @@ mod tests {
         let (mean, covariance) = (means(), covariance_of_means());
         let sd = |k: usize| covariance[(k, k)].sqrt();
         // JCGM 100:2008, H.2, Table H.2 (read).
-        assert_eq!([printed(mean[0], 3), printed(mean[1], 6), printed(mean[2], 5)], [4.999, 0.019_661, 1.044_46]);
-        assert_eq!([printed(sd(0), 4), printed(sd(1), 7), printed(sd(2), 5)], [0.0032, 9.5e-6, 7.5e-4]);
-        let correlations = [(0, 1), (0, 2), (1, 2)].map(|(i, j)| printed(correlation(&covariance, i, j), 2));
+        assert_eq!(
+            [
+                printed(mean[0], 3),
+                printed(mean[1], 6),
+                printed(mean[2], 5)
+            ],
+            [4.999, 0.019_661, 1.044_46]
+        );
+        assert_eq!(
+            [printed(sd(0), 4), printed(sd(1), 7), printed(sd(2), 5)],
+            [0.0032, 9.5e-6, 7.5e-4]
+        );
+        let correlations =
+            [(0, 1), (0, 2), (1, 2)].map(|(i, j)| printed(correlation(&covariance, i, j), 2));
         assert_eq!(correlations, [-0.36, 0.86, -0.65]);
     }
 
@@ -77,7 +92,8 @@ mod tests {
         assert!((sd(0) - 0.070).abs() < 0.0015, "{}", sd(0));
         assert_eq!([printed(sd(1), 2), printed(sd(2), 2)], [0.30, 0.24]);
         // JCGM 100:2008, Table H.4 (from memory): r(R, X) = −0.588, r(R, Z) = −0.485, r(X, Z) = 0.993.
-        let correlations = [(0, 1), (0, 2), (1, 2)].map(|(i, j)| printed(correlation(&result, i, j), 3));
+        let correlations =
+            [(0, 1), (0, 2), (1, 2)].map(|(i, j)| printed(correlation(&result, i, j), 3));
         assert_eq!(correlations, [-0.588, -0.485, 0.993]);
     }
 }

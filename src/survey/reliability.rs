@@ -49,7 +49,9 @@ pub fn critical_displacement() -> f64 {
 pub fn chi_squared_quantile(dof: usize, probability: f64) -> f64 {
     /// Halvings of an interval that doubles exhaust.
     const HALVINGS: usize = 200;
-    let Ok(distribution) = ChiSquared::new(dof as f64) else { return 0.0 };
+    let Ok(distribution) = ChiSquared::new(dof as f64) else {
+        return 0.0;
+    };
     let (mut low, mut high) = (0.0, 10.0 * dof as f64 + 100.0);
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
@@ -73,7 +75,11 @@ mod tests {
         assert!((critical_value() - 3.290_527).abs() < 1e-6);
         // Quantiles of the normal distribution (tables): many values at once are tested more strictly, few as always.
         assert_eq!(critical_value_among(200), critical_value());
-        assert!((critical_value_among(2000) - 3.890_592).abs() < 1e-6, "{}", critical_value_among(2000));
+        assert!(
+            (critical_value_among(2000) - 3.890_592).abs() < 1e-6,
+            "{}",
+            critical_value_among(2000)
+        );
         assert!((non_centrality() - 4.132_148).abs() < 1e-6);
         assert!((non_centrality().powi(2) - 17.074_647).abs() < 1e-5);
     }
@@ -87,8 +93,14 @@ mod tests {
             (100, 74.221_927, 129.561_197),
             (1600, 1_491.033_986, 1_712.754_285),
         ] {
-            assert!((chi_squared_quantile(dof, 0.025) - low).abs() < 1e-5 * low.max(1e-1), "{dof}");
-            assert!((chi_squared_quantile(dof, 0.975) - high).abs() < 1e-6 * high, "{dof}");
+            assert!(
+                (chi_squared_quantile(dof, 0.025) - low).abs() < 1e-5 * low.max(1e-1),
+                "{dof}"
+            );
+            assert!(
+                (chi_squared_quantile(dof, 0.975) - high).abs() < 1e-6 * high,
+                "{dof}"
+            );
         }
     }
 }

@@ -20,7 +20,10 @@ impl RigidFit {
     pub fn of(pairs: &[(Point, Point)]) -> Option<Self> {
         let count = pairs.len() as f64;
         let middle = |of: fn(&(Point, Point)) -> Point| {
-            pairs.iter().fold(Vec2::ZERO, |sum, pair| sum + of(pair).to_vec2() / count).to_point()
+            pairs
+                .iter()
+                .fold(Vec2::ZERO, |sum, pair| sum + of(pair).to_vec2() / count)
+                .to_point()
         };
         if pairs.is_empty() {
             return None;
@@ -59,13 +62,24 @@ mod tests {
     #[test]
     fn a_reflection_that_would_fit_exactly_is_not_chosen() {
         // Points from Umeyama 1991; turn, shift and sum of squares of the fit without scale computed with numpy.
-        let pairs = [((0.0, 0.0), (0.0, 0.0)), ((1.0, 0.0), (-1.0, 0.0)), ((0.0, 2.0), (0.0, 2.0))];
+        let pairs = [
+            ((0.0, 0.0), (0.0, 0.0)),
+            ((1.0, 0.0), (-1.0, 0.0)),
+            ((0.0, 2.0), (0.0, 2.0)),
+        ];
         let pairs = pairs.map(|(p, q)| (Point::from(p), Point::from(q)));
         let fit = RigidFit::of(&pairs).unwrap();
         assert!((fit.turn.to_degrees() + 33.690_068).abs() < 1e-6);
         assert!((fit.shift - Vec2::new(-0.980_484, 0.296_866)).hypot() < 1e-6);
-        let squares: f64 = pairs.iter().map(|(p, q)| fit.apply(*p).distance_squared(*q)).sum();
+        let squares: f64 = pairs
+            .iter()
+            .map(|(p, q)| fit.apply(*p).distance_squared(*q))
+            .sum();
         assert!((squares - 1.859_265).abs() < 1e-6);
-        assert!(pairs.iter().all(|(p, _)| fit.undo(fit.apply(*p)).distance(*p) < 1e-12));
+        assert!(
+            pairs
+                .iter()
+                .all(|(p, _)| fit.undo(fit.apply(*p)).distance(*p) < 1e-12)
+        );
     }
 }

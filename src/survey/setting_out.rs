@@ -56,20 +56,38 @@ impl SettingOut<'_> {
 
     /// The tape's own error: one cause for all points.
     pub(super) fn tape(&self, point: Point) -> Influence {
-        let along = |length: f64| self.precision.tape_class.standard_deviation(length).copysign(length);
+        let along = |length: f64| {
+            self.precision
+                .tape_class
+                .standard_deviation(length)
+                .copysign(length)
+        };
         Influence::new(Cause::Tape, along(point.x), along(point.y))
     }
 
     /// What is done anew for every point, up to where the point is known on the floor: station read,
     /// offset read, line, right angle.
     pub(super) fn anew(&self, point: Point) -> [Influence; 4] {
-        let Precision { reading, centreline, perpendicular, .. } = *self.precision;
-        let offset = if point.y.abs() > NO_OFFSET_MM { reading } else { 0.0 };
+        let Precision {
+            reading,
+            centreline,
+            perpendicular,
+            ..
+        } = *self.precision;
+        let offset = if point.y.abs() > NO_OFFSET_MM {
+            reading
+        } else {
+            0.0
+        };
         [
             Influence::new(Cause::Reading, reading, 0.0),
             Influence::new(Cause::Reading, 0.0, offset),
             Influence::new(Cause::Centreline, 0.0, centreline),
-            Influence::new(Cause::Perpendicular, perpendicular * point.y / METRE_MM, 0.0),
+            Influence::new(
+                Cause::Perpendicular,
+                perpendicular * point.y / METRE_MM,
+                0.0,
+            ),
         ]
     }
 
@@ -126,7 +144,11 @@ impl SettingOut<'_> {
     /// its grain. All lengths in one direction share the error, so it grows with the distance and not
     /// with its root.
     pub(super) fn scale(&self, distance: Vec2) -> [Influence; 4] {
-        let Precision { printer_scale, paper, .. } = *self.precision;
+        let Precision {
+            printer_scale,
+            paper,
+            ..
+        } = *self.precision;
         let metres = distance / METRE_MM;
         [
             Influence::new(Cause::PrinterScale, printer_scale * metres.x, 0.0),

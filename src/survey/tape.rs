@@ -42,7 +42,11 @@ impl TapeClass {
     pub fn permissible_error(self, length: f64) -> f64 {
         let (a, b) = self.bounds();
         let length = length.abs();
-        if length <= ROUNDING_MM { 0.0 } else { a + b * ((length - ROUNDING_MM) / 1000.0).ceil() }
+        if length <= ROUNDING_MM {
+            0.0
+        } else {
+            a + b * ((length - ROUNDING_MM) / 1000.0).ceil()
+        }
     }
 
     /// The permissible error as two errors of the whole tape, rectangular each (JCGM 100:2008, 4.3.7): `a` as an error of its zero
@@ -50,7 +54,10 @@ impl TapeClass {
     #[must_use]
     pub fn model(self) -> TapeModel {
         let (a, b) = self.bounds();
-        TapeModel { zero: a / 3.0_f64.sqrt(), scale: b / 3.0_f64.sqrt() }
+        TapeModel {
+            zero: a / 3.0_f64.sqrt(),
+            scale: b / 3.0_f64.sqrt(),
+        }
     }
 
     /// a in mm and b in mm per metre.
@@ -77,12 +84,22 @@ mod tests {
     #[test]
     fn permissible_errors_are_those_of_mi_008() {
         // Directive 2014/32/EU, Annex X, MI-008 (as transposed in the UK): classes I, II, III.
-        for (metres, expected) in
-            [(3.0, [0.4, 0.9, 1.8]), (5.0, [0.6, 1.3, 2.6]), (8.0, [0.9, 1.9, 3.8]), (10.0, [1.1, 2.3, 4.6])]
-        {
-            for (class, expected) in [TapeClass::I, TapeClass::II, TapeClass::III].into_iter().zip(expected) {
+        for (metres, expected) in [
+            (3.0, [0.4, 0.9, 1.8]),
+            (5.0, [0.6, 1.3, 2.6]),
+            (8.0, [0.9, 1.9, 3.8]),
+            (10.0, [1.1, 2.3, 4.6]),
+        ] {
+            for (class, expected) in [TapeClass::I, TapeClass::II, TapeClass::III]
+                .into_iter()
+                .zip(expected)
+            {
                 let found = class.permissible_error(metres * 1000.0);
-                assert!((found - expected).abs() < 1e-12, "class {} at {metres} m: {found}", class.word());
+                assert!(
+                    (found - expected).abs() < 1e-12,
+                    "class {} at {metres} m: {found}",
+                    class.word()
+                );
             }
         }
     }

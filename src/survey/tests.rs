@@ -18,7 +18,10 @@ pub(super) const SAMPLING: f64 = 0.03;
 
 fn plan() -> FloorPlan {
     let vehicle = Source::new("van", include_str!("../../vehicle-specs/delivery-van.toml"));
-    let template = Source::new("lines", include_str!("../../templates/perimeter-lines.toml"));
+    let template = Source::new(
+        "lines",
+        include_str!("../../templates/perimeter-lines.toml"),
+    );
     let vehicle = VehicleSpec::read(&vehicle).unwrap();
     FloorPlan::resolve(&vehicle, &TemplateSpec::read(&template).unwrap(), &[], None).unwrap()
 }
@@ -67,11 +70,18 @@ fn path_to(plan: &FloorPlan, mark: Point, step: f64) -> Vec<Joint> {
 }
 
 fn all_paths(plan: &FloorPlan, step: f64) -> Vec<Option<Vec<Joint>>> {
-    plan.marks.iter().map(|mark| Some(path_to(plan, mark.at, step))).collect()
+    plan.marks
+        .iter()
+        .map(|mark| Some(path_to(plan, mark.at, step)))
+        .collect()
 }
 
 fn by(budget: &ErrorBudget, method: Method) -> &MethodBudget {
-    budget.methods.iter().find(|budget| budget.method == method).unwrap()
+    budget
+        .methods
+        .iter()
+        .find(|budget| budget.method == method)
+        .unwrap()
 }
 
 #[test]
@@ -84,10 +94,19 @@ fn a_straight_chain_has_the_variances_of_its_closed_form() {
     let mut longer = plan.clone();
     let last = index(&plan, "4R");
     longer.marks[last].at = start - Vec2::new((n + 1.0) * s, 0.0);
-    let joints = (1..=20).map(|i| across(start - Vec2::new(f64::from(i) * s, 0.0), Vec2::new(-1.0, 0.0), b));
+    let joints = (1..=20).map(|i| {
+        across(
+            start - Vec2::new(f64::from(i) * s, 0.0),
+            Vec2::new(-1.0, 0.0),
+            b,
+        )
+    });
     let mut paths = vec![None; plan.marks.len()];
     paths[last] = Some(joints.collect());
-    let precision = Precision { joint: sigma, ..NOTHING };
+    let precision = Precision {
+        joint: sigma,
+        ..NOTHING
+    };
     let budget = ErrorBudget::of(&longer, &precision, &paths, SHEET_MM);
     let found = by(&budget, Method::Chained).marks[last].covariance;
     let squares = s * s * n * (n + 1.0) * (2.0 * n + 1.0) / 6.0;
@@ -95,9 +114,14 @@ fn a_straight_chain_has_the_variances_of_its_closed_form() {
     let variance = sigma * sigma;
     let tape = TapeClass::I.standard_deviation(start.x).powi(2);
     let along = (n + 1.0) * variance / 2.0 + tape;
-    let sideways = (n + 1.0) * variance / 2.0 + 2.0 * variance * (squares / (b * b) + (arm / SHEET_MM).powi(2));
+    let sideways = (n + 1.0) * variance / 2.0
+        + 2.0 * variance * (squares / (b * b) + (arm / SHEET_MM).powi(2));
     assert!((found.xx - along).abs() < 1e-9, "{} {along}", found.xx);
-    assert!((found.yy - sideways).abs() < 1e-9 * sideways, "{} {sideways}", found.yy);
+    assert!(
+        (found.yy - sideways).abs() < 1e-9 * sideways,
+        "{} {sideways}",
+        found.yy
+    );
 }
 
 #[test]
@@ -106,18 +130,34 @@ fn on_the_datum_sheet_its_own_mark_lies_as_well_as_it_was_laid() {
     let first = plan.tape_base[0];
     let mut paths = vec![None; plan.marks.len()];
     paths[first] = Some(Vec::new());
-    let precision = Precision { centreline: 0.5, joint: 0.3, ..NOTHING };
-    let found = by(&ErrorBudget::of(&plan, &precision, &paths, SHEET_MM), Method::Chained).marks[first].covariance;
+    let precision = Precision {
+        centreline: 0.5,
+        joint: 0.3,
+        ..NOTHING
+    };
+    let found = by(
+        &ErrorBudget::of(&plan, &precision, &paths, SHEET_MM),
+        Method::Chained,
+    )
+    .marks[first]
+        .covariance;
     // Sideways the mark is one of the two that were laid: 0.5² + 0.3²; along the line both share the error of
     // laying, 0.3²/2, and the chalk line has no part in it.
     let tape = TapeClass::I.standard_deviation(datum(&plan).x).powi(2);
-    assert!((found.yy - 0.34).abs() < 1e-9 && (found.xx - tape - 0.045).abs() < 1e-9, "{found:?}");
+    assert!(
+        (found.yy - 0.34).abs() < 1e-9 && (found.xx - tape - 0.045).abs() < 1e-9,
+        "{found:?}"
+    );
 }
 
 #[test]
 fn scale_errors_grow_with_the_distance_and_not_with_its_root() {
     let plan = plan();
-    let precision = Precision { printer_scale: 3.0, paper: 4.0, ..NOTHING };
+    let precision = Precision {
+        printer_scale: 3.0,
+        paper: 4.0,
+        ..NOTHING
+    };
     let corner = index(&plan, "4L");
     let budget = ErrorBudget::of(&plan, &precision, &all_paths(&plan, 200.0), SHEET_MM);
     let far = plan.marks[corner].at - datum(&plan);
@@ -139,28 +179,63 @@ fn a_taped_mark_has_the_variances_of_hand_arithmetic() {
     let x = 1.69 / 3.0 + 3.0 * 0.25 - 0.25 + 1.35 * 1.35 + 2.0 * 0.27 * 0.27 + 1.0;
     let y = 0.49 / 3.0 + 0.25 + 0.25 + 0.04 * 0.04 + 1.04 * 1.04;
     let key = by(&budget, Method::KeyStencils).marks[1].covariance;
-    assert!((key.xx - (x + 1.0 / 12.0 + 0.09)).abs() < 1e-9, "{}", key.xx);
-    assert!((key.yy - (y + 1.0 / 12.0 + 0.09)).abs() < 1e-9, "{}", key.yy);
+    assert!(
+        (key.xx - (x + 1.0 / 12.0 + 0.09)).abs() < 1e-9,
+        "{}",
+        key.xx
+    );
+    assert!(
+        (key.yy - (y + 1.0 / 12.0 + 0.09)).abs() < 1e-9,
+        "{}",
+        key.yy
+    );
     let tape_only = by(&budget, Method::TapeOnly).marks[1].covariance;
     assert!((tape_only.xx - (x + 1.0 / 12.0 + 1.0)).abs() < 1e-9);
     // The sheet adds 2.9 and 0.6 mm/m over its 260 mm.
     let sheet = by(&budget, Method::TapedSheets).marks[1].covariance;
     assert!((sheet.yy - key.yy - 0.26 * 0.26 * (2.9 * 2.9 + 0.6 * 0.6)).abs() < 1e-9);
-    assert_eq!(by(&budget, Method::KeyStencils).marks[1].leading, Cause::Plumb);
+    assert_eq!(
+        by(&budget, Method::KeyStencils).marks[1].leading,
+        Cause::Plumb
+    );
 }
 
 #[test]
 fn marks_mirrored_on_the_centreline_are_alike_by_every_method() {
     let plan = plan();
-    let budget = ErrorBudget::of(&plan, &Precision::default(), &all_paths(&plan, 190.0), SHEET_MM);
+    let budget = ErrorBudget::of(
+        &plan,
+        &Precision::default(),
+        &all_paths(&plan, 190.0),
+        SHEET_MM,
+    );
     let mut pairs = 0;
-    for (left, mark) in plan.marks.iter().enumerate().filter(|(_, mark)| mark.at.y > 1.0) {
-        let right = plan.marks.iter().position(|other| other.at.distance(Point::new(mark.at.x, -mark.at.y)) < 1e-6);
+    for (left, mark) in plan
+        .marks
+        .iter()
+        .enumerate()
+        .filter(|(_, mark)| mark.at.y > 1.0)
+    {
+        let right = plan
+            .marks
+            .iter()
+            .position(|other| other.at.distance(Point::new(mark.at.x, -mark.at.y)) < 1e-6);
         let right = right.unwrap_or_else(|| panic!("{} has no mirror image", mark.id));
         for method in &budget.methods {
-            let (one, other) = (method.marks[left].covariance, method.marks[right].covariance);
-            assert!((one.sd_x() - other.sd_x()).abs() < 1e-9 && (one.sd_y() - other.sd_y()).abs() < 1e-9);
-            assert!((one.xy + other.xy).abs() < 1e-9, "the ellipses are mirrored: {:?} {}", method.method, mark.id);
+            let (one, other) = (
+                method.marks[left].covariance,
+                method.marks[right].covariance,
+            );
+            assert!(
+                (one.sd_x() - other.sd_x()).abs() < 1e-9
+                    && (one.sd_y() - other.sd_y()).abs() < 1e-9
+            );
+            assert!(
+                (one.xy + other.xy).abs() < 1e-9,
+                "the ellipses are mirrored: {:?} {}",
+                method.method,
+                mark.id
+            );
         }
         pairs += 1;
     }
@@ -179,7 +254,11 @@ fn another_joint_never_makes_a_mark_better() {
         paths[mark] = Some(path.clone());
         let budget = ErrorBudget::of(&plan, &Precision::default(), &paths, SHEET_MM);
         let error = by(&budget, Method::Chained).marks[mark].radius_95();
-        assert!(error > before, "{error} after {before} with {} joints", path.len());
+        assert!(
+            error > before,
+            "{error} after {before} with {} joints",
+            path.len()
+        );
         before = error;
     }
 }
@@ -188,12 +267,15 @@ fn another_joint_never_makes_a_mark_better() {
 fn on_a_long_chain_sheets_placed_by_tape_are_never_worse() {
     let plan = plan();
     for printer_scale in [0.0, 1.0, 2.9] {
-        let precision = Precision { printer_scale, ..Precision::default() };
+        let precision = Precision {
+            printer_scale,
+            ..Precision::default()
+        };
         let budget = ErrorBudget::of(&plan, &precision, &all_paths(&plan, 190.0), SHEET_MM);
         for (index, mark) in plan.marks.iter().enumerate() {
             if mark.at.distance(datum(&plan)) > 2000.0 {
-                let [chained, taped] =
-                    [Method::Chained, Method::TapedSheets].map(|method| by(&budget, method).marks[index].radius_95());
+                let [chained, taped] = [Method::Chained, Method::TapedSheets]
+                    .map(|method| by(&budget, method).marks[index].radius_95());
                 assert!(taped < chained, "{} {taped} {chained}", mark.id);
             }
         }
@@ -207,8 +289,14 @@ fn a_mark_that_no_path_leads_to_is_placed_by_tape_and_says_so() {
     let mut paths = all_paths(&plan, 190.0);
     paths[island] = None;
     let budget = ErrorBudget::of(&plan, &Precision::default(), &paths, SHEET_MM);
-    let (chained, taped) = (by(&budget, Method::Chained), by(&budget, Method::TapedSheets));
-    assert_eq!(chained.marks[island].covariance, taped.marks[island].covariance);
+    let (chained, taped) = (
+        by(&budget, Method::Chained),
+        by(&budget, Method::TapedSheets),
+    );
+    assert_eq!(
+        chained.marks[island].covariance,
+        taped.marks[island].covariance
+    );
     assert_eq!((chained.islands(), taped.islands()), (1, 0));
     assert!(!chained.marks[island].as_method);
 }
@@ -216,13 +304,25 @@ fn a_mark_that_no_path_leads_to_is_placed_by_tape_and_says_so() {
 #[test]
 fn the_summary_names_the_worst_mark_as_laid_and_after_checks_and_moves() {
     let plan = plan();
-    let budget = ErrorBudget::of(&plan, &Precision::default(), &all_paths(&plan, 190.0), SHEET_MM);
+    let budget = ErrorBudget::of(
+        &plan,
+        &Precision::default(),
+        &all_paths(&plan, 190.0),
+        SHEET_MM,
+    );
     for method in &budget.methods {
         let worst = method.worst_error().radius_95();
-        assert!(method.marks.iter().all(|mark| mark.radius_95() <= worst * (1.0 + 1e-6)));
+        assert!(
+            method
+                .marks
+                .iter()
+                .all(|mark| mark.radius_95() <= worst * (1.0 + 1e-6))
+        );
     }
     assert_eq!(budget.worst_after(), None);
-    let radii = (0..plan.marks.len()).map(|index| 3.0 + 0.1 * index as f64).collect();
+    let radii = (0..plan.marks.len())
+        .map(|index| 3.0 + 0.1 * index as f64)
+        .collect();
     let last = 3.0 + 0.1 * (plan.marks.len() - 1) as f64;
     assert_eq!(budget.after_checks(Some(radii)).worst_after(), Some(last));
 }
@@ -230,9 +330,14 @@ fn the_summary_names_the_worst_mark_as_laid_and_after_checks_and_moves() {
 #[test]
 fn a_way_of_laying_does_not_depend_on_the_sheets_of_another() {
     let plan = plan();
-    let [short, long] = [260.0, 5000.0].map(|sheet| ErrorBudget::of(&plan, &Precision::default(), &[], sheet));
+    let [short, long] =
+        [260.0, 5000.0].map(|sheet| ErrorBudget::of(&plan, &Precision::default(), &[], sheet));
     for method in [Method::KeyStencils, Method::RollStrips, Method::TapeOnly] {
-        assert_eq!(by(&short, method).marks, by(&long, method).marks, "{method:?}");
+        assert_eq!(
+            by(&short, method).marks,
+            by(&long, method).marks,
+            "{method:?}"
+        );
     }
 }
 
@@ -243,15 +348,34 @@ fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
         // A strip of 4 m along x or y, marks at its ends, in its middle, and a quarter from an end.
         for (number, mark) in plan.marks.iter_mut().enumerate() {
             let along = [-2000.0, 2000.0, 0.0, 1000.0][number % 4];
-            mark.at = if lengthwise { Point::new(along, 0.0) } else { Point::new(0.0, along) };
+            mark.at = if lengthwise {
+                Point::new(along, 0.0)
+            } else {
+                Point::new(0.0, along)
+            };
         }
-        let budget = ErrorBudget::of(&plan, &Precision { printer_scale: 0.5, ..NOTHING }, &[], SHEET_MM);
+        let budget = ErrorBudget::of(
+            &plan,
+            &Precision {
+                printer_scale: 0.5,
+                ..NOTHING
+            },
+            &[],
+            SHEET_MM,
+        );
         let roll = by(&budget, Method::RollStrips);
         for (number, expected) in [1.0, 1.0, 0.0, 0.5].into_iter().enumerate() {
             let found = roll.marks[number].covariance;
-            let (along, across) = if lengthwise { (found.sd_x(), found.sd_y()) } else { (found.sd_y(), found.sd_x()) };
+            let (along, across) = if lengthwise {
+                (found.sd_x(), found.sd_y())
+            } else {
+                (found.sd_y(), found.sd_x())
+            };
             // The tape stretches both ways from the origin and leaves the strip's middle where it is.
-            assert!((along - expected).abs() < 1e-9 && across.abs() < 1e-9, "{number}: {along} {across}");
+            assert!(
+                (along - expected).abs() < 1e-9 && across.abs() < 1e-9,
+                "{number}: {along} {across}"
+            );
         }
     }
 }
@@ -260,7 +384,11 @@ fn the_scale_of_a_strip_acts_from_its_middle_along_it() {
 fn a_strip_is_no_more_out_of_scale_than_its_own_bar_lets_pass() {
     // ± 1 mm in a metre, rectangular: 1/√3 = 0.577350 mm per metre.
     for (printer, strip) in [(2.9, 0.577_350), (0.4, 0.4)] {
-        let known = Precision { printer_scale: printer, ..Precision::default() }.strip_scale();
+        let known = Precision {
+            printer_scale: printer,
+            ..Precision::default()
+        }
+        .strip_scale();
         assert!((known - strip).abs() < 1e-6, "{printer}: {known}");
     }
 }
@@ -295,10 +423,18 @@ impl<'a> Laying<'a> {
         let along = dice.normal(precision.plumb) + dice.normal(precision.reading);
         let origin = rear + direction * (along - vehicle.rear_x) / direction.x;
         let line = Affine::translate(origin.to_vec2()) * Affine::rotate(direction.atan2());
-        let mut grow = || 1.0 + (dice.normal(precision.printer_scale) + dice.normal(precision.paper)) / 1000.0;
+        let mut grow =
+            || 1.0 + (dice.normal(precision.printer_scale) + dice.normal(precision.paper)) / 1000.0;
         let scale = (grow(), grow());
         let tape = dice.rectangular(1.0);
-        Self { plan, precision, dice, line, tape, scale }
+        Self {
+            plan,
+            precision,
+            dice,
+            line,
+            tape,
+            scale,
+        }
     }
 
     pub(super) fn taped(&mut self, length: f64) -> f64 {
@@ -315,7 +451,11 @@ impl<'a> Laying<'a> {
     pub(super) fn set_out(&mut self, point: Point) -> Point {
         let turn = self.dice.normal(self.precision.perpendicular / 1000.0);
         let station = self.taped(point.x);
-        let offset = if point.y == 0.0 { 0.0 } else { self.taped(point.y) };
+        let offset = if point.y == 0.0 {
+            0.0
+        } else {
+            self.taped(point.y)
+        };
         let wave = self.dice.normal(self.precision.centreline);
         Point::new(station, wave) + Vec2::new(-turn.sin(), turn.cos()) * offset + self.drawn()
     }
@@ -333,7 +473,8 @@ impl<'a> Laying<'a> {
     fn taped_sheet(&mut self, mark: Point) -> Point {
         let tick = Vec2::new(SHEET_MM, SHEET_MM);
         let place = self.printed(mark);
-        self.line * (place + Vec2::new(tick.x * (self.scale.0 - 1.0), tick.y * (self.scale.1 - 1.0)))
+        self.line
+            * (place + Vec2::new(tick.x * (self.scale.0 - 1.0), tick.y * (self.scale.1 - 1.0)))
     }
 
     fn tape_only(&mut self, mark: Point) -> Point {
@@ -347,10 +488,16 @@ impl<'a> Laying<'a> {
             .plan
             .marks
             .iter()
-            .fold((f64::MAX, f64::MIN), |(low, high), mark| (low.min(mark.at.x), high.max(mark.at.x)));
+            .fold((f64::MAX, f64::MIN), |(low, high), mark| {
+                (low.min(mark.at.x), high.max(mark.at.x))
+            });
         let half = f64::midpoint(low, high);
         // The van's layout is longer than one strip and shorter than two.
-        let ends = if mark.x < half { [low, half] } else { [half, high] };
+        let ends = if mark.x < half {
+            [low, half]
+        } else {
+            [half, high]
+        };
         let ends = ends.map(|x| Point::new(x, mark.y));
         let places = [self.printed(ends[0]), self.printed(ends[1])];
         let middle = ends[0].midpoint(ends[1]);
@@ -372,7 +519,8 @@ impl<'a> Laying<'a> {
         let mut sheet = laid(points, places);
         for joint in path {
             let half = Vec2::new(0.0, joint.baseline() / 2.0);
-            let marks = [joint.middle() + half, joint.middle() - half].map(|mark| scaled(mark, self.scale));
+            let marks =
+                [joint.middle() + half, joint.middle() - half].map(|mark| scaled(mark, self.scale));
             let places = marks.map(|mark| sheet * mark + self.dice.normal2(self.precision.joint));
             sheet = laid(marks, places);
         }
@@ -393,15 +541,31 @@ pub(super) fn sampled(
         let off = lay(&mut Laying::begin(plan, precision, &mut dice)) - mark;
         (xx, xy, yy) = (xx + off.x * off.x, xy + off.x * off.y, yy + off.y * off.y);
     }
-    [(xx / DRAWS as f64).sqrt(), (yy / DRAWS as f64).sqrt(), xy / (xx * yy).sqrt()]
+    [
+        (xx / DRAWS as f64).sqrt(),
+        (yy / DRAWS as f64).sqrt(),
+        xy / (xx * yy).sqrt(),
+    ]
 }
 
 fn compare(budget: &MethodBudget, mark: usize, id: &str, [sd_x, sd_y, correlation]: [f64; 3]) {
     let found = budget.marks[mark].covariance;
-    let words = format!("{:?} {id}: {} {} against {sd_x} {sd_y}", budget.method, found.sd_x(), found.sd_y());
-    assert!((found.sd_x() / sd_x - 1.0).abs() < SAMPLING && (found.sd_y() / sd_y - 1.0).abs() < SAMPLING, "{words}");
+    let words = format!(
+        "{:?} {id}: {} {} against {sd_x} {sd_y}",
+        budget.method,
+        found.sd_x(),
+        found.sd_y()
+    );
+    assert!(
+        (found.sd_x() / sd_x - 1.0).abs() < SAMPLING
+            && (found.sd_y() / sd_y - 1.0).abs() < SAMPLING,
+        "{words}"
+    );
     let expected = found.xy / (found.sd_x() * found.sd_y());
-    assert!((expected - correlation).abs() < SAMPLING, "{words}: correlation {expected} against {correlation}");
+    assert!(
+        (expected - correlation).abs() < SAMPLING,
+        "{words}: correlation {expected} against {correlation}"
+    );
 }
 
 #[test]
@@ -413,11 +577,26 @@ fn pieces_laid_by_tape_with_random_errors_scatter_as_propagated() {
         let mark = index(&plan, id);
         let at = plan.marks[mark].at;
         let check = |method, sample| compare(by(&budget, method), mark, id, sample);
-        check(Method::KeyStencils, sampled(&plan, precision, at, |laying| laying.key_stencil(at)));
-        check(Method::TapedSheets, sampled(&plan, precision, at, |laying| laying.taped_sheet(at)));
-        check(Method::TapeOnly, sampled(&plan, precision, at, |laying| laying.tape_only(at)));
-        let strip = Precision { printer_scale: precision.strip_scale(), ..precision };
-        check(Method::RollStrips, sampled(&plan, strip, at, |laying| laying.roll_strip(at)));
+        check(
+            Method::KeyStencils,
+            sampled(&plan, precision, at, |laying| laying.key_stencil(at)),
+        );
+        check(
+            Method::TapedSheets,
+            sampled(&plan, precision, at, |laying| laying.taped_sheet(at)),
+        );
+        check(
+            Method::TapeOnly,
+            sampled(&plan, precision, at, |laying| laying.tape_only(at)),
+        );
+        let strip = Precision {
+            printer_scale: precision.strip_scale(),
+            ..precision
+        };
+        check(
+            Method::RollStrips,
+            sampled(&plan, strip, at, |laying| laying.roll_strip(at)),
+        );
     }
 }
 
@@ -425,7 +604,14 @@ fn pieces_laid_by_tape_with_random_errors_scatter_as_propagated() {
 fn chained_sheets_with_random_errors_scatter_as_propagated() {
     let plan = plan();
     let paths = all_paths(&plan, 240.0);
-    for precision in [Precision::default(), Precision { printer_scale: 0.3, paper: 0.1, ..Precision::default() }] {
+    for precision in [
+        Precision::default(),
+        Precision {
+            printer_scale: 0.3,
+            paper: 0.1,
+            ..Precision::default()
+        },
+    ] {
         let budget = ErrorBudget::of(&plan, &precision, &paths, SHEET_MM);
         for id in ["1L", "4R"] {
             let mark = index(&plan, id);

@@ -49,10 +49,16 @@ impl Verdict {
     #[must_use]
     pub fn of(value: f64, tolerance: f64, sd: f64) -> Self {
         if sd <= 0.0 {
-            return if value.abs() <= tolerance { Self::Inside } else { Self::Outside };
+            return if value.abs() <= tolerance {
+                Self::Inside
+            } else {
+                Self::Outside
+            };
         }
         let normal = Normal::standard();
-        Self::of_probability(normal.cdf((tolerance - value) / sd) - normal.cdf((-tolerance - value) / sd))
+        Self::of_probability(
+            normal.cdf((tolerance - value) / sd) - normal.cdf((-tolerance - value) / sd),
+        )
     }
 }
 

@@ -11,6 +11,9 @@ pub fn wheel_marks(vehicle: &VehicleOnFloor) -> [(&'static str, Point); 4] {
     std::array::from_fn(|index| {
         let wheel = vehicle.wheels[index];
         let outward = (wheel.width / 2.0).copysign(wheel.centre.y);
-        (WHEEL_NAMES[index], Point::new(wheel.centre.x, wheel.centre.y + outward))
+        (
+            WHEEL_NAMES[index],
+            Point::new(wheel.centre.x, wheel.centre.y + outward),
+        )
     })
 }

@@ -36,12 +36,17 @@ impl WheelStance {
             return Err(PlaneError::InLine { breadth: 0.0 });
         }
         let weights = [1.0 - s, -(1.0 - t), -t, s];
-        let across =
-            |left: &LevelPoint, right: &LevelPoint| (left.height - right.height) / left.at.distance(right.at) * 1000.0;
+        let across = |left: &LevelPoint, right: &LevelPoint| {
+            (left.height - right.height) / left.at.distance(right.at) * 1000.0
+        };
         Ok(Self {
             front_across: across(front_left, front_right),
             rear_across: across(rear_left, rear_right),
-            twist: wheels.iter().zip(weights).map(|(wheel, weight)| weight * wheel.height).sum(),
+            twist: wheels
+                .iter()
+                .zip(weights)
+                .map(|(wheel, weight)| weight * wheel.height)
+                .sum(),
             weights,
             plane,
             wheels,
@@ -58,7 +63,12 @@ impl WheelStance {
     /// Standard deviation of the twist in mm for heights with a standard deviation of `sd` mm.
     #[must_use]
     pub fn twist_deviation(&self, sd: f64) -> f64 {
-        sd * self.weights.iter().map(|weight| weight * weight).sum::<f64>().sqrt()
+        sd * self
+            .weights
+            .iter()
+            .map(|weight| weight * weight)
+            .sum::<f64>()
+            .sqrt()
     }
 }
 
@@ -69,10 +79,19 @@ mod tests {
     use super::*;
 
     fn wheels(front_half: f64, rear_half: f64, height: impl Fn(Point) -> f64) -> [LevelPoint; 4] {
-        let places = [(0.0, front_half), (0.0, -front_half), (-2700.0, rear_half), (-2700.0, -rear_half)];
+        let places = [
+            (0.0, front_half),
+            (0.0, -front_half),
+            (-2700.0, rear_half),
+            (-2700.0, -rear_half),
+        ];
         places.map(|(x, y)| {
             let at = Point::new(x, y);
-            LevelPoint { name: String::new(), at, height: height(at) }
+            LevelPoint {
+                name: String::new(),
+                at,
+                height: height(at),
+            }
         })
     }
 
@@ -84,22 +103,36 @@ mod tests {
         }
         let stance = WheelStance::of(four).unwrap();
         assert!((stance.twist - ((3.0 + 4.0) / 2.0 - (1.0 - 2.0) / 2.0)).abs() < 1e-12);
-        assert!((stance.stands_out(0) - 8.0).abs() < 1e-12 && (stance.stands_out(1) + 8.0).abs() < 1e-12);
-        assert!((stance.front_across - 2.0 / 1.6).abs() < 1e-12 && (stance.rear_across + 6.0 / 1.6).abs() < 1e-12);
-        assert!((stance.twist_deviation(0.5) - 0.5).abs() < 1e-12, "four halves");
+        assert!(
+            (stance.stands_out(0) - 8.0).abs() < 1e-12
+                && (stance.stands_out(1) + 8.0).abs() < 1e-12
+        );
+        assert!(
+            (stance.front_across - 2.0 / 1.6).abs() < 1e-12
+                && (stance.rear_across + 6.0 / 1.6).abs() < 1e-12
+        );
+        assert!(
+            (stance.twist_deviation(0.5) - 0.5).abs() < 1e-12,
+            "four halves"
+        );
     }
 
     #[test]
     fn a_sloping_plane_has_no_twist_whatever_the_tracks() {
-        let stance = WheelStance::of(wheels(760.0, 820.0, |at| 12.0 + 0.003 * at.x - 0.004 * at.y)).unwrap();
+        let stance = WheelStance::of(wheels(760.0, 820.0, |at| {
+            12.0 + 0.003 * at.x - 0.004 * at.y
+        }))
+        .unwrap();
         assert!(stance.twist.abs() < 1e-12, "{}", stance.twist);
         assert!((stance.front_across + 4.0).abs() < 1e-12);
     }
 
     #[test]
     fn a_wheel_stands_out_by_its_height_over_the_plane_of_the_other_three() {
-        let stance =
-            WheelStance::of(wheels(760.0, 820.0, |at| 0.001 * at.x + if at.y > 800.0 { 5.0 } else { 0.0 })).unwrap();
+        let stance = WheelStance::of(wheels(760.0, 820.0, |at| {
+            0.001 * at.x + if at.y > 800.0 { 5.0 } else { 0.0 }
+        }))
+        .unwrap();
         assert!((stance.stands_out(2) - 5.0).abs() < 1e-12);
     }
 

@@ -21,7 +21,11 @@ pub enum Amount {
 
 impl Amount {
     /// Reads an amount of a kind: a length or angle as such, or the name of one of `values`.
-    pub(super) fn read(entry: &Entry<'_>, kind: ValueKind, values: &[NamedValue]) -> Option<Placed<Self>> {
+    pub(super) fn read(
+        entry: &Entry<'_>,
+        kind: ValueKind,
+        values: &[NamedValue],
+    ) -> Option<Placed<Self>> {
         let name = entry.as_text().map(str::trim).filter(|text| is_name(text));
         let amount = match name {
             Some(name) => Self::Value(named(entry, name, kind, values)?),
@@ -52,11 +56,18 @@ fn named(entry: &Entry<'_>, name: &str, kind: ValueKind, values: &[NamedValue]) 
     match found {
         Some(index) if values[index].kind == kind => Some(index),
         Some(_) => {
-            entry.fault(format!("`{name}` is measured in other units; expected a value in {}", kind.unit()));
+            entry.fault(format!(
+                "`{name}` is measured in other units; expected a value in {}",
+                kind.unit()
+            ));
             None
         }
         None => {
-            let known: Vec<&str> = values.iter().filter(|v| v.kind == kind).map(|v| v.name.as_str()).collect();
+            let known: Vec<&str> = values
+                .iter()
+                .filter(|v| v.kind == kind)
+                .map(|v| v.name.as_str())
+                .collect();
             entry.fault(format!(
                 "there is no value `{name}`; expected a number with a unit, or one of: {}",
                 known.join(", ")

@@ -10,8 +10,9 @@ mod value;
 
 pub use amount::Amount;
 pub use model::{
-    AxleChoice, BearingFrom, ClearFloor, CrossingMarks, FloorSpec, LineSpec, PanelSpec, PanelSpecShape, PointOrigin,
-    PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
+    AxleChoice, BearingFrom, ClearFloor, CrossingMarks, FloorSpec, LineSpec, PanelSpec,
+    PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom,
+    TemplateSpec,
 };
 pub use refs::{Datum, MarkRef, Side};
 pub use value::{NamedValue, ValueKind};

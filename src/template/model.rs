@@ -190,8 +190,14 @@ pub enum PointOrigin {
 
 impl PointOrigin {
     /// The words for what is not a mark.
-    pub const WORDS: [&'static str; 6] =
-        ["front corner", "rear corner", "front wheel", "rear wheel", "front centre", "rear centre"];
+    pub const WORDS: [&'static str; 6] = [
+        "front corner",
+        "rear corner",
+        "front wheel",
+        "rear wheel",
+        "front centre",
+        "rear centre",
+    ];
 }
 
 /// Zero direction of a bearing.

@@ -1,9 +1,9 @@
 //! Reading a template file.
 
 use super::{
-    Amount, AxleChoice, BearingFrom, ClearFloor, CrossingMarks, Datum, FloorSpec, LineSpec, MarkRef, NamedValue,
-    PanelSpec, PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
-    ValueKind,
+    Amount, AxleChoice, BearingFrom, ClearFloor, CrossingMarks, Datum, FloorSpec, LineSpec,
+    MarkRef, NamedValue, PanelSpec, PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides,
+    Station, StationFrom, TemplateSpec, ValueKind,
 };
 use crate::source::{Entry, Faults, Place, Placed, Source, Table};
 
@@ -25,7 +25,11 @@ const LONGEST_POINT_NAME: usize = 8;
 /// Most cells that a chequer may have each way.
 const CHEQUER_CELLS: i64 = 40;
 
-const SIDES: [(&str, Sides); 3] = [("both", Sides::Both), ("left", Sides::Left), ("right", Sides::Right)];
+const SIDES: [(&str, Sides); 3] = [
+    ("both", Sides::Both),
+    ("left", Sides::Left),
+    ("right", Sides::Right),
+];
 
 impl TemplateSpec {
     /// Reads a template and checks what can be checked without a vehicle.
@@ -50,19 +54,42 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
         "preparation",
         "closing",
     ]);
-    let name = table.required("name", "a name, as in name = \"perimeter lines\"").and_then(|entry| entry.text());
-    let purpose = table.required("purpose", "one sentence on what the layout is for").and_then(|entry| entry.text());
-    let origin = table.entry("origin").map_or(Some(Datum::FrontAxle), |entry| entry.choice(&Datum::WORDS));
+    let name = table
+        .required("name", "a name, as in name = \"perimeter lines\"")
+        .and_then(|entry| entry.text());
+    let purpose = table
+        .required("purpose", "one sentence on what the layout is for")
+        .and_then(|entry| entry.text());
+    let origin = table
+        .entry("origin")
+        .map_or(Some(Datum::FrontAxle), |entry| entry.choice(&Datum::WORDS));
     let values = read_values(table)?;
-    let stations = each(table, "stations", MOST_STATIONS, |t| read_station(t, &values));
+    let stations = each(table, "stations", MOST_STATIONS, |t| {
+        read_station(t, &values)
+    });
     let rails = each(table, "rails", MOST_RAILS, |t| read_rail(t, &values));
     let marks = each(table, "marks", MOST_PARTS, |t| read_marks(t, &values));
     let points = each(table, "points", MOST_PARTS, |t| read_point(t, &values));
     let lines = each(table, "lines", MOST_PARTS, |t| read_line(t, &values));
     let panels = each(table, "panels", MOST_PARTS, |t| read_panel(t, &values));
-    refuse_repeats(table, "station", stations.iter().flatten().map(|s| (s.name.as_str(), &s.place)));
-    refuse_repeats(table, "rail", rails.iter().flatten().map(|r| (r.name.as_str(), &r.place)));
-    refuse_repeats(table, "point", points.iter().flatten().map(|p| (p.name.as_str(), &p.place)));
+    refuse_repeats(
+        table,
+        "station",
+        stations
+            .iter()
+            .flatten()
+            .map(|s| (s.name.as_str(), &s.place)),
+    );
+    refuse_repeats(
+        table,
+        "rail",
+        rails.iter().flatten().map(|r| (r.name.as_str(), &r.place)),
+    );
+    refuse_repeats(
+        table,
+        "point",
+        points.iter().flatten().map(|p| (p.name.as_str(), &p.place)),
+    );
     let clear_floor = match table.entry("clear_floor") {
         Some(entry) => read_clear_floor(&entry.table()?, &values),
         None => Some(ClearFloor::default()),
@@ -111,7 +138,11 @@ fn each<T>(
     results.into_iter().collect()
 }
 
-fn refuse_repeats<'n>(table: &Table<'_>, kind: &str, named: impl Iterator<Item = (&'n str, &'n Place)>) {
+fn refuse_repeats<'n>(
+    table: &Table<'_>,
+    kind: &str,
+    named: impl Iterator<Item = (&'n str, &'n Place)>,
+) {
     let mut seen: Vec<(&str, &Place)> = Vec::new();
     for (name, place) in named {
         match seen.iter().find(|(known, _)| *known == name) {
@@ -125,13 +156,21 @@ fn refuse_repeats<'n>(table: &Table<'_>, kind: &str, named: impl Iterator<Item =
 }
 
 fn read_values(table: &Table<'_>) -> Option<Vec<NamedValue>> {
-    let Some(entry) = table.entry("values") else { return Some(Vec::new()) };
+    let Some(entry) = table.entry("values") else {
+        return Some(Vec::new());
+    };
     let entries = entry.table()?.entries();
     if entries.len() > MOST_VALUES {
-        entry.fault(format!("there are {} values; expected at most {MOST_VALUES}: leave some out", entries.len()));
+        entry.fault(format!(
+            "there are {} values; expected at most {MOST_VALUES}: leave some out",
+            entries.len()
+        ));
         return None;
     }
-    let read: Vec<_> = entries.iter().map(|(name, entry)| NamedValue::read(name, entry)).collect();
+    let read: Vec<_> = entries
+        .iter()
+        .map(|(name, entry)| NamedValue::read(name, entry))
+        .collect();
     read.into_iter().collect()
 }
 
@@ -141,7 +180,9 @@ fn amount(
     kind: ValueKind,
     values: &[NamedValue],
 ) -> Option<Option<Placed<Amount>>> {
-    table.entry(key).map_or(Some(None), |entry| Amount::read(&entry, kind, values).map(Some))
+    table.entry(key).map_or(Some(None), |entry| {
+        Amount::read(&entry, kind, values).map(Some)
+    })
 }
 
 fn required_amount(
@@ -154,10 +195,16 @@ fn required_amount(
         ValueKind::Length => format!("a length, as in {key} = \"50 mm\", or the name of a value"),
         ValueKind::Angle => format!("an angle, as in {key} = \"30 deg\", or the name of a value"),
     };
-    table.required(key, &expected).and_then(|entry| Amount::read(&entry, kind, values))
+    table
+        .required(key, &expected)
+        .and_then(|entry| Amount::read(&entry, kind, values))
 }
 
-fn required_length(table: &Table<'_>, key: &'static str, values: &[NamedValue]) -> Option<Placed<Amount>> {
+fn required_length(
+    table: &Table<'_>,
+    key: &'static str,
+    values: &[NamedValue],
+) -> Option<Placed<Amount>> {
     required_amount(table, key, ValueKind::Length, values)
 }
 
@@ -168,8 +215,11 @@ fn placed_text(entry: &Entry<'_>) -> Option<Placed<String>> {
 fn required_name(table: &Table<'_>) -> Option<String> {
     let entry = table.required("name", "a short name, as in name = \"front_end\"")?;
     let name = entry.text()?;
-    if name == "centre" || name.contains('/') || Datum::WORDS.iter().any(|(word, _)| *word == name) {
-        entry.fault(format!("\"{name}\" cannot be used as a name: it has a meaning of its own; choose another"));
+    if name == "centre" || name.contains('/') || Datum::WORDS.iter().any(|(word, _)| *word == name)
+    {
+        entry.fault(format!(
+            "\"{name}\" cannot be used as a name: it has a meaning of its own; choose another"
+        ));
         return None;
     }
     Some(name)
@@ -177,19 +227,29 @@ fn required_name(table: &Table<'_>) -> Option<String> {
 
 fn required_meaning(table: &Table<'_>) -> Option<String> {
     table
-        .required("meaning", "a few words for the sheets, as in meaning = \"front end\"")
+        .required(
+            "meaning",
+            "a few words for the sheets, as in meaning = \"front end\"",
+        )
         .and_then(|entry| entry.text())
 }
 
 fn sides(table: &Table<'_>) -> Option<Option<Sides>> {
-    table.entry("sides").map_or(Some(None), |entry| entry.choice(&SIDES).map(Some))
+    table
+        .entry("sides")
+        .map_or(Some(None), |entry| entry.choice(&SIDES).map(Some))
 }
 
 fn read_station(table: &Table<'_>, values: &[NamedValue]) -> Option<Station> {
     let name = required_name(table);
     let meaning = required_meaning(table);
     let from = read_station_from(table, values);
-    Some(Station { name: name?, meaning: meaning?, from: from?, place: table.place() })
+    Some(Station {
+        name: name?,
+        meaning: meaning?,
+        from: from?,
+        place: table.place(),
+    })
 }
 
 fn read_station_from(table: &Table<'_>, values: &[NamedValue]) -> Option<StationFrom> {
@@ -209,7 +269,11 @@ fn read_station_from(table: &Table<'_>, values: &[NamedValue]) -> Option<Station
                 return None;
             }
             let rearward = behind.is_some();
-            Some(StationFrom::Offset { base: placed_text(&base)?, distance: ahead.or(behind), rearward })
+            Some(StationFrom::Offset {
+                base: placed_text(&base)?,
+                distance: ahead.or(behind),
+                rearward,
+            })
         }
         (None, Some(between), Some(fraction)) => {
             let ends = between.texts()?;
@@ -222,7 +286,10 @@ fn read_station_from(table: &Table<'_>, values: &[NamedValue]) -> Option<Station
                 fraction.fault("`fraction` runs from 0 at the first to 1 at the second; expected a number from 0 to 1");
                 return None;
             }
-            Some(StationFrom::Between { ends, fraction: part })
+            Some(StationFrom::Between {
+                ends,
+                fraction: part,
+            })
         }
         _ => {
             table.fault(
@@ -236,11 +303,18 @@ fn read_station_from(table: &Table<'_>, values: &[NamedValue]) -> Option<Station
 fn read_rail(table: &Table<'_>, values: &[NamedValue]) -> Option<Rail> {
     let name = required_name(table);
     let from = table
-        .required("from", "from = \"centreline\", \"tyre outer face\", \"body side\", \"mirror\" or another rail")
+        .required(
+            "from",
+            "from = \"centreline\", \"tyre outer face\", \"body side\", \"mirror\" or another rail",
+        )
         .and_then(|entry| placed_text(&entry));
     let axle = table.entry("axle").map_or(Some(None), |entry| {
         entry
-            .choice(&[("wider", AxleChoice::Wider), ("front", AxleChoice::Front), ("rear", AxleChoice::Rear)])
+            .choice(&[
+                ("wider", AxleChoice::Wider),
+                ("front", AxleChoice::Front),
+                ("rear", AxleChoice::Rear),
+            ])
             .map(Some)
     });
     let outward = amount(table, "outward", ValueKind::Length, values);
@@ -257,14 +331,28 @@ fn read_rail(table: &Table<'_>, values: &[NamedValue]) -> Option<Rail> {
         "mirror" => RailFrom::Mirror,
         _ => RailFrom::Rail(from),
     };
-    Some(Rail { name: name?, from, outward: outward?, sides: sides?.unwrap_or(Sides::Both), place: table.place() })
+    Some(Rail {
+        name: name?,
+        from,
+        outward: outward?,
+        sides: sides?.unwrap_or(Sides::Both),
+        place: table.place(),
+    })
 }
 
 fn read_marks(table: &Table<'_>, values: &[NamedValue]) -> Option<CrossingMarks> {
-    let stations = table.required("stations", "the stations, as in stations = [\"front_end\"]").and_then(|e| e.texts());
-    let rails = table.required("rails", "the rails, as in rails = [\"side\", \"centre\"]").and_then(|e| e.texts());
+    let stations = table
+        .required("stations", "the stations, as in stations = [\"front_end\"]")
+        .and_then(|e| e.texts());
+    let rails = table
+        .required("rails", "the rails, as in rails = [\"side\", \"centre\"]")
+        .and_then(|e| e.texts());
     let tolerance = required_length(table, "tolerance", values);
-    Some(CrossingMarks { stations: stations?, rails: rails?, tolerance: tolerance? })
+    Some(CrossingMarks {
+        stations: stations?,
+        rails: rails?,
+        tolerance: tolerance?,
+    })
 }
 
 fn read_point(table: &Table<'_>, values: &[NamedValue]) -> Option<PointSpec> {
@@ -277,8 +365,16 @@ fn read_point(table: &Table<'_>, values: &[NamedValue]) -> Option<PointSpec> {
         )
         .and_then(|entry| placed_text(&entry));
     let bearing_from = table
-        .required("bearing_from", "\"ahead\" or \"rearward\", the direction at which the bearing is 0")
-        .and_then(|entry| entry.choice(&[("ahead", BearingFrom::Ahead), ("rearward", BearingFrom::Rearward)]));
+        .required(
+            "bearing_from",
+            "\"ahead\" or \"rearward\", the direction at which the bearing is 0",
+        )
+        .and_then(|entry| {
+            entry.choice(&[
+                ("ahead", BearingFrom::Ahead),
+                ("rearward", BearingFrom::Rearward),
+            ])
+        });
     let bearing = required_amount(table, "bearing", ValueKind::Angle, values);
     let distance = required_length(table, "distance", values);
     let sides = sides(table);
@@ -293,7 +389,10 @@ fn read_point(table: &Table<'_>, values: &[NamedValue]) -> Option<PointSpec> {
     Some(PointSpec {
         name: name?,
         meaning: meaning?,
-        from: Placed { value: point_origin(&from.value), place: from.place },
+        from: Placed {
+            value: point_origin(&from.value),
+            place: from.place,
+        },
         bearing_from: bearing_from?,
         bearing: bearing?,
         distance: distance?,
@@ -324,44 +423,89 @@ fn point_origin(text: &str) -> PointOrigin {
 
 fn read_line(table: &Table<'_>, values: &[NamedValue]) -> Option<LineSpec> {
     let from = table
-        .required("from", "the mark where it starts, as in from = \"front_end/side\"")
+        .required(
+            "from",
+            "the mark where it starts, as in from = \"front_end/side\"",
+        )
         .and_then(|e| MarkRef::read(&e));
-    let to =
-        table.required("to", "the mark where it ends, as in to = \"rear_end/side\"").and_then(|e| MarkRef::read(&e));
+    let to = table
+        .required("to", "the mark where it ends, as in to = \"rear_end/side\"")
+        .and_then(|e| MarkRef::read(&e));
     let width = required_length(table, "width", values);
     let sides = sides(table);
-    Some(LineSpec { from: from?, to: to?, width: width?, sides: sides? })
+    Some(LineSpec {
+        from: from?,
+        to: to?,
+        width: width?,
+        sides: sides?,
+    })
 }
 
 fn read_panel(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpec> {
-    let at = table.required("at", "the mark it lies on, as in at = \"front_end/side\"").and_then(|e| MarkRef::read(&e));
+    let at = table
+        .required("at", "the mark it lies on, as in at = \"front_end/side\"")
+        .and_then(|e| MarkRef::read(&e));
     let shape = read_shape(table, values);
     let turn = amount(table, "turn", ValueKind::Angle, values);
     let ahead = amount(table, "ahead", ValueKind::Length, values);
     let outward = amount(table, "outward", ValueKind::Length, values);
     let sides = sides(table);
-    Some(PanelSpec { at: at?, shape: shape?, turn: turn?, ahead: ahead?, outward: outward?, sides: sides? })
+    Some(PanelSpec {
+        at: at?,
+        shape: shape?,
+        turn: turn?,
+        ahead: ahead?,
+        outward: outward?,
+        sides: sides?,
+    })
 }
 
 fn read_shape(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpecShape> {
     let word = table
-        .required("shape", "shape = \"square\", \"chequer\", \"disc\" or \"cross\"")
-        .and_then(|entry| entry.choice(&[("square", 0), ("chequer", 1), ("disc", 2), ("cross", 3)]));
+        .required(
+            "shape",
+            "shape = \"square\", \"chequer\", \"disc\" or \"cross\"",
+        )
+        .and_then(|entry| {
+            entry.choice(&[("square", 0), ("chequer", 1), ("disc", 2), ("cross", 3)])
+        });
     if word.is_none() {
         table.know(&["side", "along", "across", "cell", "diameter", "span", "arm"]);
     }
     let word = word?;
-    let cells = |key| table.required(key, "the number of cells").and_then(|entry| entry.count(1..=CHEQUER_CELLS));
+    let cells = |key| {
+        table
+            .required(key, "the number of cells")
+            .and_then(|entry| entry.count(1..=CHEQUER_CELLS))
+    };
     Some(match word {
-        0 => PanelSpecShape::Square { side: required_length(table, "side", values)? },
+        0 => PanelSpecShape::Square {
+            side: required_length(table, "side", values)?,
+        },
         1 => {
-            let (along, across, cell) = (cells("along"), cells("across"), required_length(table, "cell", values));
-            PanelSpecShape::Chequer { along: along?, across: across?, cell: cell? }
+            let (along, across, cell) = (
+                cells("along"),
+                cells("across"),
+                required_length(table, "cell", values),
+            );
+            PanelSpecShape::Chequer {
+                along: along?,
+                across: across?,
+                cell: cell?,
+            }
         }
-        2 => PanelSpecShape::Disc { diameter: required_length(table, "diameter", values)? },
+        2 => PanelSpecShape::Disc {
+            diameter: required_length(table, "diameter", values)?,
+        },
         _ => {
-            let (span, arm) = (required_length(table, "span", values), required_length(table, "arm", values));
-            PanelSpecShape::Cross { span: span?, arm: arm? }
+            let (span, arm) = (
+                required_length(table, "span", values),
+                required_length(table, "arm", values),
+            );
+            PanelSpecShape::Cross {
+                span: span?,
+                arm: arm?,
+            }
         }
     })
 }
@@ -371,22 +515,33 @@ fn read_clear_floor(table: &Table<'_>, values: &[NamedValue]) -> Option<ClearFlo
     let rear = amount(table, "rear", ValueKind::Length, values);
     let sides = amount(table, "sides", ValueKind::Length, values);
     table.refuse_unknown();
-    Some(ClearFloor { front: front?, rear: rear?, sides: sides? })
+    Some(ClearFloor {
+        front: front?,
+        rear: rear?,
+        sides: sides?,
+    })
 }
 
 fn read_floor(table: &Table<'_>, values: &[NamedValue]) -> Option<FloorSpec> {
     let slope = amount(table, "slope_per_metre", ValueKind::Length, values);
     let flatness = amount(table, "flatness", ValueKind::Length, values);
     table.refuse_unknown();
-    Some(FloorSpec { slope: slope?, flatness: flatness? })
+    Some(FloorSpec {
+        slope: slope?,
+        flatness: flatness?,
+    })
 }
 
 fn read_checklist(table: &Table<'_>, key: &'static str) -> Option<Vec<String>> {
-    let Some(entry) = table.entry(key) else { return Some(Vec::new()) };
+    let Some(entry) = table.entry(key) else {
+        return Some(Vec::new());
+    };
     let lines = entry.texts()?;
     if lines.len() > MOST_ENTRIES {
-        entry
-            .fault(format!("`{key}` has {} lines; expected at most {MOST_ENTRIES}: a page holds no more", lines.len()));
+        entry.fault(format!(
+            "`{key}` has {} lines; expected at most {MOST_ENTRIES}: a page holds no more",
+            lines.len()
+        ));
         return None;
     }
     Some(lines.into_iter().map(|line| line.value).collect())

@@ -83,10 +83,15 @@ impl MarkRef {
     pub(super) fn parse(text: &str) -> Self {
         let words: Vec<&str> = text.split('/').map(str::trim).collect();
         let (side, name) = match words.split_last() {
-            Some((last, name)) if !name.is_empty() && matches!(*last, "left" | "right") => (Side::named(last), name),
+            Some((last, name)) if !name.is_empty() && matches!(*last, "left" | "right") => {
+                (Side::named(last), name)
+            }
             _ => (None, words.as_slice()),
         };
-        Self { name: name.join("/"), side }
+        Self {
+            name: name.join("/"),
+            side,
+        }
     }
 
     pub(super) fn read(entry: &Entry<'_>) -> Option<Placed<Self>> {
@@ -115,7 +120,10 @@ mod tests {
             let mark = MarkRef::parse(text);
             (mark.name, mark.side)
         };
-        assert_eq!(parse("front_end/side/left"), ("front_end/side".into(), Some(Side::Left)));
+        assert_eq!(
+            parse("front_end/side/left"),
+            ("front_end/side".into(), Some(Side::Left))
+        );
         assert_eq!(parse("front_end/centre"), ("front_end/centre".into(), None));
         assert_eq!(parse("P1/right"), ("P1".into(), Some(Side::Right)));
         assert_eq!(parse("P1"), ("P1".into(), None));

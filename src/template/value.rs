@@ -61,21 +61,38 @@ impl NamedValue {
     pub(super) fn read(name: &str, entry: &Entry<'_>) -> Option<Self> {
         let plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
         if !name.starts_with(|c: char| c.is_ascii_lowercase()) || !name.chars().all(plain) {
-            entry.fault(format!("\"{name}\" cannot name a value; use small letters, digits and _, as in front_gap"));
+            entry.fault(format!(
+                "\"{name}\" cannot name a value; use small letters, digits and _, as in front_gap"
+            ));
             return None;
         }
         let table = entry.table()?;
-        let meaning = table.required("meaning", "a few words that tell what it is").and_then(|e| e.text());
-        let default = table.required("default", "a demonstration value, as in default = \"750 mm\"");
+        let meaning = table
+            .required("meaning", "a few words that tell what it is")
+            .and_then(|e| e.text());
+        let default = table.required(
+            "default",
+            "a demonstration value, as in default = \"750 mm\"",
+        );
         let least = table.required("least", "the smallest sane value, as in least = \"300 mm\"");
         let most = table.required("most", "the largest sane value, as in most = \"2 m\"");
         table.refuse_unknown();
         let (default, least, most) = (default?, least?, most?);
-        let angle =
-            default.as_text().is_some_and(|text| text.trim_end().ends_with(['°']) || text.trim_end().ends_with("deg"));
-        let kind = if angle { ValueKind::Angle } else { ValueKind::Length };
-        let read =
-            |entry: &Entry<'_>| if angle { entry.angle() } else { entry.length_within(LENGTH_MM, "a floor layout") };
+        let angle = default.as_text().is_some_and(|text| {
+            text.trim_end().ends_with(['°']) || text.trim_end().ends_with("deg")
+        });
+        let kind = if angle {
+            ValueKind::Angle
+        } else {
+            ValueKind::Length
+        };
+        let read = |entry: &Entry<'_>| {
+            if angle {
+                entry.angle()
+            } else {
+                entry.length_within(LENGTH_MM, "a floor layout")
+            }
+        };
         let value = Self {
             name: name.to_owned(),
             meaning: meaning?,

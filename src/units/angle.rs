@@ -6,10 +6,16 @@
 /// A sentence that quotes the text and says what was expected.
 pub fn parse_angle(text: &str) -> Result<f64, String> {
     let trimmed = text.trim();
-    let number = trimmed.strip_suffix("deg").or_else(|| trimmed.strip_suffix('°')).unwrap_or(trimmed).trim();
+    let number = trimmed
+        .strip_suffix("deg")
+        .or_else(|| trimmed.strip_suffix('°'))
+        .unwrap_or(trimmed)
+        .trim();
     match number.replace('\u{2212}', "-").parse::<f64>() {
         Ok(value) if is_sane_angle(value) => Ok(value),
-        _ => Err(format!("\"{text}\" is not an angle; write degrees from -360 to 360, as in 30 or \"30 deg\"")),
+        _ => Err(format!(
+            "\"{text}\" is not an angle; write degrees from -360 to 360, as in 30 or \"30 deg\""
+        )),
     }
 }
 

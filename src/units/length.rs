@@ -65,8 +65,15 @@ pub fn parse_coordinate(text: &str) -> Result<f64, LengthError> {
     parse_within(text, is_sane_coordinate, "it is farther than 10 000 km")
 }
 
-fn parse_within(text: &str, is_sane: fn(f64) -> bool, too_long: &'static str) -> Result<f64, LengthError> {
-    let fail = |reason| LengthError { text: text.to_owned(), reason };
+fn parse_within(
+    text: &str,
+    is_sane: fn(f64) -> bool,
+    too_long: &'static str,
+) -> Result<f64, LengthError> {
+    let fail = |reason| LengthError {
+        text: text.to_owned(),
+        reason,
+    };
     let plain = plain_text(text);
     let (sign, body) = match plain.strip_prefix('-') {
         Some(rest) => (-1.0, rest.trim_start()),
@@ -78,17 +85,33 @@ fn parse_within(text: &str, is_sane: fn(f64) -> bool, too_long: &'static str) ->
     let parts = split_parts(body).map_err(fail)?;
     let magnitude = match parts.as_slice() {
         [(number, unit)] => number * unit.millimetres(),
-        [(feet, Unit::Foot), (inches, Unit::Inch)] if *inches < 12.0 => feet * MM_PER_FOOT + inches * MM_PER_INCH,
-        [(_, Unit::Foot), (_, Unit::Inch)] => return Err(fail("after feet there are fewer than 12 inches")),
-        _ => return Err(fail("only feet may be followed by another unit, and that is inches")),
+        [(feet, Unit::Foot), (inches, Unit::Inch)] if *inches < 12.0 => {
+            feet * MM_PER_FOOT + inches * MM_PER_INCH
+        }
+        [(_, Unit::Foot), (_, Unit::Inch)] => {
+            return Err(fail("after feet there are fewer than 12 inches"));
+        }
+        _ => {
+            return Err(fail(
+                "only feet may be followed by another unit, and that is inches",
+            ));
+        }
     };
     let value = sign * magnitude;
-    if is_sane(value) { Ok(value) } else { Err(fail(too_long)) }
+    if is_sane(value) {
+        Ok(value)
+    } else {
+        Err(fail(too_long))
+    }
 }
 
 /// The text with one way to write minus and fractions, and in small letters.
 fn plain_text(text: &str) -> String {
-    let mut plain = text.trim().replace('\u{2212}', "-").replace('\u{2044}', "/").to_ascii_lowercase();
+    let mut plain = text
+        .trim()
+        .replace('\u{2212}', "-")
+        .replace('\u{2044}', "/")
+        .to_ascii_lowercase();
     for (sign, written) in FRACTIONS {
         plain = plain.replace(sign, written);
     }
@@ -150,7 +173,9 @@ fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
     while !rest.is_empty() {
         let number_end = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
         let (number, tail) = rest.split_at(number_end);
-        let unit_end = tail.find(|c: char| c.is_ascii_digit() || c == '.' || c == ' ').unwrap_or(tail.len());
+        let unit_end = tail
+            .find(|c: char| c.is_ascii_digit() || c == '.' || c == ' ')
+            .unwrap_or(tail.len());
         let (name, tail) = tail.split_at(unit_end);
         let unit = match parts.last() {
             Some((_, Unit::Foot)) if name.is_empty() => bare_inches(number)?,
@@ -165,8 +190,16 @@ fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
 /// The unit of a number without one behind feet: `17'3 1/4`. Not of `5'010`, where the sign sets
 /// thousands apart.
 fn bare_inches(number: &str) -> Result<Unit, &'static str> {
-    let whole = number.trim_start().bytes().take_while(u8::is_ascii_digit).count();
-    if whole < 3 { Ok(Unit::Inch) } else { Err("after feet there are inches, of one or two digits") }
+    let whole = number
+        .trim_start()
+        .bytes()
+        .take_while(u8::is_ascii_digit)
+        .count();
+    if whole < 3 {
+        Ok(Unit::Inch)
+    } else {
+        Err("after feet there are inches, of one or two digits")
+    }
 }
 
 /// Reads `35`, `35.5`, `7/16`, `35 7/16` and `35-7/16`; never a sign or an exponent.
@@ -174,7 +207,10 @@ fn mixed_number(text: &str, unit: Unit) -> Result<f64, &'static str> {
     if text.trim().trim_matches('-').len() != text.trim().len() || text.contains("--") {
         return Err("a dash may only stand between a whole number and its fraction");
     }
-    let words: Vec<&str> = text.split([' ', '-']).filter(|word| !word.is_empty()).collect();
+    let words: Vec<&str> = text
+        .split([' ', '-'])
+        .filter(|word| !word.is_empty())
+        .collect();
     match words.as_slice() {
         [word] if !word.contains('/') => decimal(word),
         [word] if unit.takes_fractions() => fraction(word),
@@ -196,7 +232,10 @@ fn decimal(word: &str) -> Result<f64, &'static str> {
 
 fn fraction(word: &str) -> Result<f64, &'static str> {
     let (top, bottom) = word.split_once('/').ok_or("its fraction cannot be read")?;
-    let read = |part: &str| part.parse::<u32>().map_err(|_| "its fraction cannot be read");
+    let read = |part: &str| {
+        part.parse::<u32>()
+            .map_err(|_| "its fraction cannot be read")
+    };
     let (top, bottom) = (read(top)?, read(bottom)?);
     if bottom == 0 {
         return Err("its fraction has a zero below the line");
@@ -248,7 +287,10 @@ mod tests {
         assert_eq!(parse_coordinate("-10000000 m"), Ok(-1e10));
         assert!(parse_length("5200000 m").is_err());
         let message = parse_coordinate("10000001 m").unwrap_err().to_string();
-        assert!(message.contains("\"10000001 m\"") && message.contains("10 000 km"), "{message}");
+        assert!(
+            message.contains("\"10000001 m\"") && message.contains("10 000 km"),
+            "{message}"
+        );
     }
 
     #[test]
@@ -276,8 +318,14 @@ mod tests {
             "½ mm",
             "100001 m",
         ] {
-            let message = parse_length(bad).map(|mm| panic!("{bad} read as {mm}")).unwrap_err().to_string();
-            assert!(message.contains(&format!("\"{bad}\"")) && message.contains("900 mm"), "{message}");
+            let message = parse_length(bad)
+                .map(|mm| panic!("{bad} read as {mm}"))
+                .unwrap_err()
+                .to_string();
+            assert!(
+                message.contains(&format!("\"{bad}\"")) && message.contains("900 mm"),
+                "{message}"
+            );
         }
     }
 }

@@ -6,5 +6,9 @@ mod length;
 mod write;
 
 pub use angle::{is_sane_angle, parse_angle};
-pub use length::{LengthError, MM_PER_INCH, is_sane_coordinate, is_sane_length, parse_coordinate, parse_length};
-pub use write::{SIXTEENTH_MM, feet_text_to, inch_cell, inch_text, inch_text_to, mm_exact, mm_text};
+pub use length::{
+    LengthError, MM_PER_INCH, is_sane_coordinate, is_sane_length, parse_coordinate, parse_length,
+};
+pub use write::{
+    SIXTEENTH_MM, feet_text_to, inch_cell, inch_text, inch_text_to, mm_exact, mm_text,
+};

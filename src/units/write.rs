@@ -18,8 +18,16 @@ pub fn mm_text(mm: f64) -> String {
 #[must_use]
 pub fn mm_exact(mm: f64, decimals: usize) -> String {
     let text = format!("{mm:.decimals$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.replace('-', "\u{2212}") }
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.replace('-', "\u{2212}")
+    }
 }
 
 /// Inches to the nearest 1/16, as a tape shows them, without a unit sign: `35 7/16`, `−9/16`, `12`.
@@ -34,14 +42,20 @@ pub fn inch_text(mm: f64) -> String {
 pub fn inch_cell(mm: f64) -> String {
     let sixteenths = graduations(mm, GRADUATIONS_PER_INCH);
     let (magnitude, sign) = (sixteenths.abs(), if sixteenths < 0 { "-" } else { "" });
-    let whole = if magnitude < GRADUATIONS_PER_INCH && magnitude > 0 { "0 " } else { "" };
+    let whole = if magnitude < GRADUATIONS_PER_INCH && magnitude > 0 {
+        "0 "
+    } else {
+        ""
+    };
     format!("{sign}{whole}{}", mixed(magnitude, GRADUATIONS_PER_INCH))
 }
 
 /// Inches to the nearest of `per_inch` graduations (a power of two), in lowest terms, without a unit sign.
 #[must_use]
 pub fn inch_text_to(mm: f64, per_inch: i64) -> String {
-    signed(graduations(mm, per_inch), |magnitude| mixed(magnitude, per_inch))
+    signed(graduations(mm, per_inch), |magnitude| {
+        mixed(magnitude, per_inch)
+    })
 }
 
 /// Feet and inches to the nearest of `per_inch` graduations, with their unit signs: `6 ft 3 7/8 in`, `0 ft 11 in`.
@@ -49,7 +63,11 @@ pub fn inch_text_to(mm: f64, per_inch: i64) -> String {
 pub fn feet_text_to(mm: f64, per_inch: i64) -> String {
     let per_foot = 12 * per_inch;
     signed(graduations(mm, per_inch), |magnitude| {
-        format!("{} ft {} in", magnitude / per_foot, mixed(magnitude % per_foot, per_inch))
+        format!(
+            "{} ft {} in",
+            magnitude / per_foot,
+            mixed(magnitude % per_foot, per_inch)
+        )
     })
 }
 
@@ -69,7 +87,11 @@ fn mixed(graduations: i64, per_inch: i64) -> String {
 
 fn signed(value: i64, magnitude: impl Fn(i64) -> String) -> String {
     let text = magnitude(value.abs());
-    if value < 0 { format!("\u{2212}{text}") } else { text }
+    if value < 0 {
+        format!("\u{2212}{text}")
+    } else {
+        text
+    }
 }
 
 fn reduce(mut top: i64, mut bottom: i64) -> (i64, i64) {
@@ -98,9 +120,13 @@ mod tests {
     #[test]
     fn inches_for_a_table_have_a_whole_number_before_the_fraction() {
         // 239 1/2 in = 6083.3 mm, 9/16 in = 14.2875 mm (arithmetic on 25.4 mm exactly).
-        for (mm, cell) in
-            [(6083.3, "239 1/2"), (14.2875, "0 9/16"), (-14.2875, "-0 9/16"), (-304.8, "-12"), (-0.2, "0")]
-        {
+        for (mm, cell) in [
+            (6083.3, "239 1/2"),
+            (14.2875, "0 9/16"),
+            (-14.2875, "-0 9/16"),
+            (-304.8, "-12"),
+            (-0.2, "0"),
+        ] {
             assert_eq!(inch_cell(mm), cell);
         }
     }

@@ -57,18 +57,66 @@ pub struct Dimension {
 
 /// All dimensions, in the order in which they are asked.
 pub const DIMENSIONS: [Dimension; 12] = [
-    Dimension { key: "wheelbase", meaning: "a wheelbase", range: 1200.0..=7000.0 },
-    Dimension { key: "wheelbase_left", meaning: "a wheelbase", range: 1200.0..=7000.0 },
-    Dimension { key: "wheelbase_right", meaning: "a wheelbase", range: 1200.0..=7000.0 },
-    Dimension { key: "front_overhang", meaning: "a front overhang", range: 200.0..=2500.0 },
-    Dimension { key: "rear_overhang", meaning: "a rear overhang", range: 200.0..=3500.0 },
-    Dimension { key: "front_track", meaning: "a track", range: 900.0..=2500.0 },
-    Dimension { key: "rear_track", meaning: "a track", range: 900.0..=2500.0 },
-    Dimension { key: "tyre_width", meaning: "a tyre's section width", range: 100.0..=450.0 },
-    Dimension { key: "rim_width", meaning: "a rim width (6.5 in is 165.1 mm)", range: 75.0..=360.0 },
-    Dimension { key: "overall_width", meaning: "an overall width", range: 1100.0..=2700.0 },
-    Dimension { key: "width_over_mirrors", meaning: "a width over mirrors", range: 1100.0..=3400.0 },
-    Dimension { key: "badge_offset", meaning: "a badge's distance from the centre", range: -300.0..=300.0 },
+    Dimension {
+        key: "wheelbase",
+        meaning: "a wheelbase",
+        range: 1200.0..=7000.0,
+    },
+    Dimension {
+        key: "wheelbase_left",
+        meaning: "a wheelbase",
+        range: 1200.0..=7000.0,
+    },
+    Dimension {
+        key: "wheelbase_right",
+        meaning: "a wheelbase",
+        range: 1200.0..=7000.0,
+    },
+    Dimension {
+        key: "front_overhang",
+        meaning: "a front overhang",
+        range: 200.0..=2500.0,
+    },
+    Dimension {
+        key: "rear_overhang",
+        meaning: "a rear overhang",
+        range: 200.0..=3500.0,
+    },
+    Dimension {
+        key: "front_track",
+        meaning: "a track",
+        range: 900.0..=2500.0,
+    },
+    Dimension {
+        key: "rear_track",
+        meaning: "a track",
+        range: 900.0..=2500.0,
+    },
+    Dimension {
+        key: "tyre_width",
+        meaning: "a tyre's section width",
+        range: 100.0..=450.0,
+    },
+    Dimension {
+        key: "rim_width",
+        meaning: "a rim width (6.5 in is 165.1 mm)",
+        range: 75.0..=360.0,
+    },
+    Dimension {
+        key: "overall_width",
+        meaning: "an overall width",
+        range: 1100.0..=2700.0,
+    },
+    Dimension {
+        key: "width_over_mirrors",
+        meaning: "a width over mirrors",
+        range: 1100.0..=3400.0,
+    },
+    Dimension {
+        key: "badge_offset",
+        meaning: "a badge's distance from the centre",
+        range: -300.0..=300.0,
+    },
 ];
 
 /// Left and right wheelbase may differ by design on some axles; more than this is a mistake.
@@ -101,9 +149,14 @@ impl VehicleSpec {
 }
 
 fn build(table: &Table<'_>) -> Option<VehicleSpec> {
-    let name = table.required("name", "a name, as in name = \"delivery van\"").and_then(|entry| entry.text());
+    let name = table
+        .required("name", "a name, as in name = \"delivery van\"")
+        .and_then(|entry| entry.text());
     let source = table
-        .required("source", "where the numbers came from, as in source = \"measured on the vehicle, 2026-03-02\"")
+        .required(
+            "source",
+            "where the numbers came from, as in source = \"measured on the vehicle, 2026-03-02\"",
+        )
         .and_then(|entry| entry.text());
     let sources = read_sources(table);
     let wheelbases = read_wheelbases(table);
@@ -114,7 +167,9 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
     let tyre = read_tyre(table);
     let overall_width = needed(table, "overall_width");
     let width_over_mirrors = needed(table, "width_over_mirrors");
-    let badge_offset = table.entry("badge_offset").map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
+    let badge_offset = table
+        .entry("badge_offset")
+        .map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
     let (wheelbase_left, wheelbase_right) = wheelbases?;
     let spec = VehicleSpec {
         name: name?,
@@ -136,7 +191,10 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
 }
 
 fn dimension(key: &str) -> &'static Dimension {
-    DIMENSIONS.iter().find(|dimension| dimension.key == key).expect("every key asked for is in the table")
+    DIMENSIONS
+        .iter()
+        .find(|dimension| dimension.key == key)
+        .expect("every key asked for is in the table")
 }
 
 fn within(entry: &Entry<'_>, key: &str) -> Option<f64> {
@@ -145,8 +203,14 @@ fn within(entry: &Entry<'_>, key: &str) -> Option<f64> {
 }
 
 fn needed(table: &Table<'_>, key: &'static str) -> Option<f64> {
-    let expected = format!("{} in mm or with a unit, as in {key} = \"{} mm\"", dimension(key).meaning, middle(key));
-    table.required(key, &expected).and_then(|entry| within(&entry, key))
+    let expected = format!(
+        "{} in mm or with a unit, as in {key} = \"{} mm\"",
+        dimension(key).meaning,
+        middle(key)
+    );
+    table
+        .required(key, &expected)
+        .and_then(|entry| within(&entry, key))
 }
 
 fn middle(key: &str) -> String {
@@ -161,7 +225,10 @@ fn read_wheelbases(table: &Table<'_>) -> Option<(f64, f64)> {
     match (both, left, right) {
         (Some(both), None, None) => within(&both, "wheelbase").map(|value| (value, value)),
         (None, Some(left), Some(right)) => {
-            let (l, r) = (within(&left, "wheelbase_left"), within(&right, "wheelbase_right"));
+            let (l, r) = (
+                within(&left, "wheelbase_left"),
+                within(&right, "wheelbase_right"),
+            );
             let (l, r) = (l?, r?);
             if (l - r).abs() > WHEELBASE_DIFFERENCE_MM {
                 right.fault(format!(
@@ -193,14 +260,20 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
     let measured = table.entry("tyre_width");
     let code = table.entry("tyre");
     let rim = table.entry("rim_width");
-    let rim_width = rim.as_ref().map_or(Some(None), |entry| within(entry, "rim_width").map(Some));
+    let rim_width = rim
+        .as_ref()
+        .map_or(Some(None), |entry| within(entry, "rim_width").map(Some));
     match (measured, code) {
         (Some(measured), None) => {
             if let Some(rim) = rim {
                 rim.fault("`rim_width` goes with a `tyre` size code; beside a measured `tyre_width` leave it out");
                 return None;
             }
-            within(&measured, "tyre_width").map(|width| Tyre { width, diameter: None, code: None })
+            within(&measured, "tyre_width").map(|width| Tyre {
+                width,
+                diameter: None,
+                code: None,
+            })
         }
         (None, Some(code)) => match Tyre::from_code(&code.text()?, rim_width?) {
             Ok(tyre) => Some(tyre),
@@ -210,7 +283,9 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
             }
         },
         (Some(measured), Some(_)) => {
-            measured.fault("`tyre_width` stands beside `tyre`; give the measured width, or the size code");
+            measured.fault(
+                "`tyre_width` stands beside `tyre`; give the measured width, or the size code",
+            );
             None
         }
         (None, None) => {
@@ -221,7 +296,9 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
 }
 
 fn read_sources(table: &Table<'_>) -> Option<Vec<(String, String)>> {
-    let Some(entry) = table.entry("sources") else { return Some(Vec::new()) };
+    let Some(entry) = table.entry("sources") else {
+        return Some(Vec::new());
+    };
     let mut sources = Vec::new();
     for (key, entry) in entry.table()?.entries() {
         if key != "tyre" && DIMENSIONS.iter().all(|dimension| dimension.key != key) {
@@ -239,7 +316,10 @@ fn refuse_contradictions(table: &Table<'_>, spec: &VehicleSpec) {
         Some(entry) => entry.fault(message),
         None => table.fault(message),
     };
-    for (key, track) in [("front_track", spec.front_track), ("rear_track", spec.rear_track)] {
+    for (key, track) in [
+        ("front_track", spec.front_track),
+        ("rear_track", spec.rear_track),
+    ] {
         let outside = track + spec.tyre.width;
         if track >= spec.overall_width {
             fault_at(
@@ -291,13 +371,18 @@ width_over_mirrors = 2050
 "#;
 
     fn faults(text: &str) -> String {
-        VehicleSpec::read(&Source::new("v.toml", text)).unwrap_err().to_string()
+        VehicleSpec::read(&Source::new("v.toml", text))
+            .unwrap_err()
+            .to_string()
     }
 
     #[test]
     fn a_spec_reads_to_checked_millimetres() {
         let spec = VehicleSpec::read(&Source::new("v.toml", GOOD)).unwrap();
-        assert_eq!((spec.wheelbase_left, spec.wheelbase_right, spec.tyre.width), (2700.0, 2700.0, 214.0));
+        assert_eq!(
+            (spec.wheelbase_left, spec.wheelbase_right, spec.tyre.width),
+            (2700.0, 2700.0, 214.0)
+        );
         // L103 = L104 + L101 + L105 (SAE J1100, from memory).
         assert_eq!(spec.length(), 900.0 + 2700.0 + 800.0);
     }
@@ -330,12 +415,21 @@ width_over_mirrors = 2050
                 .starts_with("v.toml:7:15: the track of 1900 mm is wider than the body")
         );
         assert!(faults(&GOOD.replace("2050", "1700")).contains("width over mirrors is smaller"));
-        assert!(faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700")).contains("one side only"));
         assert!(
-            faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700\nwheelbase_right = 2500"))
-                .contains("differ by 200 mm")
+            faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700"))
+                .contains("one side only")
         );
-        assert!(faults(&GOOD.replace("tyre = \"205/55R16\"\n", "tyre_width = 210\n")).contains("leave it out"));
+        assert!(
+            faults(&GOOD.replace(
+                "wheelbase = \"2.7 m\"",
+                "wheelbase_left = 2700\nwheelbase_right = 2500"
+            ))
+            .contains("differ by 200 mm")
+        );
+        assert!(
+            faults(&GOOD.replace("tyre = \"205/55R16\"\n", "tyre_width = 210\n"))
+                .contains("leave it out")
+        );
     }
 
     #[test]
@@ -350,8 +444,13 @@ width_over_mirrors = 2050
     #[test]
     fn every_syntax_fault_is_told_with_its_line() {
         let list = faults(
-            &GOOD.replace("source = \"invented\"", "source = invented").replace("rear_track = 1560", "rear_track 1560"),
+            &GOOD
+                .replace("source = \"invented\"", "source = invented")
+                .replace("rear_track = 1560", "rear_track 1560"),
         );
-        assert!(list.contains("v.toml:3:") && list.contains("v.toml:8:"), "{list}");
+        assert!(
+            list.contains("v.toml:3:") && list.contains("v.toml:8:"),
+            "{list}"
+        );
     }
 }

@@ -26,14 +26,27 @@ impl CheckWords {
     /// The words for an assessment of a layout; lengths have inches beside them where `inches` is true.
     #[must_use]
     pub fn of(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Self {
-        let words = Words { layout, assessment, lengths: Lengths { inches } };
+        let words = Words {
+            layout,
+            assessment,
+            lengths: Lengths { inches },
+        };
         let todo = match layout.prior {
             Some(_) => words.todo(),
             None => network::sentences(layout, assessment, inches),
         };
-        let cause = |suspect: &Suspect| suspect.cause.map(|cause| slip::slip(cause, |point| words.name(point)));
+        let cause = |suspect: &Suspect| {
+            suspect
+                .cause
+                .map(|cause| slip::slip(cause, |point| words.name(point)))
+        };
         let causes = assessment.suspects.iter().map(cause).collect();
-        Self { headline: words.headline(), todo, findings: words.findings(), causes }
+        Self {
+            headline: words.headline(),
+            todo,
+            findings: words.findings(),
+            causes,
+        }
     }
 }
 
@@ -53,7 +66,10 @@ impl Words<'_> {
     }
 
     fn untied(&self) -> bool {
-        self.assessment.findings.iter().any(|finding| matches!(finding, Finding::Untied { .. }))
+        self.assessment
+            .findings
+            .iter()
+            .any(|finding| matches!(finding, Finding::Untied { .. }))
     }
 
     fn contradicted(&self) -> bool {
@@ -69,7 +85,12 @@ impl Words<'_> {
             .map(|mark| mark.id.as_str())
             .collect();
         let whole = self.assessment.findings.contains(&Finding::GridOff);
-        let moves = self.assessment.todo.iter().filter(|todo| matches!(todo, Todo::Move { .. })).count();
+        let moves = self
+            .assessment
+            .todo
+            .iter()
+            .filter(|todo| matches!(todo, Todo::Move { .. }))
+            .count();
         match self.assessment.verdict {
             None => "Calculated. No mark has a tolerance, so nothing is judged.".to_owned(),
             Some(Verdict::Inside) => format!(
@@ -102,12 +123,17 @@ impl Words<'_> {
     }
 
     fn square(&self) -> bool {
-        self.assessment.grid.is_some_and(|grid| grid.verdict == Verdict::Inside)
+        self.assessment
+            .grid
+            .is_some_and(|grid| grid.verdict == Verdict::Inside)
     }
 
     fn todo(&self) -> Vec<String> {
         let todo = &self.assessment.todo;
-        let hands = todo.iter().position(|one| self.by_hand(one).is_some()).unwrap_or(todo.len());
+        let hands = todo
+            .iter()
+            .position(|one| self.by_hand(one).is_some())
+            .unwrap_or(todo.len());
         let (first, after) = todo.split_at(hands);
         let mut all = self.by_tape(first, "Tape again");
         all.extend(after.iter().filter_map(|one| self.by_hand(one)));
@@ -117,17 +143,37 @@ impl Words<'_> {
 
     /// What is taped: readings that are wrong, each with its error, then others again, then what was not taped yet.
     fn by_tape(&self, todo: &[Todo], lead: &str) -> Vec<String> {
-        let retaped = |one: &Todo| if let Todo::Retape { observation } = one { Some(*observation) } else { None };
+        let retaped = |one: &Todo| {
+            if let Todo::Retape { observation } = one {
+                Some(*observation)
+            } else {
+                None
+            }
+        };
         let again: Vec<usize> = todo.iter().filter_map(retaped).collect();
-        let (wrong, again): (Vec<usize>, Vec<usize>) = again.into_iter().partition(|index| self.suspected(*index));
-        let suspects = self.assessment.suspects.iter().filter(|suspect| wrong.contains(&suspect.observation));
+        let (wrong, again): (Vec<usize>, Vec<usize>) =
+            again.into_iter().partition(|index| self.suspected(*index));
+        let suspects = self
+            .assessment
+            .suspects
+            .iter()
+            .filter(|suspect| wrong.contains(&suspect.observation));
         let mut all: Vec<String> = suspects.map(|suspect| self.suspect(suspect)).collect();
         if !again.is_empty() {
-            all.push(format!("{lead}, and write the new readings over the old ones: {}.", self.by_lay(&again)));
+            all.push(format!(
+                "{lead}, and write the new readings over the old ones: {}.",
+                self.by_lay(&again)
+            ));
         }
         let besides: Vec<String> = todo
             .iter()
-            .filter_map(|one| if let Todo::Tape { geometry } = one { Some(self.line(*geometry)) } else { None })
+            .filter_map(|one| {
+                if let Todo::Tape { geometry } = one {
+                    Some(self.line(*geometry))
+                } else {
+                    None
+                }
+            })
             .collect();
         if !besides.is_empty() {
             all.push(format!("Tape also: {}.", besides.join(", ")));
@@ -136,7 +182,10 @@ impl Words<'_> {
     }
 
     fn suspected(&self, observation: usize) -> bool {
-        self.assessment.suspects.iter().any(|suspect| suspect.observation == observation)
+        self.assessment
+            .suspects
+            .iter()
+            .any(|suspect| suspect.observation == observation)
     }
 
     /// What is done by hand.
@@ -151,7 +200,11 @@ impl Words<'_> {
                 })
             }
             Todo::TurnGrid { by, turned } => {
-                let way = if turned > 0.0 { "counter-clockwise" } else { "clockwise" };
+                let way = if turned > 0.0 {
+                    "counter-clockwise"
+                } else {
+                    "clockwise"
+                };
                 Some(format!(
                     "Lay the whole grid anew from the vehicle, or move every mark with it: {}, and turned {:.2}° {way} seen from \
                      above, about the layout's origin.",
@@ -169,11 +222,18 @@ impl Words<'_> {
 
     fn suspect(&self, suspect: &Suspect) -> String {
         let observation = self.layout.network.observations[suspect.observation];
-        let (line, off) = (self.line(observation.geometry), self.lengths.whole(suspect.error));
+        let (line, off) = (
+            self.line(observation.geometry),
+            self.lengths.whole(suspect.error),
+        );
         let name = |point: usize| self.name(point);
-        let cause = suspect.cause.map_or_else(String::new, |cause| format!(" ({}?)", slip::slip(cause, name)));
+        let cause = suspect.cause.map_or_else(String::new, |cause| {
+            format!(" ({}?)", slip::slip(cause, name))
+        });
         let how = match observation.geometry {
-            Geometry::Distance { .. } if suspect.error > 0.0 => format!("reads about {off} too long"),
+            Geometry::Distance { .. } if suspect.error > 0.0 => {
+                format!("reads about {off} too long")
+            }
             Geometry::Distance { .. } => format!("reads about {off} too short"),
             _ if suspect.error > 0.0 => format!("is about {off} too far to the left"),
             _ => format!("is about {off} too far to the right"),
@@ -183,22 +243,38 @@ impl Words<'_> {
 
     /// Readings by the lay that they belong to.
     fn by_lay(&self, readings: &[usize]) -> String {
-        let lay = |index: usize| self.layout.lays.get(index).copied().flatten().unwrap_or(LAY_UNKNOWN);
+        let lay = |index: usize| {
+            self.layout
+                .lays
+                .get(index)
+                .copied()
+                .flatten()
+                .unwrap_or(LAY_UNKNOWN)
+        };
         let mut lays: Vec<u32> = readings.iter().map(|&index| lay(index)).collect();
         lays.sort_unstable();
         lays.dedup();
         let of = |number: u32| {
             let lines = readings.iter().filter(|&&index| lay(index) == number);
-            let lines: Vec<String> =
-                lines.map(|&index| self.line(self.layout.network.observations[index].geometry)).collect();
-            if number == LAY_UNKNOWN { lines.join(", ") } else { format!("lay {number}: {}", lines.join(", ")) }
+            let lines: Vec<String> = lines
+                .map(|&index| self.line(self.layout.network.observations[index].geometry))
+                .collect();
+            if number == LAY_UNKNOWN {
+                lines.join(", ")
+            } else {
+                format!("lay {number}: {}", lines.join(", "))
+            }
         };
         lays.into_iter().map(of).collect::<Vec<_>>().join("; ")
     }
 
     fn findings(&self) -> Vec<String> {
-        let mut all: Vec<String> =
-            self.assessment.findings.iter().filter_map(|finding| self.finding(finding)).collect();
+        let mut all: Vec<String> = self
+            .assessment
+            .findings
+            .iter()
+            .filter_map(|finding| self.finding(finding))
+            .collect();
         if self.layout.decision == Decision::Simple
             && let Some(inside) = self.assessment.jointly_inside
         {

@@ -28,19 +28,36 @@ impl Lengths {
     }
 
     fn with_inches(self, mm: f64, text: String) -> String {
-        if self.inches { format!("{text} ({} in)", inch_text(mm.abs())) } else { text }
+        if self.inches {
+            format!("{text} ({} in)", inch_text(mm.abs()))
+        } else {
+            text
+        }
     }
 
     /// A movement in words: "5 mm forward and 3 mm to the left"; "less than 1 mm" where it is next to nothing.
     #[must_use]
     pub fn movement(self, by: Vec2) -> String {
-        let ways = [(by.x, "forward", "rearward"), (by.y, "to the left", "to the right")];
+        let ways = [
+            (by.x, "forward", "rearward"),
+            (by.y, "to the left", "to the right"),
+        ];
         let parts: Vec<String> = ways
             .into_iter()
             .filter(|(along, ..)| along.abs() >= NOT_WORTH_A_WORD_MM)
-            .map(|(along, more, less)| format!("{} {}", self.whole(along), if along > 0.0 { more } else { less }))
+            .map(|(along, more, less)| {
+                format!(
+                    "{} {}",
+                    self.whole(along),
+                    if along > 0.0 { more } else { less }
+                )
+            })
             .collect();
-        if parts.is_empty() { "less than 1 mm".to_owned() } else { parts.join(" and ") }
+        if parts.is_empty() {
+            "less than 1 mm".to_owned()
+        } else {
+            parts.join(" and ")
+        }
     }
 }
 
@@ -52,10 +69,18 @@ pub fn off_in_words(off: Vec2) -> String {
         .into_iter()
         .filter(|(along, ..)| along.abs() >= NOT_WORTH_A_WORD_MM)
         .map(|(along, more, less)| {
-            format!("{} {}", mm_text(along.abs().round()), if along > 0.0 { more } else { less })
+            format!(
+                "{} {}",
+                mm_text(along.abs().round()),
+                if along > 0.0 { more } else { less }
+            )
         })
         .collect();
-    if parts.is_empty() { "0".to_owned() } else { parts.join(", ") }
+    if parts.is_empty() {
+        "0".to_owned()
+    } else {
+        parts.join(", ")
+    }
 }
 
 /// "1L", "1L and 1R", "1L, 1R and 2L".

@@ -8,7 +8,8 @@ use super::{
 };
 use crate::{
     survey::{
-        Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout, Verdict, WholeFault,
+        Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout,
+        Verdict, WholeFault,
     },
     units::mm_exact,
 };
@@ -29,8 +30,16 @@ const MOST_OTHERS: usize = 4;
 const MOST_OF_A_KIND: usize = 8;
 
 /// All sentences, the most urgent first.
-pub(super) fn sentences(layout: &TapedLayout, assessment: &Assessment, inches: bool) -> Vec<String> {
-    let words = Words { layout, assessment, lengths: Lengths { inches } };
+pub(super) fn sentences(
+    layout: &TapedLayout,
+    assessment: &Assessment,
+    inches: bool,
+) -> Vec<String> {
+    let words = Words {
+        layout,
+        assessment,
+        lengths: Lengths { inches },
+    };
     let mut all = Vec::new();
     let kinds = match words.constant() {
         Some(constant) => vec![vec![constant], words.missing()],
@@ -66,7 +75,10 @@ impl Words<'_> {
     }
 
     fn reading(&self, observation: usize) -> String {
-        reading::line(self.layout, self.layout.network.observations[observation].geometry)
+        reading::line(
+            self.layout,
+            self.layout.network.observations[observation].geometry,
+        )
     }
 
     fn scatter(&self) -> Vec<String> {
@@ -107,18 +119,35 @@ impl Words<'_> {
     /// True where no mark can be told from these readings, because they contradict each other.
     fn contradictory(&self) -> bool {
         let failed = self.assessment.global_test.is_some_and(|test| !test.passed);
-        self.assessment.scattered || failed && self.assessment.sigma0.is_some_and(|sigma0| sigma0 > CONTRADICTORY)
+        self.assessment.scattered
+            || failed
+                && self
+                    .assessment
+                    .sigma0
+                    .is_some_and(|sigma0| sigma0 > CONTRADICTORY)
     }
 
     /// Triangles that cannot be, of readings that are not suspected anyway.
     fn triangles(&self) -> Vec<String> {
         let found = self.assessment.findings.iter();
         found
-            .filter_map(|one| if let Finding::Impossible(one) = one { Some(self.triangle(*one)) } else { None })
+            .filter_map(|one| {
+                if let Finding::Impossible(one) = one {
+                    Some(self.triangle(*one))
+                } else {
+                    None
+                }
+            })
             .collect()
     }
 
-    fn triangle(&self, Impossible { long, others: [a, b] }: Impossible) -> String {
+    fn triangle(
+        &self,
+        Impossible {
+            long,
+            others: [a, b],
+        }: Impossible,
+    ) -> String {
         let value = |index: usize| self.layout.network.observations[index].value;
         format!(
             "No triangle has these sides: {} with {} is longer than {} and {} together, {}: one of the three is wrong; tape them \
@@ -132,13 +161,19 @@ impl Words<'_> {
     }
 
     fn suspects(&self) -> Vec<String> {
-        self.assessment.suspects.iter().map(|suspect| self.suspect(suspect)).collect()
+        self.assessment
+            .suspects
+            .iter()
+            .map(|suspect| self.suspect(suspect))
+            .collect()
     }
 
     /// The same distance taped twice, and the two readings alone disagree.
     fn twice(&self, suspect: &Suspect) -> Option<String> {
         let observations = &self.layout.network.observations;
-        let Geometry::Distance { from, to } = observations[suspect.observation].geometry else { return None };
+        let Geometry::Distance { from, to } = observations[suspect.observation].geometry else {
+            return None;
+        };
         let same = |other: usize| match observations[other].geometry {
             Geometry::Distance { from: a, to: b } => [a, b] == [from, to] || [b, a] == [from, to],
             _ => false,
@@ -160,10 +195,15 @@ impl Words<'_> {
         if let Some(text) = self.twice(suspect) {
             return text;
         }
-        let (reading, error) = (self.reading(suspect.observation), self.lengths.whole(suspect.error));
+        let (reading, error) = (
+            self.reading(suspect.observation),
+            self.lengths.whole(suspect.error),
+        );
         let long = if suspect.error > 0.0 { "long" } else { "short" };
         let mut text = match self.layout.network.observations[suspect.observation].geometry {
-            Geometry::Distance { .. } => format!("Tape {reading} again: it is about {error} {long}"),
+            Geometry::Distance { .. } => {
+                format!("Tape {reading} again: it is about {error} {long}")
+            }
             Geometry::Offset { .. } => {
                 let side = if suspect.error > 0.0 { "left" } else { "right" };
                 format!("Take {reading} again: it is about {error} too far to the {side}")
@@ -178,13 +218,28 @@ impl Words<'_> {
             text.push_str(&fixed);
         }
         if let Some(cause) = suspect.cause {
-            text.push_str(&format!(" ({})", slip::slip(cause, |point| self.name(point))));
+            text.push_str(&format!(
+                " ({})",
+                slip::slip(cause, |point| self.name(point))
+            ));
         }
         if !suspect.or.is_empty() {
-            let others: Vec<String> = suspect.or.iter().take(MOST_OTHERS).map(|&other| self.reading(other)).collect();
+            let others: Vec<String> = suspect
+                .or
+                .iter()
+                .take(MOST_OTHERS)
+                .map(|&other| self.reading(other))
+                .collect();
             let more = suspect.or.len() - others.len();
-            let more = if more > 0 { format!(" or one of {more} more") } else { String::new() };
-            text.push_str(&format!("; it may as well be {}{more}: tape them again too", others.join(" or ")));
+            let more = if more > 0 {
+                format!(" or one of {more} more")
+            } else {
+                String::new()
+            };
+            text.push_str(&format!(
+                "; it may as well be {}{more}: tape them again too",
+                others.join(" or ")
+            ));
         }
         text + "."
     }
@@ -195,7 +250,12 @@ impl Words<'_> {
         let points = network.observations[suspect.observation].geometry.points();
         let all_fixed = points.iter().all(|&point| network.points[point].fixed);
         let names: Vec<&str> = points.iter().map(|&point| self.name(point)).collect();
-        all_fixed.then(|| format!(", or the places at which {} are fixed are wrong", listed(&names)))
+        all_fixed.then(|| {
+            format!(
+                ", or the places at which {} are fixed are wrong",
+                listed(&names)
+            )
+        })
     }
 
     fn constant(&self) -> Option<String> {
@@ -219,7 +279,10 @@ impl Words<'_> {
                 self.lengths.whole(off)
             )],
             Some(WholeFault::Mirrored) => {
-                vec!["The layout is mirrored against the design: left and right are exchanged.".to_owned()]
+                vec![
+                    "The layout is mirrored against the design: left and right are exchanged."
+                        .to_owned(),
+                ]
             }
             Some(WholeFault::Scaled(scale)) => vec![format!(
                 "The whole layout has {:.2} % of its size: sheets printed with \"fit to page\", or a tape that is not true.",
@@ -231,7 +294,13 @@ impl Words<'_> {
 
     fn whole_fault(&self) -> Option<WholeFault> {
         let mut found = self.assessment.findings.iter();
-        found.find_map(|one| if let Finding::Whole(fault) = one { Some(*fault) } else { None })
+        found.find_map(|one| {
+            if let Finding::Whole(fault) = one {
+                Some(*fault)
+            } else {
+                None
+            }
+        })
     }
 
     /// Marks to move, those that lie off alike in one sentence; then those that cannot be told.
@@ -240,20 +309,32 @@ impl Words<'_> {
             return Vec::new();
         }
         let with = |verdict: Verdict| {
-            self.assessment.marks.iter().filter(move |mark| mark.verdict == Some(verdict) && mark.place.is_some())
+            self.assessment
+                .marks
+                .iter()
+                .filter(move |mark| mark.verdict == Some(verdict) && mark.place.is_some())
         };
         let mut groups: Vec<(Vec2, Vec<&MarkFinding>)> = Vec::new();
         for mark in with(Verdict::Outside) {
             let Some(moved) = mark.moved else { continue };
-            match groups.iter_mut().find(|(first, _)| (*first - moved).hypot() < SAME_MM) {
+            match groups
+                .iter_mut()
+                .find(|(first, _)| (*first - moved).hypot() < SAME_MM)
+            {
                 Some((_, group)) => group.push(mark),
                 None => groups.push((moved, vec![mark])),
             }
         }
         let mut all: Vec<String> = self.exchanged().into_iter().collect();
-        all.extend(groups.iter().map(|(moved, group)| self.to_move(*moved, group)));
-        let doubtful: Vec<&str> =
-            with(Verdict::Undecided).filter(|mark| !mark.unchecked).map(|mark| mark.id.as_str()).collect();
+        all.extend(
+            groups
+                .iter()
+                .map(|(moved, group)| self.to_move(*moved, group)),
+        );
+        let doubtful: Vec<&str> = with(Verdict::Undecided)
+            .filter(|mark| !mark.unchecked)
+            .map(|mark| mark.id.as_str())
+            .collect();
         if !doubtful.is_empty() {
             let it = if doubtful.len() > 1 { "them" } else { "it" };
             all.push(format!(
@@ -272,58 +353,126 @@ impl Words<'_> {
         let parts = directions.iter().filter(|(along, ..)| along.abs() >= 0.5);
         let parts: Vec<String> = parts
             .map(|&(along, when_more, when_less)| {
-                format!("{} {}", self.lengths.whole(along), if along > 0.0 { when_more } else { when_less })
+                format!(
+                    "{} {}",
+                    self.lengths.whole(along),
+                    if along > 0.0 { when_more } else { when_less }
+                )
             })
             .collect();
-        let sd = group.iter().map(|mark| mark.moved_covariance.position()).fold(0.0, f64::max);
-        let cause = directions.iter().find_map(|&(along, ..)| Misread::of(along, sd));
-        let cause = cause.map_or_else(String::new, |cause| format!(" ({} when it was set?)", slip::misread(cause)));
+        let sd = group
+            .iter()
+            .map(|mark| mark.moved_covariance.position())
+            .fold(0.0, f64::max);
+        let cause = directions
+            .iter()
+            .find_map(|&(along, ..)| Misread::of(along, sd));
+        let cause = cause.map_or_else(String::new, |cause| {
+            format!(" ({} when it was set?)", slip::misread(cause))
+        });
         let unsure = if group.iter().any(|mark| mark.unchecked) {
             "But first tape what is named below: nothing checks the readings that say so, and one of them may be wrong."
         } else {
             ""
         };
-        format!("Move {} {}{cause}. {unsure}", listed(&names), parts.join(" and ")).trim_end().to_owned()
+        format!(
+            "Move {} {}{cause}. {unsure}",
+            listed(&names),
+            parts.join(" and ")
+        )
+        .trim_end()
+        .to_owned()
     }
 
     /// Two marks that lie where each other should.
     fn exchanged(&self) -> Option<String> {
-        let off: Vec<&MarkFinding> = self.assessment.marks.iter().filter(|mark| mark.displaced).collect();
+        let off: Vec<&MarkFinding> = self
+            .assessment
+            .marks
+            .iter()
+            .filter(|mark| mark.displaced)
+            .collect();
         let lies_at = |one: &MarkFinding, other: &MarkFinding| {
-            let place = one.design.zip(one.moved).map(|(design, moved)| design + moved);
+            let place = one
+                .design
+                .zip(one.moved)
+                .map(|(design, moved)| design + moved);
             place.zip(other.design).is_some_and(|(place, design)| {
                 place.distance(design) < other.tolerance.unwrap_or(0.0).max(SAME_MM) * 3.0
             })
         };
-        let pairs = off.iter().flat_map(|one| off.iter().map(move |other| (one, other)));
-        let (one, other) =
-            pairs.filter(|(one, other)| one.id < other.id).find(|(a, b)| lies_at(a, b) && lies_at(b, a))?;
-        Some(format!("{} and {} lie where each other should: their names are exchanged.", one.id, other.id))
+        let pairs = off
+            .iter()
+            .flat_map(|one| off.iter().map(move |other| (one, other)));
+        let (one, other) = pairs
+            .filter(|(one, other)| one.id < other.id)
+            .find(|(a, b)| lies_at(a, b) && lies_at(b, a))?;
+        Some(format!(
+            "{} and {} lie where each other should: their names are exchanged.",
+            one.id, other.id
+        ))
     }
 
     fn pose(&self) -> Vec<String> {
-        let Some(pose) = self.assessment.pose.filter(|_| !self.contradictory()) else { return Vec::new() };
-        let against = if self.layout.wheels.is_empty() { "the fixed points" } else { "the vehicle" };
+        let Some(pose) = self.assessment.pose.filter(|_| !self.contradictory()) else {
+            return Vec::new();
+        };
+        let against = if self.layout.wheels.is_empty() {
+            "the fixed points"
+        } else {
+            "the vehicle"
+        };
         let mut parts = Vec::new();
         if pose.turned.abs() > CERTAIN * pose.sd[2] {
-            let way = if pose.turned > 0.0 { "counter-clockwise" } else { "clockwise" };
-            parts.push(format!("turned {:.2}° {way} seen from above", pose.turned.abs()));
+            let way = if pose.turned > 0.0 {
+                "counter-clockwise"
+            } else {
+                "clockwise"
+            };
+            parts.push(format!(
+                "turned {:.2}° {way} seen from above",
+                pose.turned.abs()
+            ));
         }
-        for (off, sd, more, less) in
-            [(pose.forward, pose.sd[0], "forward", "rearward"), (pose.left, pose.sd[1], "left", "right")]
-        {
+        for (off, sd, more, less) in [
+            (pose.forward, pose.sd[0], "forward", "rearward"),
+            (pose.left, pose.sd[1], "left", "right"),
+        ] {
             if off.abs() > CERTAIN * sd && off.abs() >= 0.5 {
-                parts.push(format!("{} too far {}", self.lengths.whole(off), if off > 0.0 { more } else { less }));
+                parts.push(format!(
+                    "{} too far {}",
+                    self.lengths.whole(off),
+                    if off > 0.0 { more } else { less }
+                ));
             }
         }
-        let in_itself = self.assessment.marks.iter().filter_map(|mark| mark.verdict).max();
+        let in_itself = self
+            .assessment
+            .marks
+            .iter()
+            .filter_map(|mark| mark.verdict)
+            .max();
         let good = in_itself == Some(Verdict::Inside);
         match pose.verdict {
             Some(Verdict::Outside) => {
-                let itself = if good { format!(": good in itself, but not to {against}") } else { String::new() };
-                let how = if parts.is_empty() { "off".to_owned() } else { parts.join(", ") };
-                let remedy = if self.layout.wheels.is_empty() { "" } else { ", or move the vehicle" };
-                vec![format!("The grid is {how} against {against}{itself}. Lay it anew as a whole{remedy}.")]
+                let itself = if good {
+                    format!(": good in itself, but not to {against}")
+                } else {
+                    String::new()
+                };
+                let how = if parts.is_empty() {
+                    "off".to_owned()
+                } else {
+                    parts.join(", ")
+                };
+                let remedy = if self.layout.wheels.is_empty() {
+                    ""
+                } else {
+                    ", or move the vehicle"
+                };
+                vec![format!(
+                    "The grid is {how} against {against}{itself}. Lay it anew as a whole{remedy}."
+                )]
             }
             Some(Verdict::Undecided) if good => vec![format!(
                 "How the grid lies to {against} is near its tolerance or known too coarsely: plumb the wheels again and tape \
@@ -337,7 +486,11 @@ impl Words<'_> {
     fn missing(&self) -> Vec<String> {
         let marks = &self.assessment.marks;
         let named = |of: &dyn Fn(&MarkFinding) -> bool| -> Vec<&str> {
-            marks.iter().filter(|mark| of(mark)).map(|mark| mark.id.as_str()).collect()
+            marks
+                .iter()
+                .filter(|mark| of(mark))
+                .map(|mark| mark.id.as_str())
+                .collect()
         };
         let pulls: Vec<String> = self
             .assessment
@@ -352,12 +505,18 @@ impl Words<'_> {
         };
         let loose = named(&|mark| mark.place.is_none());
         if !loose.is_empty() {
-            return vec![format!("The readings do not fix {}: {add}.", listed(&loose))];
+            return vec![format!(
+                "The readings do not fix {}: {add}.",
+                listed(&loose)
+            )];
         }
         let unchecked = named(&|mark| mark.unchecked);
         if unchecked.is_empty() {
             return Vec::new();
         }
-        vec![format!("Nothing checks the readings that hold {}: {add}.", listed(&unchecked))]
+        vec![format!(
+            "Nothing checks the readings that hold {}: {add}.",
+            listed(&unchecked)
+        )]
     }
 }

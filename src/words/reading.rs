@@ -7,9 +7,19 @@ pub(super) fn line(layout: &TapedLayout, geometry: Geometry) -> String {
     let name = |point: usize| layout.network.points[point].id.as_str();
     match geometry {
         Geometry::Distance { from, to } => format!("{}\u{2013}{}", name(from), name(to)),
-        Geometry::Offset { mark, line: [start, end] } => {
-            format!("{} on the string {}\u{2013}{}", name(mark), name(start), name(end))
+        Geometry::Offset {
+            mark,
+            line: [start, end],
+        } => {
+            format!(
+                "{} on the string {}\u{2013}{}",
+                name(mark),
+                name(start),
+                name(end)
+            )
         }
-        Geometry::X { point } | Geometry::Y { point } => format!("the plumbed mark {}", name(point)),
+        Geometry::X { point } | Geometry::Y { point } => {
+            format!("the plumbed mark {}", name(point))
+        }
     }
 }

@@ -15,8 +15,14 @@ pub(super) fn slip<'a>(slip: Slip, name: impl Fn(usize) -> &'a str) -> String {
         }
         .to_owned(),
         Slip::Digits { written, meant } => format!("two digits exchanged, {written} for {meant}"),
-        Slip::OtherSide { from, to } => format!("it fits {}\u{2013}{}: left and right exchanged", name(from), name(to)),
-        Slip::Small => "small: a tape hooked from a worn end, a string or tape pushed off its line".to_owned(),
+        Slip::OtherSide { from, to } => format!(
+            "it fits {}\u{2013}{}: left and right exchanged",
+            name(from),
+            name(to)
+        ),
+        Slip::Small => {
+            "small: a tape hooked from a worn end, a string or tape pushed off its line".to_owned()
+        }
     }
 }
 

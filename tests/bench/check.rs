@@ -2,7 +2,10 @@
 //! exit. `cargo bench --bench check`. Times are of this machine at this moment; the growth from size to size travels
 //! better.
 
-#![expect(clippy::unwrap_used, reason = "a bench stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a bench stops at the first thing that is wrong"
+)]
 
 use std::{
     fmt::Write as _,
@@ -17,10 +20,18 @@ use std::{
 const RUNS: usize = 3;
 
 /// Marks and readings.
-const SIZES: [[usize; 2]; 6] = [[25, 250], [50, 500], [100, 1000], [200, 2000], [400, 4000], [900, 6000]];
+const SIZES: [[usize; 2]; 6] = [
+    [25, 250],
+    [50, 500],
+    [100, 1000],
+    [200, 2000],
+    [400, 4000],
+    [900, 6000],
+];
 
 /// What so many marks may take.
-const LIMITS: [(usize, Duration); 2] = [(200, Duration::from_secs(1)), (900, Duration::from_secs(5))];
+const LIMITS: [(usize, Duration); 2] =
+    [(200, Duration::from_secs(1)), (900, Duration::from_secs(5))];
 
 /// Fractional steps that spread points evenly over a square (the plastic number's, Roberts 2018): chance that is the same
 /// in every run.
@@ -28,7 +39,10 @@ const SPREAD: [f64; 2] = [0.754_877_666_246_693, 0.569_840_290_998_053];
 
 fn main() {
     let folder = tempfile::tempdir().unwrap();
-    println!("{:>5}{:>10}{:>10}{:>10}{:>12}{:>10}", "marks", "readings", "ms", "growth", "memory kB", "growth");
+    println!(
+        "{:>5}{:>10}{:>10}{:>10}{:>12}{:>10}",
+        "marks", "readings", "ms", "growth", "memory kB", "growth"
+    );
     let mut before: Option<(f64, Option<f64>)> = None;
     let mut slow = Vec::new();
     for [marks, count] in SIZES {
@@ -38,13 +52,22 @@ fn main() {
         let time = runs.iter().map(|run| run.0).min().unwrap();
         let (ms, memory) = (time.as_secs_f64() * 1000.0, runs[0].1);
         let growth = |now: Option<f64>, then: Option<f64>| {
-            now.zip(then).map_or_else(|| "-".to_owned(), |(now, then)| format!("× {:.2}", now / then))
+            now.zip(then).map_or_else(
+                || "-".to_owned(),
+                |(now, then)| format!("× {:.2}", now / then),
+            )
         };
         let shown = memory.map_or_else(|| "-".to_owned(), |kilobytes| format!("{kilobytes:.0}"));
-        let (slower, larger) =
-            (growth(Some(ms), before.map(|one| one.0)), growth(memory, before.and_then(|one| one.1)));
+        let (slower, larger) = (
+            growth(Some(ms), before.map(|one| one.0)),
+            growth(memory, before.and_then(|one| one.1)),
+        );
         println!("{marks:>5}{count:>10}{ms:>10.1}{slower:>10}{shown:>12}{larger:>10}");
-        slow.extend(LIMITS.into_iter().filter(|limit| limit.0 == marks && time > limit.1));
+        slow.extend(
+            LIMITS
+                .into_iter()
+                .filter(|limit| limit.0 == marks && time > limit.1),
+        );
         before = Some((ms, memory));
     }
     assert!(slow.is_empty(), "longer than they may take: {slow:?}");
@@ -53,11 +76,20 @@ fn main() {
 /// A floor of 20 m × 10 m: marks with a tolerance, each taped to the next ones in turn and to others farther away.
 fn readings(marks: usize, count: usize) -> String {
     let part = |index: usize, step: f64| (0.5 + step * index as f64).fract();
-    let place = |mark: usize| (20_000.0 * part(mark, SPREAD[0]), 10_000.0 * part(mark, SPREAD[1]));
+    let place = |mark: usize| {
+        (
+            20_000.0 * part(mark, SPREAD[0]),
+            10_000.0 * part(mark, SPREAD[1]),
+        )
+    };
     let mut text = "format = \"readings/1\"\nsigma = 1.0\n".to_owned();
     for mark in 0..marks {
         let (x, y) = place(mark);
-        writeln!(text, "[[mark]]\nid = \"M{mark}\"\nx = {x:.3}\ny = {y:.3}\ntolerance = 5.0").unwrap();
+        writeln!(
+            text,
+            "[[mark]]\nid = \"M{mark}\"\nx = {x:.3}\ny = {y:.3}\ntolerance = 5.0"
+        )
+        .unwrap();
     }
     for index in 0..count {
         let (from, turn) = (index % marks, index / marks);
@@ -66,7 +98,11 @@ fn readings(marks: usize, count: usize) -> String {
         // Errors of about 1 mm, none beyond 1.7: a flat distribution of the standard deviation 1.
         let error = (part(index, SPREAD[1]) - 0.5) * 12_f64.sqrt();
         let distance = (bx - ax).hypot(by - ay) + error;
-        writeln!(text, "[[reading]]\nfrom = \"M{from}\"\nto = \"M{to}\"\ndistance = {distance:.3}").unwrap();
+        writeln!(
+            text,
+            "[[reading]]\nfrom = \"M{from}\"\nto = \"M{to}\"\ndistance = {distance:.3}"
+        )
+        .unwrap();
     }
     text
 }
@@ -88,8 +124,14 @@ fn run(path: &Path) -> (Duration, Option<f64>) {
     let mut stdout = child.stdout.take().unwrap();
     stdout.read_exact(&mut output).unwrap();
     let status = fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap_or_default();
-    let memory =
-        status.lines().find_map(|line| line.strip_prefix("VmHWM:")?.trim().strip_suffix("kB")?.trim().parse().ok());
+    let memory = status.lines().find_map(|line| {
+        line.strip_prefix("VmHWM:")?
+            .trim()
+            .strip_suffix("kB")?
+            .trim()
+            .parse()
+            .ok()
+    });
     stdout.read_to_end(&mut output).unwrap();
     child.wait().unwrap();
     let time = start.elapsed();

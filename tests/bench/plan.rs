@@ -1,7 +1,10 @@
 //! How long a plan of lays takes for regular grids of 15 to 297 marks: the program itself, from start to exit.
 //! `cargo bench --bench plan`. Times are of this machine at this moment; the growth from size to size travels better.
 
-#![expect(clippy::unwrap_used, reason = "a bench stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a bench stops at the first thing that is wrong"
+)]
 
 use std::{
     fmt::Write as _,
@@ -18,7 +21,8 @@ const RUNS: usize = 3;
 const SIZES: [[usize; 2]; 4] = [[5, 1], [12, 2], [19, 3], [27, 5]];
 
 /// What so many marks may take.
-const LIMITS: [(usize, Duration); 2] = [(60, Duration::from_secs(1)), (297, Duration::from_secs(5))];
+const LIMITS: [(usize, Duration); 2] =
+    [(60, Duration::from_secs(1)), (297, Duration::from_secs(5))];
 
 fn main() {
     let folder = tempfile::tempdir().unwrap();
@@ -31,9 +35,14 @@ fn main() {
         fs::write(&path, template(stations, rails)).unwrap();
         let time = (0..RUNS).map(|_| run(&path)).min().unwrap();
         let ms = time.as_secs_f64() * 1000.0;
-        let growth = before.map_or_else(|| "-".to_owned(), |before| format!("× {:.2}", ms / before));
+        let growth =
+            before.map_or_else(|| "-".to_owned(), |before| format!("× {:.2}", ms / before));
         println!("{marks:>5}{ms:>10.1}{growth:>10}");
-        slow.extend(LIMITS.into_iter().filter(|limit| limit.0 == marks && time > limit.1));
+        slow.extend(
+            LIMITS
+                .into_iter()
+                .filter(|limit| limit.0 == marks && time > limit.1),
+        );
         before = Some(ms);
     }
     assert!(slow.is_empty(), "longer than they may take: {slow:?}");
@@ -42,12 +51,17 @@ fn main() {
 /// A template of a grid of marks over 13 m × 6 m around the vehicle.
 fn template(stations: usize, rails: usize) -> String {
     let (along, across) = (13_000 / (stations - 1), 3_000 / rails);
-    let mut text = "format = \"template/1\"\nname = \"grid\"\npurpose = \"A regular grid of marks.\"\n\
+    let mut text =
+        "format = \"template/1\"\nname = \"grid\"\npurpose = \"A regular grid of marks.\"\n\
                     preparation = [\"Floor level\"]\nclosing = [\"Cleared away\"]\n"
-        .to_owned();
-    for (name, value, most) in
-        [("gap", 750, 4000), ("along", along, 9000), ("across", across, 9000), ("strip", 20, 150), ("tolerance", 8, 30)]
-    {
+            .to_owned();
+    for (name, value, most) in [
+        ("gap", 750, 4000),
+        ("along", along, 9000),
+        ("across", across, 9000),
+        ("strip", 20, 150),
+        ("tolerance", 8, 30),
+    ] {
         let least = if name == "gap" { 0 } else { 1 };
         writeln!(
             text,
@@ -60,11 +74,23 @@ fn template(stations: usize, rails: usize) -> String {
             0 => ("front bumper".to_owned(), "ahead = \"gap\""),
             _ => (format!("s{}", station - 1), "behind = \"along\""),
         };
-        writeln!(text, "[[stations]]\nname = \"s{station}\"\nmeaning = \"station\"\nfrom = \"{from}\"\n{way}").unwrap();
+        writeln!(
+            text,
+            "[[stations]]\nname = \"s{station}\"\nmeaning = \"station\"\nfrom = \"{from}\"\n{way}"
+        )
+        .unwrap();
     }
     for rail in 0..rails {
-        let from = if rail == 0 { "centreline".to_owned() } else { format!("r{}", rail - 1) };
-        writeln!(text, "[[rails]]\nname = \"r{rail}\"\nfrom = \"{from}\"\noutward = \"across\"").unwrap();
+        let from = if rail == 0 {
+            "centreline".to_owned()
+        } else {
+            format!("r{}", rail - 1)
+        };
+        writeln!(
+            text,
+            "[[rails]]\nname = \"r{rail}\"\nfrom = \"{from}\"\noutward = \"across\""
+        )
+        .unwrap();
         writeln!(
             text,
             "[[lines]]\nfrom = \"s0/r{rail}\"\nto = \"s{}/r{rail}\"\nsides = \"both\"\nwidth = \"strip\"",
@@ -73,7 +99,10 @@ fn template(stations: usize, rails: usize) -> String {
         .unwrap();
     }
     let list = |letter: char, count: usize| {
-        (0..count).map(|index| format!("\"{letter}{index}\"")).collect::<Vec<_>>().join(", ")
+        (0..count)
+            .map(|index| format!("\"{letter}{index}\""))
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     writeln!(
         text,

@@ -2,7 +2,10 @@
 //! program, as a shop runs it. `cargo bench --bench practice`. Times are of this machine at this moment; the growth from
 //! one row to the next travels better: 2 in time is linear, 1 in memory is flat.
 
-#![expect(clippy::unwrap_used, reason = "a bench stops at the first thing that is wrong")]
+#![expect(
+    clippy::unwrap_used,
+    reason = "a bench stops at the first thing that is wrong"
+)]
 
 use std::{
     fs,
@@ -29,7 +32,18 @@ fn run(kind: &str, sheets: usize) -> (f64, u64) {
     let folder = tempfile::tempdir().unwrap();
     let start = Instant::now();
     let mut child = Command::new(env!("CARGO_BIN_EXE_baystencil"))
-        .args(["practice", "--kinds", kind, "--level", "2", "--seed", "1", "--count", &sheets.to_string(), "--out"])
+        .args([
+            "practice",
+            "--kinds",
+            kind,
+            "--level",
+            "2",
+            "--seed",
+            "1",
+            "--count",
+            &sheets.to_string(),
+            "--out",
+        ])
         .arg(folder.path())
         .stderr(Stdio::null())
         .spawn()
@@ -47,14 +61,21 @@ fn run(kind: &str, sheets: usize) -> (f64, u64) {
 }
 
 fn main() {
-    println!("{:10}{:>8}{:>10}{:>8}{:>12}{:>8}", "kind", "sheets", "s", "ratio", "peak MB", "ratio");
+    println!(
+        "{:10}{:>8}{:>10}{:>8}{:>12}{:>8}",
+        "kind", "sheets", "s", "ratio", "peak MB", "ratio"
+    );
     for kind in KINDS {
         let mut before: Option<(f64, u64)> = None;
         for sheets in SHEETS {
             let (seconds, memory) = run(kind, sheets);
-            let (slower, larger) = before.map_or((1.0, 1.0), |(s, kb)| (seconds / s, memory as f64 / kb.max(1) as f64));
+            let (slower, larger) = before.map_or((1.0, 1.0), |(s, kb)| {
+                (seconds / s, memory as f64 / kb.max(1) as f64)
+            });
             let megabytes = memory as f64 / 1024.0;
-            println!("{kind:10}{sheets:>8}{seconds:>10.2}{slower:>8.2}{megabytes:>12.1}{larger:>8.2}");
+            println!(
+                "{kind:10}{sheets:>8}{seconds:>10.2}{slower:>8.2}{megabytes:>12.1}{larger:>8.2}"
+            );
             before = Some((seconds, memory));
         }
     }

@@ -15,7 +15,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let job = Job::read(Path::new(&job))?;
     let readings = Readings::read(&form, &fs::read(&form)?)?;
-    let mut layout = readings.resolve_laid(&job.plan, &job.precision, job.prior())?.taped;
+    let mut layout = readings
+        .resolve_laid(&job.plan, &job.precision, job.prior())?
+        .taped;
     layout.decision = job.decision;
     layout.spare = spare(&job.plan, &layout);
     let assessment = assess(&layout)?;

@@ -13,6 +13,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     for path in made.files.write(Path::new(&folder))? {
         println!("{}", path.display());
     }
-    println!("{} sheets, at least {} are needed", made.sheets.pages, made.sheets.lower_bound);
+    println!(
+        "{} sheets, at least {} are needed",
+        made.sheets.pages, made.sheets.lower_bound
+    );
     Ok(())
 }

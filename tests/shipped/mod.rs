@@ -11,8 +11,12 @@ use baystencil::{
 
 /// Every vehicle with every template: their names and the plan with the template's own values.
 pub fn plans() -> Vec<(&'static str, &'static str, FloorPlan)> {
-    let pairs = VEHICLES.iter().flat_map(|vehicle| TEMPLATES.iter().map(move |template| (vehicle, template)));
-    pairs.map(|(vehicle, template)| (vehicle.name, template.name, plan(vehicle, template))).collect()
+    let pairs = VEHICLES
+        .iter()
+        .flat_map(|vehicle| TEMPLATES.iter().map(move |template| (vehicle, template)));
+    pairs
+        .map(|(vehicle, template)| (vehicle.name, template.name, plan(vehicle, template)))
+        .collect()
 }
 
 fn plan(vehicle: &BuiltIn, template: &BuiltIn) -> FloorPlan {
@@ -23,6 +27,15 @@ fn plan(vehicle: &BuiltIn, template: &BuiltIn) -> FloorPlan {
 
 /// A paper with the margins and the overlap of a job that names none.
 pub fn format(paper: &str) -> SheetFormat {
-    let Printer { margins, correction, .. } = Printer::default();
-    SheetFormat { paper: Paper::parse(paper).unwrap(), margins, overlap: DEFAULT_OVERLAP_MM, correction }
+    let Printer {
+        margins,
+        correction,
+        ..
+    } = Printer::default();
+    SheetFormat {
+        paper: Paper::parse(paper).unwrap(),
+        margins,
+        overlap: DEFAULT_OVERLAP_MM,
+        correction,
+    }
 }

@@ -32,13 +32,28 @@ enum FaultKind {
 
 impl<'a> Fault<'a> {
     pub fn drawn(model: &'a Model, level: Level, draw: &mut Draw) -> Self {
-        let joint = draw.choose(&model.sheets.joints).expect("sheets that hang together have joints");
-        let sheets = [joint.over, joint.under].map(|sheet| model.sheets.sheets[sheet].label.as_str());
+        let joint = draw
+            .choose(&model.sheets.joints)
+            .expect("sheets that hang together have joints");
+        let sheets =
+            [joint.over, joint.under].map(|sheet| model.sheets.sheets[sheet].label.as_str());
         if level.number() < 3 {
-            return Self { sheets, size: draw.stepped(STEP_MM, WIDEST_GAP_MM, STEP_MM), kind: FaultKind::Gap };
+            return Self {
+                sheets,
+                size: draw.stepped(STEP_MM, WIDEST_GAP_MM, STEP_MM),
+                kind: FaultKind::Gap,
+            };
         }
-        let kind = if draw.coin() { FaultKind::Outside } else { FaultKind::Inside };
-        Self { sheets, size: draw.stepped(2.0 * STEP_MM, WORST_CUT_MM, STEP_MM), kind }
+        let kind = if draw.coin() {
+            FaultKind::Outside
+        } else {
+            FaultKind::Inside
+        };
+        Self {
+            sheets,
+            size: draw.stepped(2.0 * STEP_MM, WORST_CUT_MM, STEP_MM),
+            kind,
+        }
     }
 
     /// The question about it.
@@ -48,22 +63,38 @@ impl<'a> Fault<'a> {
         let off = mm_exact(self.size * f64::from(n), 1);
         let sum = format!("{size} mm × {n} = {off} mm");
         let asked = |text: String, line: String, answer: String| {
-            Question::new(text, 2).lines(1).worked([line]).answer("off on the floor", answer)
+            Question::new(text, 2)
+                .lines(1)
+                .worked([line])
+                .answer("off on the floor", answer)
         };
         let (done, why, way) = match self.kind {
             FaultKind::Gap => {
-                let text =
-                    format!("Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?");
+                let text = format!(
+                    "Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?"
+                );
                 return asked(text, sum, format!("{off} mm"));
             }
-            FaultKind::Outside => ("outside", "paper is left over, and pushes the sheet away", "too far apart"),
-            FaultKind::Inside => ("inside", "paper is missing, and the sheet moves up", "too near"),
+            FaultKind::Outside => (
+                "outside",
+                "paper is left over, and pushes the sheet away",
+                "too far apart",
+            ),
+            FaultKind::Inside => (
+                "inside",
+                "paper is missing, and the sheet moves up",
+                "too near",
+            ),
         };
         let text = format!(
             "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
              much are marks of the two sheets too near or too far apart on the floor?"
         );
-        asked(text, format!("{sum} {way}: {why}"), format!("{off} mm {way}"))
+        asked(
+            text,
+            format!("{sum} {way}: {why}"),
+            format!("{off} mm {way}"),
+        )
     }
 
     /// Wrong answers that are often given.

@@ -48,11 +48,18 @@ impl Model {
     ///
     /// # Errors
     /// What is too small or too large at the level's scale, in words.
-    pub(super) fn of(plan: FloorPlan, paper: &Paper, level: Level, number: usize) -> Result<Self, String> {
+    pub(super) fn of(
+        plan: FloorPlan,
+        paper: &Paper,
+        level: Level,
+        number: usize,
+    ) -> Result<Self, String> {
         let denominator = level.of([20, 10, 10, 5]);
         let mut plan = plan.scaled(f64::from(denominator));
-        plan.template.name =
-            format!("exercise {number}, 1:{denominator} model, not for a floor: {}", plan.template.name);
+        plan.template.name = format!(
+            "exercise {number}, 1:{denominator} model, not for a floor: {}",
+            plan.template.name
+        );
         refuse_small(&plan).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
         let printer = Printer::default();
         let format = SheetFormat {
@@ -62,23 +69,39 @@ impl Model {
             correction: printer.correction,
         };
         let whole: &[Mode] = &[Mode::Full];
-        let modes =
-            level.of([whole, whole, &[Mode::Lines, Mode::Grid, Mode::Full], &[Mode::Lines, Mode::Grid, Mode::Full]]);
-        let sheets = in_one_piece(&plan, &format, modes).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
-        Ok(Self { plan, sheets, denominator, number })
+        let modes = level.of([
+            whole,
+            whole,
+            &[Mode::Lines, Mode::Grid, Mode::Full],
+            &[Mode::Lines, Mode::Grid, Mode::Full],
+        ]);
+        let sheets = in_one_piece(&plan, &format, modes)
+            .map_err(|reason| format!("at 1:{denominator} {reason}"))?;
+        Ok(Self {
+            plan,
+            sheets,
+            denominator,
+            number,
+        })
     }
 
     /// The longest pair of checks that are each other's mirror image, running from side to side where there are such: equal
     /// diagonals make the layout square. Where there is no pair, the two longest checks.
     pub(super) fn diagonals(&self) -> Vec<usize> {
         let checks = &self.plan.checks;
-        let mut order: Vec<usize> = (0..checks.len()).filter(|&check| self.is_measured(check)).collect();
+        let mut order: Vec<usize> = (0..checks.len())
+            .filter(|&check| self.is_measured(check))
+            .collect();
         order.sort_by(|&a, &b| checks[b].distance.total_cmp(&checks[a].distance));
         let pair = |from_side_to_side: bool| {
             order.iter().enumerate().find_map(|(rank, &one)| {
                 let wanted = !from_side_to_side || self.crosses_centreline(&checks[one]);
-                let mirrored = |&&other: &&usize| wanted && self.are_mirrored(&checks[one], &checks[other]);
-                order[rank + 1..].iter().find(mirrored).map(|&other| vec![one, other])
+                let mirrored =
+                    |&&other: &&usize| wanted && self.are_mirrored(&checks[one], &checks[other]);
+                order[rank + 1..]
+                    .iter()
+                    .find(mirrored)
+                    .map(|&other| vec![one, other])
             })
         };
         let found = pair(true).or_else(|| pair(false));
@@ -116,7 +139,11 @@ impl Model {
     /// Label of the one sheet that shows a mark at all; `None` where a neighbour shows it, too.
     pub(super) fn only_sheet_of(&self, mark: usize) -> Option<&str> {
         let at = self.plan.marks[mark].at;
-        let mut shown = self.sheets.sheets.iter().filter(|sheet| sheet.floor_window().contains(at));
+        let mut shown = self
+            .sheets
+            .sheets
+            .iter()
+            .filter(|sheet| sheet.floor_window().contains(at));
         let sheet = shown.next()?;
         shown.next().is_none().then_some(sheet.label.as_str())
     }
@@ -130,15 +157,24 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
             "the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"
         ));
     }
-    let strip = plan.lines.iter().map(|line| line.width).fold(f64::INFINITY, f64::min);
+    let strip = plan
+        .lines
+        .iter()
+        .map(|line| line.width)
+        .fold(f64::INFINITY, f64::min);
     if strip < LEAST_STRIP_MM {
         let strip = mm_exact(strip, 1);
-        return Err(format!("a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"));
+        return Err(format!(
+            "a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"
+        ));
     }
     let marks = &plan.marks;
-    let pairs =
-        marks.iter().enumerate().flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
-    let nearest = pairs.min_by(|(a, b), (c, d)| a.at.distance(b.at).total_cmp(&c.at.distance(d.at)));
+    let pairs = marks
+        .iter()
+        .enumerate()
+        .flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
+    let nearest =
+        pairs.min_by(|(a, b), (c, d)| a.at.distance(b.at).total_cmp(&c.at.distance(d.at)));
     match nearest {
         Some((one, other)) if one.at.distance(other.at) < LEAST_APART_MM => Err(format!(
             "marks {} and {} are {} mm apart, too near to tell their crosses apart; {LEAST_APART_MM} mm are needed",
@@ -152,7 +188,11 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
 
 /// The sheets of the first way to cover whose sheets all hang together: a trainee makes one mat, and nothing on a desk says
 /// where a loose piece belongs.
-fn in_one_piece(plan: &FloorPlan, format: &SheetFormat, modes: &[Mode]) -> Result<SheetPlan, String> {
+fn in_one_piece(
+    plan: &FloorPlan,
+    format: &SheetFormat,
+    modes: &[Mode],
+) -> Result<SheetPlan, String> {
     let content = Content::of(plan);
     for mode in modes {
         let sheets = cover(&content, format, *mode).map_err(|error| error.to_string())?;
@@ -163,9 +203,9 @@ fn in_one_piece(plan: &FloorPlan, format: &SheetFormat, modes: &[Mode]) -> Resul
             pages if pages < LEAST_SHEETS => {
                 Err("the layout goes on one sheet, and there is nothing to join".to_owned())
             }
-            pages if pages > MOST_SHEETS => {
-                Err(format!("the layout takes {pages} sheets, more than anyone joins in a lesson ({MOST_SHEETS})"))
-            }
+            pages if pages > MOST_SHEETS => Err(format!(
+                "the layout takes {pages} sheets, more than anyone joins in a lesson ({MOST_SHEETS})"
+            )),
             _ => Ok(sheets),
         };
     }

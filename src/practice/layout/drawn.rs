@@ -71,7 +71,12 @@ fn in_whole_mm(vehicle: &VehicleSpec) -> VehicleSpec {
 
 fn drawn_values(setting: &Setting, draw: &mut Draw) -> Vec<Value> {
     let used = placing(&setting.template);
-    let values = setting.template.values.iter().zip(&setting.plan.template.values).enumerate();
+    let values = setting
+        .template
+        .values
+        .iter()
+        .zip(&setting.plan.template.values)
+        .enumerate();
     values
         .filter(|(index, _)| used.contains(index))
         .filter_map(|(_, (value, set))| drawn_value(value, set.value, draw))
@@ -88,18 +93,35 @@ fn drawn_value(value: &NamedValue, set: f64, draw: &mut Draw) -> Option<Value> {
     if least > most {
         return None;
     }
-    let text = format!("{} {}", mm_exact(draw.stepped(least, most, step), 0), value.kind.unit());
-    Some(Value { name: value.name.clone(), text, place: Place::whole("exercise") })
+    let text = format!(
+        "{} {}",
+        mm_exact(draw.stepped(least, most, step), 0),
+        value.kind.unit()
+    );
+    Some(Value {
+        name: value.name.clone(),
+        text,
+        place: Place::whole("exercise"),
+    })
 }
 
 /// Indices of the values that say where marks lie.
 fn placing(template: &TemplateSpec) -> Vec<usize> {
-    let stations = template.stations.iter().filter_map(|station| match &station.from {
-        StationFrom::Offset { distance, .. } => distance.as_ref(),
-        StationFrom::Between { .. } => None,
-    });
-    let rails = template.rails.iter().filter_map(|rail| rail.outward.as_ref());
-    let points = template.points.iter().flat_map(|point| [&point.bearing, &point.distance]);
+    let stations = template
+        .stations
+        .iter()
+        .filter_map(|station| match &station.from {
+            StationFrom::Offset { distance, .. } => distance.as_ref(),
+            StationFrom::Between { .. } => None,
+        });
+    let rails = template
+        .rails
+        .iter()
+        .filter_map(|rail| rail.outward.as_ref());
+    let points = template
+        .points
+        .iter()
+        .flat_map(|point| [&point.bearing, &point.distance]);
     stations
         .chain(rails)
         .chain(points)

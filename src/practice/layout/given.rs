@@ -24,7 +24,11 @@ pub(in crate::practice) fn frame(drawn: &Drawn) -> String {
 }
 
 /// The vehicle's dimensions, where `code` is given the tyre's size code instead of its width, and the layout's rules.
-pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code: Option<TyreCode>) -> Vec<Block> {
+pub(in crate::practice) fn given(
+    drawn: &Drawn,
+    relations: &Relations<'_>,
+    code: Option<TyreCode>,
+) -> Vec<Block> {
     let vehicle = &drawn.vehicle;
     let mm = |name: &str, value: f64| (name.to_owned(), format!("{} mm", exact(value)));
     let mut dimensions = vec![mm("front overhang", vehicle.front_overhang)];
@@ -49,10 +53,14 @@ pub(in crate::practice) fn given(drawn: &Drawn, relations: &Relations<'_>, code:
     let mut blocks = vec![Block::Text(frame(drawn)), in_columns(&dimensions)];
     if vehicle.wheelbase_left != vehicle.wheelbase_right {
         blocks.push(Block::Text(
-            "Left and right wheelbase differ; the rear overhang counts from the mean of both.".to_owned(),
+            "Left and right wheelbase differ; the rear overhang counts from the mean of both."
+                .to_owned(),
         ));
     }
-    let rules = relations.rules().into_iter().map(|rule| vec![rule.marks, rule.what, rule.place]);
+    let rules = relations
+        .rules()
+        .into_iter()
+        .map(|rule| vec![rule.marks, rule.what, rule.place]);
     let rules = rules.map(|row| row.into_iter().map(Cell::Given).collect());
     blocks.push(Block::table(["Station, rail", "What", "Where"], rules));
     blocks
@@ -65,6 +73,10 @@ fn in_columns(dimensions: &[(String, String)]) -> Block {
         let (name, value) = dimensions.get(index).cloned().unwrap_or_default();
         [Cell::Given(name), Cell::Given(value)]
     };
-    let row = |row: usize| (0..DIMENSION_COLUMNS).flat_map(|column| cell(row + column * height)).collect();
+    let row = |row: usize| {
+        (0..DIMENSION_COLUMNS)
+            .flat_map(|column| cell(row + column * height))
+            .collect()
+    };
     Block::table([""; 2 * DIMENSION_COLUMNS], (0..height).map(row))
 }

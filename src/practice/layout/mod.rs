@@ -18,14 +18,17 @@ use crate::{
 };
 
 /// Said of a layout whose [`Relations`] do not come out.
-pub(super) const NO_SUMS: &str = "the layout's stations and offsets cannot be written as sums of its dimensions";
+pub(super) const NO_SUMS: &str =
+    "the layout's stations and offsets cannot be written as sums of its dimensions";
 
 /// Offsets below this are on the centreline, mm.
 pub(super) const ON_CENTRELINE_MM: f64 = 1e-6;
 
 /// The marks beside the centreline.
 pub(super) fn beside(plan: &FloorPlan) -> Vec<usize> {
-    (0..plan.marks.len()).filter(|&mark| plan.marks[mark].at.y.abs() > ON_CENTRELINE_MM).collect()
+    (0..plan.marks.len())
+        .filter(|&mark| plan.marks[mark].at.y.abs() > ON_CENTRELINE_MM)
+        .collect()
 }
 
 /// Whole mm, half a millimetre away from zero. Rounded to a millionth first, so that a half that binary numbers miss by
@@ -49,7 +52,13 @@ mod tests {
 
     #[test]
     fn a_half_is_rounded_away_from_zero_also_when_binary_numbers_miss_it() {
-        assert_eq!((whole(876.499_999_999_9), whole(-876.5)), ("877".to_owned(), "\u{2212}877".to_owned()));
-        assert_eq!((half(21.75), half(-21.75), half(3.2)), ("22".into(), "\u{2212}22".into(), "3".into()));
+        assert_eq!(
+            (whole(876.499_999_999_9), whole(-876.5)),
+            ("877".to_owned(), "\u{2212}877".to_owned())
+        );
+        assert_eq!(
+            (half(21.75), half(-21.75), half(3.2)),
+            ("22".into(), "\u{2212}22".into(), "3".into())
+        );
     }
 }

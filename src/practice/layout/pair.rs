@@ -27,7 +27,10 @@ pub(in crate::practice) fn longest_pair(plan: &FloorPlan, wanted: &[usize]) -> O
     let slanted = |index: &usize| {
         let check = &plan.checks[*index];
         let (along, across) = legs(*index);
-        along.min(across) >= LEAST_LEG_MM && [check.from, check.to].iter().all(|mark| wanted.contains(mark))
+        along.min(across) >= LEAST_LEG_MM
+            && [check.from, check.to]
+                .iter()
+                .all(|mark| wanted.contains(mark))
     };
     let slanted: Vec<usize> = (0..plan.checks.len()).filter(slanted).collect();
     let mirrored = |one: usize, other: usize| {
@@ -35,7 +38,10 @@ pub(in crate::practice) fn longest_pair(plan: &FloorPlan, wanted: &[usize]) -> O
         (a - c).abs() < SAME_LEG_MM && (b - d).abs() < SAME_LEG_MM
     };
     let pairs = slanted.iter().enumerate().flat_map(|(at, &first)| {
-        let rest = slanted[at + 1..].iter().copied().filter(move |&second| mirrored(first, second));
+        let rest = slanted[at + 1..]
+            .iter()
+            .copied()
+            .filter(move |&second| mirrored(first, second));
         rest.map(move |second| Pair { first, second })
     });
     let rank = |pair: &Pair| {

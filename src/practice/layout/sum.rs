@@ -29,7 +29,12 @@ impl Sum {
 
     /// A number that is typed in its own way, such as `1500 × cos 10°`.
     pub(super) fn named(name: String, number: String, mm: f64) -> Self {
-        Self(vec![Term { factor: 1.0, name, number, mm }])
+        Self(vec![Term {
+            factor: 1.0,
+            name,
+            number,
+            mm,
+        }])
     }
 
     pub(super) fn times(mut self, factor: f64) -> Self {
@@ -42,7 +47,11 @@ impl Sum {
     /// Both together; what cancels goes away.
     pub(super) fn plus(mut self, other: Self) -> Self {
         for term in other.0 {
-            match self.0.iter_mut().find(|known| known.name == term.name && known.mm == term.mm) {
+            match self
+                .0
+                .iter_mut()
+                .find(|known| known.name == term.name && known.mm == term.mm)
+            {
                 Some(known) => known.factor += term.factor,
                 None => self.0.push(term),
             }
@@ -58,7 +67,11 @@ impl Sum {
 
     /// Without its signs: what is said of both sides at once.
     pub(in crate::practice) fn magnitude(self) -> Self {
-        if self.value() < 0.0 { self.times(-1.0) } else { self }
+        if self.value() < 0.0 {
+            self.times(-1.0)
+        } else {
+            self
+        }
     }
 
     /// In words: `front overhang + front gap`.
@@ -86,7 +99,11 @@ impl Sum {
             return result;
         }
         let (words, numbers) = (self.words(), self.numbers());
-        if numbers == result { format!("{words} = {result}") } else { format!("{words} = {numbers} = {result}") }
+        if numbers == result {
+            format!("{words} = {result}")
+        } else {
+            format!("{words} = {numbers} = {result}")
+        }
     }
 
     /// What comes out when the factor of a number whose name holds `part` is changed, where it is there.
@@ -100,16 +117,24 @@ impl Sum {
     fn written(&self, one: impl Fn(&Term, f64) -> String) -> String {
         let mut text = String::new();
         for (index, term) in self.0.iter().enumerate() {
-            let negative = (term.factor < 0.0) != term.number.starts_with('\u{2212}') && term.factor < 0.0;
+            let negative =
+                (term.factor < 0.0) != term.number.starts_with('\u{2212}') && term.factor < 0.0;
             text.push_str(match (index, negative) {
                 (0, false) => "",
                 (0, true) => "\u{2212}",
                 (_, false) => " + ",
                 (_, true) => " \u{2212} ",
             });
-            text.push_str(&one(term, if negative { -term.factor } else { term.factor }));
+            text.push_str(&one(
+                term,
+                if negative { -term.factor } else { term.factor },
+            ));
         }
-        if text.is_empty() { "0".to_owned() } else { text }
+        if text.is_empty() {
+            "0".to_owned()
+        } else {
+            text
+        }
     }
 }
 
@@ -120,12 +145,19 @@ mod tests {
     #[test]
     fn a_sum_reads_as_it_is_worked_out_and_what_cancels_is_left_out() {
         let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5);
-        let offset = half("track", 1540.0).plus(half("tyre width", 213.0)).plus(Sum::of("gap", 300.0));
-        assert_eq!(offset.worked(), "½ track + ½ tyre width + gap = 1540/2 + 213/2 + 300 = 1176.5");
+        let offset = half("track", 1540.0)
+            .plus(half("tyre width", 213.0))
+            .plus(Sum::of("gap", 300.0));
+        assert_eq!(
+            offset.worked(),
+            "½ track + ½ tyre width + gap = 1540/2 + 213/2 + 300 = 1176.5"
+        );
         assert_eq!(offset.mistaken("tyre", 0.0), Some(1070.0));
         let back = offset.clone().plus(offset.times(-1.0));
         assert_eq!((back.worked().as_str(), back.value()), ("0", 0.0));
-        let rear = Sum::of("wheelbase", 2620.0).times(-1.0).plus(Sum::of("rear overhang", 790.0).times(-1.0));
+        let rear = Sum::of("wheelbase", 2620.0)
+            .times(-1.0)
+            .plus(Sum::of("rear overhang", 790.0).times(-1.0));
         assert_eq!(rear.numbers(), "\u{2212}2620 \u{2212} 790");
     }
 }

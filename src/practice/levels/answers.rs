@@ -24,13 +24,21 @@ impl Case<'_> {
 
     pub(super) fn worked_verdict(&self, verdict: &str, within: bool) -> String {
         let sign = if within { "<" } else { ">" };
-        format!("{:.2} mm/m {sign} {} mm/m: {verdict}.", self.plane.slope.steepest(), mm_exact(self.slope_limit, 1))
+        format!(
+            "{:.2} mm/m {sign} {} mm/m: {verdict}.",
+            self.plane.slope.steepest(),
+            mm_exact(self.slope_limit, 1)
+        )
     }
 
     /// A slope with its sign, `along` or `across`.
     pub(super) fn slope_of(&self, word: &str) -> String {
         let slope = &self.plane.slope;
-        let value = if word == ALONG[0] { slope.along } else { slope.across };
+        let value = if word == ALONG[0] {
+            slope.along
+        } else {
+            slope.across
+        };
         if value.abs() < 0.005 {
             return "0.00 mm/m".to_owned();
         }
@@ -39,7 +47,9 @@ impl Case<'_> {
 
     /// Two points on a side, without the one that lies beside the plane.
     fn around_bump(&self, side: [usize; 2]) -> Vec<usize> {
-        side.into_iter().filter(|&index| self.bump.is_none_or(|(bump, _)| index != bump)).collect()
+        side.into_iter()
+            .filter(|&index| self.bump.is_none_or(|(bump, _)| index != bump))
+            .collect()
     }
 
     pub(super) fn worked_slope(&self, [word, rises, falls]: [&str; 3]) -> [String; 2] {
@@ -53,25 +63,45 @@ impl Case<'_> {
         let [one, other] = sides.map(|side| self.around_bump(side));
         let (one, other) = self.paired(one, other);
         let list = |side: &[usize]| {
-            let names: Vec<&str> = side.iter().map(|&index| self.points[index].name.as_str()).collect();
-            if let [single] = names[..] { single.to_owned() } else { format!("mean of {}", names.join(" and ")) }
+            let names: Vec<&str> = side
+                .iter()
+                .map(|&index| self.points[index].name.as_str())
+                .collect();
+            if let [single] = names[..] {
+                single.to_owned()
+            } else {
+                format!("mean of {}", names.join(" and "))
+            }
         };
         let numbers = |side: &[usize]| match side {
             [single] => mm_text(self.printed(*single)),
             _ => format!(
                 "({}) / {}",
-                side.iter().map(|&index| mm_text(self.printed(index))).collect::<Vec<_>>().join(" + "),
+                side.iter()
+                    .map(|&index| mm_text(self.printed(index)))
+                    .collect::<Vec<_>>()
+                    .join(" + "),
                 side.len()
             ),
         };
-        let mean = |side: &[usize]| side.iter().map(|&index| self.printed(index)).sum::<f64>() / side.len() as f64;
+        let mean = |side: &[usize]| {
+            side.iter().map(|&index| self.printed(index)).sum::<f64>() / side.len() as f64
+        };
         // A staff reads more where the floor is lower.
-        let (from, to) = if self.staff.is_some() { (&one, &other) } else { (&other, &one) };
+        let (from, to) = if self.staff.is_some() {
+            (&one, &other)
+        } else {
+            (&other, &one)
+        };
         let rise = mean(to) - mean(from);
         let way = if slope >= 0.0 { rises } else { falls };
         let way = if slope.abs() < 0.005 { "level" } else { way };
         [
-            format!("slope {word} = ({} − {}) / distance, the distance in m", list(to), list(from)),
+            format!(
+                "slope {word} = ({} − {}) / distance, the distance in m",
+                list(to),
+                list(from)
+            ),
             format!(
                 "= ({} − {}) / {} = {} / {} = {} mm/m: {way} {:.2} mm/m",
                 numbers(to),
@@ -95,7 +125,10 @@ impl Case<'_> {
             if side.len() <= against.len() {
                 return side.to_vec();
             }
-            side.iter().copied().filter(|&a| against.iter().any(|&b| opposite(a, b))).collect()
+            side.iter()
+                .copied()
+                .filter(|&a| against.iter().any(|&b| opposite(a, b)))
+                .collect()
         };
         (kept(&one, &other), kept(&other, &one))
     }
@@ -119,16 +152,31 @@ impl Case<'_> {
         let name = |index: usize| self.points[index].name.as_str();
         // The other three of a half in which it lies: its neighbour across, its neighbour along, and the one between them.
         let across = bump ^ 1;
-        let along = if bump / 2 == 1 { bump + 2 } else { 2 + bump % 2 };
+        let along = if bump / 2 == 1 {
+            bump + 2
+        } else {
+            2 + bump % 2
+        };
         let slant = along ^ 1;
-        let should = self.points[along].height + self.points[across].height - self.points[slant].height;
+        let should =
+            self.points[along].height + self.points[across].height - self.points[slant].height;
         let both = if bump / 2 == 1 {
             "Both halves are twisted, so it is one of the middle, ML or MR".to_owned()
         } else {
-            let (end, other) = if bump / 2 == 0 { ("front", "rear") } else { ("rear", "front") };
-            format!("Only the {end} half is twisted: the {other} half is even, so it is at the {end} end")
+            let (end, other) = if bump / 2 == 0 {
+                ("front", "rear")
+            } else {
+                ("rear", "front")
+            };
+            format!(
+                "Only the {end} half is twisted: the {other} half is even, so it is at the {end} end"
+            )
         };
-        let line = if bump.is_multiple_of(2) { ("left", "FL, ML, RL") } else { ("right", "FR, MR, RR") };
+        let line = if bump.is_multiple_of(2) {
+            ("left", "FL, ML, RL")
+        } else {
+            ("right", "FR, MR, RR")
+        };
         let way = if over > 0.0 { "above" } else { "below" };
         [
             format!(
@@ -148,7 +196,11 @@ impl Case<'_> {
                 mm_text(should),
                 height(bump)
             ),
-            format!("{} lies {} mm {way} the plane of the others.", name(bump), mm_text(over.abs())),
+            format!(
+                "{} lies {} mm {way} the plane of the others.",
+                name(bump),
+                mm_text(over.abs())
+            ),
         ]
     }
 
@@ -171,7 +223,10 @@ impl Case<'_> {
         }
         if self.level.number() > 1 {
             wrong.push(WrongAnswer::new(
-                format!("greatest slope {:.2} mm/m", slope.along.abs() + slope.across.abs()),
+                format!(
+                    "greatest slope {:.2} mm/m",
+                    slope.along.abs() + slope.across.abs()
+                ),
                 "The slopes were added; they stand at a right angle, so their squares add.",
             ));
         }

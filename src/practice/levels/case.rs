@@ -58,7 +58,9 @@ impl<'a> Case<'a> {
     /// Draws a sheet; `None` where an answer would not be sure.
     pub fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Option<Self> {
         let limits = setting.plan.floor.limits;
-        let slope_limit = limits.and_then(|limits| limits.slope).unwrap_or(USUAL_SLOPE);
+        let slope_limit = limits
+            .and_then(|limits| limits.slope)
+            .unwrap_or(USUAL_SLOPE);
         let mut points = places(setting, level);
         let bump = heights(&mut points, level, slope_limit, draw);
         let staff = (level.number() == 3).then(|| draw.stepped(1300.0, 1600.0, 1.0));
@@ -70,7 +72,16 @@ impl<'a> Case<'a> {
                 Plane::fit(&rest).ok()?
             }
         };
-        let mut case = Self { setting, level, points, staff, plane, bump, slope_limit, verdict: None };
+        let mut case = Self {
+            setting,
+            level,
+            points,
+            staff,
+            plane,
+            bump,
+            slope_limit,
+            verdict: None,
+        };
         if level.number() == 3 {
             case.verdict = Some(case.judged(limits)?);
         }
@@ -84,8 +95,19 @@ impl<'a> Case<'a> {
             flatness: limits.and_then(|limits| limits.flatness),
             demonstration: limits.is_none_or(|limits| limits.demonstration),
         };
-        let floor = FloorAssessment::of(self.points.clone(), self.setting.precision.level, Some(limits)).ok()?;
-        let of = |quantity| floor.judgements.iter().find(|one| one.quantity == quantity).map(|one| one.verdict);
+        let floor = FloorAssessment::of(
+            self.points.clone(),
+            self.setting.precision.level,
+            Some(limits),
+        )
+        .ok()?;
+        let of = |quantity| {
+            floor
+                .judgements
+                .iter()
+                .find(|one| one.quantity == quantity)
+                .map(|one| one.verdict)
+        };
         let even = of(FloorQuantity::Flatness).is_none_or(|verdict| verdict == Verdict::Inside);
         of(FloorQuantity::Slope).filter(|verdict| even && *verdict != Verdict::Undecided)
     }
@@ -104,33 +126,45 @@ impl<'a> Case<'a> {
 
     /// By how much the lowest corner of the plane lies below the next one, mm.
     fn fall_to_next(&self) -> f64 {
-        let mut heights: Vec<f64> = self.points.iter().map(|point| self.plane.height_at(point.at)).collect();
+        let mut heights: Vec<f64> = self
+            .points
+            .iter()
+            .map(|point| self.plane.height_at(point.at))
+            .collect();
         heights.sort_by(f64::total_cmp);
         heights[1] - heights[0]
     }
 
     /// True when the rest lies in a plane without the point, and without no other one.
     fn bump_is_sure(&self) -> bool {
-        let Some((bump, over)) = self.bump else { return true };
+        let Some((bump, over)) = self.bump else {
+            return true;
+        };
         let found = self.points[bump].height - self.plane.height_at(self.points[bump].at);
         let even = |without: usize| {
             let mut rest = self.points.clone();
             rest.remove(without);
             Plane::fit(&rest).is_ok_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
         };
-        (found - over).abs() < ON_PLANE_MM && (0..self.points.len()).all(|index| even(index) == (index == bump))
+        (found - over).abs() < ON_PLANE_MM
+            && (0..self.points.len()).all(|index| even(index) == (index == bump))
     }
 
     /// Index of the corner at which the plane is lowest.
     pub fn low_corner(&self) -> usize {
         let height = |index: &usize| self.plane.height_at(self.points[*index].at);
-        (0..self.points.len()).min_by(|a, b| height(a).total_cmp(&height(b))).expect("there are points")
+        (0..self.points.len())
+            .min_by(|a, b| height(a).total_cmp(&height(b)))
+            .expect("there are points")
     }
 
     /// Length and width of the rectangle, mm.
     pub fn size(&self) -> (f64, f64) {
         let last = self.points.len() - 1;
-        (self.points[0].at.x - self.points[last].at.x, self.points[0].at.y - self.points[1].at.y)
+        (
+            self.points[0].at.x - self.points[last].at.x,
+            self.points[0].at.y - self.points[1].at.y,
+        )
     }
 
     /// By how much the diagonal from the left of `row` to the right of the next row of those given passes over the other one.
@@ -166,7 +200,11 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
     let place = |(index, name): (usize, &&str)| {
         let x = floor.x1 - floor.width() * (index / 2) as f64 / rows as f64;
         let y = if index % 2 == 0 { floor.y1 } else { floor.y0 };
-        LevelPoint { name: (*name).to_owned(), at: Point::new(x, y), height: 0.0 }
+        LevelPoint {
+            name: (*name).to_owned(),
+            at: Point::new(x, y),
+            height: 0.0,
+        }
     };
     names.iter().enumerate().map(place).collect()
 }
@@ -174,7 +212,10 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
 /// A floor about the same middle with sides of whole half metres, whole metres along so that half of it is round too.
 fn half_metres(floor: Rect) -> Rect {
     let up = |mm: f64, step: f64| (mm / step).ceil() * step;
-    let size = (up(floor.width(), 2.0 * HALF_METRE_MM), up(floor.height(), HALF_METRE_MM));
+    let size = (
+        up(floor.width(), 2.0 * HALF_METRE_MM),
+        up(floor.height(), HALF_METRE_MM),
+    );
     Rect::from_center_size(floor.center().round(), size)
 }
 
@@ -184,7 +225,11 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
     let point = |mark: usize| {
         let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
         let at = Point::new(tenths(marks[mark].at.x), tenths(marks[mark].at.y));
-        LevelPoint { name: marks[mark].id.clone(), at, height: 0.0 }
+        LevelPoint {
+            name: marks[mark].id.clone(),
+            at,
+            height: 0.0,
+        }
     };
     let mut pairs = Vec::new();
     for left in 0..marks.len() {
@@ -199,7 +244,10 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
         for rear in &pairs {
             let (a, b) = (marks[front[0]].at, marks[rear[0]].at);
             let area = (a.x - b.x) * a.y;
-            if (a.y - b.y).abs() < SAME_MM && a.x - b.x >= LEAST_SIDE_MM && best.is_none_or(|(most, _)| area > most) {
+            if (a.y - b.y).abs() < SAME_MM
+                && a.x - b.x >= LEAST_SIDE_MM
+                && best.is_none_or(|(most, _)| area > most)
+            {
                 best = Some((area, [front[0], front[1], rear[0], rear[1]]));
             }
         }
@@ -208,7 +256,12 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
 }
 
 /// Draws the heights, and at level 4 the point that lies beside the plane.
-fn heights(points: &mut [LevelPoint], level: Level, limit: f64, draw: &mut Draw) -> Option<(usize, f64)> {
+fn heights(
+    points: &mut [LevelPoint],
+    level: Level,
+    limit: f64,
+    draw: &mut Draw,
+) -> Option<(usize, f64)> {
     let rows = points.len() / 2 - 1;
     let row_mm = (points[0].at.x - points[points.len() - 1].at.x) / rows as f64;
     let width_mm = points[0].at.y - points[1].at.y;
@@ -217,18 +270,32 @@ fn heights(points: &mut [LevelPoint], level: Level, limit: f64, draw: &mut Draw)
     let mut along = draw.whole(-most(row_mm), most(row_mm)) as f64;
     let mut across = draw.whole(-most(width_mm), most(width_mm)) as f64;
     if level.number() == 1 {
-        if draw.coin() { along = 0.0 } else { across = 0.0 }
+        if draw.coin() {
+            along = 0.0
+        } else {
+            across = 0.0
+        }
     }
     let base = draw.whole(0, 20) as f64;
     for (index, point) in points.iter_mut().enumerate() {
         let row = (index / 2) as f64;
-        let beside = if level.number() == 3 { draw.whole(-1, 1) as f64 } else { 0.0 };
+        let beside = if level.number() == 3 {
+            draw.whole(-1, 1) as f64
+        } else {
+            0.0
+        };
         point.height = base - along * row + if index % 2 == 0 { across } else { 0.0 } + beside;
     }
-    let least = points.iter().map(|point| point.height).fold(f64::INFINITY, f64::min);
+    let least = points
+        .iter()
+        .map(|point| point.height)
+        .fold(f64::INFINITY, f64::min);
     let bump = (level.number() == 4).then(|| {
         let over = draw.whole(6, 15) as f64;
-        (draw.whole(0, points.len() as i64 - 1) as usize, if draw.coin() { over } else { -over })
+        (
+            draw.whole(0, points.len() as i64 - 1) as usize,
+            if draw.coin() { over } else { -over },
+        )
     });
     for point in points.iter_mut() {
         // No height is negative: the lowest stands at the base, or above where a hollow comes off it.

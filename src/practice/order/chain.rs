@@ -46,22 +46,32 @@ pub struct Item {
 
 impl Item {
     fn new(text: impl Into<String>, reason: impl Into<String>) -> Self {
-        Self { text: text.into(), reason: reason.into() }
+        Self {
+            text: text.into(),
+            reason: reason.into(),
+        }
     }
 }
 
 /// True when the plan has marks beside the line and two tapes can set all of them.
 pub fn two_tape_sets_all(plan: &FloorPlan, steps: &SettingOutSteps) -> bool {
-    let mut beside = (0..plan.marks.len()).filter(|&mark| plan.marks[mark].at.y.abs() > ON_LINE_MM).peekable();
-    beside.peek().is_some() && beside.all(|mark| steps.errors[mark].radius_95(Way::TwoTape).is_some())
+    let mut beside = (0..plan.marks.len())
+        .filter(|&mark| plan.marks[mark].at.y.abs() > ON_LINE_MM)
+        .peekable();
+    beside.peek().is_some()
+        && beside.all(|mark| steps.errors[mark].radius_95(Way::TwoTape).is_some())
 }
 
 /// The whole chain of one way, in order.
 pub fn chain(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
     let mut chain = before(plan);
     chain.extend(datum(plan, steps, way));
-    let beside: Vec<&str> =
-        plan.marks.iter().filter(|mark| mark.at.y.abs() > ON_LINE_MM).map(|mark| mark.id.as_str()).collect();
+    let beside: Vec<&str> = plan
+        .marks
+        .iter()
+        .filter(|mark| mark.at.y.abs() > ON_LINE_MM)
+        .map(|mark| mark.id.as_str())
+        .collect();
     if !beside.is_empty() {
         let marks = beside.join(", ");
         match way {
@@ -92,24 +102,38 @@ pub fn chain(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
 
 /// Preparation.
 fn before(plan: &FloorPlan) -> Vec<Item> {
-    let codes = plan.preparation.iter().find(|line| line.contains("before anything is touched"));
-    let mut items: Vec<Item> =
-        codes.map(|line| Item::new(format!("{line}."), "nothing comes before it.")).into_iter().collect();
+    let codes = plan
+        .preparation
+        .iter()
+        .find(|line| line.contains("before anything is touched"));
+    let mut items: Vec<Item> = codes
+        .map(|line| Item::new(format!("{line}."), "nothing comes before it."))
+        .into_iter()
+        .collect();
     let reason = if codes.is_some() {
         "chocking touches the vehicle, so the codes are saved first."
     } else {
         "everything after it is done beside a vehicle that must not roll."
     };
-    items.push(Item::new("Chock the wheels; then check that the floor about the standing vehicle is level.", reason));
+    items.push(Item::new(
+        "Chock the wheels; then check that the floor about the standing vehicle is level.",
+        reason,
+    ));
     items
 }
 
 /// From the vehicle to the stations on the line.
 fn datum(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
-    let own =
-        |index: usize, or: &str| steps.way(way).get(index).map_or_else(|| or.to_owned(), |step| step.text.clone());
+    let own = |index: usize, or: &str| {
+        steps
+            .way(way)
+            .get(index)
+            .map_or_else(|| or.to_owned(), |step| step.text.clone())
+    };
     let stations = match way {
-        Way::Perpendicular => "Tape all stations along the line from zero in one go and mark them.".to_owned(),
+        Way::Perpendicular => {
+            "Tape all stations along the line from zero in one go and mark them.".to_owned()
+        }
         Way::TwoTape => {
             let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
             format!("Tape from zero along the line and draw the base marks {front} and {rear}.")
@@ -117,12 +141,21 @@ fn datum(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
     };
     vec![
         Item::new(
-            own(0, "Plumb the middle of the vehicle's front and of its rear to the floor."),
+            own(
+                0,
+                "Plumb the middle of the vehicle's front and of its rear to the floor.",
+            ),
             "points plumbed on a floor that is not fit, or under a vehicle that rolls, are plumbed for nothing.",
         ),
-        Item::new(own(1, "Snap the line through front and rear."), "the line runs through the plumbed points."),
         Item::new(
-            format!("Mark zero on the line, {}, plumbed from the vehicle.", plan.template.origin),
+            own(1, "Snap the line through front and rear."),
+            "the line runs through the plumbed points.",
+        ),
+        Item::new(
+            format!(
+                "Mark zero on the line, {}, plumbed from the vehicle.",
+                plan.template.origin
+            ),
             "zero lies on the line.",
         ),
         Item::new(stations, "stations count from zero."),

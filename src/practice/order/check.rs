@@ -17,22 +17,38 @@ const DISTRACTORS: usize = 3;
 ///
 /// There is one right choice: a check that is taped at once runs between marks that lie by then, and ends at one that
 /// this step made. No other choice does.
-pub fn check_question(plan: &FloorPlan, steps: &[Step], used: &[Question], draw: &mut Draw) -> Option<Question> {
+pub fn check_question(
+    plan: &FloorPlan,
+    steps: &[Step],
+    used: &[Question],
+    draw: &mut Draw,
+) -> Option<Question> {
     let mark = |name: &str| plan.marks.iter().position(|mark| mark.id == name);
     let mut found = Vec::new();
     for (index, step) in steps.iter().enumerate() {
-        let there: Vec<usize> = steps[..=index].iter().flat_map(|step| step.marks.iter().copied()).collect();
+        let there: Vec<usize> = steps[..=index]
+            .iter()
+            .flat_map(|step| step.marks.iter().copied())
+            .collect();
         let follows = |from: usize, to: usize| {
-            there.contains(&from) && there.contains(&to) && (step.marks.contains(&from) || step.marks.contains(&to))
+            there.contains(&from)
+                && there.contains(&to)
+                && (step.marks.contains(&from) || step.marks.contains(&to))
         };
         let own = step.check.iter().find_map(|taped| {
             let pair = (mark(&taped.from.name)?, mark(&taped.to.name)?);
             follows(pair.0, pair.1).then_some(pair)
         });
-        let others: Vec<(usize, usize)> =
-            plan.checks.iter().map(|check| (check.from, check.to)).filter(|(from, to)| !follows(*from, *to)).collect();
+        let others: Vec<(usize, usize)> = plan
+            .checks
+            .iter()
+            .map(|check| (check.from, check.to))
+            .filter(|(from, to)| !follows(*from, *to))
+            .collect();
         let text = text(plan, &there, step);
-        if let Some(own) = own.filter(|_| others.len() >= DISTRACTORS && used.iter().all(|other| other.text != text)) {
+        if let Some(own) = own
+            .filter(|_| others.len() >= DISTRACTORS && used.iter().all(|other| other.text != text))
+        {
             found.push((text, own, others));
         }
     }
@@ -48,19 +64,33 @@ pub fn check_question(plan: &FloorPlan, steps: &[Step], used: &[Question], draw:
     // Unrounded: half widths of half a mm would come out 1 mm wider than the tape reads.
     let place = |mark: usize| {
         let at = plan.marks[mark].at;
-        vec![Cell::Given(id(mark).to_owned()), Cell::Given(exact(at.x)), Cell::Given(exact(at.y))]
+        vec![
+            Cell::Given(id(mark).to_owned()),
+            Cell::Given(exact(at.x)),
+            Cell::Given(exact(at.y)),
+        ]
     };
     let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
     marks.sort_unstable();
     marks.dedup();
-    let reading = vec![Cell::given("The tape should read"), Cell::blank(&distance), Cell::given("whole mm")];
+    let reading = vec![
+        Cell::given("The tape should read"),
+        Cell::blank(&distance),
+        Cell::given("whole mm"),
+    ];
     let (first, second) = (plan.marks[from].at, plan.marks[to].at);
     let question = Question::new(text, 2)
         .choices(pairs.iter().map(|pair| name(*pair)).collect(), vec![right])
-        .block(Block::table(["Mark", "Station mm", "Offset mm"], marks.into_iter().map(place)))
+        .block(Block::table(
+            ["Mark", "Station mm", "Offset mm"],
+            marks.into_iter().map(place),
+        ))
         .block(Block::table([""; 3], [reading]))
         .worked([
-            format!("{}: both marks lie by then, and this step made one or both.", name((from, to))),
+            format!(
+                "{}: both marks lie by then, and this step made one or both.",
+                name((from, to))
+            ),
             format!(
                 "√((station difference {})² + (offset difference {})²) = {distance} mm",
                 exact((first.x - second.x).abs()),
@@ -74,11 +104,23 @@ pub fn check_question(plan: &FloorPlan, steps: &[Step], used: &[Question], draw:
 
 fn text(plan: &FloorPlan, there: &[usize], step: &Step) -> String {
     let names = |marks: &mut dyn Iterator<Item = usize>| {
-        marks.map(|mark| plan.marks[mark].id.as_str()).collect::<Vec<_>>().join(", ")
+        marks
+            .map(|mark| plan.marks[mark].id.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
     };
-    let before = names(&mut there.iter().copied().filter(|mark| !step.marks.contains(mark)));
+    let before = names(
+        &mut there
+            .iter()
+            .copied()
+            .filter(|mark| !step.marks.contains(mark)),
+    );
     let made = names(&mut step.marks.iter().copied());
-    let before = if before.is_empty() { "no mark".to_owned() } else { before };
+    let before = if before.is_empty() {
+        "no mark".to_owned()
+    } else {
+        before
+    };
     format!(
         "On the floor there are {before}. A step has now made {made}. Which check is taped at once, and what should \
          the tape read?"

@@ -43,11 +43,20 @@ pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
         2 => {
             // A rail further out has its number behind the letter; of free marks the first half.
             let inner = |mark: &usize| {
-                plan.marks[*mark].station.is_some() && !plan.marks[*mark].id.ends_with(|c: char| c.is_ascii_digit())
+                plan.marks[*mark].station.is_some()
+                    && !plan.marks[*mark].id.ends_with(|c: char| c.is_ascii_digit())
             };
-            let free: Vec<usize> = all.iter().copied().filter(|mark| plan.marks[*mark].station.is_none()).collect();
+            let free: Vec<usize> = all
+                .iter()
+                .copied()
+                .filter(|mark| plan.marks[*mark].station.is_none())
+                .collect();
             let half = free.len().div_ceil(4) * 2;
-            all.iter().copied().filter(inner).chain(free.into_iter().take(half)).collect()
+            all.iter()
+                .copied()
+                .filter(inner)
+                .chain(free.into_iter().take(half))
+                .collect()
         }
         3 => all,
         _ => beside,
@@ -58,13 +67,18 @@ fn corners(plan: &FloorPlan, beside: &[usize]) -> Vec<usize> {
     let last = plan.marks.iter().filter_map(|mark| mark.station).max();
     let at_end = |mark: &&usize| {
         let mark = &plan.marks[**mark];
-        (mark.station == Some(1) || mark.station == last) && !mark.id.ends_with(|c: char| c.is_ascii_digit())
+        (mark.station == Some(1) || mark.station == last)
+            && !mark.id.ends_with(|c: char| c.is_ascii_digit())
     };
     let ends: Vec<usize> = beside.iter().filter(at_end).copied().collect();
     if ends.len() == 4 {
         return ends;
     }
-    let mut marks: Vec<usize> = plan.tape_base.into_iter().chain(beside.iter().copied().take(2)).collect();
+    let mut marks: Vec<usize> = plan
+        .tape_base
+        .into_iter()
+        .chain(beside.iter().copied().take(2))
+        .collect();
     marks.sort_unstable();
     marks
 }
@@ -76,17 +90,32 @@ impl Sheet {
     /// A reason when they fit at none, or when the scale is too small for them.
     pub fn new(plan: &FloorPlan, marks: &[usize]) -> Result<Self, String> {
         let [front, rear] = plan.tape_base.map(|base| plan.marks[base].at);
-        let start = plan.vehicle.body().union_pt(Point::ZERO).union_pt(front).union_pt(rear);
-        let wheels = plan.vehicle.wheels.iter().fold(start, |rect, wheel| rect.union(wheel.footprint()));
-        let taken = marks.iter().fold(wheels, |rect, mark| rect.union_pt(plan.marks[*mark].at));
+        let start = plan
+            .vehicle
+            .body()
+            .union_pt(Point::ZERO)
+            .union_pt(front)
+            .union_pt(rear);
+        let wheels = plan
+            .vehicle
+            .wheels
+            .iter()
+            .fold(start, |rect, wheel| rect.union(wheel.footprint()));
+        let taken = marks
+            .iter()
+            .fold(wheels, |rect, mark| rect.union_pt(plan.marks[*mark].at));
         let fits = |n: u32, most_height: f64| {
             let extent = squared(taken, n);
-            let (width, height) = (extent.width() / f64::from(n), extent.height() / f64::from(n));
+            let (width, height) = (
+                extent.width() / f64::from(n),
+                extent.height() / f64::from(n),
+            );
             width <= FIGURE_ROOM.width && height <= most_height
         };
         let [.., smallest] = SCALES;
         let low = SCALES.into_iter().find(|&n| fits(n, LOW_MM));
-        let Some(n) = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height))) else {
+        let Some(n) = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height)))
+        else {
             return Err(format!(
                 "vehicle and layout take {:.1} × {:.1} m, and at 1:50 a sheet has room for {:.1} × {:.1} m: set smaller distances",
                 taken.width() / 1000.0,
@@ -96,7 +125,10 @@ impl Sheet {
             ));
         };
         refuse_crowded(plan, marks, n)?;
-        Ok(Self { n, extent: squared(taken, n) })
+        Ok(Self {
+            n,
+            extent: squared(taken, n),
+        })
     }
 
     /// mm on paper of mm on the floor.

@@ -26,19 +26,33 @@ impl Case<'_> {
     pub(super) fn diagonals(&self) -> Option<Diagonals> {
         let [front_left, front_right, rear_left, rear_right] = self.ground.corners?;
         let find = |one: usize, other: usize| {
-            self.ground.pulls.iter().position(|pull| pull.touches(one) && pull.touches(other))
+            self.ground
+                .pulls
+                .iter()
+                .position(|pull| pull.touches(one) && pull.touches(other))
         };
         let diagonals = [find(front_left, rear_right)?, find(front_right, rear_left)?];
         let sides = [find(front_left, rear_left)?, find(front_left, front_right)?];
         let sides = sides.map(|pull| self.ground.pulls[pull].should);
         let read = diagonals.map(|pull| self.readings[pull]);
         let degrees = out_of_square(read[0].max(read[1]), read[0].min(read[1]), sides)?;
-        Some(Diagonals { names: diagonals.map(|pull| self.ground.pulls[pull].name()), read, sides, degrees })
+        Some(Diagonals {
+            names: diagonals.map(|pull| self.ground.pulls[pull].name()),
+            read,
+            sides,
+            degrees,
+        })
     }
 
     pub(super) fn worked_differences(&self) -> String {
         let largest = (0..self.readings.len())
-            .reduce(|a, b| if self.difference(b).abs() > self.difference(a).abs() { b } else { a })
+            .reduce(|a, b| {
+                if self.difference(b).abs() > self.difference(a).abs() {
+                    b
+                } else {
+                    a
+                }
+            })
             .unwrap_or(0);
         let pull = &self.ground.pulls[largest];
         format!(
@@ -53,7 +67,9 @@ impl Case<'_> {
     /// What in the differences shows it.
     pub(super) fn why(&self) -> Vec<String> {
         if self.mistakes.is_empty() {
-            let largest = (0..self.readings.len()).map(|pull| self.difference(pull).abs()).fold(0.0, f64::max);
+            let largest = (0..self.readings.len())
+                .map(|pull| self.difference(pull).abs())
+                .fold(0.0, f64::max);
             return vec![format!(
                 "No difference is more than {} mm: that is rounding and scatter of the tape, not a mistake.",
                 mm_text(largest)
@@ -86,7 +102,10 @@ impl Case<'_> {
         if self.mistakes.is_empty() {
             return vec!["Nothing lies off.".to_owned()];
         }
-        self.mistakes.iter().flat_map(|mistake| self.size(mistake)).collect()
+        self.mistakes
+            .iter()
+            .flat_map(|mistake| self.size(mistake))
+            .collect()
     }
 
     fn size(&self, mistake: &Mistake) -> Vec<String> {
@@ -97,11 +116,21 @@ impl Case<'_> {
                 lines
             }
             Mistake::Station { number, marks, by } => {
-                let tells =
-                    |mark: &&usize| gauge(&self.ground, &self.mistakes, **mark, *by).map(|gauge| gauge.share.abs());
-                let by_share = |a: &&usize, b: &&usize| tells(a).unwrap_or(0.0).total_cmp(&tells(b).unwrap_or(0.0));
-                let mut lines = marks.iter().max_by(by_share).map_or_else(Vec::new, |mark| self.gauged(*mark, *by));
-                lines.push(format!("Station {number} ({}) lies {}.", self.listed(marks), off(*by)));
+                let tells = |mark: &&usize| {
+                    gauge(&self.ground, &self.mistakes, **mark, *by).map(|gauge| gauge.share.abs())
+                };
+                let by_share = |a: &&usize, b: &&usize| {
+                    tells(a).unwrap_or(0.0).total_cmp(&tells(b).unwrap_or(0.0))
+                };
+                let mut lines = marks
+                    .iter()
+                    .max_by(by_share)
+                    .map_or_else(Vec::new, |mark| self.gauged(*mark, *by));
+                lines.push(format!(
+                    "Station {number} ({}) lies {}.",
+                    self.listed(marks),
+                    off(*by)
+                ));
                 lines
             }
             Mistake::Misread { pull, slip } => {
@@ -116,7 +145,10 @@ impl Case<'_> {
                         signed(difference),
                         slip.words()
                     ),
-                    format!("The reading {name} is {} mm too {way}.", mm_text(difference.abs())),
+                    format!(
+                        "The reading {name} is {} mm too {way}.",
+                        mm_text(difference.abs())
+                    ),
                 ]
             }
             Mistake::Turned { degrees } => self.turn(*degrees),
@@ -125,7 +157,9 @@ impl Case<'_> {
 
     /// How far a mark lies off, by the reading that lies best along that way.
     fn gauged(&self, mark: usize, by: Vec2) -> Vec<String> {
-        let Some(gauge) = gauge(&self.ground, &self.mistakes, mark, by) else { return Vec::new() };
+        let Some(gauge) = gauge(&self.ground, &self.mistakes, mark, by) else {
+            return Vec::new();
+        };
         let (pull, difference) = (&self.ground.pulls[gauge.pull], self.difference(gauge.pull));
         let seen = match (by.x == 0.0, gauge.leg > 0.0) {
             (false, true) => "ahead of",
@@ -144,7 +178,11 @@ impl Case<'_> {
         if gauge.share.abs() < FULL_SHARE {
             lines.push(format!(
                 "The tape runs aslant: d = difference · distance / {} = {} · {} / {} = {} mm.",
-                if by.x == 0.0 { "step to the left" } else { "step forward" },
+                if by.x == 0.0 {
+                    "step to the left"
+                } else {
+                    "step forward"
+                },
                 signed(difference),
                 mm_text(pull.should),
                 mm_exact(gauge.leg, 1),
@@ -155,10 +193,15 @@ impl Case<'_> {
     }
 
     fn turn(&self, degrees: f64) -> Vec<String> {
-        let way = if degrees > 0.0 { "counter-clockwise" } else { "clockwise" };
+        let way = if degrees > 0.0 {
+            "counter-clockwise"
+        } else {
+            "clockwise"
+        };
         let mut lines = Vec::new();
         if let Some((pull, lever)) = lever(&self.ground) {
-            let ([wheel, mark], difference) = (&self.ground.pulls[pull].ends, self.difference(pull));
+            let ([wheel, mark], difference) =
+                (&self.ground.pulls[pull].ends, self.difference(pull));
             lines.push(format!(
                 "Lever of {} about the origin, wheel mark at (u, v), mark at (x, y): (y · u − x · v) / distance = ({} · {} − {} · {}) / {} = {} mm.",
                 self.ground.pulls[pull].name(),
@@ -177,7 +220,10 @@ impl Case<'_> {
                 mm_exact(found, 2)
             ));
         }
-        lines.push(format!("The grid is turned {}° {way} seen from above.", mm_exact(degrees.abs(), 1)));
+        lines.push(format!(
+            "The grid is turned {}° {way} seen from above.",
+            mm_exact(degrees.abs(), 1)
+        ));
         lines
     }
 
@@ -185,19 +231,27 @@ impl Case<'_> {
         if self.mistakes.is_empty() {
             return vec!["Nothing: the marks may be used.".to_owned()];
         }
-        self.mistakes.iter().map(|mistake| self.action(mistake)).collect()
+        self.mistakes
+            .iter()
+            .map(|mistake| self.action(mistake))
+            .collect()
     }
 
     fn action(&self, mistake: &Mistake) -> String {
         match mistake {
-            Mistake::Moved { mark, by } => format!("Move {} {}, and tape again.", self.id(*mark), way(-*by)),
+            Mistake::Moved { mark, by } => {
+                format!("Move {} {}, and tape again.", self.id(*mark), way(-*by))
+            }
             Mistake::Station { number, marks, by } => format!(
                 "Look up from which datum station {number} was set, move {} {}, and tape again.",
                 self.listed(marks),
                 way(-*by)
             ),
             Mistake::Misread { pull, .. } => {
-                format!("Tape {} again; move no mark for it.", self.ground.pulls[*pull].name())
+                format!(
+                    "Tape {} again; move no mark for it.",
+                    self.ground.pulls[*pull].name()
+                )
             }
             Mistake::Turned { .. } => {
                 "Lay the grid anew as a whole, or move the vehicle; move no single mark.".to_owned()
@@ -206,15 +260,25 @@ impl Case<'_> {
     }
 
     fn listed(&self, marks: &[usize]) -> String {
-        marks.iter().map(|&mark| self.id(mark)).collect::<Vec<_>>().join(", ")
+        marks
+            .iter()
+            .map(|&mark| self.id(mark))
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 
     pub(super) fn wrong(&self) -> Vec<WrongAnswer> {
         let mut wrong = Vec::new();
         let mut add = |answer: String, meaning: &str| wrong.push(WrongAnswer::new(answer, meaning));
-        if let Some(diagonals) = self.diagonals().filter(|diagonals| diagonals.read[0] != diagonals.read[1]) {
+        if let Some(diagonals) = self
+            .diagonals()
+            .filter(|diagonals| diagonals.read[0] != diagonals.read[1])
+        {
             let [a, b] = diagonals.sides;
-            let half = (diagonals.read[0] - diagonals.read[1]).abs().atan2(a.max(b)).to_degrees();
+            let half = (diagonals.read[0] - diagonals.read[1])
+                .abs()
+                .atan2(a.max(b))
+                .to_degrees();
             add(
                 format!("{}° out of square", mm_exact(half, 2)),
                 "The difference of the diagonals was divided by a side; the formula takes squares.",
@@ -294,13 +358,23 @@ impl Case<'_> {
                     action: format!("tape {name} again"),
                     which: name,
                     far: format!("{} mm", mm_text(difference.abs())),
-                    way: if difference > 0.0 { "too long" } else { "too short" }.to_owned(),
+                    way: if difference > 0.0 {
+                        "too long"
+                    } else {
+                        "too short"
+                    }
+                    .to_owned(),
                 }
             }
             Mistake::Turned { degrees } => Short {
                 which: "grid".to_owned(),
                 far: format!("{}°", mm_exact(degrees.abs(), 1)),
-                way: if *degrees > 0.0 { "counter-clockwise" } else { "clockwise" }.to_owned(),
+                way: if *degrees > 0.0 {
+                    "counter-clockwise"
+                } else {
+                    "clockwise"
+                }
+                .to_owned(),
                 action: "lay the grid anew".to_owned(),
             },
         }
@@ -319,7 +393,12 @@ impl Short {
     /// No mistake, or no second one.
     pub fn none() -> Self {
         let dash = || "\u{2013}".to_owned();
-        Self { which: dash(), far: dash(), way: dash(), action: dash() }
+        Self {
+            which: dash(),
+            far: dash(),
+            way: dash(),
+            action: dash(),
+        }
     }
 
     /// Marks that lie off.
@@ -346,15 +425,26 @@ impl Diagonals {
         Question::new(text, 3)
             .lines(1)
             .worked(self.lines())
-            .answer("difference of the diagonals", format!("{} mm", mm_text(self.difference())))
+            .answer(
+                "difference of the diagonals",
+                format!("{} mm", mm_text(self.difference())),
+            )
             .answer("out of square", format!("{:.2}°", self.degrees))
     }
 
     fn lines(&self) -> [String; 3] {
         let ([one, other], [a, b]) = (&self.names, self.sides);
-        let (long, short) = (self.read[0].max(self.read[1]), self.read[0].min(self.read[1]));
+        let (long, short) = (
+            self.read[0].max(self.read[1]),
+            self.read[0].min(self.read[1]),
+        );
         [
-            format!("{one} and {other}: {} − {} = {} mm", mm_text(long), mm_text(short), mm_text(self.difference())),
+            format!(
+                "{one} and {other}: {} − {} = {} mm",
+                mm_text(long),
+                mm_text(short),
+                mm_text(self.difference())
+            ),
             format!(
                 "sin γ = (d1² − d2²) / (4 · a · b) = ({}² − {}²) / (4 · {} · {}) = {}",
                 mm_text(long),
@@ -375,7 +465,8 @@ impl Slip {
             Self::By(mm) => format!(": the tape was misread by {} mm", mm_text(mm.abs())),
             Self::Exchanged => ": two digits are exchanged".to_owned(),
             Self::Inches => {
-                ": the inch side was read and written as centimetres; times 2.54 the reading fits".to_owned()
+                ": the inch side was read and written as centimetres; times 2.54 the reading fits"
+                    .to_owned()
             }
         }
     }

@@ -35,22 +35,47 @@ pub(super) struct Gauge {
 
 /// The reading that lies best along the way by which a mark lies off.
 pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2) -> Option<Gauge> {
-    let misread =
-        |pull: usize| mistakes.iter().any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull));
-    let off = |mark: usize| mistakes.iter().flat_map(Mistake::moves).any(|(moved, _)| moved == mark);
+    let misread = |pull: usize| {
+        mistakes
+            .iter()
+            .any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull))
+    };
+    let off = |mark: usize| {
+        mistakes
+            .iter()
+            .flat_map(Mistake::moves)
+            .any(|(moved, _)| moved == mark)
+    };
     let mut best: Option<Gauge> = None;
-    for (index, pull) in ground.pulls.iter().enumerate().filter(|(index, pull)| pull.touches(mark) && !misread(*index))
+    for (index, pull) in ground
+        .pulls
+        .iter()
+        .enumerate()
+        .filter(|(index, pull)| pull.touches(mark) && !misread(*index))
     {
         let [one, other] = &pull.ends;
-        let (from, to) = if other.mark == Some(mark) { (one, other) } else { (other, one) };
+        let (from, to) = if other.mark == Some(mark) {
+            (one, other)
+        } else {
+            (other, one)
+        };
         if from.mark.is_none_or(off) {
             continue;
         }
         let way = to.at - from.at;
         let leg = if by.x == 0.0 { way.y } else { way.x };
         let share = leg / way.hypot();
-        if share.abs() >= LEAST_SHARE && best.as_ref().is_none_or(|best| share.abs() > best.share.abs() + 1e-6) {
-            best = Some(Gauge { pull: index, share, from: from.name.clone(), leg });
+        if share.abs() >= LEAST_SHARE
+            && best
+                .as_ref()
+                .is_none_or(|best| share.abs() > best.share.abs() + 1e-6)
+        {
+            best = Some(Gauge {
+                pull: index,
+                share,
+                from: from.name.clone(),
+                leg,
+            });
         }
     }
     best
@@ -66,16 +91,23 @@ pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
         let lever = (mark.at.y * wheel.at.x - mark.at.x * wheel.at.y) / pull.should / 1000.0;
         (index, lever)
     };
-    let wheels = ground.pulls.iter().enumerate().filter(|(_, pull)| pull.has_wheel_end());
-    wheels.map(of).reduce(|a, b| if b.1.abs() > a.1.abs() + 1e-6 { b } else { a })
+    let wheels = ground
+        .pulls
+        .iter()
+        .enumerate()
+        .filter(|(_, pull)| pull.has_wheel_end());
+    wheels
+        .map(of)
+        .reduce(|a, b| if b.1.abs() > a.1.abs() + 1e-6 { b } else { a })
 }
 
 /// True when a trainee reads the planted sizes from single readings.
 pub(super) fn readable(ground: &Ground, mistakes: &[Mistake], readings: &[f64]) -> bool {
     let difference = |pull: usize| readings[pull] - ground.pulls[pull].should;
     let tells = |(mark, by): (usize, Vec2)| {
-        gauge(ground, mistakes, mark, by)
-            .is_some_and(|gauge| (difference(gauge.pull) / gauge.share - (by.x + by.y)).abs() <= NEAR_MM)
+        gauge(ground, mistakes, mark, by).is_some_and(|gauge| {
+            (difference(gauge.pull) / gauge.share - (by.x + by.y)).abs() <= NEAR_MM
+        })
     };
     mistakes.iter().all(|mistake| match mistake {
         Mistake::Moved { mark, by } => tells((*mark, *by)),

@@ -93,29 +93,43 @@ impl Ground {
                     continue;
                 }
                 if between {
-                    choices
-                        .extend(pairs_between(plan, corners).into_iter().map(|inner| [&corners[..], &inner].concat()));
+                    choices.extend(
+                        pairs_between(plan, corners)
+                            .into_iter()
+                            .map(|inner| [&corners[..], &inner].concat()),
+                    );
                 } else {
                     choices.push(corners.to_vec());
                 }
             }
         }
         let chosen = draw.choose(&choices).ok_or_else(|| {
-            let what = if between { " with marks on its sides between the corners" } else { "" };
+            let what = if between {
+                " with marks on its sides between the corners"
+            } else {
+                ""
+            };
             format!("the layout has no rectangle of four marks{what}")
         })?;
         let plan = printed(plan, chosen);
         let all = (0..plan.marks.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
-        let mut pulls: Vec<Pull> = all.map(|pair| Pull::new(pair.map(|mark| end(&plan, mark)))).collect();
+        let mut pulls: Vec<Pull> = all
+            .map(|pair| Pull::new(pair.map(|mark| end(&plan, mark))))
+            .collect();
         // As people tape: along the sides, across the ends, then the diagonals.
         pulls.sort_by_key(|pull| {
             let along = pull.ends[1].at - pull.ends[0].at;
             (
-                u8::from(along.y.abs() > SAME_MM) + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
+                u8::from(along.y.abs() > SAME_MM)
+                    + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
                 pull.name(),
             )
         });
-        Ok(Self { plan, pulls, corners: Some([0, 1, 2, 3]) })
+        Ok(Self {
+            plan,
+            pulls,
+            corners: Some([0, 1, 2, 3]),
+        })
     }
 
     /// All marks with the distances of the full check plan; with `wheels` those of one that a page holds, and those from
@@ -123,7 +137,11 @@ impl Ground {
     fn grid(setting: &Setting, wheels: bool) -> Self {
         let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
         let plan = printed(&setting.plan, &all);
-        let chosen = if wheels { setting.few_checks() } else { setting.full_checks() };
+        let chosen = if wheels {
+            setting.few_checks()
+        } else {
+            setting.full_checks()
+        };
         let mut pulls: Vec<Pull> = chosen
             .pulls
             .iter()
@@ -131,17 +149,34 @@ impl Ground {
             .collect();
         if wheels {
             pulls.extend(chosen.vehicle_checks.iter().map(|check| {
-                let wheel = End { name: check.wheel.clone(), at: rounded(check.wheel_at), mark: None };
+                let wheel = End {
+                    name: check.wheel.clone(),
+                    at: rounded(check.wheel_at),
+                    mark: None,
+                };
                 Pull::new([wheel, end(&plan, check.mark)])
             }));
         }
-        Self { plan, pulls, corners: None }
+        Self {
+            plan,
+            pulls,
+            corners: None,
+        }
     }
 
     /// The same marks without the readings from the wheel marks, which are the last ones.
     pub fn in_itself(&self) -> Self {
-        let pulls = self.pulls.iter().filter(|pull| !pull.has_wheel_end()).cloned().collect();
-        Self { plan: self.plan.clone(), pulls, corners: self.corners }
+        let pulls = self
+            .pulls
+            .iter()
+            .filter(|pull| !pull.has_wheel_end())
+            .cloned()
+            .collect();
+        Self {
+            plan: self.plan.clone(),
+            pulls,
+            corners: self.corners,
+        }
     }
 
     /// True when readings from the wheel marks are among the distances.
@@ -151,24 +186,41 @@ impl Ground {
 
     /// Wheel marks that are taped from, with their places as printed.
     pub fn wheels(&self) -> Vec<(&'static str, Point)> {
-        let used = |name: &str| self.pulls.iter().flat_map(|pull| &pull.ends).any(|end| end.name == name);
+        let used = |name: &str| {
+            self.pulls
+                .iter()
+                .flat_map(|pull| &pull.ends)
+                .any(|end| end.name == name)
+        };
         let all = wheel_marks(&self.plan.vehicle).into_iter();
-        all.filter(|(name, _)| used(name)).map(|(name, at)| (name, rounded(at))).collect()
+        all.filter(|(name, _)| used(name))
+            .map(|(name, at)| (name, rounded(at)))
+            .collect()
     }
 }
 
 fn end(plan: &FloorPlan, mark: usize) -> End {
-    End { name: plan.marks[mark].id.clone(), at: plan.marks[mark].at, mark: Some(mark) }
+    End {
+        name: plan.marks[mark].id.clone(),
+        at: plan.marks[mark].at,
+        mark: Some(mark),
+    }
 }
 
 /// A place as it is printed, to a tenth of a mm.
 fn rounded(at: Point) -> Point {
-    Point::new((at.x * PER_MM).round() / PER_MM, (at.y * PER_MM).round() / PER_MM)
+    Point::new(
+        (at.x * PER_MM).round() / PER_MM,
+        (at.y * PER_MM).round() / PER_MM,
+    )
 }
 
 /// The plan with some of its marks alone, at their places as printed, and nothing made of them.
 fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
-    let marks = marks.iter().map(|&mark| Mark { at: rounded(plan.marks[mark].at), ..plan.marks[mark].clone() });
+    let marks = marks.iter().map(|&mark| Mark {
+        at: rounded(plan.marks[mark].at),
+        ..plan.marks[mark].clone()
+    });
     FloorPlan {
         marks: marks.collect(),
         lines: Vec::new(),
@@ -183,16 +235,22 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
 
 /// Left and right marks that mirror each other, foremost first.
 fn mirrored_pairs(marks: &[Mark]) -> Vec<[usize; 2]> {
-    let mirrors =
-        |a: &Mark, b: &Mark| a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM;
+    let mirrors = |a: &Mark, b: &Mark| {
+        a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM
+    };
     let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
-    let mut pairs: Vec<[usize; 2]> = all.filter(|&[left, right]| mirrors(&marks[left], &marks[right])).collect();
+    let mut pairs: Vec<[usize; 2]> = all
+        .filter(|&[left, right]| mirrors(&marks[left], &marks[right]))
+        .collect();
     pairs.sort_by(|a, b| marks[b[0]].at.x.total_cmp(&marks[a[0]].at.x).then(a.cmp(b)));
     pairs
 }
 
 fn is_rectangle(marks: &[Mark], [front, right, rear, _]: [usize; 4]) -> bool {
-    let (along, across) = (marks[front].at - marks[rear].at, marks[front].at - marks[right].at);
+    let (along, across) = (
+        marks[front].at - marks[rear].at,
+        marks[front].at - marks[right].at,
+    );
     along.y.abs() < SAME_MM && along.x >= LEAST_SIDE_MM && across.y >= LEAST_SIDE_MM
 }
 
@@ -207,6 +265,8 @@ fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[
     let on = |corner: usize| (0..marks.len()).filter(move |&mark| lies_on(&marks[mark], corner));
     on(front)
         .flat_map(|left| on(right).map(move |right| [left, right]))
-        .filter(|&[left, right]| marks[left].station.is_some() && marks[left].station == marks[right].station)
+        .filter(|&[left, right]| {
+            marks[left].station.is_some() && marks[left].station == marks[right].station
+        })
         .collect()
 }

@@ -79,30 +79,58 @@ impl Mistake {
 
     /// Mistakes of a level; `None` where what was drawn does not go with the layout. Sizes are round numbers.
     pub fn draw(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Vec<Self>> {
-        use Sort::{Exchanged, Inches, Misread, Moved, MovedAndMisread, Nothing, Station, Turned, TwoMoved};
+        use Sort::{
+            Exchanged, Inches, Misread, Moved, MovedAndMisread, Nothing, Station, Turned, TwoMoved,
+        };
         let sorts: &[Sort] = level.of([
             &[Nothing, Moved, Moved, Moved, Moved, Moved][..],
             &[Nothing, Moved, Moved, Moved, Misread, Misread],
-            &[Nothing, Moved, Moved, Moved, Misread, Exchanged, Inches, Station, Station],
-            &[Nothing, Moved, TwoMoved, TwoMoved, Station, MovedAndMisread, MovedAndMisread, Turned, Turned],
+            &[
+                Nothing, Moved, Moved, Moved, Misread, Exchanged, Inches, Station, Station,
+            ],
+            &[
+                Nothing,
+                Moved,
+                TwoMoved,
+                TwoMoved,
+                Station,
+                MovedAndMisread,
+                MovedAndMisread,
+                Turned,
+                Turned,
+            ],
         ]);
         let sort = *draw.choose(sorts)?;
-        let sort = if sort == Turned && !ground.has_wheels() { TwoMoved } else { sort };
+        let sort = if sort == Turned && !ground.has_wheels() {
+            TwoMoved
+        } else {
+            sort
+        };
         Some(match sort {
             Nothing => Vec::new(),
             Moved => vec![moved(ground, level, draw)?],
-            TwoMoved => two(moved(ground, level, draw)?, moved(ground, level, draw)?, ground)?,
+            TwoMoved => two(
+                moved(ground, level, draw)?,
+                moved(ground, level, draw)?,
+                ground,
+            )?,
             Misread => vec![misread(ground, slip_by(draw)?, draw)?],
             Exchanged => vec![misread(ground, Slip::Exchanged, draw)?],
             Inches => vec![misread(ground, Slip::Inches, draw)?],
             Station => vec![station(ground, draw)?],
             MovedAndMisread => {
                 let slip = slip_by(draw)?;
-                two(moved(ground, level, draw)?, misread(ground, slip, draw)?, ground)?
+                two(
+                    moved(ground, level, draw)?,
+                    misread(ground, slip, draw)?,
+                    ground,
+                )?
             }
             Turned => {
                 let degrees = draw.stepped(0.3, 0.8, 0.1);
-                vec![Self::Turned { degrees: if draw.coin() { degrees } else { -degrees } }]
+                vec![Self::Turned {
+                    degrees: if draw.coin() { degrees } else { -degrees },
+                }]
             }
         })
     }
@@ -110,46 +138,79 @@ impl Mistake {
 
 /// One of the four directions.
 fn along_an_axis(mm: f64, draw: &mut Draw) -> Vec2 {
-    let by = if draw.coin() { Vec2::new(mm, 0.0) } else { Vec2::new(0.0, mm) };
+    let by = if draw.coin() {
+        Vec2::new(mm, 0.0)
+    } else {
+        Vec2::new(0.0, mm)
+    };
     if draw.coin() { by } else { -by }
 }
 
 fn moved(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Mistake> {
-    let (least, most, step) = level.of([(40.0, 80.0, 10.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0), (25.0, 60.0, 5.0)]);
+    let (least, most, step) = level.of([
+        (40.0, 80.0, 10.0),
+        (25.0, 60.0, 5.0),
+        (25.0, 60.0, 5.0),
+        (25.0, 60.0, 5.0),
+    ]);
     let marks: Vec<usize> = (0..ground.plan.marks.len()).collect();
     let mark = *draw.choose(&marks)?;
     let mm = draw.stepped(least, most, step);
-    Some(Mistake::Moved { mark, by: along_an_axis(mm, draw) })
+    Some(Mistake::Moved {
+        mark,
+        by: along_an_axis(mm, draw),
+    })
 }
 
 fn slip_by(draw: &mut Draw) -> Option<Slip> {
-    draw.choose(&[100.0, -100.0, 100.0, -100.0, 10.0, -10.0]).copied().map(Slip::By)
+    draw.choose(&[100.0, -100.0, 100.0, -100.0, 10.0, -10.0])
+        .copied()
+        .map(Slip::By)
 }
 
 fn misread(ground: &Ground, slip: Slip, draw: &mut Draw) -> Option<Mistake> {
-    let taped: Vec<usize> = (0..ground.pulls.len()).filter(|&pull| !ground.pulls[pull].has_wheel_end()).collect();
-    draw.choose(&taped).map(|&pull| Mistake::Misread { pull, slip })
+    let taped: Vec<usize> = (0..ground.pulls.len())
+        .filter(|&pull| !ground.pulls[pull].has_wheel_end())
+        .collect();
+    draw.choose(&taped)
+        .map(|&pull| Mistake::Misread { pull, slip })
 }
 
 fn station(ground: &Ground, draw: &mut Draw) -> Option<Mistake> {
     let marks = &ground.plan.marks;
-    let on = |number: usize| (0..marks.len()).filter(move |&mark| marks[mark].station == Some(number));
+    let on =
+        |number: usize| (0..marks.len()).filter(move |&mark| marks[mark].station == Some(number));
     let last = marks.iter().filter_map(|mark| mark.station).max()?;
-    let wide: Vec<usize> = (1..=last).filter(|&number| on(number).count() > 1).collect();
+    let wide: Vec<usize> = (1..=last)
+        .filter(|&number| on(number).count() > 1)
+        .collect();
     let number = *draw.choose(&wide)?;
     let mm = draw.stepped(30.0, 120.0, 10.0);
     let by = Vec2::new(if draw.coin() { mm } else { -mm }, 0.0);
-    Some(Mistake::Station { number, marks: on(number).collect(), by })
+    Some(Mistake::Station {
+        number,
+        marks: on(number).collect(),
+        by,
+    })
 }
 
 /// Two mistakes that have nothing to do with each other.
 fn two(one: Mistake, other: Mistake, ground: &Ground) -> Option<Vec<Mistake>> {
     let apart = match (&one, &other) {
         (Mistake::Moved { mark: a, .. }, Mistake::Moved { mark: b, .. }) => {
-            let station = |mark: usize| (ground.plan.marks[mark].station, ground.plan.marks[mark].meaning.as_str());
-            a != b && station(*a) != station(*b) && !is_a_station_the_other_way(ground, [*a, *b], &[&one, &other])
+            let station = |mark: usize| {
+                (
+                    ground.plan.marks[mark].station,
+                    ground.plan.marks[mark].meaning.as_str(),
+                )
+            };
+            a != b
+                && station(*a) != station(*b)
+                && !is_a_station_the_other_way(ground, [*a, *b], &[&one, &other])
         }
-        (Mistake::Moved { mark, .. }, Mistake::Misread { pull, .. }) => !ground.pulls[*pull].touches(*mark),
+        (Mistake::Moved { mark, .. }, Mistake::Misread { pull, .. }) => {
+            !ground.pulls[*pull].touches(*mark)
+        }
         _ => false,
     };
     apart.then(|| vec![one, other])
@@ -159,9 +220,14 @@ fn two(one: Mistake, other: Mistake, ground: &Ground) -> Option<Vec<Mistake>> {
 /// the station that lies off the other way explains that as well.
 fn is_a_station_the_other_way(ground: &Ground, moved: [usize; 2], mistakes: &[&Mistake]) -> bool {
     let marks = &ground.plan.marks;
-    let mut others = (0..marks.len()).filter(|mark| !moved.contains(mark)).map(|mark| marks[mark].station);
+    let mut others = (0..marks.len())
+        .filter(|mark| !moved.contains(mark))
+        .map(|mark| marks[mark].station);
     let first = others.next().flatten();
-    let along = mistakes.iter().flat_map(|mistake| mistake.moves()).all(|(_, by)| by.y == 0.0);
+    let along = mistakes
+        .iter()
+        .flat_map(|mistake| mistake.moves())
+        .all(|(_, by)| by.y == 0.0);
     !ground.has_wheels() && along && first.is_some() && others.all(|station| station == first)
 }
 
@@ -199,7 +265,11 @@ fn lies(end: &End, mistakes: &[Mistake]) -> Point {
     let Some(mark) = end.mark else { return end.at };
     mistakes.iter().fold(end.at, |at, mistake| match mistake {
         Mistake::Turned { degrees } => kurbo::Affine::rotate(degrees.to_radians()) * at,
-        _ => mistake.moves().iter().find(|(moved, _)| *moved == mark).map_or(at, |(_, by)| at + *by),
+        _ => mistake
+            .moves()
+            .iter()
+            .find(|(moved, _)| *moved == mark)
+            .map_or(at, |(_, by)| at + *by),
     })
 }
 
@@ -220,8 +290,9 @@ impl Slip {
                 };
                 // The first digit is that of the metres, which nobody confuses.
                 let others = (1..digits.len().saturating_sub(1)).filter_map(exchanged);
-                let far: Vec<f64> =
-                    others.filter(|other| (other - reading).abs() >= Self::LEAST_EXCHANGED_MM).collect();
+                let far: Vec<f64> = others
+                    .filter(|other| (other - reading).abs() >= Self::LEAST_EXCHANGED_MM)
+                    .collect();
                 draw.choose(&far).copied()
             }
         }

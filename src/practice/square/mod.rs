@@ -72,9 +72,17 @@ impl Grid {
     /// to see what is wrong with the grid.
     fn tells(&self, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
         let readings = &readings[..self.ground.pulls.len()];
-        let mistakes: Vec<Mistake> =
-            mistakes.iter().filter(|one| !matches!(one, Mistake::Turned { .. })).cloned().collect();
-        let proof = Proof { ground: &self.ground, mistakes: &mistakes, readings, faultless: &self.faultless };
+        let mistakes: Vec<Mistake> = mistakes
+            .iter()
+            .filter(|one| !matches!(one, Mistake::Turned { .. }))
+            .cloned()
+            .collect();
+        let proof = Proof {
+            ground: &self.ground,
+            mistakes: &mistakes,
+            readings,
+            faultless: &self.faultless,
+        };
         judged(&self.ground, readings, precision).is_some_and(|found| proof.holds(&found))
     }
 }
@@ -82,25 +90,49 @@ impl Grid {
 impl<'a> Case<'a> {
     fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
         let ground = Ground::of(setting, level, draw)?;
-        let unsure = || "the distances of this layout tell no mistake surely from another".to_owned();
+        let unsure =
+            || "the distances of this layout tell no mistake surely from another".to_owned();
         let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
         let faultless = judged(&ground, &exact, &setting.precision).ok_or_else(unsure)?;
-        let grid =
-            if ground.has_wheels() { Some(Grid::of(&ground, &setting.precision).ok_or_else(unsure)?) } else { None };
+        let grid = if ground.has_wheels() {
+            Some(Grid::of(&ground, &setting.precision).ok_or_else(unsure)?)
+        } else {
+            None
+        };
         for _ in 0..MOST_DRAWS {
-            let Some(mistakes) = Mistake::draw(&ground, level, draw) else { continue };
-            let Some(readings) = mistake::readings(&ground, &mistakes, &setting.precision, level, draw) else {
+            let Some(mistakes) = Mistake::draw(&ground, level, draw) else {
+                continue;
+            };
+            let Some(readings) =
+                mistake::readings(&ground, &mistakes, &setting.precision, level, draw)
+            else {
                 continue;
             };
             // The judgement takes far longer than the rest.
             if !gauge::readable(&ground, &mistakes, &readings) {
                 continue;
             }
-            let Some(found) = judged(&ground, &readings, &setting.precision) else { continue };
-            let proof = Proof { ground: &ground, mistakes: &mistakes, readings: &readings, faultless: &faultless };
-            let in_itself = || grid.as_ref().is_none_or(|grid| grid.tells(&mistakes, &readings, &setting.precision));
+            let Some(found) = judged(&ground, &readings, &setting.precision) else {
+                continue;
+            };
+            let proof = Proof {
+                ground: &ground,
+                mistakes: &mistakes,
+                readings: &readings,
+                faultless: &faultless,
+            };
+            let in_itself = || {
+                grid.as_ref()
+                    .is_none_or(|grid| grid.tells(&mistakes, &readings, &setting.precision))
+            };
             if proof.holds(&found) && in_itself() {
-                return Ok(Self { setting, level, ground, mistakes, readings });
+                return Ok(Self {
+                    setting,
+                    level,
+                    ground,
+                    mistakes,
+                    readings,
+                });
             }
         }
         Err(unsure())

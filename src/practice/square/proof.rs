@@ -6,8 +6,8 @@ use super::{ground::Ground, mistake::Mistake};
 use crate::{
     source::Place,
     survey::{
-        Assessment, MarkFinding, Precision, Reading, ReadingKind, Readings, Verdict, assess, critical_displacement,
-        critical_value,
+        Assessment, MarkFinding, Precision, Reading, ReadingKind, Readings, Verdict, assess,
+        critical_displacement, critical_value,
     },
 };
 
@@ -24,18 +24,31 @@ const READING_NEAR_MM: f64 = 3.0;
 pub(super) const NEAR_DEGREES: f64 = 0.05;
 
 /// Judges readings of a ground as the `check` command does; `None` where there is nothing to judge.
-pub(super) fn judged(ground: &Ground, readings: &[f64], precision: &Precision) -> Option<Assessment> {
+pub(super) fn judged(
+    ground: &Ground,
+    readings: &[f64],
+    precision: &Precision,
+) -> Option<Assessment> {
     let reading = |(pull, value): (&super::ground::Pull, &f64)| Reading {
         lay: None,
         label: None,
         should_be: None,
-        kind: ReadingKind::Distance { from: pull.ends[0].name.clone(), to: pull.ends[1].name.clone() },
+        kind: ReadingKind::Distance {
+            from: pull.ends[0].name.clone(),
+            to: pull.ends[1].name.clone(),
+        },
         value: *value,
         sd: None,
         place: Place::whole("the sheet"),
     };
     let readings = ground.pulls.iter().zip(readings).map(reading).collect();
-    let readings = Readings { job: None, marks: Vec::new(), readings, blank: 0, precision: None };
+    let readings = Readings {
+        job: None,
+        marks: Vec::new(),
+        readings,
+        blank: 0,
+        precision: None,
+    };
     assess(&readings.resolve(Some(&ground.plan), precision).ok()?.taped).ok()
 }
 
@@ -77,10 +90,16 @@ impl Proof<'_> {
 
     fn marks(&self, found: &Assessment) -> bool {
         let moves: Vec<(usize, Vec2)> = self.mistakes.iter().flat_map(Mistake::moves).collect();
-        let marks = found.marks.iter().zip(&self.faultless.marks).take(self.ground.plan.marks.len());
-        marks.enumerate().all(|(index, (mark, faultless))| match moves.iter().find(|(moved, _)| *moved == index) {
-            Some((_, by)) => named(mark, *by),
-            None => !mark.displaced && mark.verdict <= faultless.verdict,
+        let marks = found
+            .marks
+            .iter()
+            .zip(&self.faultless.marks)
+            .take(self.ground.plan.marks.len());
+        marks.enumerate().all(|(index, (mark, faultless))| {
+            match moves.iter().find(|(moved, _)| *moved == index) {
+                Some((_, by)) => named(mark, *by),
+                None => !mark.displaced && mark.verdict <= faultless.verdict,
+            }
         })
     }
 
@@ -91,7 +110,8 @@ impl Proof<'_> {
         });
         match (turned, &found.pose, &self.faultless.pose) {
             (None, Some(pose), Some(faultless)) => {
-                pose.verdict <= faultless.verdict && pose.turned.abs() < critical_value() * pose.sd[2]
+                pose.verdict <= faultless.verdict
+                    && pose.turned.abs() < critical_value() * pose.sd[2]
             }
             (None, pose, _) => pose.is_none(),
             (Some(degrees), Some(pose), _) => {
@@ -106,7 +126,9 @@ impl Proof<'_> {
 
 /// True when a mark is found where it was moved to.
 fn named(mark: &MarkFinding, by: Vec2) -> bool {
-    let Some(moved) = mark.moved else { return false };
+    let Some(moved) = mark.moved else {
+        return false;
+    };
     let least = MARGIN * MARGIN * critical_displacement();
     mark.displaced
         && mark.verdict == Some(Verdict::Outside)

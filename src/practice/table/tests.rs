@@ -8,19 +8,28 @@ use crate::practice::{
 const KIND: Kind = Kind::Table;
 
 fn number(text: &str) -> f64 {
-    text.trim_end_matches(" mm").replace('\u{2212}', "-").parse().unwrap()
+    text.trim_end_matches(" mm")
+        .replace('\u{2212}', "-")
+        .parse()
+        .unwrap()
 }
 
 fn tables(exercise: &Exercise) -> Vec<(Vec<String>, Vec<Vec<String>>)> {
-    let blocks = exercise.questions.iter().flat_map(|question| &question.blocks);
+    let blocks = exercise
+        .questions
+        .iter()
+        .flat_map(|question| &question.blocks);
     let written = |cell: &Cell| match cell {
         Cell::Given(text) | Cell::Blank(text) => text.clone(),
     };
     blocks
         .filter_map(|block| match block {
-            Block::Table { columns, rows } => {
-                Some((columns.clone(), rows.iter().map(|row| row.iter().map(written).collect()).collect()))
-            }
+            Block::Table { columns, rows } => Some((
+                columns.clone(),
+                rows.iter()
+                    .map(|row| row.iter().map(written).collect())
+                    .collect(),
+            )),
             _ => None,
         })
         .collect()
@@ -44,7 +53,12 @@ fn every_answer_is_the_plans_in_whole_millimetres() {
                 _ => continue,
             };
             compared += 1;
-            assert_eq!(fact.answer, format!("{} mm", whole(expected)), "{}", fact.of);
+            assert_eq!(
+                fact.answer,
+                format!("{} mm", whole(expected)),
+                "{}",
+                fact.of
+            );
         }
         assert!(compared >= 3, "{}", fixture::text(made));
     });
@@ -56,14 +70,19 @@ fn the_square_of_a_distance_is_the_sum_of_the_printed_squares_within_rounding() 
         for (columns, rows) in tables(made) {
             if columns[0] == "From \u{2013} to" {
                 for row in rows {
-                    let [along, across, straight] = [1, 2, 3].map(|column: usize| number(&row[column]));
+                    let [along, across, straight] =
+                        [1, 2, 3].map(|column: usize| number(&row[column]));
                     // Half a millimetre in each changes its square by as much as the number itself.
                     let off = (straight * straight - along * along - across * across).abs();
                     assert!(off <= straight + along + across + 1.0, "{row:?}");
                 }
             } else if columns[0].starts_with("D1") {
-                let [left, right, difference, allowed] = [0, 1, 2, 3].map(|column: usize| number(&rows[0][column]));
-                assert!((left - right).abs() == difference && difference <= allowed, "{rows:?}");
+                let [left, right, difference, allowed] =
+                    [0, 1, 2, 3].map(|column: usize| number(&rows[0][column]));
+                assert!(
+                    (left - right).abs() == difference && difference <= allowed,
+                    "{rows:?}"
+                );
             }
         }
     });
@@ -76,42 +95,78 @@ fn worked_answers_put_the_hatchbacks_numbers_in() {
     let gap = |name: &str| {
         let text = fixture::text(&made);
         let at = text.find(&format!("{name} ")).unwrap() + name.len() + 1;
-        text[at..].split(' ').next().unwrap().parse::<f64>().unwrap()
+        text[at..]
+            .split(' ')
+            .next()
+            .unwrap()
+            .parse::<f64>()
+            .unwrap()
     };
-    let fact = |of: &str| number(&made.facts().iter().find(|fact| fact.of == of).unwrap().answer);
+    let fact = |of: &str| {
+        number(
+            &made
+                .facts()
+                .iter()
+                .find(|fact| fact.of == of)
+                .unwrap()
+                .answer,
+        )
+    };
     // From the spec by hand: overhang 870, wheelbase 2620, rear overhang 790; tracks 1540 and 1535, tyre 214 mm.
     assert_eq!(fact("1L station"), 870.0 + gap("front gap"));
     assert_eq!(fact("4R station"), -2620.0 - 790.0 - gap("rear gap"));
     assert_eq!(fact("1R offset"), -(770.0 + 107.0 + gap("side gap")));
-    assert!(made.wrong.iter().any(|wrong| wrong.meaning.contains("half the tyre width")));
+    assert!(
+        made.wrong
+            .iter()
+            .any(|wrong| wrong.meaning.contains("half the tyre width"))
+    );
 }
 
 #[test]
-fn the_highest_level_works_with_a_size_code_and_with_unequal_wheelbases_where_the_vehicle_has_them() {
+fn the_highest_level_works_with_a_size_code_and_with_unequal_wheelbases_where_the_vehicle_has_them()
+{
     let text = |vehicle: &str| {
         let setting = fixture::setting(vehicle, "perimeter-lines", &[]);
         fixture::text(&KIND.exercise(&setting, Level::ALL[3], 1, 1).unwrap())
     };
     // 205/55R16 on a 6.5 in rim: 214 mm (computed in the shared reference by UN R30 6.1.1.1).
     let hatchback = text("compact-hatchback");
-    assert!(hatchback.contains("205/55R16 | [214]") && !hatchback.contains("tyre width |"), "{hatchback}");
+    assert!(
+        hatchback.contains("205/55R16 | [214]") && !hatchback.contains("tyre width |"),
+        "{hatchback}"
+    );
     let city = text("city-car");
-    assert!(city.contains("wheelbase left | 2345 mm") && city.contains("wheelbase right | 2320 mm"), "{city}");
+    assert!(
+        city.contains("wheelbase left | 2345 mm") && city.contains("wheelbase right | 2320 mm"),
+        "{city}"
+    );
     assert!(text("delivery-van").contains("tyre width | 236 mm"));
 }
 
 #[test]
 fn levels_ask_for_more_and_more() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
-    let blanks = Level::ALL.map(|level| KIND.exercise(&setting, level, 1, 1).unwrap().facts().len());
+    let blanks =
+        Level::ALL.map(|level| KIND.exercise(&setting, level, 1, 1).unwrap().facts().len());
     assert_eq!(blanks[0], 4);
-    assert!(blanks[0] < blanks[2] && blanks[2] < blanks[1] && blanks[1] < blanks[3], "{blanks:?}");
+    assert!(
+        blanks[0] < blanks[2] && blanks[2] < blanks[1] && blanks[1] < blanks[3],
+        "{blanks:?}"
+    );
 }
 
 #[test]
 fn the_same_seed_makes_the_same_sheet_and_a_class_gets_thirty() {
-    for template in ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"] {
+    for template in [
+        "perimeter-lines",
+        "side-and-end-panels",
+        "target-line",
+        "rear-corner-arcs",
+    ] {
         let setting = fixture::setting("delivery-van", template, &[]);
-        Level::ALL.into_iter().for_each(|level| fixture::a_class_differs(KIND, &setting, level, 28));
+        Level::ALL
+            .into_iter()
+            .for_each(|level| fixture::a_class_differs(KIND, &setting, level, 28));
     }
 }

@@ -4,7 +4,9 @@ use crate::{
     plan::{CheckKind, FloorPlan},
     practice::{
         Block, Cell, Draw, Level, Question,
-        layout::{Drawn, ON_CENTRELINE_MM, Pair, Relations, beside, exact, frame, longest_pair, whole},
+        layout::{
+            Drawn, ON_CENTRELINE_MM, Pair, Relations, beside, exact, frame, longest_pair, whole,
+        },
     },
     units::mm_text,
     vehicle::TyreCode,
@@ -31,14 +33,21 @@ pub(super) struct Builder<'a> {
 /// The marks whose places a level asks; none where the layout has no mark beside the centreline.
 pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
     let (all, beside): (Vec<usize>, _) = ((0..plan.marks.len()).collect(), beside(plan));
-    let Some(left) = beside.iter().copied().find(|mark| plan.marks[*mark].at.y > 0.0) else {
+    let Some(left) = beside
+        .iter()
+        .copied()
+        .find(|mark| plan.marks[*mark].at.y > 0.0)
+    else {
         return beside;
     };
     if level.number() != 1 {
         return all;
     }
     // The innermost right mark of the rearmost station, so that no rail further out comes in.
-    let rights = all.iter().copied().filter(|mark| plan.marks[*mark].at.y < -ON_CENTRELINE_MM);
+    let rights = all
+        .iter()
+        .copied()
+        .filter(|mark| plan.marks[*mark].at.y < -ON_CENTRELINE_MM);
     let rearmost = rights.min_by(|a, b| {
         let (a, b) = (plan.marks[*a].at, plan.marks[*b].at);
         a.x.total_cmp(&b.x).then(b.y.total_cmp(&a.y))
@@ -67,7 +76,10 @@ impl<'a> Builder<'a> {
     /// Adds a question; the points are one for each blank, `each` blanks to a point.
     fn ask(&mut self, text: impl Into<String>, table: Block, each: usize, lines: Vec<String>) {
         let answers = std::mem::take(&mut self.answers);
-        let question = Question::new(text, answers.len().div_ceil(each)).block(table).worked(lines).answers(answers);
+        let question = Question::new(text, answers.len().div_ceil(each))
+            .block(table)
+            .worked(lines)
+            .answers(answers);
         self.questions.push(question);
     }
 
@@ -83,7 +95,10 @@ impl<'a> Builder<'a> {
         let width = self.drawn.vehicle.tyre.width;
         let cell = self.blank("tyre width".to_owned(), width);
         let ratio = exact(code.theoretical_rim_ratio());
-        let (nominal, share) = (code.nominal, exact(code.theoretical_rim_ratio() * f64::from(code.nominal)));
+        let (nominal, share) = (
+            code.nominal,
+            exact(code.theoretical_rim_ratio() * f64::from(code.nominal)),
+        );
         let (text, line) = match code.rim_width {
             Some(rim) => (
                 format!(
@@ -124,30 +139,41 @@ impl<'a> Builder<'a> {
             row.extend([station, offset]);
             rows.push(row);
         }
-        let mut columns = ["Mark", "Station mm", "Offset mm"].map(str::to_owned).to_vec();
+        let mut columns = ["Mark", "Station mm", "Offset mm"]
+            .map(str::to_owned)
+            .to_vec();
         if with_meaning {
             columns.insert(1, "What".to_owned());
         }
         let table = Block::Table { columns, rows };
         let lines = self.place_lines(marks);
         let text = "Work out station and offset of each mark.";
-        self.ask(text, table, if marks.len() > FEW_MARKS { 2 } else { 1 }, lines);
+        self.ask(
+            text,
+            table,
+            if marks.len() > FEW_MARKS { 2 } else { 1 },
+            lines,
+        );
         self.placed = marks.to_vec();
     }
 
     /// A line for each different station and each different offset, with the marks that have it.
     fn place_lines(&self, marks: &[usize]) -> Vec<String> {
         let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
-        let mut note = |line: String, id: &'a str| match lines.iter_mut().find(|(known, _)| *known == line) {
-            Some((_, ids)) => ids.push(id),
-            None => lines.push((line, vec![id])),
-        };
+        let mut note =
+            |line: String, id: &'a str| match lines.iter_mut().find(|(known, _)| *known == line) {
+                Some((_, ids)) => ids.push(id),
+                None => lines.push((line, vec![id])),
+            };
         let plan = &self.drawn.plan;
         for &index in marks {
             note(
                 format!(
                     "station = {} mm",
-                    with_rounding(&self.relations.marks[index].station.worked(), plan.marks[index].at.x)
+                    with_rounding(
+                        &self.relations.marks[index].station.worked(),
+                        plan.marks[index].at.x
+                    )
                 ),
                 &plan.marks[index].id,
             );
@@ -156,21 +182,37 @@ impl<'a> Builder<'a> {
             let offset = self.relations.marks[index].offset.clone().magnitude();
             if offset.value() > ON_CENTRELINE_MM {
                 note(
-                    format!("offset = {} mm (left +, right \u{2212})", with_rounding(&offset.worked(), offset.value())),
+                    format!(
+                        "offset = {} mm (left +, right \u{2212})",
+                        with_rounding(&offset.worked(), offset.value())
+                    ),
                     &plan.marks[index].id,
                 );
             }
         }
-        lines.into_iter().map(|(line, ids)| format!("{}: {line}", ids.join(", "))).collect()
+        lines
+            .into_iter()
+            .map(|(line, ids)| format!("{}: {line}", ids.join(", ")))
+            .collect()
     }
 
     /// Stations and offsets as given numbers.
     pub fn given_places(&self) -> Vec<Block> {
         let plan = &self.drawn.plan;
         let rows = plan.marks.iter().map(|mark| {
-            [mark.id.clone(), mark.meaning.clone(), exact(mark.at.x), exact(mark.at.y)].map(Cell::Given).to_vec()
+            [
+                mark.id.clone(),
+                mark.meaning.clone(),
+                exact(mark.at.x),
+                exact(mark.at.y),
+            ]
+            .map(Cell::Given)
+            .to_vec()
         });
-        vec![Block::Text(frame(self.drawn)), Block::table(["Mark", "What", "Station mm", "Offset mm"], rows)]
+        vec![
+            Block::Text(frame(self.drawn)),
+            Block::table(["Mark", "What", "Station mm", "Offset mm"], rows),
+        ]
     }
 
     /// Two-tape distances of at most so many drawn marks beside the centreline.
@@ -188,11 +230,20 @@ impl<'a> Builder<'a> {
             for (base, distance) in bases.iter().zip(mark.two_tape) {
                 row.push(self.blank(format!("{} from {}", mark.id, base.id), distance));
                 let legs = ((mark.at.x - base.at.x).abs(), mark.at.y.abs());
-                lines.push(format!("{} from {}: {} mm", mark.id, base.id, pythagoras(legs, distance)));
+                lines.push(format!(
+                    "{} from {}: {} mm",
+                    mark.id,
+                    base.id,
+                    pythagoras(legs, distance)
+                ));
             }
             rows.push(row);
         }
-        let columns = ["Mark".to_owned(), format!("from {} mm", bases[0].id), format!("from {} mm", bases[1].id)];
+        let columns = [
+            "Mark".to_owned(),
+            format!("from {} mm", bases[0].id),
+            format!("from {} mm", bases[1].id),
+        ];
         let text = format!(
             "Work out the two-tape distances of these marks from {} and {}: √(along² + across²).",
             bases[0].id, bases[1].id
@@ -218,10 +269,17 @@ impl<'a> Builder<'a> {
                 self.blank(format!("{name} across"), way.y.abs()),
                 self.blank(format!("{name} distance"), check.distance),
             ]);
-            lines.push(format!("{name}: {} mm", pythagoras((way.x.abs(), way.y.abs()), check.distance)));
+            lines.push(format!(
+                "{name}: {} mm",
+                pythagoras((way.x.abs(), way.y.abs()), check.distance)
+            ));
         }
         let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"];
-        let what = if plan.checks[pair.first].kind == CheckKind::Diagonal { "diagonal" } else { "slanting distance" };
+        let what = if plan.checks[pair.first].kind == CheckKind::Diagonal {
+            "diagonal"
+        } else {
+            "slanting distance"
+        };
         let text = if count == 1 {
             format!("Work out the {what}: how far along, how far across, and straight.")
         } else {
@@ -238,25 +296,41 @@ impl<'a> Builder<'a> {
         let rounded = |index: usize| {
             let check = &plan.checks[index];
             let way = plan.marks[check.to].at - plan.marks[check.from].at;
-            [way.x.abs(), way.y.abs(), check.distance].map(|mm| (mm * 1e6).round() / 1e6).map(f64::round)
+            [way.x.abs(), way.y.abs(), check.distance]
+                .map(|mm| (mm * 1e6).round() / 1e6)
+                .map(f64::round)
         };
         let ([along, across, one], [.., other]) = (rounded(pair.first), rounded(pair.second));
-        let (left, right) = (one * one + other * other, 2.0 * (along * along + across * across));
+        let (left, right) = (
+            one * one + other * other,
+            2.0 * (along * along + across * across),
+        );
         let difference = (left - right).abs();
         let allowed = one + other + 2.0 * (along + across);
         let mut row = Vec::new();
-        for (of, number) in
-            [("left side", left), ("right side", right), ("difference", difference), ("allowed", allowed)]
-        {
+        for (of, number) in [
+            ("left side", left),
+            ("right side", right),
+            ("difference", difference),
+            ("allowed", allowed),
+        ] {
             let answer = mm_text(number);
             self.answers.push((of.to_owned(), answer.clone()));
             row.push(Cell::Blank(answer));
         }
-        let columns = ["D1² + D2²", "2 × (along² + across²)", "Difference", "D1 + D2 + 2 × (along + across)"];
+        let columns = [
+            "D1² + D2²",
+            "2 × (along² + across²)",
+            "Difference",
+            "D1 + D2 + 2 × (along + across)",
+        ];
         let [a, b, c, d] = [along, across, one, other].map(mm_text);
         let lines = vec![
             format!("D1² + D2² = {c}² + {d}² = {}", mm_text(left)),
-            format!("2 × (along² + across²) = 2 × ({a}² + {b}²) = {}", mm_text(right)),
+            format!(
+                "2 × (along² + across²) = 2 × ({a}² + {b}²) = {}",
+                mm_text(right)
+            ),
             format!(
                 "Difference {}, no more than {c} + {d} + 2 × ({a} + {b}) = {}: the numbers hold together.",
                 mm_text(difference),
@@ -271,9 +345,18 @@ impl<'a> Builder<'a> {
 /// `= 1176.5` becomes `= 1176.5, rounded 1177` where rounding does anything.
 fn with_rounding(worked: &str, mm: f64) -> String {
     let rounded = whole(mm);
-    if exact(mm) == rounded { worked.to_owned() } else { format!("{worked}, rounded {rounded}") }
+    if exact(mm) == rounded {
+        worked.to_owned()
+    } else {
+        format!("{worked}, rounded {rounded}")
+    }
 }
 
 fn pythagoras((along, across): (f64, f64), distance: f64) -> String {
-    format!("√({}² + {}²) = {}", exact(along), exact(across), whole(distance))
+    format!(
+        "√({}² + {}²) = {}",
+        exact(along),
+        exact(across),
+        whole(distance)
+    )
 }

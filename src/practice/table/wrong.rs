@@ -15,7 +15,9 @@ impl Builder<'_> {
         let mut wrong: Vec<WrongAnswer> = Vec::new();
         for (of, mm, meaning) in slips {
             let mut answers = self.questions.iter().flat_map(|question| &question.answers);
-            let right = answers.find(|(known, _)| *known == of).map(|(_, right)| right.clone());
+            let right = answers
+                .find(|(known, _)| *known == of)
+                .map(|(_, right)| right.clone());
             let answer = format!("{} mm", whole(mm));
             let known = wrong.iter().any(|other| other.meaning == meaning);
             if right.is_some_and(|right| right != answer) && !known {
@@ -30,12 +32,28 @@ impl Builder<'_> {
             let id = &self.drawn.plan.marks[index].id;
             let station = &self.relations.marks[index].station;
             let slip = |part: &str, factor, meaning: &str| {
-                Some((format!("{id} station"), station.mistaken(part, factor)?, meaning.to_owned()))
+                Some((
+                    format!("{id} station"),
+                    station.mistaken(part, factor)?,
+                    meaning.to_owned(),
+                ))
             };
             [
-                slip("front overhang", 0.0, "took the axle for the bumper: the front overhang is missing"),
-                slip("rear overhang", 0.0, "took the axle for the bumper: the rear overhang is missing"),
-                slip("wheelbase", -1.0, "sign: stations behind the zero point are negative"),
+                slip(
+                    "front overhang",
+                    0.0,
+                    "took the axle for the bumper: the front overhang is missing",
+                ),
+                slip(
+                    "rear overhang",
+                    0.0,
+                    "took the axle for the bumper: the rear overhang is missing",
+                ),
+                slip(
+                    "wheelbase",
+                    -1.0,
+                    "sign: stations behind the zero point are negative",
+                ),
             ]
         });
         marks.flatten().collect()
@@ -47,17 +65,30 @@ impl Builder<'_> {
             let id = &self.drawn.plan.marks[index].id;
             let offset = &self.relations.marks[index].offset;
             let slip = |part: &str, factor, meaning: &str| {
-                Some((format!("{id} offset"), offset.mistaken(part, factor)?, meaning.to_owned()))
+                Some((
+                    format!("{id} offset"),
+                    offset.mistaken(part, factor)?,
+                    meaning.to_owned(),
+                ))
             };
-            let other =
-                |name: &str, track: f64, other: f64| slip(name, other / track, "took front and rear track as equal");
+            let other = |name: &str, track: f64, other: f64| {
+                slip(name, other / track, "took front and rear track as equal")
+            };
             let (front, rear) = (vehicle.front_track, vehicle.rear_track);
             [
-                slip("tyre width", 0.0, "forgot half the tyre width: the track ends at the tyre's middle"),
+                slip(
+                    "tyre width",
+                    0.0,
+                    "forgot half the tyre width: the track ends at the tyre's middle",
+                ),
                 slip("tyre width", 2.0, "took the whole tyre width for its half"),
                 slip("track", 2.0, "took the whole track for its half"),
                 slip("overall width", 2.0, "took the whole width for its half"),
-                if front > rear { other("front track", front, rear) } else { other("rear track", rear, front) },
+                if front > rear {
+                    other("front track", front, rear)
+                } else {
+                    other("rear track", rear, front)
+                },
             ]
         });
         marks.flatten().collect()

@@ -35,17 +35,33 @@ impl Reading {
     pub fn new(mm: f64, per_inch: i64) -> Self {
         let graduations = (mm / MM_PER_INCH * per_inch as f64).round() as i64;
         let rest = graduations % per_inch;
-        let top = if rest == 0 { 0 } else { rest >> rest.trailing_zeros() };
-        Self { inches: graduations as f64 / per_inch as f64, top, per_inch }
+        let top = if rest == 0 {
+            0
+        } else {
+            rest >> rest.trailing_zeros()
+        };
+        Self {
+            inches: graduations as f64 / per_inch as f64,
+            top,
+            per_inch,
+        }
     }
 
     fn text(&self) -> String {
-        format!("{} in", inch_text_to(self.inches * MM_PER_INCH, self.per_inch))
+        format!(
+            "{} in",
+            inch_text_to(self.inches * MM_PER_INCH, self.per_inch)
+        )
     }
 }
 
 impl Slip {
-    pub const ALL: [Self; 4] = [Self::Centimetres, Self::FractionDropped, Self::FractionAsDecimal, Self::TwentyFive];
+    pub const ALL: [Self; 4] = [
+        Self::Centimetres,
+        Self::FractionDropped,
+        Self::FractionAsDecimal,
+        Self::TwentyFive,
+    ];
 
     /// The slips that a level has: from the coarse one to all.
     pub const fn of_level(level: Level) -> &'static [Self] {
@@ -105,7 +121,11 @@ impl SlipQuestion {
         let slip = *draw.choose(among)?;
         let telling = |reading: &Reading| {
             let right = reading.inches * MM_PER_INCH;
-            let mut numbers: Vec<f64> = Slip::ALL.iter().map(|slip| slip.written(reading)).chain([right]).collect();
+            let mut numbers: Vec<f64> = Slip::ALL
+                .iter()
+                .map(|slip| slip.written(reading))
+                .chain([right])
+                .collect();
             numbers.sort_by(f64::total_cmp);
             reading.top > 0 && numbers.windows(2).all(|pair| pair[1] - pair[0] >= APART_MM)
         };
@@ -123,14 +143,34 @@ impl SlipQuestion {
             Cell::blank(&right),
         ];
         let text = "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?";
-        let at = Slip::ALL.iter().position(|known| *known == slip).into_iter().collect();
+        let at = Slip::ALL
+            .iter()
+            .position(|known| *known == slip)
+            .into_iter()
+            .collect();
         Question::new(text, 3)
-            .block(Block::table(["Tape read", "Written down", "Should be mm"], [row]))
+            .block(Block::table(
+                ["Tape read", "Written down", "Should be mm"],
+                [row],
+            ))
             .choices(Slip::ALL.map(|slip| slip.words().to_owned()).to_vec(), at)
-            .worked([format!("{} = {} × 25.4 = {right} mm", reading.text(), reading.inches)])
+            .worked([format!(
+                "{} = {} × 25.4 = {right} mm",
+                reading.text(),
+                reading.inches
+            )])
             .worked(Slip::ALL.map(|other| {
-                let mark = if other == slip { "  \u{2190} as written" } else { "" };
-                format!("{}: {} = {} mm{mark}", other.words(), other.formula(reading), whole(other.written(reading)))
+                let mark = if other == slip {
+                    "  \u{2190} as written"
+                } else {
+                    ""
+                };
+                format!(
+                    "{}: {} = {} mm{mark}",
+                    other.words(),
+                    other.formula(reading),
+                    whole(other.written(reading))
+                )
             }))
             .answer("should be", format!("{right} mm"))
             .answer("slip", slip.words())

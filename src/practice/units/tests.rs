@@ -14,13 +14,20 @@ fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
         let measure = Measure::of(made.level);
         let step = MM_PER_INCH / measure.per_inch as f64;
         for (question, half) in [(0, step / 2.0), (1, 0.5)] {
-            let Block::Table { rows, .. } = &made.questions[question].blocks[0] else { panic!("no table") };
+            let Block::Table { rows, .. } = &made.questions[question].blocks[0] else {
+                panic!("no table")
+            };
             assert!(!rows.is_empty() && rows.len() <= measure.count);
             for row in rows {
-                let [Cell::Given(_), Cell::Given(given), Cell::Blank(answer)] = &row[..] else { panic!("{row:?}") };
+                let [Cell::Given(_), Cell::Given(given), Cell::Blank(answer)] = &row[..] else {
+                    panic!("{row:?}")
+                };
                 let off = (parse_length(given).unwrap() - parse_length(answer).unwrap()).abs();
                 // A rounded answer that lies near the middle would hang on a calculator's last digit.
-                assert!(off <= half * (1.0 - CLEAR_OF_THE_MIDDLE), "{row:?} is {off} off");
+                assert!(
+                    off <= half * (1.0 - CLEAR_OF_THE_MIDDLE),
+                    "{row:?} is {off} off"
+                );
             }
         }
     });
@@ -29,18 +36,33 @@ fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
 #[test]
 fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
     fixture::all(KIND, |_, made| {
-        let [Block::Table { rows, .. }, Block::Choices { right, .. }] = &made.questions[2].blocks[..] else {
+        let [Block::Table { rows, .. }, Block::Choices { right, .. }] =
+            &made.questions[2].blocks[..]
+        else {
             panic!("no choices")
         };
-        let [Cell::Given(read), Cell::Given(written), Cell::Blank(should)] = &rows[0][..] else { panic!("{rows:?}") };
+        let [Cell::Given(read), Cell::Given(written), Cell::Blank(should)] = &rows[0][..] else {
+            panic!("{rows:?}")
+        };
         let (read, written) = (parse_length(read).unwrap(), parse_length(written).unwrap());
         assert!((read - parse_length(should).unwrap()).abs() <= 0.5);
         let inches = read / MM_PER_INCH;
         let top = |text: &str| text.split([' ', '/']).nth(1).map(str::to_owned);
-        let Cell::Given(words) = &rows[0][0] else { panic!("{rows:?}") };
-        let decimal: f64 = format!("{}.{}", inches.floor(), top(words).unwrap()).parse().unwrap();
-        let all = [inches * 10.0, inches.floor() * 25.4, decimal * 25.4, inches * 25.0];
-        let fits: Vec<usize> = (0..4).filter(|slip| (all[*slip] - written).abs() <= 0.5 + 1e-6).collect();
+        let Cell::Given(words) = &rows[0][0] else {
+            panic!("{rows:?}")
+        };
+        let decimal: f64 = format!("{}.{}", inches.floor(), top(words).unwrap())
+            .parse()
+            .unwrap();
+        let all = [
+            inches * 10.0,
+            inches.floor() * 25.4,
+            decimal * 25.4,
+            inches * 25.0,
+        ];
+        let fits: Vec<usize> = (0..4)
+            .filter(|slip| (all[*slip] - written).abs() <= 0.5 + 1e-6)
+            .collect();
         assert_eq!(&fits, right, "{rows:?}");
     });
 }
@@ -50,7 +72,11 @@ fn the_coarse_slip_is_the_only_one_at_first() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
     for seed in 0..10 {
         let made = KIND.exercise(&setting, Level::ALL[0], seed, 1).unwrap();
-        assert!(made.facts().iter().any(|fact| fact.answer == "took the inches for centimetres"));
+        assert!(
+            made.facts()
+                .iter()
+                .any(|fact| fact.answer == "took the inches for centimetres")
+        );
     }
 }
 
@@ -58,6 +84,8 @@ fn the_coarse_slip_is_the_only_one_at_first() {
 fn the_same_seed_makes_the_same_sheet_and_a_class_gets_thirty() {
     for template in ["perimeter-lines", "target-line", "rear-corner-arcs"] {
         let setting = fixture::setting("city-car", template, &[]);
-        Level::ALL.into_iter().for_each(|level| fixture::a_class_differs(KIND, &setting, level, 30));
+        Level::ALL
+            .into_iter()
+            .for_each(|level| fixture::a_class_differs(KIND, &setting, level, 30));
     }
 }

@@ -77,14 +77,24 @@ impl Writer {
         if let Some(first) = pieces.first_mut() {
             let name = Text::new((-INDENT, -baseline), self.style.text, number.to_string()).bold();
             first.fragment.canvas().text(name);
-            first.fragment.canvas().text(Text { at: Point::new(points.at.x, -baseline), ..points });
+            first.fragment.canvas().text(Text {
+                at: Point::new(points.at.x, -baseline),
+                ..points
+            });
             (first.gap, first.airy) = (self.style.gap, true);
         }
         let blocks = self.blocks(&rest, self.width - INDENT);
         if !blocks.is_empty() {
             pieces.iter_mut().for_each(|piece| piece.keep = true);
         }
-        pieces.into_iter().chain(blocks).map(|piece| Piece { indent: piece.indent + INDENT, ..piece }).collect()
+        pieces
+            .into_iter()
+            .chain(blocks)
+            .map(|piece| Piece {
+                indent: piece.indent + INDENT,
+                ..piece
+            })
+            .collect()
     }
 
     /// What is asked, with a line to write on or boxes to tick beside it where there is room; how far its first baseline
@@ -92,20 +102,38 @@ impl Writer {
     fn asked(&self, question: &Question, room: f64) -> (Vec<Piece>, f64, Vec<Block>) {
         let pieces = self.paragraph(&question.text, room, Weight::Bold);
         let left = text_width(&question.text, self.style.text, Weight::Bold) + BESIDE_GAP;
-        let (space, rest) = (room - left, &question.blocks[1.min(question.blocks.len())..]);
-        let text = |baseline: f64| Text::new((0.0, -baseline), self.style.text, question.text.clone()).bold();
+        let (space, rest) = (
+            room - left,
+            &question.blocks[1.min(question.blocks.len())..],
+        );
+        let text = |baseline: f64| {
+            Text::new((0.0, -baseline), self.style.text, question.text.clone()).bold()
+        };
         let mut piece = Fragment::new(room);
         match question.blocks.first() {
-            Some(&Block::Lines(count)) if self.reader == Reader::Trainee && count > 0 && space >= LEAST_LINE => {
+            Some(&Block::Lines(count))
+                if self.reader == Reader::Trainee && count > 0 && space >= LEAST_LINE =>
+            {
                 let baseline = RULED - ABOVE_LINE;
                 piece.height = RULED;
                 piece.canvas().text(text(baseline));
                 let line = Stroke::solid(widths::THIN);
-                piece.canvas().line(Layer::Labels, (left, -RULED), (self.width - INDENT, -RULED), line);
+                piece.canvas().line(
+                    Layer::Labels,
+                    (left, -RULED),
+                    (self.width - INDENT, -RULED),
+                    line,
+                );
                 let more = (count > 1).then_some(Block::Lines(count - 1));
-                (vec![Piece::new(piece, 0.0)], baseline, more.into_iter().chain(rest.iter().cloned()).collect())
+                (
+                    vec![Piece::new(piece, 0.0)],
+                    baseline,
+                    more.into_iter().chain(rest.iter().cloned()).collect(),
+                )
             }
-            Some(Block::Choices { options, right }) if pieces.len() == 1 && self.in_one_row(options, space) => {
+            Some(Block::Choices { options, right })
+                if pieces.len() == 1 && self.in_one_row(options, space) =>
+            {
                 let baseline = f64::midpoint(TICK_ROW, self.style.text);
                 piece.height = TICK_ROW;
                 piece.canvas().text(text(baseline));
@@ -144,9 +172,14 @@ impl Writer {
                 // A figure to scale may need the width that questions stand in from the left.
                 let drawn = figure(shown, self.reader, width, self.style.figure);
                 let left = ((width - drawn.width) / 2.0).max(-indent);
-                vec![Piece { indent: left, ..Piece::new(drawn, self.style.block_gap) }]
+                vec![Piece {
+                    indent: left,
+                    ..Piece::new(drawn, self.style.block_gap)
+                }]
             }
-            Block::Lines(count) if self.reader == Reader::Trainee => (0..*count).map(|_| ruled(width)).collect(),
+            Block::Lines(count) if self.reader == Reader::Trainee => {
+                (0..*count).map(|_| ruled(width)).collect()
+            }
             Block::Lines(_) => Vec::new(),
             Block::Choices { options, right } => self.choices(options, right, width),
         }
@@ -154,21 +187,33 @@ impl Writer {
 
     /// Running text, a piece for each line; line breaks in the text are kept.
     fn paragraph(&self, text: &str, width: f64, weight: Weight) -> Vec<Piece> {
-        let lines: Vec<String> =
-            text.lines().flat_map(|line| wrap(&bound(line), width, self.style.text, weight)).collect();
+        let lines: Vec<String> = text
+            .lines()
+            .flat_map(|line| wrap(&bound(line), width, self.style.text, weight))
+            .collect();
         let count = lines.len();
         let piece = |(index, line): (usize, String)| {
-            let gap = if index == 0 { self.style.paragraph_gap } else { 0.0 };
+            let gap = if index == 0 {
+                self.style.paragraph_gap
+            } else {
+                0.0
+            };
             let piece = Piece::new(self.line(&line, width, weight), gap);
             // Neither the first nor the last line of a paragraph is left alone.
-            Piece { keep: count > 1 && (index == 0 || index + 2 == count), ..piece }
+            Piece {
+                keep: count > 1 && (index == 0 || index + 2 == count),
+                ..piece
+            }
         };
         lines.into_iter().enumerate().map(piece).collect()
     }
 
     fn line(&self, text: &str, width: f64, weight: Weight) -> Fragment {
         let mut piece = Fragment::new(width);
-        let text = Text { weight, ..Text::new((0.0, -self.style.text), self.style.text, text) };
+        let text = Text {
+            weight,
+            ..Text::new((0.0, -self.style.text), self.style.text, text)
+        };
         piece.canvas().text(text);
         piece.height = self.style.pitch();
         piece
@@ -180,14 +225,27 @@ impl Writer {
             (Cell::Blank(text), Reader::Trainee) => Entry::Blank(text.clone()),
             (Cell::Blank(text), Reader::Teacher) => Entry::Bold(text.clone()),
         };
-        let rows: Vec<Vec<Entry>> = rows.iter().map(|row| row.iter().map(entry).collect()).collect();
+        let rows: Vec<Vec<Entry>> = rows
+            .iter()
+            .map(|row| row.iter().map(entry).collect())
+            .collect();
         self.grid(columns.to_vec(), rows, width)
     }
 
     fn grid(&self, columns: Vec<String>, rows: Vec<Vec<Entry>>, width: f64) -> Vec<Piece> {
         let answered = |entry: &Entry| !matches!(entry, Entry::Text(_));
-        let lettering = if rows.iter().flatten().any(answered) { self.style.text } else { self.style.given };
-        let grid = Grid { columns, rows, lettering, write_row: self.style.write_row, wishes: OnceCell::new() };
+        let lettering = if rows.iter().flatten().any(answered) {
+            self.style.text
+        } else {
+            self.style.given
+        };
+        let grid = Grid {
+            columns,
+            rows,
+            lettering,
+            write_row: self.style.write_row,
+            wishes: OnceCell::new(),
+        };
         let pieces = grid.pieces(width, self.style.block_gap, self.style.group_rows);
         // In the narrowest sizes a table takes the width that questions stand in from the left, where that makes it lower.
         let indent = self.width - width;
@@ -195,9 +253,20 @@ impl Writer {
             return pieces;
         }
         let wide = grid.pieces(self.width, self.style.block_gap, self.style.group_rows);
-        let height = |pieces: &[Piece]| pieces.iter().map(|piece| piece.fragment.height).sum::<f64>();
+        let height = |pieces: &[Piece]| {
+            pieces
+                .iter()
+                .map(|piece| piece.fragment.height)
+                .sum::<f64>()
+        };
         if height(&wide) < height(&pieces) - self.style.write_row / 2.0 {
-            return wide.into_iter().map(|piece| Piece { indent: -indent, ..piece }).collect();
+            return wide
+                .into_iter()
+                .map(|piece| Piece {
+                    indent: -indent,
+                    ..piece
+                })
+                .collect();
         }
         pieces
     }
@@ -209,19 +278,27 @@ impl Writer {
 
     /// True when all options stand in one row in columns.
     fn in_one_row(&self, options: &[String], width: f64) -> bool {
-        let widest = options.iter().map(|option| self.option_width(option)).fold(0.0, f64::max);
+        let widest = options
+            .iter()
+            .map(|option| self.option_width(option))
+            .fold(0.0, f64::max);
         options.len() <= TICK_COLUMNS && widest * options.len() as f64 <= width
     }
 
     /// Boxes to tick in rows: which option stands how far from the left, mm. In columns, unless without them they take
     /// fewer rows.
     fn rows_of_choices(&self, options: &[String], width: f64) -> Vec<Vec<(usize, f64)>> {
-        let widest = options.iter().map(|option| self.option_width(option)).fold(0.0, f64::max);
+        let widest = options
+            .iter()
+            .map(|option| self.option_width(option))
+            .fold(0.0, f64::max);
         let columns = ((width / widest) as usize).clamp(1, TICK_COLUMNS);
         let indices: Vec<usize> = (0..options.len()).collect();
         let place = |(column, &index): (usize, &usize)| (index, column as f64 * widest);
-        let in_columns: Vec<Vec<_>> =
-            indices.chunks(columns).map(|row| row.iter().enumerate().map(place).collect()).collect();
+        let in_columns: Vec<Vec<_>> = indices
+            .chunks(columns)
+            .map(|row| row.iter().enumerate().map(place).collect())
+            .collect();
         let mut in_rows: Vec<Vec<(usize, f64)>> = Vec::new();
         let mut left = f64::INFINITY;
         for (index, option) in options.iter().enumerate() {
@@ -230,10 +307,17 @@ impl Writer {
                 in_rows.push(Vec::new());
                 left = 0.0;
             }
-            in_rows.last_mut().expect("the first option begins a row").push((index, left));
+            in_rows
+                .last_mut()
+                .expect("the first option begins a row")
+                .push((index, left));
             left += own;
         }
-        if in_rows.len() < in_columns.len() { in_rows } else { in_columns }
+        if in_rows.len() < in_columns.len() {
+            in_rows
+        } else {
+            in_columns
+        }
     }
 
     /// Boxes to tick, side by side where all options are short.
@@ -247,14 +331,28 @@ impl Writer {
                 let height = self.choice(&mut piece, &options[index], ticked, left, width);
                 piece.height = piece.height.max(height);
             }
-            let gap = if row == 0 { self.style.block_gap - 1.0 } else { 0.0 };
-            Piece { keep: row < last, ..Piece::new(piece, gap) }
+            let gap = if row == 0 {
+                self.style.block_gap - 1.0
+            } else {
+                0.0
+            };
+            Piece {
+                keep: row < last,
+                ..Piece::new(piece, gap)
+            }
         };
         rows.into_iter().enumerate().map(row).collect()
     }
 
     /// Draws one option at `left` mm; gives its height.
-    fn choice(&self, piece: &mut Fragment, option: &str, ticked: bool, left: f64, width: f64) -> f64 {
+    fn choice(
+        &self,
+        piece: &mut Fragment,
+        option: &str,
+        ticked: bool,
+        left: f64,
+        width: f64,
+    ) -> f64 {
         let text = self.style.text;
         let top = (TICK_ROW - text) / 2.0;
         let first = -top - text;
@@ -262,14 +360,23 @@ impl Writer {
         if ticked {
             let corner = |x: f64, y: f64| Point::new(left + x * text, first + y * text);
             let tick = [corner(0.15, 0.55), corner(0.5, 0.1), corner(1.25, 1.35)];
-            piece.canvas().polyline(Layer::Labels, &tick, Stroke::solid(widths::FRAME));
+            piece
+                .canvas()
+                .polyline(Layer::Labels, &tick, Stroke::solid(widths::FRAME));
         }
-        let weight = if ticked { Weight::Bold } else { Weight::Regular };
+        let weight = if ticked {
+            Weight::Bold
+        } else {
+            Weight::Regular
+        };
         let lines = wrap(option, width - left - BOX_ROOM, text, weight);
         let count = lines.len().max(1);
         for (index, line) in lines.into_iter().enumerate() {
             let at = (left + BOX_ROOM, first - self.style.pitch() * index as f64);
-            piece.canvas().text(Text { weight, ..Text::new(at, text, line) });
+            piece.canvas().text(Text {
+                weight,
+                ..Text::new(at, text, line)
+            });
         }
         TICK_ROW + self.style.pitch() * (count - 1) as f64
     }
@@ -277,8 +384,15 @@ impl Writer {
     /// Formula, numbers put in, result.
     fn worked(&self, lines: &[String]) -> Vec<Piece> {
         let width = self.width - INDENT;
-        let paragraphs = lines.iter().flat_map(|line| self.paragraph(line, width, Weight::Regular));
-        let mut pieces: Vec<Piece> = paragraphs.map(|piece| Piece { indent: INDENT, ..piece }).collect();
+        let paragraphs = lines
+            .iter()
+            .flat_map(|line| self.paragraph(line, width, Weight::Regular));
+        let mut pieces: Vec<Piece> = paragraphs
+            .map(|piece| Piece {
+                indent: INDENT,
+                ..piece
+            })
+            .collect();
         if let Some(first) = pieces.first_mut() {
             first.gap = self.style.block_gap;
         }
@@ -286,14 +400,26 @@ impl Writer {
     }
 
     fn wrong(&self, answers: &[WrongAnswer]) -> Vec<Piece> {
-        let mut pieces = self.paragraph("Wrong answers that are often given", self.width, Weight::Bold);
+        let mut pieces = self.paragraph(
+            "Wrong answers that are often given",
+            self.width,
+            Weight::Bold,
+        );
         if let Some(heading) = pieces.first_mut() {
             (heading.gap, heading.airy) = (self.style.gap, true);
         }
         pieces.iter_mut().for_each(|piece| piece.keep = true);
-        let rows =
-            answers.iter().map(|wrong| vec![Entry::Bold(wrong.answer.clone()), Entry::Text(wrong.meaning.clone())]);
-        pieces.extend(self.grid(vec!["Who wrote …".into(), "… did this".into()], rows.collect(), self.width));
+        let rows = answers.iter().map(|wrong| {
+            vec![
+                Entry::Bold(wrong.answer.clone()),
+                Entry::Text(wrong.meaning.clone()),
+            ]
+        });
+        pieces.extend(self.grid(
+            vec!["Who wrote …".into(), "… did this".into()],
+            rows.collect(),
+            self.width,
+        ));
         pieces
     }
 }
@@ -312,6 +438,11 @@ fn bound(text: &str) -> String {
 fn ruled(width: f64) -> Piece {
     let mut piece = Fragment::new(width);
     piece.height = RULED;
-    piece.canvas().line(Layer::Labels, (0.0, -RULED), (width, -RULED), Stroke::solid(widths::THIN));
+    piece.canvas().line(
+        Layer::Labels,
+        (0.0, -RULED),
+        (width, -RULED),
+        Stroke::solid(widths::THIN),
+    );
     Piece::new(piece, 0.0)
 }

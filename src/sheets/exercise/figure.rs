@@ -29,7 +29,9 @@ pub fn figure(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragm
     };
     for line in wrap(&figure.caption, piece.width, heights::TEXT, Weight::Regular) {
         let baseline = -piece.height - 1.6 * heights::TEXT;
-        piece.canvas().text(Text::new((0.0, baseline), heights::TEXT, line));
+        piece
+            .canvas()
+            .text(Text::new((0.0, baseline), heights::TEXT, line));
         piece.height = -baseline + 0.6 * heights::TEXT;
     }
     piece
@@ -40,7 +42,8 @@ fn fitting(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragment
     let extent = figure.extent;
     let front = Text::new((0.0, 0.0), NAME, "FRONT").bold();
     let ends = ENDS.max(front.width() + OVERRUN + 1.5);
-    let scale = ((width - 2.0 * ends) / extent.width()).min((height - 2.0 * EDGE) / extent.height());
+    let scale =
+        ((width - 2.0 * ends) / extent.width()).min((height - 2.0 * EDGE) / extent.height());
     let height = extent.height() * scale + 2.0 * EDGE;
     let space = Rect::new(0.0, -height, width, 0.0);
     let to_paper = Affine::translate(space.center().to_vec2())
@@ -48,15 +51,24 @@ fn fitting(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragment
         * Affine::translate(-extent.center().to_vec2());
     let mut piece = Fragment::new(width);
     piece.height = height;
-    let mut view = View { to_paper, labels: Labels::new(space), reader, on_squares: false };
+    let mut view = View {
+        to_paper,
+        labels: Labels::new(space),
+        reader,
+        on_squares: false,
+    };
     let canvas = piece.canvas();
     let [rear, nose] = [extent.x0, extent.x1].map(|x| to_paper * Point::new(x, 0.0));
     if space.y0 < rear.y && rear.y < space.y1 {
         let (start, end) = (rear - (OVERRUN, 0.0), nose + (OVERRUN, 0.0));
         canvas.line(Layer::Vehicle, start, end, Stroke::chain(widths::THIN));
         view.labels.keep_off_line(start, end);
-        let words = Text { at: end + (1.0, -NAME / 2.0), ..front };
-        view.labels.keep_off(Rect::from_origin_size(words.at, (words.width(), NAME)));
+        let words = Text {
+            at: end + (1.0, -NAME / 2.0),
+            ..front
+        };
+        view.labels
+            .keep_off(Rect::from_origin_size(words.at, (words.width(), NAME)));
         canvas.text(words);
     }
     view.vehicle(canvas, figure.vehicle.as_ref());
@@ -82,10 +94,22 @@ impl View {
     pub fn vehicle(&mut self, canvas: &mut Drawing, vehicle: Option<&VehicleOnFloor>) {
         let Some(vehicle) = vehicle else { return };
         let body = self.to_paper.transform_rect_bbox(vehicle.body());
-        canvas.rect(Layer::Vehicle, body, None, Some(Stroke::solid(widths::MEDIUM)));
-        let corners = [(body.x0, body.y0), (body.x1, body.y0), (body.x1, body.y1), (body.x0, body.y1)].map(Point::from);
+        canvas.rect(
+            Layer::Vehicle,
+            body,
+            None,
+            Some(Stroke::solid(widths::MEDIUM)),
+        );
+        let corners = [
+            (body.x0, body.y0),
+            (body.x1, body.y0),
+            (body.x1, body.y1),
+            (body.x0, body.y1),
+        ]
+        .map(Point::from);
         for index in 0..4 {
-            self.labels.keep_off_line(corners[index], corners[(index + 1) % 4]);
+            self.labels
+                .keep_off_line(corners[index], corners[(index + 1) % 4]);
         }
         for wheel in &vehicle.wheels {
             self.wheel(canvas, wheel);
@@ -95,21 +119,38 @@ impl View {
     fn wheel(&mut self, canvas: &mut Drawing, wheel: &Wheel) {
         let tyre = self.to_paper.transform_rect_bbox(wheel.footprint());
         let fill = (!self.on_squares).then_some(Tone::PANEL);
-        canvas.rect(Layer::Vehicle, tyre, fill, Some(Stroke::solid(widths::THIN)));
+        canvas.rect(
+            Layer::Vehicle,
+            tyre,
+            fill,
+            Some(Stroke::solid(widths::THIN)),
+        );
         self.labels.keep_off(tyre);
         if self.on_squares {
             let (at, thin) = (tyre.center(), Stroke::solid(widths::FINE));
             canvas.line(Layer::Vehicle, at - (CROSS, 0.0), at + (CROSS, 0.0), thin);
             canvas.line(Layer::Vehicle, at - (0.0, CROSS), at + (0.0, CROSS), thin);
-            self.labels.keep_off(Rect::from_center_size(at, (2.0 * CROSS, 2.0 * CROSS)));
+            self.labels
+                .keep_off(Rect::from_center_size(at, (2.0 * CROSS, 2.0 * CROSS)));
         }
     }
 
     /// Tape strips and strings, and the answer's own lines dashed.
     pub fn lines(&mut self, canvas: &mut Drawing, figure: &Figure) {
-        let answers: &[[Point; 2]] = if self.reader == Reader::Teacher { &figure.answer_lines } else { &[] };
-        let given = figure.lines.iter().map(|line| (line, Stroke::solid(widths::THIN)));
-        for (line, stroke) in given.chain(answers.iter().map(|line| (line, Stroke::dashed(widths::WIDE)))) {
+        let answers: &[[Point; 2]] = if self.reader == Reader::Teacher {
+            &figure.answer_lines
+        } else {
+            &[]
+        };
+        let given = figure
+            .lines
+            .iter()
+            .map(|line| (line, Stroke::solid(widths::THIN)));
+        for (line, stroke) in given.chain(
+            answers
+                .iter()
+                .map(|line| (line, Stroke::dashed(widths::WIDE))),
+        ) {
             let [from, to] = line.map(|end| self.to_paper * end);
             canvas.line(Layer::Lines, from, to, stroke);
             self.labels.keep_off_line(from, to);
@@ -118,15 +159,25 @@ impl View {
 
     /// Marks with their names; the answer's are filled and bold.
     pub fn marks(&mut self, canvas: &mut Drawing, figure: &Figure) {
-        let shown = || figure.marks.iter().filter(|mark| !mark.answer || self.reader == Reader::Teacher);
+        let shown = || {
+            figure
+                .marks
+                .iter()
+                .filter(|mark| !mark.answer || self.reader == Reader::Teacher)
+        };
         let places: Vec<Point> = shown().map(|mark| self.to_paper * mark.at).collect();
         let marks: Vec<_> = shown().cloned().collect();
         for &at in &places {
-            self.labels.keep_off(Rect::from_center_size(at, (2.4 * DOT, 2.4 * DOT)));
+            self.labels
+                .keep_off(Rect::from_center_size(at, (2.4 * DOT, 2.4 * DOT)));
         }
         let thin = Stroke::solid(widths::THIN);
         for (mark, &at) in marks.iter().zip(&places) {
-            let fill = if mark.answer || !self.on_squares { Tone::BLACK } else { Tone::WHITE };
+            let fill = if mark.answer || !self.on_squares {
+                Tone::BLACK
+            } else {
+                Tone::WHITE
+            };
             if self.on_squares {
                 canvas.line(Layer::Marks, at - (CROSS, 0.0), at + (CROSS, 0.0), thin);
                 canvas.line(Layer::Marks, at - (0.0, CROSS), at + (0.0, CROSS), thin);
@@ -134,9 +185,20 @@ impl View {
             canvas.circle(Layer::Marks, at, DOT, Some(fill), Some(thin));
         }
         for (mark, &at) in marks.iter().zip(&places) {
-            let words = if mark.note.is_empty() { mark.id.clone() } else { format!("{}  {}", mark.id, mark.note) };
-            let weight = if mark.answer || !self.on_squares { Weight::Bold } else { Weight::Regular };
-            let text = Text { weight, ..Text::new((0.0, 0.0), NAME, words) };
+            let words = if mark.note.is_empty() {
+                mark.id.clone()
+            } else {
+                format!("{}  {}", mark.id, mark.note)
+            };
+            let weight = if mark.answer || !self.on_squares {
+                Weight::Bold
+            } else {
+                Weight::Regular
+            };
+            let text = Text {
+                weight,
+                ..Text::new((0.0, 0.0), NAME, words)
+            };
             self.labels.write(canvas, at, text, DOT, self.on_squares);
         }
     }

@@ -29,7 +29,14 @@ pub struct Piece {
 impl Piece {
     /// A piece `gap` mm below the one before.
     pub const fn new(fragment: Fragment, gap: f64) -> Self {
-        Self { fragment, indent: 0.0, gap, keep: false, airy: false, repeat: None }
+        Self {
+            fragment,
+            indent: 0.0,
+            gap,
+            keep: false,
+            airy: false,
+            repeat: None,
+        }
     }
 
     /// The same piece, never the last on a page.
@@ -39,7 +46,11 @@ impl Piece {
     }
 
     fn height(&self, begins_page: bool) -> f64 {
-        let above = if begins_page { self.repeat.as_ref().map_or(0.0, |head| head.height) } else { self.gap };
+        let above = if begins_page {
+            self.repeat.as_ref().map_or(0.0, |head| head.height)
+        } else {
+            self.gap
+        };
         above + self.fragment.height
     }
 }
@@ -60,9 +71,16 @@ pub fn flow(pieces: Vec<Piece>, first: f64, next: f64) -> Vec<Fragment> {
         let room = if pages.len() == 1 { first } else { next };
         let last = pages.last_mut().expect("there is always a page");
         if !last.is_empty() && used(last) + piece.height(false) > room + ROUNDING {
-            let stay = last.iter().rposition(|piece| !piece.keep).map_or(0, |index| index + 1);
+            let stay = last
+                .iter()
+                .rposition(|piece| !piece.keep)
+                .map_or(0, |index| index + 1);
             // A page of nothing but pieces that wait for the next one would never end.
-            let mut moved = if stay == 0 { Vec::new() } else { last.split_off(stay) };
+            let mut moved = if stay == 0 {
+                Vec::new()
+            } else {
+                last.split_off(stay)
+            };
             moved.push(piece);
             pages.push(moved);
         } else {
@@ -70,11 +88,17 @@ pub fn flow(pieces: Vec<Piece>, first: f64, next: f64) -> Vec<Fragment> {
         }
     }
     let alone = pages.len() == 1;
-    pages.iter().map(|pieces| stack(pieces, if alone { first - used(pieces) } else { 0.0 })).collect()
+    pages
+        .iter()
+        .map(|pieces| stack(pieces, if alone { first - used(pieces) } else { 0.0 }))
+        .collect()
 }
 
 fn used(page: &[Piece]) -> f64 {
-    page.iter().enumerate().map(|(index, piece)| piece.height(index == 0)).sum()
+    page.iter()
+        .enumerate()
+        .map(|(index, piece)| piece.height(index == 0))
+        .sum()
 }
 
 /// One below the other, what is left of the page shared out between the questions.
@@ -125,7 +149,11 @@ mod tests {
 
     #[test]
     fn pieces_that_all_wait_for_the_next_do_not_go_round_in_circles() {
-        let pages = flow(vec![piece(15.0).kept(), piece(15.0).kept(), piece(50.0)], 20.0, 20.0);
+        let pages = flow(
+            vec![piece(15.0).kept(), piece(15.0).kept(), piece(50.0)],
+            20.0,
+            20.0,
+        );
         assert_eq!(pages.len(), 3);
     }
 }

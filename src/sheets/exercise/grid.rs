@@ -55,7 +55,11 @@ impl Entry {
     }
 
     const fn weight(&self) -> Weight {
-        if matches!(self, Self::Text(_)) { Weight::Regular } else { Weight::Bold }
+        if matches!(self, Self::Text(_)) {
+            Weight::Regular
+        } else {
+            Weight::Bold
+        }
     }
 }
 
@@ -100,12 +104,17 @@ impl Grid {
         let count = self.rows.len().div_ceil(groups).max(1);
         // Downwards first: the first rows on the left.
         let beside = |index: usize| -> Vec<Option<&[Entry]>> {
-            (0..groups).map(|group| self.rows.get(group * count + index).map(Vec::as_slice)).collect()
+            (0..groups)
+                .map(|group| self.rows.get(group * count + index).map(Vec::as_slice))
+                .collect()
         };
-        let rows = (0..count.min(self.rows.len())).map(|index| self.row(&beside(index), &ruled, false)).collect();
+        let rows = (0..count.min(self.rows.len()))
+            .map(|index| self.row(&beside(index), &ruled, false))
+            .collect();
         let headings = self.headings();
-        let head =
-            headings.as_ref().map(|headings| Rc::new(self.row(&vec![Some(&headings[..]); groups], &ruled, true)));
+        let head = headings
+            .as_ref()
+            .map(|headings| Rc::new(self.row(&vec![Some(&headings[..]); groups], &ruled, true)));
         below(head, rows, gap)
     }
 
@@ -113,20 +122,27 @@ impl Grid {
     fn groups(&self, width: f64, least_rows: usize) -> usize {
         let (rows, least) = (self.rows.len(), self.least_width());
         let fits = |groups: &usize| {
-            rows >= groups * least_rows && least * *groups as f64 + GROUPS_GAP * (groups - 1) as f64 <= width
+            rows >= groups * least_rows
+                && least * *groups as f64 + GROUPS_GAP * (groups - 1) as f64 <= width
         };
         let more = (2..=MOST_GROUPS).take_while(fits);
         more.fold((1, None), |(best, height): (usize, Option<f64>), groups| {
             let height = height.unwrap_or_else(|| self.height(width, best));
             let lower = self.height(width, groups);
-            if lower < WORTH * height { (groups, Some(lower)) } else { (best, Some(height)) }
+            if lower < WORTH * height {
+                (groups, Some(lower))
+            } else {
+                (best, Some(height))
+            }
         })
         .0
     }
 
     fn ruled(&self, width: f64, groups: usize) -> Ruled {
         let widths = self.column_widths((width - GROUPS_GAP * (groups - 1) as f64) / groups as f64);
-        let numbers = (0..self.columns.len()).map(|column| self.is_numbers(column)).collect();
+        let numbers = (0..self.columns.len())
+            .map(|column| self.is_numbers(column))
+            .collect();
         Ruled { widths, numbers }
     }
 
@@ -136,19 +152,36 @@ impl Grid {
         let count = self.rows.len().div_ceil(groups).max(1);
         let row = |entries: &[Entry]| self.row_height(entries, &self.lines(entries, &widths));
         let heights: Vec<f64> = self.rows.iter().map(|entries| row(entries)).collect();
-        let highest = |index: usize| (index..heights.len()).step_by(count).map(|row| heights[row]).fold(0.0, f64::max);
-        self.headings().map_or(0.0, |headings| row(&headings)) + (0..count).map(highest).sum::<f64>()
+        let highest = |index: usize| {
+            (index..heights.len())
+                .step_by(count)
+                .map(|row| heights[row])
+                .fold(0.0, f64::max)
+        };
+        self.headings().map_or(0.0, |headings| row(&headings))
+            + (0..count).map(highest).sum::<f64>()
     }
 
     /// None where no column has one.
     fn headings(&self) -> Option<Vec<Entry>> {
         let any = self.columns.iter().any(|heading| !heading.is_empty());
-        any.then(|| self.columns.iter().map(|heading| Entry::Bold(heading.clone())).collect())
+        any.then(|| {
+            self.columns
+                .iter()
+                .map(|heading| Entry::Bold(heading.clone()))
+                .collect()
+        })
     }
 
     fn lettered(&self, lettering: f64) -> Self {
         let (columns, rows) = (self.columns.clone(), self.rows.clone());
-        Self { columns, rows, lettering, write_row: self.write_row, wishes: OnceCell::new() }
+        Self {
+            columns,
+            rows,
+            lettering,
+            write_row: self.write_row,
+            wishes: OnceCell::new(),
+        }
     }
 
     fn padding(&self) -> f64 {
@@ -169,38 +202,71 @@ impl Grid {
         }
         let least: f64 = wishes.iter().map(|wish| wish.least).sum();
         if least >= width {
-            return wishes.iter().map(|wish| wish.least * width / least).collect();
+            return wishes
+                .iter()
+                .map(|wish| wish.least * width / least)
+                .collect();
         }
         let share = (width - least) / (wished - least);
-        wishes.iter().map(|wish| wish.least + (wish.wished - wish.least) * share).collect()
+        wishes
+            .iter()
+            .map(|wish| wish.least + (wish.wished - wish.least) * share)
+            .collect()
     }
 
     fn wishes(&self) -> &[Wish] {
-        self.wishes.get_or_init(|| (0..self.columns.len()).map(|index| self.wish(index)).collect())
+        self.wishes.get_or_init(|| {
+            (0..self.columns.len())
+                .map(|index| self.wish(index))
+                .collect()
+        })
     }
 
     fn wish(&self, column: usize) -> Wish {
-        let line = |text: &str, weight| text_width(text, self.lettering, weight) + 2.0 * self.padding();
-        let word = |text: &str, weight| words(text).map(|word| line(&word, weight)).fold(0.0, f64::max);
+        let line =
+            |text: &str, weight| text_width(text, self.lettering, weight) + 2.0 * self.padding();
+        let word = |text: &str, weight| {
+            words(text)
+                .map(|word| line(&word, weight))
+                .fold(0.0, f64::max)
+        };
         let heading = &self.columns[column];
-        let start = Wish { least: word(heading, Weight::Bold), wished: line(heading, Weight::Bold).min(45.0) };
-        self.rows.iter().map(|row| &row[column]).fold(start, |wish, entry| {
-            let (text, weight) = (entry.text(), entry.weight());
-            let mut own = Wish { least: word(text, weight), wished: line(text, weight) };
-            if matches!(entry, Entry::Blank(_)) {
-                own.least = own.least.max(WRITE_LEAST + 2.0 * self.padding());
-                own.wished = own.wished.max(own.least);
-            }
-            Wish { least: wish.least.max(own.least), wished: wish.wished.max(own.wished).max(wish.least) }
-        })
+        let start = Wish {
+            least: word(heading, Weight::Bold),
+            wished: line(heading, Weight::Bold).min(45.0),
+        };
+        self.rows
+            .iter()
+            .map(|row| &row[column])
+            .fold(start, |wish, entry| {
+                let (text, weight) = (entry.text(), entry.weight());
+                let mut own = Wish {
+                    least: word(text, weight),
+                    wished: line(text, weight),
+                };
+                if matches!(entry, Entry::Blank(_)) {
+                    own.least = own.least.max(WRITE_LEAST + 2.0 * self.padding());
+                    own.wished = own.wished.max(own.least);
+                }
+                Wish {
+                    least: wish.least.max(own.least),
+                    wished: wish.wished.max(own.wished).max(wish.least),
+                }
+            })
     }
 
     /// Numbers of a column stand at its right.
     fn is_numbers(&self, column: usize) -> bool {
-        let mut texts = self.rows.iter().map(|row| row[column].text()).filter(|text| !text.is_empty()).peekable();
+        let mut texts = self
+            .rows
+            .iter()
+            .map(|row| row[column].text())
+            .filter(|text| !text.is_empty())
+            .peekable();
         let number = |text: &str| {
             let digits = text.trim_start_matches(['+', '-', '−', '±', ' ']);
-            digits.starts_with(|first: char| first.is_ascii_digit()) && !text.contains(char::is_alphabetic)
+            digits.starts_with(|first: char| first.is_ascii_digit())
+                && !text.contains(char::is_alphabetic)
         };
         texts.peek().is_some() && texts.all(number)
     }
@@ -210,14 +276,26 @@ impl Grid {
         let table: f64 = ruled.widths.iter().sum();
         let step = table + GROUPS_GAP;
         let mut piece = Fragment::new(step * groups.len() as f64 - GROUPS_GAP);
-        let lines: Vec<_> = groups.iter().map(|row| row.map(|row| self.lines(row, &ruled.widths))).collect();
-        let rows = groups.iter().zip(&lines).filter_map(|(row, lines)| Some(self.row_height((*row)?, lines.as_ref()?)));
+        let lines: Vec<_> = groups
+            .iter()
+            .map(|row| row.map(|row| self.lines(row, &ruled.widths)))
+            .collect();
+        let rows = groups
+            .iter()
+            .zip(&lines)
+            .filter_map(|(row, lines)| Some(self.row_height((*row)?, lines.as_ref()?)));
         piece.height = rows.fold(0.0, f64::max);
         let height = piece.height;
         for (group, (row, lines)) in groups.iter().zip(&lines).enumerate() {
             if let (Some(row), Some(lines)) = (row, lines) {
                 let cells = row.iter().zip(lines);
-                self.cells(piece.canvas(), (group as f64 * step, height), cells, ruled, heading);
+                self.cells(
+                    piece.canvas(),
+                    (group as f64 * step, height),
+                    cells,
+                    ruled,
+                    heading,
+                );
             }
         }
         piece
@@ -233,14 +311,23 @@ impl Grid {
         heading: bool,
     ) {
         let stroke = Stroke::solid(widths::THIN);
-        for ((entry, lines), (&width, &right)) in cells.zip(ruled.widths.iter().zip(&ruled.numbers)) {
+        for ((entry, lines), (&width, &right)) in cells.zip(ruled.widths.iter().zip(&ruled.numbers))
+        {
             let cell = kurbo::Rect::new(left, -height, left + width, 0.0);
             canvas.rect(Layer::Lines, cell, heading.then_some(HEADING), Some(stroke));
             let block = self.block(lines.len());
             for (number, line) in lines.iter().enumerate() {
-                let baseline = -f64::midpoint(height, -block) - self.lettering * (1.0 + LEADING * number as f64);
-                let x = if right { cell.x1 - self.padding() } else { cell.x0 + self.padding() };
-                let text = Text { weight: entry.weight(), ..Text::new((x, baseline), self.lettering, line.clone()) };
+                let baseline = -f64::midpoint(height, -block)
+                    - self.lettering * (1.0 + LEADING * number as f64);
+                let x = if right {
+                    cell.x1 - self.padding()
+                } else {
+                    cell.x0 + self.padding()
+                };
+                let text = Text {
+                    weight: entry.weight(),
+                    ..Text::new((x, baseline), self.lettering, line.clone())
+                };
                 canvas.text(if right { text.right() } else { text });
             }
             left += width;
@@ -254,17 +341,34 @@ impl Grid {
 
     fn row_height(&self, entries: &[Entry], lines: &[Vec<String>]) -> f64 {
         let block = self.block(lines.iter().map(Vec::len).max().unwrap_or(0));
-        let written = self.rows.iter().flatten().any(|entry| matches!(entry, Entry::Blank(_)));
-        let air = if written || self.lettering > heights::TEXT { AIR } else { LITTLE_AIR };
+        let written = self
+            .rows
+            .iter()
+            .flatten()
+            .any(|entry| matches!(entry, Entry::Blank(_)));
+        let air = if written || self.lettering > heights::TEXT {
+            AIR
+        } else {
+            LITTLE_AIR
+        };
         let height = block + 2.0 * air * self.lettering;
         let blank = entries.iter().any(|entry| matches!(entry, Entry::Blank(_)));
-        if blank { height.max(self.write_row) } else { height }
+        if blank {
+            height.max(self.write_row)
+        } else {
+            height
+        }
     }
 
     fn lines(&self, entries: &[Entry], widths: &[f64]) -> Vec<Vec<String>> {
         let lines = |(entry, width): (&Entry, &f64)| match entry {
             Entry::Blank(_) => Vec::new(),
-            _ => wrap(entry.text(), width - 2.0 * self.padding(), self.lettering, entry.weight()),
+            _ => wrap(
+                entry.text(),
+                width - 2.0 * self.padding(),
+                self.lettering,
+                entry.weight(),
+            ),
         };
         entries.iter().zip(widths).map(lines).collect()
     }
@@ -273,12 +377,21 @@ impl Grid {
 /// Rows below their headings; few of them are never left alone at the beginning or the end.
 fn below(head: Option<Rc<Fragment>>, rows: Vec<Fragment>, gap: f64) -> Vec<Piece> {
     let count = rows.len();
-    let heading = head.as_ref().map(|head| Piece::new((**head).clone(), gap).kept());
+    let heading = head
+        .as_ref()
+        .map(|head| Piece::new((**head).clone(), gap).kept());
     let first_gap = if heading.is_some() { 0.0 } else { gap };
     let row = |(index, row)| {
         let keep = index + 1 < count && (index + 1 < TOGETHER || index + TOGETHER >= count);
         let gap = if index == 0 { first_gap } else { 0.0 };
-        Piece { repeat: head.clone(), keep, ..Piece::new(row, gap) }
+        Piece {
+            repeat: head.clone(),
+            keep,
+            ..Piece::new(row, gap)
+        }
     };
-    heading.into_iter().chain(rows.into_iter().enumerate().map(row)).collect()
+    heading
+        .into_iter()
+        .chain(rows.into_iter().enumerate().map(row))
+        .collect()
 }

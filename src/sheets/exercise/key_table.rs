@@ -28,7 +28,9 @@ const UNITS: [&str; 4] = [" mm", " mm/m", " %", "°"];
 /// The answers of all sheets, kind after kind, over as many pages as they take. No keys make no page.
 #[must_use]
 pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
-    let Some(first) = keys.first() else { return Vec::new() };
+    let Some(first) = keys.first() else {
+        return Vec::new();
+    };
     let numbers = || keys.iter().map(|key| key.number);
     let (least, most) = (numbers().min().unwrap_or(1), numbers().max().unwrap_or(1));
     let level = first.level.number();
@@ -36,7 +38,11 @@ pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
         name: "Key table".to_owned(),
         title: "Key table".to_owned(),
         lines: vec![format!("Sheets {least} to {most} · level {level} of 4")],
-        again: again(first.seed, &format!("level {level} · sheets {least} to {most}"), on.origin),
+        again: again(
+            first.seed,
+            &format!("level {level} · sheets {least} to {most}"),
+            on.origin,
+        ),
         score: None,
     };
     let page = Page::new(on.paper, &words);
@@ -52,12 +58,17 @@ pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
             }
         }
     }
-    draw(&page, &flow::flow(pieces, page.first_room(), page.next_room()))
+    draw(
+        &page,
+        &flow::flow(pieces, page.first_room(), page.next_room()),
+    )
 }
 
 fn heading(kind: Kind, width: f64) -> Piece {
     let mut fragment = Fragment::new(width);
-    fragment.canvas().text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
+    fragment
+        .canvas()
+        .text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
     fragment.height = heights::HEADING;
     Piece::new(fragment, GAP).kept()
 }
@@ -65,7 +76,10 @@ fn heading(kind: Kind, width: f64) -> Piece {
 /// The tables of one kind: as many sheets side by side as the width holds, and the next ones below. A table that a page
 /// holds is not torn apart.
 fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
-    let fits = |count: &usize| keys.chunks(*count).all(|some| table(some).least_width() <= FULL * width);
+    let fits = |count: &usize| {
+        keys.chunks(*count)
+            .all(|some| table(some).least_width() <= FULL * width)
+    };
     let most = (1..=keys.len()).rev().find(fits).unwrap_or(1);
     let even = keys.len().div_ceil(keys.len().div_ceil(most));
     let mut pieces = Vec::new();
@@ -85,8 +99,13 @@ fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
 fn table(keys: &[&AnswerKey]) -> Grid {
     let questions = keys.iter().map(|key| key.questions).max().unwrap_or(0);
     Grid {
-        columns: ["Sheet".to_owned()].into_iter().chain(keys.iter().map(|key| key.number.to_string())).collect(),
-        rows: (1..=questions).flat_map(|question| rows(keys, question)).collect(),
+        columns: ["Sheet".to_owned()]
+            .into_iter()
+            .chain(keys.iter().map(|key| key.number.to_string()))
+            .collect(),
+        rows: (1..=questions)
+            .flat_map(|question| rows(keys, question))
+            .collect(),
         lettering: heights::TEXT,
         write_row: 0.0,
         wishes: OnceCell::new(),
@@ -96,30 +115,75 @@ fn table(keys: &[&AnswerKey]) -> Grid {
 /// The answers to a question. Where one sheet asks for all that the others ask for, a row is what is asked; else what is
 /// asked differs from sheet to sheet, and a row is a number in the order of the sheet.
 fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Vec<Entry>> {
-    let sheets: Vec<Vec<&Fact>> =
-        keys.iter().map(|key| key.facts.iter().filter(|fact| fact.question == question).collect()).collect();
-    let fullest = sheets.iter().max_by_key(|facts| facts.len()).map_or(&[][..], Vec::as_slice);
+    let sheets: Vec<Vec<&Fact>> = keys
+        .iter()
+        .map(|key| {
+            key.facts
+                .iter()
+                .filter(|fact| fact.question == question)
+                .collect()
+        })
+        .collect();
+    let fullest = sheets
+        .iter()
+        .max_by_key(|facts| facts.len())
+        .map_or(&[][..], Vec::as_slice);
     let mut names: Vec<&str> = fullest.iter().map(|fact| fact.of.as_str()).collect();
     names.dedup();
-    if sheets.iter().flatten().all(|fact| names.contains(&fact.of.as_str())) {
+    if sheets
+        .iter()
+        .flatten()
+        .all(|fact| names.contains(&fact.of.as_str()))
+    {
         let answer = |facts: &Vec<&Fact>, name: &str| {
-            let own = facts.iter().filter(|fact| fact.of == name).map(|fact| fact.answer.clone());
+            let own = facts
+                .iter()
+                .filter(|fact| fact.of == name)
+                .map(|fact| fact.answer.clone());
             own.reduce(|all, one| format!("{all}, {one}"))
         };
-        let of = |name: &&str| row(question, name, sheets.iter().map(|facts| answer(facts, name)).collect());
+        let of = |name: &&str| {
+            row(
+                question,
+                name,
+                sheets.iter().map(|facts| answer(facts, name)).collect(),
+            )
+        };
         return names.iter().map(of).collect();
     }
-    let nth = |index: usize| sheets.iter().map(|facts| facts.get(index).map(|fact| fact.answer.clone())).collect();
-    (0..fullest.len()).map(|index| row(question, &format!("no. {}", index + 1), nth(index))).collect()
+    let nth = |index: usize| {
+        sheets
+            .iter()
+            .map(|facts| facts.get(index).map(|fact| fact.answer.clone()))
+            .collect()
+    };
+    (0..fullest.len())
+        .map(|index| row(question, &format!("no. {}", index + 1), nth(index)))
+        .collect()
 }
 
 /// One row; a unit that all its answers have goes behind its name.
 fn row(question: usize, name: &str, answers: Vec<Option<String>>) -> Vec<Entry> {
-    let unit = UNITS.into_iter().find(|unit| answers.iter().flatten().all(|answer| answer.ends_with(unit)));
-    let label = format!("{question}: {name}{}", unit.map_or_else(String::new, |unit| format!(", {}", unit.trim())));
+    let unit = UNITS.into_iter().find(|unit| {
+        answers
+            .iter()
+            .flatten()
+            .all(|answer| answer.ends_with(unit))
+    });
+    let label = format!(
+        "{question}: {name}{}",
+        unit.map_or_else(String::new, |unit| format!(", {}", unit.trim()))
+    );
     let cell = |answer: Option<String>| {
         let answer = answer.unwrap_or_else(|| NONE.to_owned());
-        Entry::Text(unit.and_then(|unit| answer.strip_suffix(unit)).unwrap_or(&answer).to_owned())
+        Entry::Text(
+            unit.and_then(|unit| answer.strip_suffix(unit))
+                .unwrap_or(&answer)
+                .to_owned(),
+        )
     };
-    [Entry::Bold(label)].into_iter().chain(answers.into_iter().map(cell)).collect()
+    [Entry::Bold(label)]
+        .into_iter()
+        .chain(answers.into_iter().map(cell))
+        .collect()
 }

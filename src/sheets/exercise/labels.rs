@@ -27,7 +27,12 @@ pub struct Labels {
 impl Labels {
     /// Nothing is taken of `space`.
     pub const fn new(space: Rect) -> Self {
-        Self { space, taken: Vec::new(), lines: Vec::new(), leaders: Vec::new() }
+        Self {
+            space,
+            taken: Vec::new(),
+            lines: Vec::new(),
+            leaders: Vec::new(),
+        }
     }
 
     /// Keeps names off a rectangle.
@@ -45,7 +50,14 @@ impl Labels {
 
     /// Writes a name near its point. Where no place is free, the one with the least in its way is taken: a mark without
     /// a name would be no exercise.
-    pub fn write(&mut self, canvas: &mut Drawing, at: Point, text: Text, clear: f64, on_squares: bool) {
+    pub fn write(
+        &mut self,
+        canvas: &mut Drawing,
+        at: Point,
+        text: Text,
+        clear: f64,
+        on_squares: bool,
+    ) {
         let size = Size::new(text.width() + 0.6, text.height * RISE);
         let (reach, place) = self.place(at, size, clear);
         self.taken.push(place);
@@ -53,23 +65,46 @@ impl Labels {
             canvas.rect(Layer::Marks, place, Some(Tone::WHITE), None);
         }
         if reach > LEADER_FROM {
-            let end = Point::new(at.x.clamp(place.x0, place.x1), at.y.clamp(place.y0, place.y1));
+            let end = Point::new(
+                at.x.clamp(place.x0, place.x1),
+                at.y.clamp(place.y0, place.y1),
+            );
             let leader = Line::new(at + (end - at).normalize() * clear, end);
-            canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
+            canvas.line(
+                Layer::Labels,
+                leader.p0,
+                leader.p1,
+                Stroke::solid(widths::FINE),
+            );
             self.keep_off_line(leader.p0, leader.p1);
             self.leaders.push(leader);
         }
         let baseline = Point::new(place.x0 + 0.3, place.y0 + DEPTH * text.height);
-        canvas.text(Text { at: baseline, ..text });
+        canvas.text(Text {
+            at: baseline,
+            ..text
+        });
     }
 
     /// Reach and place of a name: the cheapest of all, the nearest of several.
     fn place(&self, at: Point, size: Size, clear: f64) -> (f64, Rect) {
         let (w, h) = (size.width / 2.0 + clear, size.height / 2.0 + clear);
-        let away =
-            [(0.0, 1.0), (0.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 0.0), (-1.0, 0.0)];
+        let away = [
+            (0.0, 1.0),
+            (0.0, -1.0),
+            (1.0, 1.0),
+            (-1.0, 1.0),
+            (1.0, -1.0),
+            (-1.0, -1.0),
+            (1.0, 0.0),
+            (-1.0, 0.0),
+        ];
         // A point below the middle is named below, so that names keep off what lies between.
-        let side = if at.y < self.space.center().y { -1.0 } else { 1.0 };
+        let side = if at.y < self.space.center().y {
+            -1.0
+        } else {
+            1.0
+        };
         let mut best: Option<(f64, f64, Rect)> = None;
         for reach in REACHES {
             // Every place further out costs at least its reach.
@@ -80,10 +115,16 @@ impl Labels {
                 let centre = Point::new(at.x + x * (w + reach), at.y + side * y * (h + reach));
                 let rect = Rect::from_center_size(centre, size);
                 let least = best.map_or(f64::INFINITY, |(least, ..)| least);
-                best = self.cost(rect, reach, least).map(|cost| (cost, reach, rect)).or(best);
+                best = self
+                    .cost(rect, reach, least)
+                    .map(|cost| (cost, reach, rect))
+                    .or(best);
             }
         }
-        best.map_or((0.0, Rect::from_center_size(at, size)), |(_, reach, rect)| (reach, rect))
+        best.map_or(
+            (0.0, Rect::from_center_size(at, size)),
+            |(_, reach, rect)| (reach, rect),
+        )
     }
 
     /// What a place costs, where that is less than `most`: counting ends as soon as it is not.
@@ -113,18 +154,43 @@ mod tests {
 
     /// All places, each with its whole cost: what the search that stops early must find as well.
     fn exhaustive(labels: &Labels, at: Point, size: Size, clear: f64) -> (f64, Rect) {
-        let side = if at.y < labels.space.center().y { -1.0 } else { 1.0 };
-        let ways =
-            [(0.0, 1.0), (0.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 0.0), (-1.0, 0.0)];
+        let side = if at.y < labels.space.center().y {
+            -1.0
+        } else {
+            1.0
+        };
+        let ways = [
+            (0.0, 1.0),
+            (0.0, -1.0),
+            (1.0, 1.0),
+            (-1.0, 1.0),
+            (1.0, -1.0),
+            (-1.0, -1.0),
+            (1.0, 0.0),
+            (-1.0, 0.0),
+        ];
         let mut all = Vec::new();
         for reach in REACHES {
             for (x, y) in ways {
-                let step = (size.width / 2.0 + clear + reach, size.height / 2.0 + clear + reach);
-                let rect = Rect::from_center_size((at.x + x * step.0, at.y + side * y * step.1), size);
-                let hits = |among: &[Rect]| among.iter().filter(|taken| !taken.intersect(rect).is_zero_area()).count();
+                let step = (
+                    size.width / 2.0 + clear + reach,
+                    size.height / 2.0 + clear + reach,
+                );
+                let rect =
+                    Rect::from_center_size((at.x + x * step.0, at.y + side * y * step.1), size);
+                let hits = |among: &[Rect]| {
+                    among
+                        .iter()
+                        .filter(|taken| !taken.intersect(rect).is_zero_area())
+                        .count()
+                };
                 let outside = usize::from(!labels.space.contains_rect(rect));
                 let blocked = (outside * 1000 + hits(&labels.taken) * 100) as f64;
-                all.push((blocked + hits(&labels.lines) as f64 * 3.0 + reach, reach, rect));
+                all.push((
+                    blocked + hits(&labels.lines) as f64 * 3.0 + reach,
+                    reach,
+                    rect,
+                ));
             }
         }
         let (_, reach, rect) = all.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).unwrap();
@@ -149,6 +215,9 @@ mod tests {
                 labels.taken.push(found.1);
             }
         }
-        assert!(far > 50, "only {far} of 2400 names needed a longer reach: the figures were too empty to tell");
+        assert!(
+            far > 50,
+            "only {far} of 2400 names needed a longer reach: the figures were too empty to tell"
+        );
     }
 }

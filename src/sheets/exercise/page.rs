@@ -23,7 +23,8 @@ const WRITE: f64 = 8.0;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.6;
 
-const CAUTION: &str = "Practice numbers, not for a vehicle: the vehicle maker's service information goes first.";
+const CAUTION: &str =
+    "Practice numbers, not for a vehicle: the vehicle maker's service information goes first.";
 
 /// What head and foot say.
 pub struct Words {
@@ -43,17 +44,28 @@ impl Words {
     /// What a sheet of an exercise says.
     pub fn of(exercise: &Exercise, origin: &str, reader: Reader) -> Self {
         let (kind, level, number) = (exercise.kind, exercise.level.number(), exercise.number);
-        let answers = if reader == Reader::Teacher { ", answers" } else { "" };
+        let answers = if reader == Reader::Teacher {
+            ", answers"
+        } else {
+            ""
+        };
         let points = exercise.points();
         let level_line = match reader {
             Reader::Trainee => format!("Sheet {number} · level {level} of 4"),
-            Reader::Teacher => format!("Sheet {number} · level {level} of 4 · {}", points_in_words(points)),
+            Reader::Teacher => format!(
+                "Sheet {number} · level {level} of 4 · {}",
+                points_in_words(points)
+            ),
         };
         Self {
             name: format!("{number} · {}{answers}", kind.title()),
             title: format!("{}{answers}", kind.title()),
             lines: vec![format!("{level_line} · {}", exercise.subject)],
-            again: again(exercise.seed, &format!("{} · level {level} · sheet {number}", kind.word()), origin),
+            again: again(
+                exercise.seed,
+                &format!("{} · level {level} · sheet {number}", kind.word()),
+                origin,
+            ),
             score: (reader == Reader::Trainee).then_some(points),
         }
     }
@@ -61,7 +73,11 @@ impl Words {
 
 /// The line by which a sheet is made again.
 pub fn again(seed: u64, what: &str, origin: &str) -> String {
-    let more = if origin.is_empty() { String::new() } else { format!(" · {origin}") };
+    let more = if origin.is_empty() {
+        String::new()
+    } else {
+        format!(" · {origin}")
+    };
     format!("seed {seed} · {what}{more}")
 }
 
@@ -85,8 +101,17 @@ impl<'a> Page<'a> {
     pub fn new(paper: &'a Paper, words: &'a Words) -> Self {
         let space = drawing_space(paper).inset(-INSET);
         let foot = foot(words, space.width());
-        let body = Rect { y0: space.y0 + foot.height + GAP, ..space };
-        Self { paper, words, head: head(words, space.width()), foot, body }
+        let body = Rect {
+            y0: space.y0 + foot.height + GAP,
+            ..space
+        };
+        Self {
+            paper,
+            words,
+            head: head(words, space.width()),
+            foot,
+            body,
+        }
     }
 
     /// Height for a body on the first page, mm.
@@ -101,8 +126,16 @@ impl<'a> Page<'a> {
 
     /// Puts a body on its page, `number` of `of`.
     pub fn draw(&self, body: &Fragment, number: usize, of: usize) -> Drawing {
-        let more = if of > 1 { format!(" ({number}/{of})") } else { String::new() };
-        let mut page = Drawing::new(format!("{}{more}", self.words.name), self.paper.width, self.paper.height);
+        let more = if of > 1 {
+            format!(" ({number}/{of})")
+        } else {
+            String::new()
+        };
+        let mut page = Drawing::new(
+            format!("{}{more}", self.words.name),
+            self.paper.width,
+            self.paper.height,
+        );
         let Rect { x0, x1, y0, y1 } = self.body;
         let top = if number == 1 {
             self.head.place(&mut page, x0, y1);
@@ -115,7 +148,14 @@ impl<'a> Page<'a> {
         body.place(&mut page, x0, top);
         self.foot.place(&mut page, x0, y0 - GAP);
         let first_line = y0 - GAP - 1.0 - heights::TEXT;
-        page.text(Text::new((x1, first_line), heights::TEXT, format!("page {number} of {of}")).right());
+        page.text(
+            Text::new(
+                (x1, first_line),
+                heights::TEXT,
+                format!("page {number} of {of}"),
+            )
+            .right(),
+        );
         frame(&mut page, self.paper);
         page
     }
@@ -126,10 +166,16 @@ fn head(words: &Words, width: f64) -> Fragment {
     let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words.title.clone()).bold();
     piece.canvas().text(title);
     piece.height = heights::TITLE;
-    for line in words.lines.iter().flat_map(|line| wrap(line, width, heights::TEXT, Weight::Regular)) {
+    for line in words
+        .lines
+        .iter()
+        .flat_map(|line| wrap(line, width, heights::TEXT, Weight::Regular))
+    {
         piece.height += heights::TEXT * LEADING;
         let baseline = -piece.height;
-        piece.canvas().text(Text::new((0.0, baseline), heights::TEXT, line));
+        piece
+            .canvas()
+            .text(Text::new((0.0, baseline), heights::TEXT, line));
     }
     if let Some(points) = words.score {
         piece.height += WRITE + 1.0;
@@ -137,7 +183,12 @@ fn head(words: &Words, width: f64) -> Fragment {
     }
     piece.height += 2.0;
     let y = -piece.height;
-    piece.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::MEDIUM));
+    piece.canvas().line(
+        Layer::Labels,
+        (0.0, y),
+        (width, y),
+        Stroke::solid(widths::MEDIUM),
+    );
     piece
 }
 
@@ -153,21 +204,42 @@ fn fields(piece: &mut Fragment, points: u32, width: f64) {
         let text = Text::new((from * width, y), heights::HEADING, word);
         let start = from * width + text.width() + 1.5;
         piece.canvas().text(text);
-        piece.canvas().line(Layer::Labels, (start, y - 1.0), (to * width, y - 1.0), thin);
+        piece
+            .canvas()
+            .line(Layer::Labels, (start, y - 1.0), (to * width, y - 1.0), thin);
     }
-    piece.canvas().line(Layer::Labels, (0.77 * width, y - 1.0), (end, y - 1.0), thin);
-    piece.canvas().text(Text::new((width, y), heights::HEADING, score).right());
+    piece
+        .canvas()
+        .line(Layer::Labels, (0.77 * width, y - 1.0), (end, y - 1.0), thin);
+    piece
+        .canvas()
+        .text(Text::new((width, y), heights::HEADING, score).right());
 }
 
 fn foot(words: &Words, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    piece.canvas().line(Layer::Labels, (0.0, 0.0), (width, 0.0), Stroke::solid(widths::FINE));
+    piece.canvas().line(
+        Layer::Labels,
+        (0.0, 0.0),
+        (width, 0.0),
+        Stroke::solid(widths::FINE),
+    );
     piece.height = 1.0;
     let page_number = text_width("page 10 of 10", heights::TEXT, Weight::Regular) + 3.0;
-    let again = wrap(&words.again, width - page_number, heights::TEXT, Weight::Regular);
-    for line in again.into_iter().chain(wrap(CAUTION, width, heights::TEXT, Weight::Regular)) {
+    let again = wrap(
+        &words.again,
+        width - page_number,
+        heights::TEXT,
+        Weight::Regular,
+    );
+    for line in again
+        .into_iter()
+        .chain(wrap(CAUTION, width, heights::TEXT, Weight::Regular))
+    {
         let baseline = -piece.height - heights::TEXT;
-        piece.canvas().text(Text::new((0.0, baseline), heights::TEXT, line));
+        piece
+            .canvas()
+            .text(Text::new((0.0, baseline), heights::TEXT, line));
         piece.height += heights::TEXT * LEADING;
     }
     piece

@@ -16,7 +16,11 @@ use crate::{
 /// The exercises of all kinds but `desk`; a kind that a layout is not fit for says so and is left out.
 fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
     let source = |built_in: &[crate::job::BuiltIn], name: &str| {
-        built_in.iter().find(|known| known.name == name).map(crate::job::BuiltIn::source).unwrap()
+        built_in
+            .iter()
+            .find(|known| known.name == name)
+            .map(crate::job::BuiltIn::source)
+            .unwrap()
     };
     let request = Request {
         seed: 4711,
@@ -24,7 +28,9 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         count: 1,
         level,
         kinds: Vec::new(),
-        vehicle: Vehicle::Given(Box::new(VehicleSpec::read(&source(&VEHICLES, vehicle)).unwrap())),
+        vehicle: Vehicle::Given(Box::new(
+            VehicleSpec::read(&source(&VEHICLES, vehicle)).unwrap(),
+        )),
         template: TemplateSpec::read(&source(&TEMPLATES, template)).unwrap(),
         values: Vec::new(),
         precision: Precision::default(),
@@ -38,8 +44,17 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
             made.push(exercise);
             Ok(())
         };
-        if let Err(error) = make(&Request { kinds: vec![kind], ..request.clone() }, take) {
-            assert!(error.to_string().contains("has no rectangle"), "{vehicle} on {template}: {error}");
+        if let Err(error) = make(
+            &Request {
+                kinds: vec![kind],
+                ..request.clone()
+            },
+            take,
+        ) {
+            assert!(
+                error.to_string().contains("has no rectangle"),
+                "{vehicle} on {template}: {error}"
+            );
         }
     }
     made
@@ -73,13 +88,21 @@ fn every_exercise_is_one_page_where_its_marks_let_it_and_nothing_on_it_overlaps(
         for level in Level::ALL {
             for exercise in exercises(vehicle, template, level) {
                 for paper in papers() {
-                    let on = PracticePaper { paper: &paper, origin: "--vehicle random" };
-                    let (sheet, key) = (exercise_sheet(&exercise, &on), answer_sheet(&exercise, &on));
+                    let on = PracticePaper {
+                        paper: &paper,
+                        origin: "--vehicle random",
+                    };
+                    let (sheet, key) =
+                        (exercise_sheet(&exercise, &on), answer_sheet(&exercise, &on));
                     let (kind, level) = (exercise.kind.word(), level.number());
                     let name = format!("{kind} {level}, {vehicle} on {template}, {}", paper.name);
                     let two = takes_two(&exercise, template, vehicle, &paper);
                     assert_eq!(sheet.len(), if two { 2 } else { 1 }, "{name}");
-                    assert!(key.len() <= 2, "{name}: the answers take {} pages", key.len());
+                    assert!(
+                        key.len() <= 2,
+                        "{name}: the answers take {} pages",
+                        key.len()
+                    );
                     for page in sheet.iter().chain(&key) {
                         clean(page, &paper, &name, heights::TEXT);
                     }

@@ -29,10 +29,14 @@ const LONGEST_BAR: f64 = 50.0;
 pub fn squared(figure: &Figure, reader: Reader, scale: u32) -> Fragment {
     let scale = f64::from(scale.max(1));
     let squares = |mm: f64| mm / scale / SQUARE;
-    let (left, right) =
-        ((squares(figure.extent.x0) + ROUNDING).floor() as i64, (squares(figure.extent.x1) - ROUNDING).ceil() as i64);
-    let (low, high) =
-        ((squares(figure.extent.y0) + ROUNDING).floor() as i64, (squares(figure.extent.y1) - ROUNDING).ceil() as i64);
+    let (left, right) = (
+        (squares(figure.extent.x0) + ROUNDING).floor() as i64,
+        (squares(figure.extent.x1) - ROUNDING).ceil() as i64,
+    );
+    let (low, high) = (
+        (squares(figure.extent.y0) + ROUNDING).floor() as i64,
+        (squares(figure.extent.y1) - ROUNDING).ceil() as i64,
+    );
     let width = (right - left) as f64 * SQUARE;
     let height = (high - low) as f64 * SQUARE;
     let origin = Vec2::new(-(left as f64) * SQUARE, -(high as f64) * SQUARE);
@@ -42,11 +46,22 @@ pub fn squared(figure: &Figure, reader: Reader, scale: u32) -> Fragment {
     let canvas = piece.canvas();
     paper(canvas, (left..=right, low..=high), origin);
     let to_paper = Affine::translate(origin) * Affine::scale(1.0 / scale);
-    let mut view = View { to_paper, labels: Labels::new(field.inflate(-EDGE, -EDGE)), reader, on_squares: true };
+    let mut view = View {
+        to_paper,
+        labels: Labels::new(field.inflate(-EDGE, -EDGE)),
+        reader,
+        on_squares: true,
+    };
     let middle = origin.y;
     if field.y0 < middle && middle < field.y1 {
-        canvas.line(Layer::Vehicle, (field.x0, middle), (field.x1, middle), Stroke::chain(widths::THIN));
-        view.labels.keep_off_line(Point::new(field.x0, middle), Point::new(field.x1, middle));
+        canvas.line(
+            Layer::Vehicle,
+            (field.x0, middle),
+            (field.x1, middle),
+            Stroke::chain(widths::THIN),
+        );
+        view.labels
+            .keep_off_line(Point::new(field.x0, middle), Point::new(field.x1, middle));
     }
     view.vehicle(canvas, figure.vehicle.as_ref());
     view.lines(canvas, figure);
@@ -64,18 +79,37 @@ fn paper(
     (columns, rows): (std::ops::RangeInclusive<i64>, std::ops::RangeInclusive<i64>),
     origin: Vec2,
 ) {
-    let at = |column: i64, row: i64| Point::new(origin.x + column as f64 * SQUARE, origin.y + row as f64 * SQUARE);
+    let at = |column: i64, row: i64| {
+        Point::new(
+            origin.x + column as f64 * SQUARE,
+            origin.y + row as f64 * SQUARE,
+        )
+    };
     let stroke = |dark: bool| {
-        if dark { Stroke::solid(widths::THIN).toned(Tone::QUIET) } else { Stroke::solid(widths::FINE).toned(PALE) }
+        if dark {
+            Stroke::solid(widths::THIN).toned(Tone::QUIET)
+        } else {
+            Stroke::solid(widths::FINE).toned(PALE)
+        }
     };
     // The darker ones last, so that no pale line runs over them.
     for dark in [false, true] {
         let of_this_kind = |line: &i64| (line.rem_euclid(DARKER) == 0) == dark;
         for column in columns.clone().filter(of_this_kind) {
-            canvas.line(Layer::Panels, at(column, *rows.start()), at(column, *rows.end()), stroke(dark));
+            canvas.line(
+                Layer::Panels,
+                at(column, *rows.start()),
+                at(column, *rows.end()),
+                stroke(dark),
+            );
         }
         for row in rows.clone().filter(of_this_kind) {
-            canvas.line(Layer::Panels, at(*columns.start(), row), at(*columns.end(), row), stroke(dark));
+            canvas.line(
+                Layer::Panels,
+                at(*columns.start(), row),
+                at(*columns.end(), row),
+                stroke(dark),
+            );
         }
     }
 }
@@ -83,7 +117,9 @@ fn paper(
 /// Says which end is the front, within the body.
 fn front(canvas: &mut Drawing, view: &mut View, front_x: f64) {
     let nose = view.to_paper * Point::new(front_x, 0.0);
-    let words = Text::new((nose.x - 1.5, nose.y + 1.2), heights::TEXT, "FRONT").bold().right();
+    let words = Text::new((nose.x - 1.5, nose.y + 1.2), heights::TEXT, "FRONT")
+        .bold()
+        .right();
     let ground = Rect::new(
         words.at.x - words.width() - 0.4,
         words.at.y - 0.4,
@@ -97,7 +133,10 @@ fn front(canvas: &mut Drawing, view: &mut View, front_x: f64) {
 
 /// The scale bar and the words that go with it, below the squares.
 fn bar(piece: &mut Fragment, scale: f64) {
-    let floor = BARS.into_iter().find(|floor| floor / scale <= LONGEST_BAR).unwrap_or(BARS[BARS.len() - 1]);
+    let floor = BARS
+        .into_iter()
+        .find(|floor| floor / scale <= LONGEST_BAR)
+        .unwrap_or(BARS[BARS.len() - 1]);
     let (length, top) = (floor / scale, -piece.height - 3.0);
     let canvas = piece.canvas();
     let stroke = Stroke::solid(widths::MEDIUM);
@@ -105,8 +144,13 @@ fn bar(piece: &mut Fragment, scale: f64) {
     for x in [0.0, length / 2.0, length] {
         canvas.line(Layer::Labels, (x, top - 1.2), (x, top + 1.2), stroke);
     }
-    let words = format!("= {floor:.0} mm on the floor · 1:{scale:.0}, print at 100 % · squares of 5 mm");
-    let words = Text::new((length + 2.5, top - heights::TEXT / 2.0), heights::TEXT, words);
+    let words =
+        format!("= {floor:.0} mm on the floor · 1:{scale:.0}, print at 100 % · squares of 5 mm");
+    let words = Text::new(
+        (length + 2.5, top - heights::TEXT / 2.0),
+        heights::TEXT,
+        words,
+    );
     let right = words.at.x + words.width();
     canvas.text(words);
     // Few squares are narrower than the words below them: the figure is then as wide as these, and stays in the frame.

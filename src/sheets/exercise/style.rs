@@ -50,13 +50,57 @@ const TIGHT: Style = Style {
 /// 2.5 mm, a row to write in never lower than 8 mm: a copy of a copy is still read, and a hand still finds room.
 pub const STYLES: [Style; 9] = [
     ROOMY,
-    Style { write_row: 8.5, figure: 80.0, gap: 6.0, ..ROOMY },
-    Style { given: heights::TEXT, write_row: 8.0, figure: 62.0, gap: 5.0, block_gap: 2.5, ..ROOMY },
-    Style { text: 3.0, figure: 62.0, gap: 4.0, group_rows: 2, block_gap: 2.5, ..TIGHT },
-    Style { figure: 62.0, gap: 4.0, group_rows: 3, block_gap: 2.5, paragraph_gap: 1.5, ..TIGHT },
-    Style { figure: 55.0, gap: 4.0, group_rows: 2, block_gap: 2.5, paragraph_gap: 1.5, ..TIGHT },
-    Style { figure: 46.0, gap: 3.5, block_gap: 2.5, paragraph_gap: 1.5, ..TIGHT },
-    Style { figure: 42.0, gap: 3.0, block_gap: 2.2, ..TIGHT },
+    Style {
+        write_row: 8.5,
+        figure: 80.0,
+        gap: 6.0,
+        ..ROOMY
+    },
+    Style {
+        given: heights::TEXT,
+        write_row: 8.0,
+        figure: 62.0,
+        gap: 5.0,
+        block_gap: 2.5,
+        ..ROOMY
+    },
+    Style {
+        text: 3.0,
+        figure: 62.0,
+        gap: 4.0,
+        group_rows: 2,
+        block_gap: 2.5,
+        ..TIGHT
+    },
+    Style {
+        figure: 62.0,
+        gap: 4.0,
+        group_rows: 3,
+        block_gap: 2.5,
+        paragraph_gap: 1.5,
+        ..TIGHT
+    },
+    Style {
+        figure: 55.0,
+        gap: 4.0,
+        group_rows: 2,
+        block_gap: 2.5,
+        paragraph_gap: 1.5,
+        ..TIGHT
+    },
+    Style {
+        figure: 46.0,
+        gap: 3.5,
+        block_gap: 2.5,
+        paragraph_gap: 1.5,
+        ..TIGHT
+    },
+    Style {
+        figure: 42.0,
+        gap: 3.0,
+        block_gap: 2.2,
+        ..TIGHT
+    },
     TIGHT,
 ];
 

@@ -56,7 +56,11 @@ struct Cut {
 }
 
 impl Cut {
-    const NONE: Self = Self { marks: usize::MAX, checks: usize::MAX, entries: usize::MAX };
+    const NONE: Self = Self {
+        marks: usize::MAX,
+        checks: usize::MAX,
+        entries: usize::MAX,
+    };
 }
 
 /// One way to draw the page.
@@ -95,9 +99,16 @@ impl Column {
 impl Body {
     /// Draws the body into `space`.
     pub fn place(&self, page: &mut Drawing, space: Rect) {
-        self.footnotes.place(page, space.x0, space.y0 + self.footnotes.height);
-        let space = Rect { y0: space.y0 + self.footnotes.height + SECTION_GAP, ..space };
-        for (column, left) in [(&self.left, space.x0), (&self.right, space.x1 - self.right.width)] {
+        self.footnotes
+            .place(page, space.x0, space.y0 + self.footnotes.height);
+        let space = Rect {
+            y0: space.y0 + self.footnotes.height + SECTION_GAP,
+            ..space
+        };
+        for (column, left) in [
+            (&self.left, space.x0),
+            (&self.right, space.x1 - self.right.width),
+        ] {
             let gaps = column.parts.len().saturating_sub(1).max(1) as f64;
             let spare = (space.height() - column.height()) / gaps;
             let gap = (SECTION_GAP + spare).clamp(SECTION_GAP, WIDEST_SECTION_GAP);
@@ -117,7 +128,14 @@ impl Body {
 pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body {
     let footnotes = footnotes(plan, inches, width);
     let height = height - footnotes.height - SECTION_GAP;
-    let desk = Desk { plan, inches, width, height, footnotes, views: RefCell::default() };
+    let desk = Desk {
+        plan,
+        inches,
+        width,
+        height,
+        footnotes,
+        views: RefCell::default(),
+    };
     let home = choose(|scale| {
         if !desk.could_hold(scale) {
             return false;
@@ -126,20 +144,31 @@ pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body 
         view.width <= PLAN_WIDTH * width && view.height <= PLAN_HEIGHT * height
     });
     let smallest = f64::from(SCALES[home].ratio) / NEAR_SCALE;
-    let near = SCALES[home..].iter().take_while(|s| f64::from(s.ratio) <= smallest).count();
+    let near = SCALES[home..]
+        .iter()
+        .take_while(|s| f64::from(s.ratio) <= smallest)
+        .count();
     let (near, far) = SCALES[home..].split_at(near);
     let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
     let whole = desk
         .first_fit(near, comfortable, Cut::NONE)
         .or_else(|| desk.first_fit(near, tight, Cut::NONE))
-        .or_else(|| far.iter().find_map(|&scale| desk.first_fit(&[scale], &LETTERING, Cut::NONE)));
+        .or_else(|| {
+            far.iter()
+                .find_map(|&scale| desk.first_fit(&[scale], &LETTERING, Cut::NONE))
+        });
     if let Some(body) = whole {
         return body;
     }
     let smallest = &LETTERING[LETTERING.len() - 1..];
     let cuts = cuts(plan);
-    let fits = |cut: &Cut| desk.first_fit(near, smallest, *cut).or_else(|| desk.first_fit(far, smallest, *cut));
-    cuts.iter().find_map(fits).unwrap_or_else(|| desk.bare(SCALES[SCALES.len() - 1]))
+    let fits = |cut: &Cut| {
+        desk.first_fit(near, smallest, *cut)
+            .or_else(|| desk.first_fit(far, smallest, *cut))
+    };
+    cuts.iter()
+        .find_map(fits)
+        .unwrap_or_else(|| desk.bare(SCALES[SCALES.len() - 1]))
 }
 
 /// Cuts from the mildest to the hardest: first fewer checks, then fewer marks and shorter
@@ -147,15 +176,32 @@ pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body 
 /// hundreds of times.
 fn cuts(plan: &FloorPlan) -> Vec<Cut> {
     let falling = |most: usize, least: usize| {
-        std::iter::successors(Some(most), |&count| Some((count * 9 / 10).min(count.saturating_sub(1))))
-            .take_while(move |&count| count >= least)
-            .skip(1)
+        std::iter::successors(Some(most), |&count| {
+            Some((count * 9 / 10).min(count.saturating_sub(1)))
+        })
+        .take_while(move |&count| count >= least)
+        .skip(1)
     };
     let readings = plan.lays.iter().map(|lay| lay.readings.len()).sum();
-    let checks = falling(readings, FEWEST_CHECKS).map(|checks| Cut { checks, ..Cut::NONE });
-    let few = Cut { checks: FEWEST_CHECKS, entries: FEW_ENTRIES, ..Cut::NONE };
+    let checks = falling(readings, FEWEST_CHECKS).map(|checks| Cut {
+        checks,
+        ..Cut::NONE
+    });
+    let few = Cut {
+        checks: FEWEST_CHECKS,
+        entries: FEW_ENTRIES,
+        ..Cut::NONE
+    };
     let marks = falling(plan.marks.len(), 1).map(|marks| Cut { marks, ..few });
-    checks.chain([few]).chain(marks).chain([Cut { marks: 1, checks: 1, entries: 1 }]).collect()
+    checks
+        .chain([few])
+        .chain(marks)
+        .chain([Cut {
+            marks: 1,
+            checks: 1,
+            entries: 1,
+        }])
+        .collect()
 }
 
 struct Desk<'a> {
@@ -173,7 +219,11 @@ impl Desk<'_> {
     /// False where marks and vehicle alone are larger than the plan may be; spares drawing it.
     fn could_hold(&self, scale: Scale) -> bool {
         let vehicle = &self.plan.vehicle;
-        let extent = self.plan.marks.iter().fold(vehicle.body(), |r, mark| r.union_pt(mark.at));
+        let extent = self
+            .plan
+            .marks
+            .iter()
+            .fold(vehicle.body(), |r, mark| r.union_pt(mark.at));
         scale.on_paper(extent.height()) <= PLAN_WIDTH * self.width
             && scale.on_paper(extent.width()) <= PLAN_HEIGHT * self.height
     }
@@ -190,9 +240,20 @@ impl Desk<'_> {
         for &lettering in lettering {
             for &scale in scales {
                 for airiness in AIRINESS {
-                    let attempt = Attempt { scale, lettering, airiness, clear_floor: false, cut };
+                    let attempt = Attempt {
+                        scale,
+                        lettering,
+                        airiness,
+                        clear_floor: false,
+                        cut,
+                    };
                     if let Some(body) = self.attempt(attempt) {
-                        return self.attempt(Attempt { clear_floor: true, ..attempt }).or(Some(body));
+                        return self
+                            .attempt(Attempt {
+                                clear_floor: true,
+                                ..attempt
+                            })
+                            .or(Some(body));
                     }
                 }
             }
@@ -207,11 +268,21 @@ impl Desk<'_> {
         if right_width < LEAST_COLUMN || view.height > self.height {
             return None;
         }
-        let style = TableStyle { lettering: attempt.lettering.0, airiness: attempt.airiness, inches: self.inches };
+        let style = TableStyle {
+            lettering: attempt.lettering.0,
+            airiness: attempt.airiness,
+            inches: self.inches,
+        };
         let marks = marks_table(self.plan, style, right_width, attempt.cut.marks)?;
         let checks = lays_table(self.plan, style, right_width, attempt.cut.checks)?;
-        let left = Column { width: left_width, parts: vec![view] };
-        let right = Column { width: right_width, parts: vec![marks, checks] };
+        let left = Column {
+            width: left_width,
+            parts: vec![view],
+        };
+        let right = Column {
+            width: right_width,
+            parts: vec![marks, checks],
+        };
         if right.height() > self.height {
             return None;
         }
@@ -221,33 +292,66 @@ impl Desk<'_> {
     /// Puts the sections below the plan and below the tables, each column in reading order, so that
     /// both columns end as level as possible.
     fn distribute(&self, attempt: Attempt, left: Column, right: Column) -> Option<Body> {
-        let at = |width: f64| sections(self.plan, self.inches, attempt.lettering.1, width, attempt.cut.entries);
+        let at = |width: f64| {
+            sections(
+                self.plan,
+                self.inches,
+                attempt.lettering.1,
+                width,
+                attempt.cut.entries,
+            )
+        };
         let (for_left, for_right) = (at(left.width), at(right.width));
-        let heights: Vec<(f64, f64)> =
-            for_left.iter().zip(&for_right).map(|(l, r)| (l.height + SECTION_GAP, r.height + SECTION_GAP)).collect();
+        let heights: Vec<(f64, f64)> = for_left
+            .iter()
+            .zip(&for_right)
+            .map(|(l, r)| (l.height + SECTION_GAP, r.height + SECTION_GAP))
+            .collect();
         let (room_left, room_right) = (self.height - left.height(), self.height - right.height());
         let best = (0..1_usize << heights.len())
             .filter_map(|choice| {
                 let (mut l, mut r) = (room_left, room_right);
                 for (index, &(in_left, in_right)) in heights.iter().enumerate() {
-                    if choice_is_left(choice, index) { l -= in_left } else { r -= in_right }
+                    if choice_is_left(choice, index) {
+                        l -= in_left
+                    } else {
+                        r -= in_right
+                    }
                 }
-                (l >= 0.0 && r >= 0.0).then_some((choice, (l - r).abs() + out_of_order(choice, heights.len())))
+                (l >= 0.0 && r >= 0.0)
+                    .then_some((choice, (l - r).abs() + out_of_order(choice, heights.len())))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1))?
             .0;
         let (mut left, mut right) = (left, right);
         for (index, (in_left, in_right)) in for_left.into_iter().zip(for_right).enumerate() {
-            if choice_is_left(best, index) { left.parts.push(in_left) } else { right.parts.push(in_right) }
+            if choice_is_left(best, index) {
+                left.parts.push(in_left)
+            } else {
+                right.parts.push(in_right)
+            }
         }
-        Some(Body { scale: attempt.scale, left, right, footnotes: self.footnotes.clone() })
+        Some(Body {
+            scale: attempt.scale,
+            left,
+            right,
+            footnotes: self.footnotes.clone(),
+        })
     }
 
     /// The plan alone: what is left when a page holds nothing else.
     fn bare(&self, scale: Scale) -> Body {
         let view = self.view(scale, false);
-        let left = Column { width: self.width, parts: vec![view] };
-        Body { scale, left, right: Column::default(), footnotes: self.footnotes.clone() }
+        let left = Column {
+            width: self.width,
+            parts: vec![view],
+        };
+        Body {
+            scale,
+            left,
+            right: Column::default(),
+            footnotes: self.footnotes.clone(),
+        }
     }
 }
 
@@ -256,7 +360,9 @@ impl Desk<'_> {
 fn out_of_order(choice: usize, sections: usize) -> f64 {
     const EACH: f64 = 15.0;
     let pairs = (0..sections).flat_map(|later| (0..later).map(move |earlier| (earlier, later)));
-    let wrong = pairs.filter(|&(e, l)| !choice_is_left(choice, e) && choice_is_left(choice, l)).count();
+    let wrong = pairs
+        .filter(|&(e, l)| !choice_is_left(choice, e) && choice_is_left(choice, l))
+        .count();
     EACH * wrong as f64
 }
 

@@ -50,7 +50,10 @@ impl Obstacles {
     /// Adds the sides of a polygon as lines.
     pub fn add_polygon(&mut self, corners: &[Point], cost: f64) {
         for (index, &corner) in corners.iter().enumerate() {
-            self.lines.push((Line::new(corner, corners[(index + 1) % corners.len()]), cost));
+            self.lines.push((
+                Line::new(corner, corners[(index + 1) % corners.len()]),
+                cost,
+            ));
         }
     }
 
@@ -75,7 +78,9 @@ impl Obstacles {
                     continue;
                 }
                 let leader = (distance > LEADER_FROM).then(|| leader(anchor, space));
-                let cost = near + self.cost(space) + leader.map_or(0.0, |line| self.leader_cost(anchor, line));
+                let cost = near
+                    + self.cost(space)
+                    + leader.map_or(0.0, |line| self.leader_cost(anchor, line));
                 if cost < least {
                     best = Some((cost, Place { space, leader }));
                 }
@@ -86,14 +91,25 @@ impl Obstacles {
 
     fn leader_cost(&self, anchor: Point, leader: Line) -> f64 {
         let own = |r: &Rect| r.contains(anchor);
-        if self.hard.iter().any(|r| !own(r) && crosses(leader, *r)) { FORBIDDEN } else { 0.0 }
+        if self.hard.iter().any(|r| !own(r) && crosses(leader, *r)) {
+            FORBIDDEN
+        } else {
+            0.0
+        }
     }
 
     fn cost(&self, space: Rect) -> f64 {
         let padded = space.inflate(MARGIN, MARGIN);
         let hard = self.hard.iter().any(|r| padded.intersect(*r).area() > 0.0);
-        let lines: f64 = self.lines.iter().filter(|(line, _)| crosses(*line, padded)).map(|(_, cost)| cost).sum();
-        let strays = self.bounds.is_some_and(|(left, right)| space.x0 < left || space.x1 > right);
+        let lines: f64 = self
+            .lines
+            .iter()
+            .filter(|(line, _)| crosses(*line, padded))
+            .map(|(_, cost)| cost)
+            .sum();
+        let strays = self
+            .bounds
+            .is_some_and(|(left, right)| space.x0 < left || space.x1 > right);
         lines + if hard { FORBIDDEN } else { 0.0 } + if strays { OUT_OF_BOUNDS } else { 0.0 }
     }
 }
@@ -121,14 +137,21 @@ const DIRECTIONS: [(f64, f64); 16] = [
 /// A straight line from beside a mark to the nearest point of its name.
 fn leader(anchor: Point, space: Rect) -> Line {
     let padded = space.inflate(LEADER_END, LEADER_END);
-    let end = Point::new(anchor.x.clamp(padded.x0, padded.x1), anchor.y.clamp(padded.y0, padded.y1));
+    let end = Point::new(
+        anchor.x.clamp(padded.x0, padded.x1),
+        anchor.y.clamp(padded.y0, padded.y1),
+    );
     Line::new(anchor + (end - anchor).normalize() * LEADER_START, end)
 }
 
 /// A box of `size` beside `anchor` in a direction, its near side or corner `distance` mm away.
 fn beside(anchor: Point, size: (f64, f64), direction: (f64, f64), distance: f64) -> Rect {
     let half = Vec2::new(size.0 / 2.0, size.1 / 2.0);
-    let middle = anchor + Vec2::new(direction.0 * (half.x + distance), direction.1 * (half.y + distance));
+    let middle = anchor
+        + Vec2::new(
+            direction.0 * (half.x + distance),
+            direction.1 * (half.y + distance),
+        );
     Rect::from_center_size(middle, size)
 }
 
@@ -137,7 +160,12 @@ fn beside(anchor: Point, size: (f64, f64), direction: (f64, f64), distance: f64)
 pub fn crosses(line: Line, r: Rect) -> bool {
     let d = line.p1 - line.p0;
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    let sides = [(-d.x, line.p0.x - r.x0), (d.x, r.x1 - line.p0.x), (-d.y, line.p0.y - r.y0), (d.y, r.y1 - line.p0.y)];
+    let sides = [
+        (-d.x, line.p0.x - r.x0),
+        (d.x, r.x1 - line.p0.x),
+        (-d.y, line.p0.y - r.y0),
+        (d.y, r.y1 - line.p0.y),
+    ];
     for (p, q) in sides {
         if p == 0.0 {
             if q <= 0.0 {
@@ -178,17 +206,28 @@ mod tests {
 
     #[test]
     fn a_name_that_has_to_stand_far_off_gets_a_leader_that_crosses_no_other_lettering() {
-        let around = [(-3.0, 0.0), (3.0, 0.0), (0.0, -3.0)].map(|at| Rect::from_center_size(at, (5.5, 5.5)));
-        let obstacles = Obstacles { hard: around.to_vec(), ..Obstacles::default() };
+        let around =
+            [(-3.0, 0.0), (3.0, 0.0), (0.0, -3.0)].map(|at| Rect::from_center_size(at, (5.5, 5.5)));
+        let obstacles = Obstacles {
+            hard: around.to_vec(),
+            ..Obstacles::default()
+        };
         let place = obstacles.place(Point::ZERO, (9.0, 2.5)).unwrap();
         let leader = place.leader.unwrap();
         let foreign = around.iter().filter(|r| !r.contains(Point::ZERO));
-        assert!(foreign.clone().all(|r| !crosses(leader, *r) && place.space.intersect(*r).area() == 0.0));
+        assert!(
+            foreign
+                .clone()
+                .all(|r| !crosses(leader, *r) && place.space.intersect(*r).area() == 0.0)
+        );
     }
 
     #[test]
     fn no_place_is_given_where_there_is_none() {
-        let everywhere = Obstacles { hard: vec![Rect::new(-99.0, -99.0, 99.0, 99.0)], ..Obstacles::default() };
+        let everywhere = Obstacles {
+            hard: vec![Rect::new(-99.0, -99.0, 99.0, 99.0)],
+            ..Obstacles::default()
+        };
         assert!(everywhere.place(Point::ZERO, (5.0, 2.5)).is_none());
     }
 }

@@ -50,7 +50,9 @@ pub struct Number {
 
 impl Number {
     fn length(&self) -> f64 {
-        let second = self.inches.as_ref().map_or(0.0, |text| text_width(text, heights::SMALL, Weight::Regular));
+        let second = self.inches.as_ref().map_or(0.0, |text| {
+            text_width(text, heights::SMALL, Weight::Regular)
+        });
         text_width(&self.mm, heights::TEXT, Weight::Regular).max(second)
     }
 
@@ -96,17 +98,28 @@ impl Chain {
     /// True when all numbers find room side by side along the chain.
     #[must_use]
     pub fn has_room(&self) -> bool {
-        let (Some(first), Some(last)) = (self.stops.first(), self.stops.last()) else { return true };
-        let outside: f64 = self.strayed().map(|index| self.numbers[index].length() + BETWEEN).sum();
+        let (Some(first), Some(last)) = (self.stops.first(), self.stops.last()) else {
+            return true;
+        };
+        let outside: f64 = self
+            .strayed()
+            .map(|index| self.numbers[index].length() + BETWEEN)
+            .sum();
         outside <= last.along - first.along || self.numbers.len() < 2
     }
 
     /// Draws the chain with its dimension line at `line`, a place across.
     pub fn draw(&self, canvas: &mut Drawing, line: f64) -> Taken {
-        let mut taken = Taken { outer: self.out(line, OVERRUN), ..Taken::default() };
+        let mut taken = Taken {
+            outer: self.out(line, OVERRUN),
+            ..Taken::default()
+        };
         let thin = Stroke::solid(widths::FINE);
         for stop in &self.stops {
-            let (inner, outer) = (self.at(stop.along, stop.from), self.at(stop.along, self.out(line, OVERRUN)));
+            let (inner, outer) = (
+                self.at(stop.along, stop.from),
+                self.at(stop.along, self.out(line, OVERRUN)),
+            );
             canvas.line(Layer::Labels, inner, outer, thin.toned(Tone::QUIET));
             taken.lines.push(Line::new(inner, outer));
             let middle = self.at(stop.along, line);
@@ -120,7 +133,13 @@ impl Chain {
         }
         for (number, pair) in self.numbers.iter().zip(self.stops.windows(2)) {
             if number.fits(pair[1].along - pair[0].along) {
-                self.number_on_line(canvas, number, f64::midpoint(pair[0].along, pair[1].along), line, &mut taken);
+                self.number_on_line(
+                    canvas,
+                    number,
+                    f64::midpoint(pair[0].along, pair[1].along),
+                    line,
+                    &mut taken,
+                );
             }
         }
         self.numbers_further_out(canvas, line, &mut taken);
@@ -129,12 +148,27 @@ impl Chain {
 
     /// The numbers that are wider than their step.
     fn strayed(&self) -> impl Iterator<Item = usize> + '_ {
-        (0..self.numbers.len())
-            .filter(|&index| !self.numbers[index].fits(self.stops[index + 1].along - self.stops[index].along))
+        (0..self.numbers.len()).filter(|&index| {
+            !self.numbers[index].fits(self.stops[index + 1].along - self.stops[index].along)
+        })
     }
 
-    fn number_on_line(&self, canvas: &mut Drawing, number: &Number, along: f64, line: f64, taken: &mut Taken) {
-        self.write(canvas, &number.mm, heights::TEXT, along, self.up(line, NUMBER_GAP), taken);
+    fn number_on_line(
+        &self,
+        canvas: &mut Drawing,
+        number: &Number,
+        along: f64,
+        line: f64,
+        taken: &mut Taken,
+    ) {
+        self.write(
+            canvas,
+            &number.mm,
+            heights::TEXT,
+            along,
+            self.up(line, NUMBER_GAP),
+            taken,
+        );
         if let Some(inches) = &number.inches {
             let baseline = self.up(line, -NUMBER_GAP - heights::SMALL);
             self.write(canvas, inches, heights::SMALL, along, baseline, taken);
@@ -143,14 +177,26 @@ impl Chain {
 
     fn numbers_further_out(&self, canvas: &mut Drawing, line: f64, taken: &mut Taken) {
         let strayed: Vec<usize> = self.strayed().collect();
-        let (Some(first), Some(last)) = (self.stops.first(), self.stops.last()) else { return };
+        let (Some(first), Some(last)) = (self.stops.first(), self.stops.last()) else {
+            return;
+        };
         let wanted: Vec<(f64, f64)> = strayed
             .iter()
-            .map(|&i| (f64::midpoint(self.stops[i].along, self.stops[i + 1].along), self.numbers[i].length()))
+            .map(|&i| {
+                (
+                    f64::midpoint(self.stops[i].along, self.stops[i + 1].along),
+                    self.numbers[i].length(),
+                )
+            })
             .collect();
         let places = spread(&wanted, first.along, last.along);
         let bare = self.numbers.iter().all(|n| n.inches.is_none());
-        let depth = heights::TEXT + if bare { 0.0 } else { heights::SMALL + NUMBER_GAP };
+        let depth = heights::TEXT
+            + if bare {
+                0.0
+            } else {
+                heights::SMALL + NUMBER_GAP
+            };
         // Beyond the numbers that stand on the line: a leader never runs through one of them.
         let row = 2.0 * NUMBER_GAP + heights::TEXT;
         for (&index, (&(middle, _), &along)) in strayed.iter().zip(wanted.iter().zip(&places)) {
@@ -160,7 +206,10 @@ impl Chain {
                 self.at(along, self.out(line, row + LEADER)),
             ];
             canvas.polyline(Layer::Labels, &leader, Stroke::solid(widths::FINE));
-            taken.lines.extend([Line::new(leader[0], leader[1]), Line::new(leader[1], leader[2])]);
+            taken.lines.extend([
+                Line::new(leader[0], leader[1]),
+                Line::new(leader[1], leader[2]),
+            ]);
             let near = self.out(line, row + LEADER + NUMBER_GAP);
             let lower = match self.side {
                 Side::Left | Side::Above => near,
@@ -175,11 +224,24 @@ impl Chain {
         }
     }
 
-    fn write(&self, canvas: &mut Drawing, text: &str, height: f64, along: f64, baseline: f64, taken: &mut Taken) {
+    fn write(
+        &self,
+        canvas: &mut Drawing,
+        text: &str,
+        height: f64,
+        along: f64,
+        baseline: f64,
+        taken: &mut Taken,
+    ) {
         let turn = if self.side == Side::Left { 90.0 } else { 0.0 };
-        let text = Text::new(self.at(along, baseline), height, text).centred().turned(turn);
+        let text = Text::new(self.at(along, baseline), height, text)
+            .centred()
+            .turned(turn);
         let half = text.width() / 2.0;
-        let (a, b) = (self.at(along - half, baseline), self.at(along + half, self.up(baseline, height)));
+        let (a, b) = (
+            self.at(along - half, baseline),
+            self.at(along + half, self.up(baseline, height)),
+        );
         let space = Rect::from_points(a, b);
         taken.boxes.push(space);
         taken.outer = match self.side {
@@ -229,7 +291,11 @@ fn spread(wanted: &[(f64, f64)], low: f64, high: f64) -> Vec<f64> {
         *start = start.min(limit - length);
         limit = *start - BETWEEN;
     }
-    starts.iter().zip(wanted).map(|(start, &(_, length))| start + length / 2.0).collect()
+    starts
+        .iter()
+        .zip(wanted)
+        .map(|(start, &(_, length))| start + length / 2.0)
+        .collect()
 }
 
 #[cfg(test)]
@@ -240,7 +306,12 @@ mod tests {
     fn numbers_too_close_are_moved_apart_and_stay_in_order() {
         let wanted = [(10.0, 8.0), (12.0, 8.0), (14.0, 8.0), (40.0, 8.0)];
         let places = spread(&wanted, 0.0, 60.0);
-        assert!(places.windows(2).all(|pair| pair[1] - pair[0] >= 8.0 + BETWEEN - 1e-9), "{places:?}");
+        assert!(
+            places
+                .windows(2)
+                .all(|pair| pair[1] - pair[0] >= 8.0 + BETWEEN - 1e-9),
+            "{places:?}"
+        );
         assert!((places[3] - 40.0).abs() < 1e-9);
     }
 
@@ -251,11 +322,20 @@ mod tests {
     }
 
     fn chain(side: Side) -> Chain {
-        let stops = [0.0, 30.0, 33.0, 36.0, 80.0].map(|along| Stop { along, from: 0.0 }).to_vec();
-        let numbers = ["1500", "150", "150", "2200"]
-            .map(|mm| Number { mm: mm.to_owned(), inches: Some(format!("[{mm} 1/16]")) })
+        let stops = [0.0, 30.0, 33.0, 36.0, 80.0]
+            .map(|along| Stop { along, from: 0.0 })
             .to_vec();
-        Chain { side, stops, numbers }
+        let numbers = ["1500", "150", "150", "2200"]
+            .map(|mm| Number {
+                mm: mm.to_owned(),
+                inches: Some(format!("[{mm} 1/16]")),
+            })
+            .to_vec();
+        Chain {
+            side,
+            stops,
+            numbers,
+        }
     }
 
     #[test]
@@ -265,8 +345,16 @@ mod tests {
             let taken = chain(side).draw(&mut canvas, 0.0);
             assert_eq!(taken.boxes.len(), 8);
             for (index, a) in taken.boxes.iter().enumerate() {
-                assert!(taken.boxes[index + 1..].iter().all(|b| a.intersect(*b).area() == 0.0), "{side:?}");
-                let crossed = taken.lines.iter().any(|line| super::super::clear::crosses(*line, *a));
+                assert!(
+                    taken.boxes[index + 1..]
+                        .iter()
+                        .all(|b| a.intersect(*b).area() == 0.0),
+                    "{side:?}"
+                );
+                let crossed = taken
+                    .lines
+                    .iter()
+                    .any(|line| super::super::clear::crosses(*line, *a));
                 assert!(!crossed, "{side:?} {a:?}");
             }
         }

@@ -52,7 +52,9 @@ pub fn heading(title: &str, remark: &str, width: f64) -> Fragment {
     let after = title.width() + 2.5;
     piece.canvas().text(title);
     let remark = shorten(remark, width - after, heights::SMALL, Weight::Regular);
-    piece.canvas().text(Text::new((after, -heights::TEXT), heights::SMALL, remark));
+    piece
+        .canvas()
+        .text(Text::new((after, -heights::TEXT), heights::SMALL, remark));
     piece.height = heights::TEXT;
     piece
 }
@@ -70,17 +72,41 @@ pub fn paragraph(text: &str, width: f64, lettering: f64) -> Fragment {
 /// The sections that follow the tables, in reading order; empty ones are left out. At most
 /// `entries` entries in each checklist.
 #[must_use]
-pub fn sections(plan: &FloorPlan, inches: bool, lettering: f64, width: f64, entries: usize) -> Vec<Fragment> {
+pub fn sections(
+    plan: &FloorPlan,
+    inches: bool,
+    lettering: f64,
+    width: f64,
+    entries: usize,
+) -> Vec<Fragment> {
     let mut sections = Vec::new();
     sections.extend(badge_warning(plan, inches, width, lettering));
-    sections.extend(list("Before setting out", &plan.preparation, width, lettering, entries));
-    sections.extend(list("Before tearing down", &plan.closing, width, lettering, entries));
+    sections.extend(list(
+        "Before setting out",
+        &plan.preparation,
+        width,
+        lettering,
+        entries,
+    ));
+    sections.extend(list(
+        "Before tearing down",
+        &plan.closing,
+        width,
+        lettering,
+        entries,
+    ));
     sections
 }
 
 /// Entries to tick under a heading, at most `most` of them; `None` when there are none.
 #[must_use]
-pub fn list(title: &str, entries: &[String], width: f64, lettering: f64, most: usize) -> Option<Fragment> {
+pub fn list(
+    title: &str,
+    entries: &[String],
+    width: f64,
+    lettering: f64,
+    most: usize,
+) -> Option<Fragment> {
     if entries.is_empty() {
         return None;
     }
@@ -93,7 +119,14 @@ pub fn list(title: &str, entries: &[String], width: f64, lettering: f64, most: u
         let start = Point::new(0.0, -lettering);
         tick_box(part.canvas(), start, lettering);
         write_lines(&mut part, lines, indent, lettering, Weight::Regular);
-        piece.stack(&part, if index == 0 { HEADING_GAP } else { (LEADING - 1.0 + ENTRY_GAP) * lettering });
+        piece.stack(
+            &part,
+            if index == 0 {
+                HEADING_GAP
+            } else {
+                (LEADING - 1.0 + ENTRY_GAP) * lettering
+            },
+        );
     }
     if let left_out @ 1.. = entries.len().saturating_sub(most) {
         let note = format!("… and {left_out} more in the template");
@@ -115,7 +148,10 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
         piece.stack(&mat_note(mat, width), HEADING_GAP);
     }
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
-        piece.stack(&labelled(label, text, width, heights::SMALL, MOST_FOOTNOTE_LINES), HEADING_GAP);
+        piece.stack(
+            &labelled(label, text, width, heights::SMALL, MOST_FOOTNOTE_LINES),
+            HEADING_GAP,
+        );
     }
     piece
 }
@@ -124,9 +160,16 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
 #[must_use]
 pub fn labelled(label: &str, text: &str, width: f64, lettering: f64, most: usize) -> Fragment {
     let mut note = Fragment::new(width);
-    let lines = wrap_to(text, width - FOOTNOTE_LABEL, lettering, Weight::Regular, most);
+    let lines = wrap_to(
+        text,
+        width - FOOTNOTE_LABEL,
+        lettering,
+        Weight::Regular,
+        most,
+    );
     note.height = height_of(lines.len(), lettering);
-    note.canvas().text(Text::new((0.0, -lettering), lettering, label).bold());
+    note.canvas()
+        .text(Text::new((0.0, -lettering), lettering, label).bold());
     write_lines(&mut note, lines, FOOTNOTE_LABEL, lettering, Weight::Regular);
     note
 }
@@ -136,7 +179,8 @@ fn mat_note(mat: &Mat, width: f64) -> Fragment {
     let legend = Legend::new(mat, width - FOOTNOTE_LABEL, heights::SMALL);
     let mut note = Fragment::new(width);
     note.height = legend.height();
-    note.canvas().text(Text::new((0.0, -heights::SMALL), heights::SMALL, "On the mat").bold());
+    note.canvas()
+        .text(Text::new((0.0, -heights::SMALL), heights::SMALL, "On the mat").bold());
     legend.draw(note.canvas(), FOOTNOTE_LABEL, 0.0);
     note
 }
@@ -144,10 +188,17 @@ fn mat_note(mat: &Mat, width: f64) -> Fragment {
 fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
     let size = |along: f64, across: f64| {
         let mm = format!("{} × {} mm", mm_text(along), mm_text(across));
-        if inches { format!("{mm} ({} × {} in)", inch_text(along), inch_text(across)) } else { mm }
+        if inches {
+            format!("{mm} ({} × {} in)", inch_text(along), inch_text(across))
+        } else {
+            mm
+        }
     };
     let needed = plan.floor.needed;
-    let mut lines = vec![format!("Clear floor needed: {}.", size(needed.width(), needed.height()))];
+    let mut lines = vec![format!(
+        "Clear floor needed: {}.",
+        size(needed.width(), needed.height())
+    )];
     let Some(bay) = &plan.floor.bay else {
         lines.push("No bay named: measure the clear floor before setting out.".to_owned());
         return lines;
@@ -169,15 +220,26 @@ fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
 #[must_use]
 pub fn values(values: &[ValueEcho], inches: bool) -> String {
     let one = |value: &ValueEcho| {
-        let mut text = format!("{} {} {}", value.meaning, mm_exact(value.value, 1), value.unit);
+        let mut text = format!(
+            "{} {} {}",
+            value.meaning,
+            mm_exact(value.value, 1),
+            value.unit
+        );
         if inches && value.unit == "mm" {
             text = format!("{text} ({} in)", inch_text(value.value));
         }
-        if value.is_default { format!("{text} (demo)") } else { text }
+        if value.is_default {
+            format!("{text} (demo)")
+        } else {
+            text
+        }
     };
     let mut text = values.iter().map(one).collect::<Vec<_>>().join("; ");
     if values.iter().any(|value| value.is_default) {
-        text.push_str(". Demo: a demonstration value, to be replaced by the service information's.");
+        text.push_str(
+            ". Demo: a demonstration value, to be replaced by the service information's.",
+        );
     }
     text
 }
@@ -198,12 +260,19 @@ fn badge_warning(plan: &FloorPlan, inches: bool, width: f64, lettering: f64) -> 
     let lines = wrap(&text, inner - sign, lettering, Weight::Bold);
     let mut content = Fragment::new(inner);
     content.height = height_of(lines.len(), lettering);
-    content.canvas().text(Text::new((0.0, -lettering), lettering, "▲").bold());
+    content
+        .canvas()
+        .text(Text::new((0.0, -lettering), lettering, "▲").bold());
     write_lines(&mut content, lines, sign, lettering, Weight::Bold);
     let mut piece = Fragment::new(width);
     piece.height = content.height + 2.0 * WARNING_PADDING;
     let frame = Rect::new(0.0, -piece.height, width, 0.0);
-    piece.canvas().rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::WIDE)));
+    piece.canvas().rect(
+        Layer::Labels,
+        frame,
+        None,
+        Some(Stroke::solid(widths::WIDE)),
+    );
     content.place(piece.canvas(), WARNING_PADDING, -WARNING_PADDING);
     Some(piece)
 }
@@ -212,10 +281,20 @@ fn height_of(lines: usize, lettering: f64) -> f64 {
     lettering + lettering * LEADING * lines.saturating_sub(1) as f64
 }
 
-fn write_lines(piece: &mut Fragment, lines: Vec<String>, left: f64, lettering: f64, weight: Weight) {
+fn write_lines(
+    piece: &mut Fragment,
+    lines: Vec<String>,
+    left: f64,
+    lettering: f64,
+    weight: Weight,
+) {
     for (index, line) in lines.into_iter().enumerate() {
         let baseline = -lettering - lettering * LEADING * index as f64;
         let text = Text::new((left, baseline), lettering, line);
-        piece.canvas().text(if weight == Weight::Bold { text.bold() } else { text });
+        piece.canvas().text(if weight == Weight::Bold {
+            text.bold()
+        } else {
+            text
+        });
     }
 }

@@ -50,7 +50,11 @@ pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool
         bounds: Rect::from_points(Point::ZERO, Point::ZERO),
         obstacles: Obstacles::default(),
     };
-    view.bounds = view.rect(plan.vehicle.rear_x, plan.vehicle.front_x, plan.vehicle.half_width_over_mirrors);
+    view.bounds = view.rect(
+        plan.vehicle.rear_x,
+        plan.vehicle.front_x,
+        plan.vehicle.half_width_over_mirrors,
+    );
     view.panels();
     view.bands();
     view.vehicle();
@@ -82,13 +86,20 @@ impl View<'_> {
 
     /// A floor rectangle symmetric to the centreline on paper.
     fn rect(&self, rear: f64, front: f64, half_width: f64) -> Rect {
-        Rect::from_points(self.at(Point::new(rear, half_width)), self.at(Point::new(front, -half_width)))
+        Rect::from_points(
+            self.at(Point::new(rear, half_width)),
+            self.at(Point::new(front, -half_width)),
+        )
     }
 
     fn panels(&mut self) {
         for corners in draw_panels(&mut self.canvas, self.plan, self.scale, Tone::PANEL) {
             self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
-            let around = corners.iter().fold(Rect::from_points(corners[0], corners[0]), |r, &p| r.union_pt(p));
+            let around = corners
+                .iter()
+                .fold(Rect::from_points(corners[0], corners[0]), |r, &p| {
+                    r.union_pt(p)
+                });
             self.obstacles.add_outline(around, OVER_EDGE);
         }
     }
@@ -101,7 +112,11 @@ impl View<'_> {
     }
 
     fn vehicle(&mut self) {
-        let VehicleArt { body, mirrors, tyres } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
+        let VehicleArt {
+            body,
+            mirrors,
+            tyres,
+        } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
         self.obstacles.add_outline(body, OVER_EDGE);
         for mirror in mirrors {
             self.obstacles.add_outline(mirror, OVER_EDGE);
@@ -113,9 +128,20 @@ impl View<'_> {
         let thin = Stroke::solid(widths::THIN);
         for mark in &self.plan.marks {
             let at = self.at(mark.at);
-            self.canvas.circle(Layer::Marks, at, MARK_RADIUS, Some(Tone::WHITE), Some(thin));
-            self.canvas.line(Layer::Marks, at + (-MARK_REACH, 0.0), at + (MARK_REACH, 0.0), thin);
-            self.canvas.line(Layer::Marks, at + (0.0, -MARK_REACH), at + (0.0, MARK_REACH), thin);
+            self.canvas
+                .circle(Layer::Marks, at, MARK_RADIUS, Some(Tone::WHITE), Some(thin));
+            self.canvas.line(
+                Layer::Marks,
+                at + (-MARK_REACH, 0.0),
+                at + (MARK_REACH, 0.0),
+                thin,
+            );
+            self.canvas.line(
+                Layer::Marks,
+                at + (0.0, -MARK_REACH),
+                at + (0.0, MARK_REACH),
+                thin,
+            );
             let space = Rect::from_center_size(at, (2.0 * MARK_REACH, 2.0 * MARK_REACH));
             self.bounds = self.bounds.union(space);
             self.obstacles.hard.push(space);
@@ -123,15 +149,26 @@ impl View<'_> {
     }
 
     fn centreline(&mut self, layout: Rect) {
-        let line = Line::new((0.0, layout.y0 - CENTRELINE_OVERRUN), (0.0, layout.y1 + CENTRELINE_OVERRUN));
-        self.canvas.line(Layer::Vehicle, line.p0, line.p1, Stroke::chain(widths::THIN));
+        let line = Line::new(
+            (0.0, layout.y0 - CENTRELINE_OVERRUN),
+            (0.0, layout.y1 + CENTRELINE_OVERRUN),
+        );
+        self.canvas.line(
+            Layer::Vehicle,
+            line.p0,
+            line.p1,
+            Stroke::chain(widths::THIN),
+        );
         self.obstacles.lines.push((line, OVER_CENTRELINE));
         self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
     }
 
     fn clear_floor(&mut self) -> Rect {
         let needed = self.plan.floor.needed;
-        let (a, b) = (Point::new(needed.x0, needed.y0), Point::new(needed.x1, needed.y1));
+        let (a, b) = (
+            Point::new(needed.x0, needed.y0),
+            Point::new(needed.x1, needed.y1),
+        );
         let floor = Rect::from_points(self.at(a), self.at(b));
         let dashed = Stroke::dashed(widths::FINE);
         self.canvas.rect(Layer::Vehicle, floor, None, Some(dashed));
@@ -148,16 +185,30 @@ impl View<'_> {
         let stations = self.stops(Side::Left, layout);
         self.chain_with_overall(Side::Left, &stations, layout, floor);
         let reach = |line: f64, of: fn(&Mark) -> f64| -> f64 {
-            self.plan.marks.iter().map(|mark| (line - of(mark)).abs()).sum()
+            self.plan
+                .marks
+                .iter()
+                .map(|mark| (line - of(mark)).abs())
+                .sum()
         };
         let (front, rear) = (self.plan.vehicle.front_x, self.plan.vehicle.rear_x);
-        let side = if reach(front, |m| m.at.x) <= reach(rear, |m| m.at.x) { Side::Above } else { Side::Below };
+        let side = if reach(front, |m| m.at.x) <= reach(rear, |m| m.at.x) {
+            Side::Above
+        } else {
+            Side::Below
+        };
         let offsets = self.stops(side, layout);
         self.chain_with_overall(side, &offsets, layout, floor);
     }
 
     /// The chain of all steps and, where there are several, the overall length beyond it.
-    fn chain_with_overall(&mut self, side: Side, stops: &[(f64, Stop)], layout: Rect, floor: Option<Rect>) {
+    fn chain_with_overall(
+        &mut self,
+        side: Side,
+        stops: &[(f64, Stop)],
+        layout: Rect,
+        floor: Option<Rect>,
+    ) {
         let mut stops = stops.to_vec();
         let mut chain = self.chain(side, &stops);
         while !chain.has_room() && stops.len() > 2 {
@@ -183,10 +234,18 @@ impl View<'_> {
             self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         }
         self.obstacles.hard.extend(taken.boxes);
-        self.obstacles.lines.extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
+        self.obstacles
+            .lines
+            .extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
     }
 
-    fn draw_pair(&self, canvas: &mut Drawing, side: Side, stops: &[(f64, Stop)], near: f64) -> Taken {
+    fn draw_pair(
+        &self,
+        canvas: &mut Drawing,
+        side: Side,
+        stops: &[(f64, Stop)],
+        near: f64,
+    ) -> Taken {
         let outward = if side == Side::Above { 1.0 } else { -1.0 };
         let chain = self.chain(side, stops);
         let line = near + outward * (chain.reach_inward() + 0.8);
@@ -211,10 +270,17 @@ impl View<'_> {
             .windows(2)
             .map(|pair| {
                 let length = (pair[1].0 - pair[0].0).abs();
-                Number { mm: mm_text(length), inches: self.inches.then(|| format!("[{}]", inch_text(length))) }
+                Number {
+                    mm: mm_text(length),
+                    inches: self.inches.then(|| format!("[{}]", inch_text(length))),
+                }
             })
             .collect();
-        Chain { side, stops: stops.iter().map(|(_, stop)| *stop).collect(), numbers }
+        Chain {
+            side,
+            stops: stops.iter().map(|(_, stop)| *stop).collect(),
+            numbers,
+        }
     }
 
     /// Distinct stations (or offsets) of the marks with their stops, in rising order on paper.
@@ -229,11 +295,41 @@ impl View<'_> {
                 // An offset on the centreline starts beyond it, so that the two lines do not run together.
                 let central = at.x.abs() < self.scale.on_paper(SAME_STOP_MM);
                 match side {
-                    Side::Left => (mark.at.x, Stop { along: at.y, from: at.x - clear }),
-                    Side::Above if central => (-mark.at.y, Stop { along: at.x, from: layout.y1 + CENTRELINE_OVERRUN }),
-                    Side::Above => (-mark.at.y, Stop { along: at.x, from: at.y + clear }),
-                    Side::Below if central => (-mark.at.y, Stop { along: at.x, from: layout.y0 - CENTRELINE_OVERRUN }),
-                    Side::Below => (-mark.at.y, Stop { along: at.x, from: at.y - clear }),
+                    Side::Left => (
+                        mark.at.x,
+                        Stop {
+                            along: at.y,
+                            from: at.x - clear,
+                        },
+                    ),
+                    Side::Above if central => (
+                        -mark.at.y,
+                        Stop {
+                            along: at.x,
+                            from: layout.y1 + CENTRELINE_OVERRUN,
+                        },
+                    ),
+                    Side::Above => (
+                        -mark.at.y,
+                        Stop {
+                            along: at.x,
+                            from: at.y + clear,
+                        },
+                    ),
+                    Side::Below if central => (
+                        -mark.at.y,
+                        Stop {
+                            along: at.x,
+                            from: layout.y0 - CENTRELINE_OVERRUN,
+                        },
+                    ),
+                    Side::Below => (
+                        -mark.at.y,
+                        Stop {
+                            along: at.x,
+                            from: at.y - clear,
+                        },
+                    ),
                 }
             })
             .collect();
@@ -242,7 +338,11 @@ impl View<'_> {
         for (place, stop) in all {
             match stops.last_mut() {
                 Some((known, kept)) if place - *known < SAME_STOP_MM => {
-                    kept.from = if side == Side::Above { kept.from.max(stop.from) } else { kept.from.min(stop.from) };
+                    kept.from = if side == Side::Above {
+                        kept.from.max(stop.from)
+                    } else {
+                        kept.from.min(stop.from)
+                    };
                 }
                 _ => stops.push((place, stop)),
             }
@@ -272,13 +372,21 @@ impl View<'_> {
     /// Writes a name beside what it names; false where no place is left.
     fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
         let size = (text_width(name, height, Weight::Bold), height);
-        let Some(Place { space, leader }) = self.obstacles.place(at, size) else { return false };
+        let Some(Place { space, leader }) = self.obstacles.place(at, size) else {
+            return false;
+        };
         if let Some(leader) = leader {
-            self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
+            self.canvas.line(
+                Layer::Labels,
+                leader.p0,
+                leader.p1,
+                Stroke::solid(widths::FINE),
+            );
             self.obstacles.lines.push((leader, FORBIDDEN));
             self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
         }
-        self.canvas.text(Text::new((space.x0, space.y0), height, name).bold());
+        self.canvas
+            .text(Text::new((space.x0, space.y0), height, name).bold());
         self.obstacles.hard.push(space);
         self.bounds = self.bounds.union(space);
         true
@@ -287,18 +395,27 @@ impl View<'_> {
     /// The wheel marks that the check list uses, as dots at the tyres' outer faces with their names.
     fn wheel_names(&mut self) {
         let of_wheels = |lay: &&Lay| matches!(lay.from, LayEnd::Wheel(_));
-        let Some(lay) = self.plan.lays.iter().find(of_wheels).filter(|_| self.plan.marks.len() <= MOST_BESIDE_WHEELS)
+        let Some(lay) = self
+            .plan
+            .lays
+            .iter()
+            .find(of_wheels)
+            .filter(|_| self.plan.marks.len() <= MOST_BESIDE_WHEELS)
         else {
             return;
         };
-        let letter = lay.letter.map_or_else(String::new, |letter| format!("{letter}:"));
+        let letter = lay
+            .letter
+            .map_or_else(String::new, |letter| format!("{letter}:"));
         for (name, at) in wheel_marks(&self.plan.vehicle) {
             let at = self.at(at);
-            self.canvas.circle(Layer::Marks, at, WHEEL_MARK_RADIUS, Some(Tone::BLACK), None);
+            self.canvas
+                .circle(Layer::Marks, at, WHEEL_MARK_RADIUS, Some(Tone::BLACK), None);
             // Just within the tyre, which the leader may then cross.
             let within = at + Vec2::new((-at.x).signum() * TOUCH, 0.0);
             let name = format!("{letter}{name}");
-            let _ = self.name(within, heights::TEXT, &name) || self.name(within, heights::SMALL, &name);
+            let _ =
+                self.name(within, heights::TEXT, &name) || self.name(within, heights::SMALL, &name);
         }
     }
 
@@ -308,7 +425,15 @@ impl View<'_> {
         let nose = self.at(Point::new(vehicle.front_x, 0.0));
         let half = self.scale.on_paper(vehicle.half_width);
         let front = "↑ front";
-        let places = [(0.5, 6.0), (-0.5, 6.0), (0.5, 9.0), (-0.5, 9.0), (0.5, 12.0), (-0.5, 12.0), (0.5, 20.0)];
+        let places = [
+            (0.5, 6.0),
+            (-0.5, 6.0),
+            (0.5, 9.0),
+            (-0.5, 9.0),
+            (0.5, 12.0),
+            (-0.5, 12.0),
+            (0.5, 20.0),
+        ];
         let places = places.map(|(across, behind)| nose + (across * half, -behind));
         self.remark(front, &places, true);
         if let Some(floor) = floor {
@@ -319,8 +444,16 @@ impl View<'_> {
             );
             let half = text_width(&text, heights::SMALL, Weight::Regular) / 2.0;
             let xs = [floor.x0 + half + 1.5, floor.x1 - half - 1.5];
-            let ys = [floor.y0 + 1.4, floor.y0 - 3.2, floor.y1 - 3.2, floor.y1 + 1.4];
-            let places: Vec<Point> = ys.iter().flat_map(|&y| xs.iter().map(move |&x| Point::new(x, y))).collect();
+            let ys = [
+                floor.y0 + 1.4,
+                floor.y0 - 3.2,
+                floor.y1 - 3.2,
+                floor.y1 + 1.4,
+            ];
+            let places: Vec<Point> = ys
+                .iter()
+                .flat_map(|&y| xs.iter().map(move |&x| Point::new(x, y)))
+                .collect();
             self.remark(&text, &places, false);
         }
     }

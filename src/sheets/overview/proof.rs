@@ -33,20 +33,34 @@ pub fn faults(page: &Drawing, frame: Rect) -> Vec<String> {
     let texts: Vec<(&Text, Rect)> = page
         .items
         .iter()
-        .filter_map(|item| if let Item::Text(text) = item { Some((text, text_box(text))) } else { None })
+        .filter_map(|item| {
+            if let Item::Text(text) = item {
+                Some((text, text_box(text)))
+            } else {
+                None
+            }
+        })
         .collect();
     let mut faults = Vec::new();
     for (index, (text, space)) in texts.iter().enumerate() {
         if text.height < heights::SMALL {
-            faults.push(format!("{:?} is only {} mm high", text.content, text.height));
+            faults.push(format!(
+                "{:?} is only {} mm high",
+                text.content, text.height
+            ));
         }
-        if !frame.contains(Point::new(space.x0, space.y0)) || !frame.contains(Point::new(space.x1, space.y1)) {
+        if !frame.contains(Point::new(space.x0, space.y0))
+            || !frame.contains(Point::new(space.x1, space.y1))
+        {
             faults.push(format!("{:?} at {space:?} leaves the frame", text.content));
         }
         for (other, second) in &texts[index + 1..] {
             let shared = space.intersect(*second);
             if shared.width() > TOUCH && shared.height() > TOUCH {
-                faults.push(format!("{:?} overlaps {:?} by {shared:?}", text.content, other.content));
+                faults.push(format!(
+                    "{:?} overlaps {:?} by {shared:?}",
+                    text.content, other.content
+                ));
             }
         }
     }
@@ -64,10 +78,15 @@ fn crossed(page: &Drawing, texts: &[(&Text, Rect)]) -> Vec<String> {
             continue;
         }
         for segment in path.outline.segments() {
-            let PathSeg::Line(Line { p0, p1 }) = segment else { continue };
+            let PathSeg::Line(Line { p0, p1 }) = segment else {
+                continue;
+            };
             for (text, space) in texts {
                 if crosses(Line::new(p0, p1), space.inset(-TOUCH)) {
-                    faults.push(format!("a line from {p0:?} to {p1:?} runs through {:?}", text.content));
+                    faults.push(format!(
+                        "a line from {p0:?} to {p1:?} runs through {:?}",
+                        text.content
+                    ));
                 }
             }
         }
@@ -78,7 +97,13 @@ fn crossed(page: &Drawing, texts: &[(&Text, Rect)]) -> Vec<String> {
 fn outside(page: &Drawing) -> Vec<String> {
     use kurbo::Shape;
     let sheet = Rect::new(0.0, 0.0, page.width, page.height);
-    let paths = page.items.iter().filter_map(|item| if let Item::Path(path) = item { Some(path) } else { None });
+    let paths = page.items.iter().filter_map(|item| {
+        if let Item::Path(path) = item {
+            Some(path)
+        } else {
+            None
+        }
+    });
     paths
         .map(|path| path.outline.bounding_box())
         .filter(|r| sheet.union(*r) != sheet)
@@ -104,7 +129,12 @@ mod tests {
         assert_eq!(faults(&page, FRAME).len(), 2);
         page.text(Text::new((98.0, 70.0), 2.5, "straying"));
         assert_eq!(faults(&page, FRAME).len(), 3);
-        page.line(Layer::Labels, (0.0, 11.0), (11.5, 11.0), Stroke::solid(widths::FINE));
+        page.line(
+            Layer::Labels,
+            (0.0, 11.0),
+            (11.5, 11.0),
+            Stroke::solid(widths::FINE),
+        );
         assert_eq!(faults(&page, FRAME).len(), 4);
     }
 

@@ -5,15 +5,42 @@ use kurbo::Point;
 /// Scales, as 1 : n, from the largest to the smallest. 1:10, 1:20, 1:50, 1:100, 1:200 and 1:500 are
 /// those of ISO 5455:1979, 5.1; 1:25, 1:30 and 1:40 are common practice outside the standard.
 pub const SCALES: [Scale; 9] = [
-    Scale { ratio: 10, standard: true },
-    Scale { ratio: 20, standard: true },
-    Scale { ratio: 25, standard: false },
-    Scale { ratio: 30, standard: false },
-    Scale { ratio: 40, standard: false },
-    Scale { ratio: 50, standard: true },
-    Scale { ratio: 100, standard: true },
-    Scale { ratio: 200, standard: true },
-    Scale { ratio: 500, standard: true },
+    Scale {
+        ratio: 10,
+        standard: true,
+    },
+    Scale {
+        ratio: 20,
+        standard: true,
+    },
+    Scale {
+        ratio: 25,
+        standard: false,
+    },
+    Scale {
+        ratio: 30,
+        standard: false,
+    },
+    Scale {
+        ratio: 40,
+        standard: false,
+    },
+    Scale {
+        ratio: 50,
+        standard: true,
+    },
+    Scale {
+        ratio: 100,
+        standard: true,
+    },
+    Scale {
+        ratio: 200,
+        standard: true,
+    },
+    Scale {
+        ratio: 500,
+        standard: true,
+    },
 ];
 
 /// A scale outside the standard must enlarge the plan at least this much against the next standard
@@ -52,13 +79,23 @@ impl Scale {
 /// Index into [`SCALES`] of the largest scale that fits, `fits` being asked from the largest down;
 /// the smallest one when none does.
 pub fn choose(mut fits: impl FnMut(Scale) -> bool) -> usize {
-    let Some(first) = SCALES.iter().position(|&scale| fits(scale)) else { return SCALES.len() - 1 };
+    let Some(first) = SCALES.iter().position(|&scale| fits(scale)) else {
+        return SCALES.len() - 1;
+    };
     if SCALES[first].standard {
         return first;
     }
-    let next = SCALES.iter().skip(first).position(|s| s.standard).map_or(first, |offset| first + offset);
+    let next = SCALES
+        .iter()
+        .skip(first)
+        .position(|s| s.standard)
+        .map_or(first, |offset| first + offset);
     let gain = f64::from(SCALES[next].ratio) / f64::from(SCALES[first].ratio);
-    if gain >= WORTH_LEAVING_THE_STANDARD { first } else { next }
+    if gain >= WORTH_LEAVING_THE_STANDARD {
+        first
+    } else {
+        next
+    }
 }
 
 #[cfg(test)]

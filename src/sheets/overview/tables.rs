@@ -37,11 +37,24 @@ pub struct TableStyle {
 /// Marks with their coordinates and two-tape distances, at most `most` of them; `None` when
 /// `width` mm do not hold the table.
 #[must_use]
-pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize) -> Option<Fragment> {
-    let base = |index: usize| plan.marks.get(plan.tape_base[index]).map_or("", |mark| mark.id.as_str());
+pub fn marks_table(
+    plan: &FloorPlan,
+    style: TableStyle,
+    width: f64,
+    most: usize,
+) -> Option<Fragment> {
+    let base = |index: usize| {
+        plan.marks
+            .get(plan.tape_base[index])
+            .map_or("", |mark| mark.id.as_str())
+    };
     // On a mat, A and B are vehicles.
     let from = |letter: &str, index: usize| {
-        if plan.mat.is_some() { format!("from\n{}", base(index)) } else { format!("from {letter}\n({})", base(index)) }
+        if plan.mat.is_some() {
+            format!("from\n{}", base(index))
+        } else {
+            format!("from {letter}\n({})", base(index))
+        }
     };
     let columns = vec![
         Column::new("mark", Align::Left, Room::Content),
@@ -54,7 +67,8 @@ pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize)
     ];
     let shown = &plan.marks[..most.min(plan.marks.len())];
     let rows = shown.iter().enumerate().map(|(index, mark)| {
-        let follows = index > 0 && mark.station.is_some() && shown[index - 1].station == mark.station;
+        let follows =
+            index > 0 && mark.station.is_some() && shown[index - 1].station == mark.station;
         mark_row(mark, follows, style.inches)
     });
     let table = Table {
@@ -63,8 +77,16 @@ pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize)
         lettering: style.lettering,
         row_height: style.lettering * style.airiness,
     };
-    let unit = if style.inches { "mm, inches below" } else { "mm" };
-    let mut piece = heading("Marks", &format!("{unit}; 0 {}", plan.template.origin), width);
+    let unit = if style.inches {
+        "mm, inches below"
+    } else {
+        "mm"
+    };
+    let mut piece = heading(
+        "Marks",
+        &format!("{unit}; 0 {}", plan.template.origin),
+        width,
+    );
     piece.stack(&table.lay_out(width)?, NOTE_GAP);
     if let left_out @ 1.. = plan.marks.len() - shown.len() {
         let note = format!("… and {left_out} more in plan.json");
@@ -75,18 +97,30 @@ pub fn marks_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize)
 
 fn mark_row(mark: &Mark, follows: bool, inches: bool) -> Row {
     let length = |mm: f64| {
-        if inches { Cell::Double(mm_text(mm), inch_text(mm)) } else { Cell::Text(mm_text(mm)) }
+        if inches {
+            Cell::Double(mm_text(mm), inch_text(mm))
+        } else {
+            Cell::Text(mm_text(mm))
+        }
     };
     let tolerance = mm_exact(mark.tolerance, 1);
     Row {
         cells: vec![
             Cell::Bold(mark.id.clone()),
-            if follows { Cell::Blank } else { Cell::Wrapped(mark.meaning.clone()) },
+            if follows {
+                Cell::Blank
+            } else {
+                Cell::Wrapped(mark.meaning.clone())
+            },
             length(mark.at.x),
             length(mark.at.y),
             length(mark.two_tape[0]),
             length(mark.two_tape[1]),
-            if inches { Cell::Double(tolerance, inch_text(mark.tolerance)) } else { Cell::Text(tolerance) },
+            if inches {
+                Cell::Double(tolerance, inch_text(mark.tolerance))
+            } else {
+                Cell::Text(tolerance)
+            },
         ],
         starts_group: !follows,
     }
@@ -95,12 +129,18 @@ fn mark_row(mark: &Mark, follows: bool, inches: bool) -> Row {
 /// The lays to check the layout by with at most `most` of their readings, the first ones; `None` when `width` mm do not
 /// hold the list.
 #[must_use]
-pub fn lays_table(plan: &FloorPlan, style: TableStyle, width: f64, most: usize) -> Option<Fragment> {
+pub fn lays_table(
+    plan: &FloorPlan,
+    style: TableStyle,
+    width: f64,
+    most: usize,
+) -> Option<Fragment> {
     let proof = plan.proofs.first();
     let remark = proof.map_or_else(String::new, lay_words::effort);
     let mut piece = heading("Check list", &remark, width);
-    let table =
-        [true, false].into_iter().find_map(|inch_column| lay_rows(plan, style, inch_column, most).lay_out(width))?;
+    let table = [true, false]
+        .into_iter()
+        .find_map(|inch_column| lay_rows(plan, style, inch_column, most).lay_out(width))?;
     piece.stack(&table, NOTE_GAP);
     let count: usize = plan.lays.iter().map(|lay| lay.readings.len()).sum();
     let mut notes = Vec::new();
@@ -127,41 +167,90 @@ fn lay_rows(plan: &FloorPlan, style: TableStyle, inch_column: bool, most: usize)
     if style.inches && inch_column {
         columns.push(Column::new("in", Align::Right, Room::Content));
     }
-    columns.push(Column::new(if style.inches { "±\nin" } else { "±\nmm" }, Align::Right, Room::Content));
-    columns.push(Column::new("measured", Align::Left, Room::Rest(LEAST_READING)));
+    columns.push(Column::new(
+        if style.inches { "±\nin" } else { "±\nmm" },
+        Align::Right,
+        Room::Content,
+    ));
+    columns.push(Column::new(
+        "measured",
+        Align::Left,
+        Room::Rest(LEAST_READING),
+    ));
     let mut rows = Vec::new();
     let mut below = false;
     for lay in &plan.lays {
         if lay.below_body && !below && rows.len() < most {
             let mut cells = vec![Cell::Band(lay_words::BELOW_BODY.to_owned())];
             cells.resize(columns.len(), Cell::Blank);
-            rows.push(Row { cells, starts_group: true });
+            rows.push(Row {
+                cells,
+                starts_group: true,
+            });
             below = true;
         }
         for (index, reading) in lay.readings.iter().enumerate() {
-            rows.push(lay_row(plan, lay, reading, index == 0, (style.inches, inch_column)));
+            rows.push(lay_row(
+                plan,
+                lay,
+                reading,
+                index == 0,
+                (style.inches, inch_column),
+            ));
         }
     }
     rows.truncate(most.saturating_add(usize::from(below)));
-    let least = if style.lettering > heights::SMALL { LEAST_WRITING_ROW } else { 0.0 };
+    let least = if style.lettering > heights::SMALL {
+        LEAST_WRITING_ROW
+    } else {
+        0.0
+    };
     let row_height = (style.lettering * style.airiness).max(least);
-    Table { columns, rows, lettering: style.lettering, row_height }
+    Table {
+        columns,
+        rows,
+        lettering: style.lettering,
+        row_height,
+    }
 }
 
-fn lay_row(plan: &FloorPlan, lay: &Lay, reading: &LayReading, first: bool, (inches, column): (bool, bool)) -> Row {
+fn lay_row(
+    plan: &FloorPlan,
+    lay: &Lay,
+    reading: &LayReading,
+    first: bool,
+    (inches, column): (bool, bool),
+) -> Row {
     let (number, laid) = if first {
-        (Cell::Bold(lay.number.to_string()), Cell::Wrapped(lay_words::short(plan, lay)))
+        (
+            Cell::Bold(lay.number.to_string()),
+            Cell::Wrapped(lay_words::short(plan, lay)),
+        )
     } else {
         (Cell::Blank, Cell::Blank)
     };
-    let mut cells = vec![Cell::Tick, number, laid, Cell::Text(plan.marks[reading.mark].id.clone())];
-    let (mm, inch) = (lay_words::should_be(lay, reading), lay_words::should_be_inches(lay, reading));
+    let mut cells = vec![
+        Cell::Tick,
+        number,
+        laid,
+        Cell::Text(plan.marks[reading.mark].id.clone()),
+    ];
+    let (mm, inch) = (
+        lay_words::should_be(lay, reading),
+        lay_words::should_be_inches(lay, reading),
+    );
     match (inches, column) {
         (false, _) => cells.push(Cell::Text(mm)),
         (true, true) => cells.extend([Cell::Text(mm), Cell::Text(inch)]),
         (true, false) if inch.is_empty() => cells.push(Cell::Text(mm)),
         (true, false) => cells.push(Cell::Double(mm, inch)),
     }
-    cells.extend([Cell::Text(lay_words::limit(reading.limit, inches)), Cell::Write]);
-    Row { cells, starts_group: first }
+    cells.extend([
+        Cell::Text(lay_words::limit(reading.limit, inches)),
+        Cell::Write,
+    ]);
+    Row {
+        cells,
+        starts_group: first,
+    }
 }

@@ -15,7 +15,12 @@ use crate::{
 
 fn papers() -> [Paper; 3] {
     // ISO 216 and ANSI/ASME Y14.1 sizes.
-    [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4), ("A3", 297.0, 420.0)].map(|(name, width, height)| Paper {
+    [
+        ("A4", 210.0, 297.0),
+        ("Letter", 215.9, 279.4),
+        ("A3", 297.0, 420.0),
+    ]
+    .map(|(name, width, height)| Paper {
         name: name.to_owned(),
         width,
         height,
@@ -23,13 +28,27 @@ fn papers() -> [Paper; 3] {
 }
 
 fn page(plan: &FloorPlan, record: &Record, inches: bool, paper: &Paper) -> Drawing {
-    overview(&Context { plan, record, inches, printer: "demo" }, paper)
+    overview(
+        &Context {
+            plan,
+            record,
+            inches,
+            printer: "demo",
+        },
+        paper,
+    )
 }
 
 fn contents(page: &Drawing) -> Vec<&str> {
     page.items
         .iter()
-        .filter_map(|item| if let Item::Text(text) = item { Some(text.content.as_str()) } else { None })
+        .filter_map(|item| {
+            if let Item::Text(text) = item {
+                Some(text.content.as_str())
+            } else {
+                None
+            }
+        })
         .collect()
 }
 
@@ -53,7 +72,11 @@ fn each_page(papers: &[Paper], mut look: impl FnMut(&str, &FloorPlan, &Paper, &D
 fn nothing_overlaps_is_cut_off_or_too_small_on_any_shape_paper_unit_or_record() {
     let mut all = Vec::new();
     each_page(&papers(), |name, _, paper, page| {
-        all.extend(faults(page, drawing_space(paper)).into_iter().map(|fault| format!("{name}: {fault}")));
+        all.extend(
+            faults(page, drawing_space(paper))
+                .into_iter()
+                .map(|fault| format!("{name}: {fault}")),
+        );
     });
     assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
 }
@@ -63,16 +86,32 @@ fn every_mark_stands_in_the_plan_and_in_the_table_and_every_lay_with_its_reading
     each_page(&papers()[..1], |name, plan, _, page| {
         let contents = contents(page);
         for (index, mark) in plan.marks.iter().enumerate() {
-            let named =
-                contents.iter().filter(|text| **text == mark.id || text.starts_with(&format!("{}=", mark.id))).count();
-            assert!(named >= 2, "{name}: mark {index} {} stands {named} times", mark.id);
+            let named = contents
+                .iter()
+                .filter(|text| **text == mark.id || text.starts_with(&format!("{}=", mark.id)))
+                .count();
+            assert!(
+                named >= 2,
+                "{name}: mark {index} {} stands {named} times",
+                mark.id
+            );
         }
         for lay in &plan.lays {
             let number = lay.number.to_string();
-            assert!(contents.contains(&number.as_str()), "{name}: lay {number} is missing");
-            for reading in lay.readings.iter().filter(|reading| reading.should_be > 0.0) {
+            assert!(
+                contents.contains(&number.as_str()),
+                "{name}: lay {number} is missing"
+            );
+            for reading in lay
+                .readings
+                .iter()
+                .filter(|reading| reading.should_be > 0.0)
+            {
                 let length = crate::units::mm_text(reading.should_be);
-                assert!(contents.contains(&length.as_str()), "{name}: {length} of lay {number} is missing");
+                assert!(
+                    contents.contains(&length.as_str()),
+                    "{name}: {length} of lay {number} is missing"
+                );
             }
         }
     });
@@ -96,8 +135,16 @@ fn a_page_of_very_many_marks_still_comes_out_clean_and_says_what_is_left_out() {
         let page = page(&plan, &long_record(), true, paper);
         let faults = faults(&page, drawing_space(paper));
         assert!(faults.is_empty(), "{}", faults.join("\n"));
-        assert!(contents(&page).iter().any(|text| text.contains("more in plan.json")));
-        assert!(contents(&page).iter().any(|text| text.contains("more in readings.csv")));
+        assert!(
+            contents(&page)
+                .iter()
+                .any(|text| text.contains("more in plan.json"))
+        );
+        assert!(
+            contents(&page)
+                .iter()
+                .any(|text| text.contains("more in readings.csv"))
+        );
     }
 }
 
@@ -125,14 +172,18 @@ fn numbers_keep_the_table_height_where_the_content_is_small() {
 #[test]
 fn the_same_input_gives_the_same_drawing() {
     let plan = perimeter(LONGEST);
-    let [first, second] = [0, 1].map(|_| format!("{:?}", page(&plan, &long_record(), true, &papers()[1])));
+    let [first, second] =
+        [0, 1].map(|_| format!("{:?}", page(&plan, &long_record(), true, &papers()[1])));
     assert!(first == second);
 }
 
 #[test]
 fn each_wheel_mark_that_the_list_uses_stands_beside_its_wheel() {
     each_page(&papers(), |name, plan, _, page| {
-        let wheels = plan.lays.iter().any(|lay| matches!(lay.from, LayEnd::Wheel(_)));
+        let wheels = plan
+            .lays
+            .iter()
+            .any(|lay| matches!(lay.from, LayEnd::Wheel(_)));
         // The list's own words are not in bold.
         let bold = |item: &&Item| matches!(item, Item::Text(text) if text.weight == Weight::Bold && WHEEL_NAMES.contains(&text.content.as_str()));
         let named = page.items.iter().filter(bold).count();
@@ -147,7 +198,10 @@ fn an_inch_job_has_tolerances_in_inches_beside_mm() {
     for inches in [false, true] {
         let page = page(&plan, &Record::default(), inches, &papers()[1]);
         // 7.3 mm are 4.6 sixteenths.
-        let stands = contents(&page).iter().filter(|text| **text == "5/16").count();
+        let stands = contents(&page)
+            .iter()
+            .filter(|text| **text == "5/16")
+            .count();
         assert_eq!(stands >= plan.marks.len(), inches, "{stands}");
         assert!(contents(&page).contains(&"7.3"));
     }

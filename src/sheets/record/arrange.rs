@@ -78,28 +78,55 @@ struct Attempt {
 /// pictures, no inches, then fewer readings, then fewer marks.
 #[must_use]
 pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, height: f64) -> Body {
-    let marks: Vec<&MarkFinding> =
-        input.assessment.marks.iter().filter(|mark| mark.design.is_some() || mark.tolerance.is_some()).collect();
+    let marks: Vec<&MarkFinding> = input
+        .assessment
+        .marks
+        .iter()
+        .filter(|mark| mark.design.is_some() || mark.tolerance.is_some())
+        .collect();
     let tied = marks.iter().any(|mark| mark.to_datum.is_some());
-    let desk = Desk { plan: context.plan, input, marks, tied, width, height, views: RefCell::default() };
-    let scales = SCALES.map(|ratio| Scale { ratio, standard: true });
-    let home = scales.iter().position(|&scale| desk.holds(scale)).unwrap_or(scales.len() - 1);
+    let desk = Desk {
+        plan: context.plan,
+        input,
+        marks,
+        tied,
+        width,
+        height,
+        views: RefCell::default(),
+    };
+    let scales = SCALES.map(|ratio| Scale {
+        ratio,
+        standard: true,
+    });
+    let home = scales
+        .iter()
+        .position(|&scale| desk.holds(scale))
+        .unwrap_or(scales.len() - 1);
     let small = |scale: &&Scale| scale.ratio <= SMALLEST_PICTURE * scales[home].ratio;
     let near = &scales[home..home + scales[home..].iter().take_while(small).count()];
     let (good, smaller) = near.split_at(AS_GOOD.min(near.len()));
     let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
-    let units: &[bool] = if context.inches { &[true, false] } else { &[false] };
+    let units: &[bool] = if context.inches {
+        &[true, false]
+    } else {
+        &[false]
+    };
     let (all_marks, all_readings) = (desk.marks.len(), input.readings.len());
     let whole = units.iter().find_map(|&inches| {
-        let fit = |scales, lettering| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
-        fit(good, comfortable).or_else(|| fit(good, tight)).or_else(|| fit(smaller, &LETTERING))
+        let fit =
+            |scales, lettering| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
+        fit(good, comfortable)
+            .or_else(|| fit(good, tight))
+            .or_else(|| fit(smaller, &LETTERING))
     });
     if let Some(body) = whole {
         return body;
     }
     let cuts = cuts(all_marks, all_readings);
     let cut = |scales, least| {
-        let fit = |&(marks, readings): &(usize, usize)| desk.first_fit(scales, least, false, marks, readings);
+        let fit = |&(marks, readings): &(usize, usize)| {
+            desk.first_fit(scales, least, false, marks, readings)
+        };
         cuts.iter().find_map(fit)
     };
     cut(near, tight)
@@ -112,15 +139,21 @@ pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, heigh
 fn cuts(marks: usize, readings: usize) -> Vec<(usize, usize)> {
     let falling = |most: usize, least: usize| {
         let next = |&count: &usize| Some((count * 9 / 10).min(count.saturating_sub(1)));
-        std::iter::successors(Some(most.min(MOST_ROWS)), next).take_while(move |&count| count >= least)
+        std::iter::successors(Some(most.min(MOST_ROWS)), next)
+            .take_while(move |&count| count >= least)
     };
-    let many_readings = falling(readings, FEWEST_READINGS * 3).map(|readings| (marks.min(MOST_ROWS), readings));
+    let many_readings =
+        falling(readings, FEWEST_READINGS * 3).map(|readings| (marks.min(MOST_ROWS), readings));
     let some = readings.min(FEWEST_READINGS * 3);
     let many_marks = falling(marks, FEWEST_MARKS * 4).map(|marks| (marks, some));
     let few = marks.min(FEWEST_MARKS * 4);
     let few_readings = falling(some, FEWEST_READINGS).map(|readings| (few, readings));
     let few_marks = falling(few, FEWEST_MARKS).map(|marks| (marks, readings.min(FEWEST_READINGS)));
-    many_readings.chain(many_marks).chain(few_readings).chain(few_marks).collect()
+    many_readings
+        .chain(many_marks)
+        .chain(few_readings)
+        .chain(few_marks)
+        .collect()
 }
 
 struct Desk<'a> {
@@ -139,15 +172,18 @@ struct Desk<'a> {
 impl Desk<'_> {
     fn view(&self, scale: Scale) -> Fragment {
         let mut views = self.views.borrow_mut();
-        let view =
-            views.entry(scale.ratio).or_insert_with(|| picture(self.plan, self.input, self.tied, scale, LEAST_PICTURE));
+        let view = views
+            .entry(scale.ratio)
+            .or_insert_with(|| picture(self.plan, self.input, self.tied, scale, LEAST_PICTURE));
         view.clone()
     }
 
     fn holds(&self, scale: Scale) -> bool {
         let body = self.plan.extent_with(self.plan.vehicle.body());
         // The cheap part first; spares drawing it.
-        if scale.on_paper(body.height()) > PICTURE_WIDTH * self.width || scale.on_paper(body.width()) > self.height {
+        if scale.on_paper(body.height()) > PICTURE_WIDTH * self.width
+            || scale.on_paper(body.width()) > self.height
+        {
             return false;
         }
         let view = self.view(scale);
@@ -164,10 +200,22 @@ impl Desk<'_> {
     ) -> Option<Body> {
         for &scale in scales {
             for &lettering in lettering {
-                let airiness = if lettering > heights::SMALL { &AIRINESS[..2] } else { &AIRINESS };
+                let airiness = if lettering > heights::SMALL {
+                    &AIRINESS[..2]
+                } else {
+                    &AIRINESS
+                };
                 for &airiness in airiness {
                     for readings_below in [false, true] {
-                        let attempt = Attempt { scale, lettering, airiness, inches, readings_below, marks, readings };
+                        let attempt = Attempt {
+                            scale,
+                            lettering,
+                            airiness,
+                            inches,
+                            readings_below,
+                            marks,
+                            readings,
+                        };
                         if let Some(body) = self.attempt(attempt) {
                             return Some(body);
                         }
@@ -179,14 +227,25 @@ impl Desk<'_> {
     }
 
     fn attempt(&self, attempt: Attempt) -> Option<Body> {
-        let Attempt { scale, lettering, airiness, inches, readings_below, .. } = attempt;
+        let Attempt {
+            scale,
+            lettering,
+            airiness,
+            inches,
+            readings_below,
+            ..
+        } = attempt;
         let view = self.view(scale);
         let left = view.width + GUTTER;
         let right = self.width - left;
         if right < LEAST_TABLES || view.height > self.height {
             return None;
         }
-        let style = TableStyle { lettering, airiness, inches };
+        let style = TableStyle {
+            lettering,
+            airiness,
+            inches,
+        };
         // The cheap part first: rows alone tell most of what cannot fit.
         if style.rows_height(self.marks.len().min(attempt.marks)) > self.height {
             return None;
@@ -219,11 +278,23 @@ impl Desk<'_> {
 
     /// What is left where a page holds no table beside any picture: the worst marks alone.
     fn bare(&self, scale: Scale) -> Body {
-        let style = TableStyle { lettering: heights::SMALL, airiness: AIRINESS[2], inches: false };
-        let worst = self.marks.iter().filter(|mark| Standing::of(mark) != Standing::Inside).count();
+        let style = TableStyle {
+            lettering: heights::SMALL,
+            airiness: AIRINESS[2],
+            inches: false,
+        };
+        let worst = self
+            .marks
+            .iter()
+            .filter(|mark| Standing::of(mark) != Standing::Inside)
+            .count();
         let tries = (0..=worst.clamp(FEWEST_MARKS, MOST_ROWS)).rev();
-        let table = tries.filter_map(|most| marks_table(&self.marks, self.tied, style, self.width, most));
+        let table =
+            tries.filter_map(|most| marks_table(&self.marks, self.tied, style, self.width, most));
         let table = table.into_iter().find(|table| table.height <= self.height);
-        Body { scale, pieces: table.map(|table| (0.0, 0.0, table)).into_iter().collect() }
+        Body {
+            scale,
+            pieces: table.map(|table| (0.0, 0.0, table)).into_iter().collect(),
+        }
     }
 }

@@ -17,16 +17,36 @@ const ROUND: [f64; 7] = [8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0];
 #[must_use]
 pub fn enlargement(longest: f64, widest: f64, apart: f64) -> f64 {
     let circle = (apart / 2.0).clamp(LEAST_CIRCLE, WIDEST_CIRCLE);
-    let bound = |room: f64, length: f64| if length > 0.0 { room / length } else { f64::INFINITY };
+    let bound = |room: f64, length: f64| {
+        if length > 0.0 {
+            room / length
+        } else {
+            f64::INFINITY
+        }
+    };
     let most = bound(LONGEST_ARROW, longest).min(bound(circle, widest));
-    if most.is_finite() && most > 0.0 { round_down(most) } else { 1.0 }
+    if most.is_finite() && most > 0.0 {
+        round_down(most)
+    } else {
+        1.0
+    }
 }
 
 fn round_down(most: f64) -> f64 {
     let power = most.log10().floor() as i32;
     // A negative power of ten is no exact number; its reciprocal is.
-    let tens = |digit: f64| if power < 0 { digit / 10_f64.powi(-power) } else { digit * 10_f64.powi(power) };
-    ROUND.into_iter().map(tens).find(|&factor| factor <= most * (1.0 + 1e-9)).unwrap_or_else(|| tens(1.0))
+    let tens = |digit: f64| {
+        if power < 0 {
+            digit / 10_f64.powi(-power)
+        } else {
+            digit * 10_f64.powi(power)
+        }
+    };
+    ROUND
+        .into_iter()
+        .map(tens)
+        .find(|&factor| factor <= most * (1.0 + 1e-9))
+        .unwrap_or_else(|| tens(1.0))
 }
 
 /// The enlargement in words: `1 mm off is drawn 2 mm long`.
@@ -37,7 +57,11 @@ pub fn in_words(factor: f64) -> String {
         off *= 10.0;
     }
     let verb = if off > 1.0 { "are" } else { "is" };
-    format!("{} mm off {verb} drawn {} mm long", mm_exact(off, 0), mm_exact(off * factor, 1))
+    format!(
+        "{} mm off {verb} drawn {} mm long",
+        mm_exact(off, 0),
+        mm_exact(off * factor, 1)
+    )
 }
 
 #[cfg(test)]
@@ -46,7 +70,13 @@ mod tests {
 
     #[test]
     fn the_longest_arrow_comes_out_readable_and_the_factor_round() {
-        for (longest, expected) in [(3.0, 5.0), (7.0, 2.0), (15.0, 1.0), (110.0, 0.1), (2600.0, 0.005)] {
+        for (longest, expected) in [
+            (3.0, 5.0),
+            (7.0, 2.0),
+            (15.0, 1.0),
+            (110.0, 0.1),
+            (2600.0, 0.005),
+        ] {
             let factor = enlargement(longest, 0.0, 20.0);
             assert!((factor - expected).abs() < 1e-12, "{longest}: {factor}");
         }

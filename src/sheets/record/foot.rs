@@ -25,10 +25,14 @@ const GAP: f64 = 2.0;
 const MOST_LINES: usize = 4;
 
 /// What is ticked before and after the work.
-const BEFORE: [&str; 2] =
-    ["Fault codes read and saved before anything was touched", "Tyres, load and floor as the service information says"];
-const AFTER: [&str; 2] =
-    ["Picture checked in reverse gear while the strips still lay", "Fault codes read again and saved"];
+const BEFORE: [&str; 2] = [
+    "Fault codes read and saved before anything was touched",
+    "Tyres, load and floor as the service information says",
+];
+const AFTER: [&str; 2] = [
+    "Picture checked in reverse gear while the strips still lay",
+    "Fault codes read again and saved",
+];
 
 const CAUTION: &str = "The vehicle maker's service information for this very vehicle goes first; this record is only as \
     good as the numbers and the readings put in. It holds for the moment of taping: marks that were moved or trodden on \
@@ -41,15 +45,28 @@ pub fn foot(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
     piece.stack(&procedure(width), 0.0);
     piece.stack(&signature(&context.record.technician, width), 0.0);
     let hash: String = input.hash.chars().take(HASH_DIGITS).collect();
-    let made = format!("baystencil {}; SHA-256 of the inputs begins with {hash}.", input.version);
+    let made = format!(
+        "baystencil {}; SHA-256 of the inputs begins with {hash}.",
+        input.version
+    );
     let notes = [
-        ("Values used", values(&context.plan.template.values, context.inches)),
+        (
+            "Values used",
+            values(&context.plan.template.values, context.inches),
+        ),
         ("Caution", CAUTION.to_owned()),
         ("Made with", made),
     ];
-    for (index, (label, text)) in notes.iter().filter(|(_, text)| !text.is_empty()).enumerate() {
+    for (index, (label, text)) in notes
+        .iter()
+        .filter(|(_, text)| !text.is_empty())
+        .enumerate()
+    {
         let gap = if index == 0 { GAP } else { HEADING_GAP };
-        piece.stack(&labelled(label, text, width, heights::SMALL, MOST_LINES), gap);
+        piece.stack(
+            &labelled(label, text, width, heights::SMALL, MOST_LINES),
+            gap,
+        );
     }
     piece
 }
@@ -57,7 +74,10 @@ pub fn foot(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
 fn ticks(width: f64) -> Fragment {
     let column = (width - GUTTER) / 2.0;
     let mut piece = Fragment::new(width);
-    for (title, entries, left) in [("Before the work", BEFORE, 0.0), ("After it", AFTER, column + GUTTER)] {
+    for (title, entries, left) in [
+        ("Before the work", BEFORE, 0.0),
+        ("After it", AFTER, column + GUTTER),
+    ] {
         let entries = entries.map(str::to_owned);
         if let Some(list) = list(title, &entries, column, TICKS, entries.len()) {
             list.place(piece.canvas(), left, 0.0);
@@ -79,7 +99,14 @@ fn procedure(width: f64) -> Fragment {
 }
 
 fn signature(technician: &str, width: f64) -> Fragment {
-    lines(width, &[("laid out and taped by", technician, 0.4), ("date", "", 0.2), ("signature", "", 0.4)])
+    lines(
+        width,
+        &[
+            ("laid out and taped by", technician, 0.4),
+            ("date", "", 0.2),
+            ("signature", "", 0.4),
+        ],
+    )
 }
 
 /// Lines to write on, each with its name, what is known already, and its share of the width.
@@ -91,8 +118,17 @@ fn lines(width: f64, fields: &[(&str, &str, f64)]) -> Fragment {
     for (name, known, share) in fields {
         let right = left + room * share;
         let canvas = piece.canvas();
-        canvas.line(Layer::Labels, (left, line), (right, line), Stroke::solid(widths::FINE));
-        canvas.text(Text::new((left, line - BELOW_LINE + 0.6), heights::SMALL, *name));
+        canvas.line(
+            Layer::Labels,
+            (left, line),
+            (right, line),
+            Stroke::solid(widths::FINE),
+        );
+        canvas.text(Text::new(
+            (left, line - BELOW_LINE + 0.6),
+            heights::SMALL,
+            *name,
+        ));
         let known = shorten(known, right - left, heights::TEXT, Weight::Regular);
         canvas.text(Text::new((left, line + 1.2), heights::TEXT, known));
         left = right + GUTTER;

@@ -46,11 +46,23 @@ pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
 
 fn heading(context: &Context<'_>, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    let title = Text::new((0.0, -heights::TITLE), heights::TITLE, "Record of a floor layout").bold();
+    let title = Text::new(
+        (0.0, -heights::TITLE),
+        heights::TITLE,
+        "Record of a floor layout",
+    )
+    .bold();
     let after = title.width() + 4.0;
     piece.canvas().text(title);
-    let of = shorten(&context.plan.vehicle.name, width - after, heights::HEADING, Weight::Regular);
-    piece.canvas().text(Text::new((after, -heights::TITLE), heights::HEADING, of));
+    let of = shorten(
+        &context.plan.vehicle.name,
+        width - after,
+        heights::HEADING,
+        Weight::Regular,
+    );
+    piece
+        .canvas()
+        .text(Text::new((after, -heights::TITLE), heights::HEADING, of));
     piece.height = heights::TITLE + 1.0;
     piece
 }
@@ -59,11 +71,16 @@ fn heading(context: &Context<'_>, width: f64) -> Fragment {
 fn large(text: &str, width: f64) -> Fragment {
     let sizes = [heights::TITLE, heights::HEADING, heights::TEXT];
     let set = |size: f64| wrap(text, width, size, Weight::Bold);
-    let size = sizes.into_iter().find(|size| set(*size).len() == 1).unwrap_or(heights::TEXT);
+    let size = sizes
+        .into_iter()
+        .find(|size| set(*size).len() == 1)
+        .unwrap_or(heights::TEXT);
     let mut piece = Fragment::new(width);
     for (line, words) in set(size).into_iter().enumerate() {
         let base = -size - line as f64 * size * LEADING;
-        piece.canvas().text(Text::new((0.0, base), size, words).bold());
+        piece
+            .canvas()
+            .text(Text::new((0.0, base), size, words).bold());
         piece.height = -base + 0.6;
     }
     piece
@@ -85,7 +102,12 @@ fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
     piece.height = content.height + 2.0 * PADDING;
     let frame = Rect::new(0.0, -piece.height, width, 0.0);
-    piece.canvas().rect(Layer::Labels, frame, None, Some(Stroke::solid(widths::WIDE)));
+    piece.canvas().rect(
+        Layer::Labels,
+        frame,
+        None,
+        Some(Stroke::solid(widths::WIDE)),
+    );
     content.place(piece.canvas(), PADDING, -PADDING);
     piece
 }

@@ -59,7 +59,9 @@ impl RecordReading {
     #[must_use]
     pub fn line(&self) -> String {
         let line = format!("{}–{}", self.from, self.to);
-        self.beside.as_ref().map_or_else(|| line.clone(), |mark| format!("{mark} off {line}"))
+        self.beside
+            .as_ref()
+            .map_or_else(|| line.clone(), |mark| format!("{mark} off {line}"))
     }
 
     /// How much the reading asks to be looked at: greater is worse.

@@ -42,10 +42,23 @@ const ACCURACY: f64 = 0.01;
 
 /// Draws the picture at a scale, its heading and legend included, at least `least` mm wide.
 #[must_use]
-pub fn picture(plan: &FloorPlan, input: &RecordInput<'_>, tied: bool, scale: Scale, least: f64) -> Fragment {
+pub fn picture(
+    plan: &FloorPlan,
+    input: &RecordInput<'_>,
+    tied: bool,
+    scale: Scale,
+    least: f64,
+) -> Fragment {
     let vehicle = &plan.vehicle;
-    let [left, right] = [vehicle.half_width_over_mirrors, -vehicle.half_width_over_mirrors];
-    let corners = [Point::new(vehicle.rear_x, left), Point::new(vehicle.front_x, right)].map(|p| scale.front_up(p));
+    let [left, right] = [
+        vehicle.half_width_over_mirrors,
+        -vehicle.half_width_over_mirrors,
+    ];
+    let corners = [
+        Point::new(vehicle.rear_x, left),
+        Point::new(vehicle.front_x, right),
+    ]
+    .map(|p| scale.front_up(p));
     let spots = spots(input, tied, scale);
     let mut view = View {
         plan,
@@ -92,27 +105,51 @@ struct View<'a> {
 fn spots<'a>(input: &RecordInput<'a>, tied: bool, scale: Scale) -> Vec<Spot<'a>> {
     let spot = |mark: &'a MarkFinding| {
         let at = scale.front_up(mark.design?);
-        let (off, covariance) =
-            if tied { (mark.to_datum, mark.covariance) } else { (mark.moved, mark.moved_covariance) };
+        let (off, covariance) = if tied {
+            (mark.to_datum, mark.covariance)
+        } else {
+            (mark.moved, mark.moved_covariance)
+        };
         let off = off.map(|off| Vec2::new(-off.y, off.x));
-        Some(Spot { mark, standing: Standing::of(mark), at, off, covariance })
+        Some(Spot {
+            mark,
+            standing: Standing::of(mark),
+            at,
+            off,
+            covariance,
+        })
     };
     input.assessment.marks.iter().filter_map(spot).collect()
 }
 
 fn factor(spots: &[Spot<'_>]) -> f64 {
-    let longest = spots.iter().filter_map(|spot| spot.off).map(Vec2::hypot).fold(0.0, f64::max);
-    let widest = spots.iter().filter_map(|spot| spot.mark.tolerance).fold(0.0, f64::max);
+    let longest = spots
+        .iter()
+        .filter_map(|spot| spot.off)
+        .map(Vec2::hypot)
+        .fold(0.0, f64::max);
+    let widest = spots
+        .iter()
+        .filter_map(|spot| spot.mark.tolerance)
+        .fold(0.0, f64::max);
     let mut nearest: Vec<f64> = spots
         .iter()
         .enumerate()
         .map(|(index, spot)| {
-            let others = spots.iter().enumerate().filter(|(other, _)| *other != index);
-            others.map(|(_, other)| other.at.distance(spot.at)).fold(f64::INFINITY, f64::min)
+            let others = spots
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != index);
+            others
+                .map(|(_, other)| other.at.distance(spot.at))
+                .fold(f64::INFINITY, f64::min)
         })
         .collect();
     nearest.sort_by(f64::total_cmp);
-    let usual = nearest.get(nearest.len() / 2).copied().unwrap_or(f64::INFINITY);
+    let usual = nearest
+        .get(nearest.len() / 2)
+        .copied()
+        .unwrap_or(f64::INFINITY);
     enlargement(longest, widest, usual)
 }
 
@@ -126,13 +163,28 @@ impl View<'_> {
             self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
             self.obstacles.add_polygon(&corners, OVER_EDGE);
         }
-        let VehicleArt { body, mirrors, tyres } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
+        let VehicleArt {
+            body,
+            mirrors,
+            tyres,
+        } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
         self.obstacles.add_outline(body, OVER_EDGE);
         self.obstacles.hard.extend(mirrors.into_iter().chain(tyres));
-        self.bounds = self.spots.iter().fold(self.bounds, |r, spot| r.union_pt(spot.at));
-        let (low, high) = (self.bounds.y0 - CENTRELINE_OVERRUN, self.bounds.y1 + CENTRELINE_OVERRUN);
+        self.bounds = self
+            .spots
+            .iter()
+            .fold(self.bounds, |r, spot| r.union_pt(spot.at));
+        let (low, high) = (
+            self.bounds.y0 - CENTRELINE_OVERRUN,
+            self.bounds.y1 + CENTRELINE_OVERRUN,
+        );
         let line = Line::new((0.0, low), (0.0, high));
-        self.canvas.line(Layer::Vehicle, line.p0, line.p1, Stroke::chain(widths::FINE));
+        self.canvas.line(
+            Layer::Vehicle,
+            line.p0,
+            line.p1,
+            Stroke::chain(widths::FINE),
+        );
         self.obstacles.lines.push((line, OVER_EDGE));
         self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         self.front(body);
@@ -141,7 +193,12 @@ impl View<'_> {
     /// Which end is the front, where the body is wide enough for the word beside the centreline.
     fn front(&mut self, body: Rect) {
         let text = Text::new((1.2, body.y1 - 4.0), heights::SMALL, "front").bold();
-        let space = Rect::new(text.at.x, text.at.y - 0.6, text.at.x + text.width(), text.at.y + heights::SMALL);
+        let space = Rect::new(
+            text.at.x,
+            text.at.y - 0.6,
+            text.at.x + text.width(),
+            text.at.y + heights::SMALL,
+        );
         if space.x1 + 1.0 < body.x1 {
             self.canvas.text(text);
             self.obstacles.hard.push(space);
@@ -150,11 +207,19 @@ impl View<'_> {
 
     /// Lines whose readings contradict the others.
     fn suspects(&mut self) {
-        let place = |name: &str| self.spots.iter().find(|spot| spot.mark.id == name).map(|spot| spot.at);
+        let place = |name: &str| {
+            self.spots
+                .iter()
+                .find(|spot| spot.mark.id == name)
+                .map(|spot| spot.at)
+        };
         let suspects = self.input.readings.iter().filter(|reading| reading.suspect);
-        let lines: Vec<Line> = suspects.filter_map(|r| Some(Line::new(place(&r.from)?, place(&r.to)?))).collect();
+        let lines: Vec<Line> = suspects
+            .filter_map(|r| Some(Line::new(place(&r.from)?, place(&r.to)?)))
+            .collect();
         for line in lines {
-            self.canvas.line(Layer::Lines, line.p0, line.p1, Stroke::dashed(widths::WIDE));
+            self.canvas
+                .line(Layer::Lines, line.p0, line.p1, Stroke::dashed(widths::WIDE));
             self.obstacles.lines.push((line, OVER_EDGE));
         }
     }
@@ -165,10 +230,17 @@ impl View<'_> {
         for spot in &self.spots {
             if let Some(tolerance) = spot.mark.tolerance {
                 let radius = tolerance * self.factor;
-                self.canvas.circle(Layer::Marks, spot.at, radius, None, Some(fine.toned(Tone::QUIET)));
+                self.canvas.circle(
+                    Layer::Marks,
+                    spot.at,
+                    radius,
+                    None,
+                    Some(fine.toned(Tone::QUIET)),
+                );
                 let space = Rect::from_center_size(spot.at, (2.0 * radius, 2.0 * radius));
                 self.bounds = self.bounds.union(space);
-                self.obstacles.add_outline(space.inset(-0.15 * radius), OVER_CIRCLE);
+                self.obstacles
+                    .add_outline(space.inset(-0.15 * radius), OVER_CIRCLE);
             }
             let Some(off) = spot.off else { continue };
             let ellipse = spot.covariance.ellipse();
@@ -190,7 +262,9 @@ impl View<'_> {
     /// From where each mark should be to where it lies: a filled head for an outside one, an open one else.
     fn arrows(&mut self) {
         for spot in &self.spots {
-            let Some(off) = spot.off.map(|off| off * self.factor) else { continue };
+            let Some(off) = spot.off.map(|off| off * self.factor) else {
+                continue;
+            };
             let length = off.hypot();
             let tip = spot.at + off;
             self.bounds = self.bounds.union_pt(tip);
@@ -204,12 +278,20 @@ impl View<'_> {
             let neck = tip - along * HEAD;
             if outside {
                 self.canvas.line(Layer::Marks, spot.at, neck, stroke);
-                self.canvas.polygon(Layer::Marks, &[tip, neck + across, neck - across], Some(Tone::BLACK), None);
+                self.canvas.polygon(
+                    Layer::Marks,
+                    &[tip, neck + across, neck - across],
+                    Some(Tone::BLACK),
+                    None,
+                );
             } else {
                 self.canvas.line(Layer::Marks, spot.at, tip, stroke);
-                self.canvas.polyline(Layer::Marks, &[neck + across, tip, neck - across], stroke);
+                self.canvas
+                    .polyline(Layer::Marks, &[neck + across, tip, neck - across], stroke);
             }
-            self.obstacles.lines.push((Line::new(spot.at, tip), FORBIDDEN));
+            self.obstacles
+                .lines
+                .push((Line::new(spot.at, tip), FORBIDDEN));
         }
     }
 
@@ -218,14 +300,29 @@ impl View<'_> {
     fn signs(&mut self) {
         let thin = Stroke::solid(widths::THIN);
         for spot in &self.spots {
-            let (at, space) = (spot.at, Rect::from_center_size(spot.at, (2.0 * SIGN, 2.0 * SIGN)));
+            let (at, space) = (
+                spot.at,
+                Rect::from_center_size(spot.at, (2.0 * SIGN, 2.0 * SIGN)),
+            );
             match spot.standing {
-                Standing::Outside => self.canvas.circle(Layer::Marks, at, SIGN * 1.2, Some(Tone::BLACK), Some(thin)),
-                Standing::Undecided => self.canvas.rect(Layer::Marks, space, Some(Tone::WHITE), Some(thin)),
-                Standing::Inside => self.canvas.circle(Layer::Marks, at, SIGN, Some(Tone::WHITE), Some(thin)),
+                Standing::Outside => {
+                    self.canvas
+                        .circle(Layer::Marks, at, SIGN * 1.2, Some(Tone::BLACK), Some(thin))
+                }
+                Standing::Undecided => {
+                    self.canvas
+                        .rect(Layer::Marks, space, Some(Tone::WHITE), Some(thin))
+                }
+                Standing::Inside => {
+                    self.canvas
+                        .circle(Layer::Marks, at, SIGN, Some(Tone::WHITE), Some(thin))
+                }
                 Standing::Loose | Standing::Unjudged => {
-                    for diagonal in [Vec2::new(REACH, REACH), Vec2::new(REACH, -REACH)].map(|d| d * 0.8) {
-                        self.canvas.line(Layer::Marks, at - diagonal, at + diagonal, thin);
+                    for diagonal in
+                        [Vec2::new(REACH, REACH), Vec2::new(REACH, -REACH)].map(|d| d * 0.8)
+                    {
+                        self.canvas
+                            .line(Layer::Marks, at - diagonal, at + diagonal, thin);
                     }
                 }
             }
@@ -248,17 +345,35 @@ impl View<'_> {
                 Standing::Undecided => format!("{} ?", spot.mark.id),
                 standing => format!("{} {}", spot.mark.id, standing.word()),
             };
-            let weight = if spot.standing == Standing::Inside { Weight::Regular } else { Weight::Bold };
-            let height = if spot.standing == Standing::Inside { 2.2 } else { heights::TEXT };
+            let weight = if spot.standing == Standing::Inside {
+                Weight::Regular
+            } else {
+                Weight::Bold
+            };
+            let height = if spot.standing == Standing::Inside {
+                2.2
+            } else {
+                heights::TEXT
+            };
             let size = (text_width(&name, height, weight), height);
             // Where marks crowd so that no place is left, the table alone names them.
-            let Some(Place { space, leader }) = self.obstacles.place(spot.at, size) else { continue };
+            let Some(Place { space, leader }) = self.obstacles.place(spot.at, size) else {
+                continue;
+            };
             if let Some(leader) = leader {
-                self.canvas.line(Layer::Labels, leader.p0, leader.p1, Stroke::solid(widths::FINE));
+                self.canvas.line(
+                    Layer::Labels,
+                    leader.p0,
+                    leader.p1,
+                    Stroke::solid(widths::FINE),
+                );
                 self.obstacles.lines.push((leader, FORBIDDEN));
                 self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
             }
-            self.canvas.text(Text { weight, ..Text::new((space.x0, space.y0), height, name) });
+            self.canvas.text(Text {
+                weight,
+                ..Text::new((space.x0, space.y0), height, name)
+            });
             self.obstacles.hard.push(space);
             self.bounds = self.bounds.union(space);
         }
@@ -274,14 +389,21 @@ impl View<'_> {
         middle.height = view.height;
         view.place(middle.canvas(), (width - view.width) / 2.0, 0.0);
         piece.stack(&middle, HEADING_GAP);
-        for text in [self.meaning_of_lines(tied), self.meaning_of_signs()].iter().filter(|text| !text.is_empty()) {
+        for text in [self.meaning_of_lines(tied), self.meaning_of_signs()]
+            .iter()
+            .filter(|text| !text.is_empty())
+        {
             piece.stack(&paragraph(text, width, heights::SMALL), HEADING_GAP);
         }
         piece
     }
 
     fn meaning_of_lines(&self, tied: bool) -> String {
-        let against = if tied { format!("against {}", self.input.against) } else { "within the grid".to_owned() };
+        let against = if tied {
+            format!("against {}", self.input.against)
+        } else {
+            "within the grid".to_owned()
+        };
         format!(
             "Arrow: from where a mark should be to where it lies {against}; {}. Circle: tolerance, ellipse: holds the \
              mark with 95 %, both as much enlarged.",
@@ -296,7 +418,9 @@ impl View<'_> {
             (Standing::Outside, "● outside"),
             (Standing::Loose, "× not fixed by the readings"),
         ];
-        let used = signs.into_iter().filter(|(of, _)| self.spots.iter().any(|spot| spot.standing == *of));
+        let used = signs
+            .into_iter()
+            .filter(|(of, _)| self.spots.iter().any(|spot| spot.standing == *of));
         let mut signs: Vec<&str> = used.map(|(_, words)| words).collect();
         if self.input.readings.iter().any(|reading| reading.suspect) {
             signs.push("dashed: reading that contradicts the others");
@@ -317,7 +441,8 @@ mod tests {
         let radii = Vec2::new(1.0, 5.0);
         let outline = Ellipse::new(Point::ZERO, radii, 30.0_f64.to_radians()).to_path(ACCURACY);
         let end = Affine::rotate(30.0_f64.to_radians()) * Point::new(0.0, 5.0);
-        let forward_left = Vec2::new(30.0_f64.to_radians().cos(), 30.0_f64.to_radians().sin()) * 5.0;
+        let forward_left =
+            Vec2::new(30.0_f64.to_radians().cos(), 30.0_f64.to_radians().sin()) * 5.0;
         assert!((end - Point::new(-forward_left.y, forward_left.x)).hypot() < 1e-9);
         assert!((outline.bounding_box().y1 - (5.0_f64 * 0.75_f64.sqrt()).hypot(0.5)).abs() < 0.02);
     }

@@ -25,7 +25,11 @@ impl Standing {
     #[must_use]
     pub const fn of(mark: &MarkFinding) -> Self {
         // Against the vehicle where the readings tie the grid to it.
-        let verdict = if mark.datum_verdict.is_some() { mark.datum_verdict } else { mark.verdict };
+        let verdict = if mark.datum_verdict.is_some() {
+            mark.datum_verdict
+        } else {
+            mark.verdict
+        };
         match (verdict, mark.tolerance, mark.design) {
             (Some(Verdict::Outside), ..) => Self::Outside,
             (_, Some(_), Some(_)) if mark.place.is_none() => Self::Loose,

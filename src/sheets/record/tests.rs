@@ -15,8 +15,9 @@ use crate::{
         overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record},
     },
     survey::{
-        Assessment, Covariance, Datum, Geometry, GlobalTest, LayingPrior, MarkFinding, Method, Misread, Network,
-        NetworkPoint, Observation, Part, Pose, Slip, Suspect, TapedLayout, Todo, Verdict,
+        Assessment, Covariance, Datum, Geometry, GlobalTest, LayingPrior, MarkFinding, Method,
+        Misread, Network, NetworkPoint, Observation, Part, Pose, Slip, Suspect, TapedLayout, Todo,
+        Verdict,
     },
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -55,7 +56,11 @@ fn small(index: usize) -> Vec2 {
 fn finding(plan: &FloorPlan, index: usize) -> MarkFinding {
     let mark = &plan.marks[index];
     let (moved, turn) = (small(index), 0.05_f64.to_radians());
-    let covariance = Covariance { xx: 0.3, xy: 0.1 * ((index % 3) as f64 - 1.0), yy: 0.2 + 0.1 * (index % 4) as f64 };
+    let covariance = Covariance {
+        xx: 0.3,
+        xy: 0.1 * ((index % 3) as f64 - 1.0),
+        yy: 0.2 + 0.1 * (index % 4) as f64,
+    };
     let to_datum = moved + Vec2::new(1.2 - turn * mark.at.y, -0.4 + turn * mark.at.x);
     MarkFinding {
         id: mark.id.clone(),
@@ -94,8 +99,14 @@ fn inside(plan: FloorPlan) -> Case {
         datum: Datum::Held,
         dof: 14,
         sigma0: Some(0.93),
-        global_test: Some(GlobalTest { statistic: 12.1, bounds: [5.6, 26.1], passed: true }),
-        marks: (0..plan.marks.len()).map(|index| finding(&plan, index)).collect(),
+        global_test: Some(GlobalTest {
+            statistic: 12.1,
+            bounds: [5.6, 26.1],
+            passed: true,
+        }),
+        marks: (0..plan.marks.len())
+            .map(|index| finding(&plan, index))
+            .collect(),
         readings: Vec::new(),
         scattered: false,
         constant_error: None,
@@ -109,14 +120,28 @@ fn inside(plan: FloorPlan) -> Case {
         }),
         pulls_to_add: Vec::new(),
         findings: Vec::new(),
-        grid: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
-        vehicle: Some(Part { verdict: Verdict::Inside, tied: true, risk: None }),
+        grid: Some(Part {
+            verdict: Verdict::Inside,
+            tied: true,
+            risk: None,
+        }),
+        vehicle: Some(Part {
+            verdict: Verdict::Inside,
+            tied: true,
+            risk: None,
+        }),
         jointly_inside: Some(0.95),
         todo: Vec::new(),
         verdict: Some(Verdict::Inside),
     };
     let readings = readings(&plan);
-    Case { name: "inside", plan, assessment, readings, levels: Vec::new() }
+    Case {
+        name: "inside",
+        plan,
+        assessment,
+        readings,
+        levels: Vec::new(),
+    }
 }
 
 /// One mark outside, one reading set aside, floor measured.
@@ -128,8 +153,15 @@ fn outside(plan: FloorPlan) -> Case {
     mark.displaced = true;
     (mark.verdict, mark.datum_verdict) = (Some(Verdict::Outside), Some(Verdict::Outside));
     case.assessment.verdict = Some(Verdict::Outside);
-    case.assessment.vehicle = Some(Part { verdict: Verdict::Outside, tied: true, risk: None });
-    case.assessment.pose = case.assessment.pose.map(|pose| Pose { verdict: Some(Verdict::Outside), ..pose });
+    case.assessment.vehicle = Some(Part {
+        verdict: Verdict::Outside,
+        tied: true,
+        risk: None,
+    });
+    case.assessment.pose = case.assessment.pose.map(|pose| Pose {
+        verdict: Some(Verdict::Outside),
+        ..pose
+    });
     case.assessment.suspects.push(Suspect {
         observation: 1,
         error: 100.2,
@@ -141,10 +173,20 @@ fn outside(plan: FloorPlan) -> Case {
     case.readings[1].suspect = true;
     case.readings[1].verdict = Some(Verdict::Outside);
     case.readings[2].verdict = Some(Verdict::Undecided);
-    case.assessment.todo =
-        vec![Todo::Move { mark: 3, by: Vec2::new(8.6, -2.2), must: true }, Todo::Retape { observation: 1 }];
-    case.levels = vec!["The floor falls 2.1 mm/m to the rear; largest deviation from plane 3 mm.".to_owned()];
-    Case { name: "outside", ..case }
+    case.assessment.todo = vec![
+        Todo::Move {
+            mark: 3,
+            by: Vec2::new(8.6, -2.2),
+            must: true,
+        },
+        Todo::Retape { observation: 1 },
+    ];
+    case.levels =
+        vec!["The floor falls 2.1 mm/m to the rear; largest deviation from plane 3 mm.".to_owned()];
+    Case {
+        name: "outside",
+        ..case
+    }
 }
 
 /// Free network, one mark undecided, two not fixed.
@@ -153,7 +195,11 @@ fn undecided(plan: FloorPlan) -> Case {
     let assessment = &mut case.assessment;
     assessment.verdict = Some(Verdict::Undecided);
     assessment.pose = None;
-    assessment.vehicle = Some(Part { verdict: Verdict::Undecided, tied: false, risk: None });
+    assessment.vehicle = Some(Part {
+        verdict: Verdict::Undecided,
+        tied: false,
+        risk: None,
+    });
     assessment.datum = Datum::Free;
     assessment.dof = 0;
     assessment.sigma0 = None;
@@ -163,14 +209,21 @@ fn undecided(plan: FloorPlan) -> Case {
     }
     let count = assessment.marks.len();
     assessment.marks[0].verdict = Some(Verdict::Undecided);
-    assessment.marks[0].moved_covariance = Covariance { xx: 9.0, xy: 4.0, yy: 4.0 };
+    assessment.marks[0].moved_covariance = Covariance {
+        xx: 9.0,
+        xy: 4.0,
+        yy: 4.0,
+    };
     for mark in &mut assessment.marks[count - 2..] {
         mark.place = None;
         mark.moved = None;
         mark.verdict = Some(Verdict::Undecided);
     }
     case.readings.truncate(4);
-    Case { name: "undecided", ..case }
+    Case {
+        name: "undecided",
+        ..case
+    }
 }
 
 /// Sixty marks and more than two hundred readings.
@@ -179,7 +232,10 @@ fn many() -> Case {
     for index in plan.marks.len()..60 {
         let mut mark = plan.marks[0].clone();
         mark.id = format!("F{index}");
-        mark.at = Point::new(1500.0 - 140.0 * index as f64, if index % 2 == 0 { 2100.0 } else { -2100.0 });
+        mark.at = Point::new(
+            1500.0 - 140.0 * index as f64,
+            if index % 2 == 0 { 2100.0 } else { -2100.0 },
+        );
         plan.marks.push(mark);
     }
     for index in 0..220 {
@@ -195,7 +251,10 @@ fn many() -> Case {
         mark.moved = Some(Vec2::new(14.0, -20.0));
         mark.to_datum = mark.moved;
     }
-    Case { name: "many", ..case }
+    Case {
+        name: "many",
+        ..case
+    }
 }
 
 /// A mark of another vehicle's, three metres off, and everything else undecided with it.
@@ -208,7 +267,10 @@ fn far_off(plan: FloorPlan) -> Case {
     mark.moved = Some(Vec2::new(-3000.0, 12.0));
     mark.to_datum = mark.moved;
     (mark.verdict, mark.datum_verdict) = (Some(Verdict::Outside), Some(Verdict::Outside));
-    Case { name: "far off", ..case }
+    Case {
+        name: "far off",
+        ..case
+    }
 }
 
 /// No marks with tolerances, no readings.
@@ -218,7 +280,10 @@ fn nothing(plan: FloorPlan) -> Case {
     case.assessment.marks.clear();
     case.assessment.pose = None;
     case.readings.clear();
-    Case { name: "nothing", ..case }
+    Case {
+        name: "nothing",
+        ..case
+    }
 }
 
 fn cases() -> Vec<Case> {
@@ -242,17 +307,36 @@ fn taped(case: &Case) -> TapedLayout {
         fixed: false,
     });
     let observations = case.plan.checks.iter().map(|check| Observation {
-        geometry: Geometry::Distance { from: check.from, to: check.to },
+        geometry: Geometry::Distance {
+            from: check.from,
+            to: check.to,
+        },
         value: check.distance,
         sd: 1.0,
     });
-    let network = Network { points: points.collect(), observations: observations.collect() };
-    let prior = LayingPrior { method: Method::TapeOnly, shared: Vec::new(), own: Vec::new() };
-    TapedLayout { network, prior: Some(prior), ..TapedLayout::default() }
+    let network = Network {
+        points: points.collect(),
+        observations: observations.collect(),
+    };
+    let prior = LayingPrior {
+        method: Method::TapeOnly,
+        shared: Vec::new(),
+        own: Vec::new(),
+    };
+    TapedLayout {
+        network,
+        prior: Some(prior),
+        ..TapedLayout::default()
+    }
 }
 
 fn page(case: &Case, record_fields: &Record, inches: bool, paper: &Paper) -> Drawing {
-    let context = Context { plan: &case.plan, record: record_fields, inches, printer: "demo" };
+    let context = Context {
+        plan: &case.plan,
+        record: record_fields,
+        inches,
+        printer: "demo",
+    };
     let input = RecordInput {
         assessment: &case.assessment,
         words: &CheckWords::of(&taped(case), &case.assessment, inches),
@@ -267,7 +351,15 @@ fn page(case: &Case, record_fields: &Record, inches: bool, paper: &Paper) -> Dra
 
 fn texts(page: &Drawing) -> Vec<&str> {
     let texts = page.items.iter();
-    texts.filter_map(|item| if let Item::Text(text) = item { Some(text.content.as_str()) } else { None }).collect()
+    texts
+        .filter_map(|item| {
+            if let Item::Text(text) = item {
+                Some(text.content.as_str())
+            } else {
+                None
+            }
+        })
+        .collect()
 }
 
 fn words(page: &Drawing) -> String {
@@ -294,18 +386,36 @@ fn the_verdict_stands_in_words_and_no_record_says_that_a_system_is_calibrated() 
     let plan = built_in(3, 0);
     let paper = &papers()[0];
     let of = |case: Case| words(&page(&case, &Record::default(), false, paper));
-    let (inside, outside, undecided) =
-        (of(inside(plan.clone())), of(outside(plan.clone())), of(undecided(plan.clone())));
+    let (inside, outside, undecided) = (
+        of(inside(plan.clone())),
+        of(outside(plan.clone())),
+        of(undecided(plan.clone())),
+    );
     let (name, count) = (&plan.marks[3].id, plan.marks.len());
     let all = format!("Inside: all {count} marks lie within their tolerances");
-    assert!(inside.contains(&all) && !inside.contains("Still to do"), "{inside}");
-    assert!(outside.contains("Outside, and some readings contradict each other"), "{outside}");
-    assert!(outside.contains(&format!("Move {name} 9 mm forward and 2 mm to the right.")), "{outside}");
+    assert!(
+        inside.contains(&all) && !inside.contains("Still to do"),
+        "{inside}"
+    );
+    assert!(
+        outside.contains("Outside, and some readings contradict each other"),
+        "{outside}"
+    );
+    assert!(
+        outside.contains(&format!("Move {name} 9 mm forward and 2 mm to the right.")),
+        "{outside}"
+    );
     assert!(outside.contains("reads about 100 mm too long"), "{outside}");
-    assert!(undecided.contains("Undecided: these readings do not prove the layout yet."), "{undecided}");
+    assert!(
+        undecided.contains("Undecided: these readings do not prove the layout yet."),
+        "{undecided}"
+    );
     assert!(undecided.contains("was not measured"), "{undecided}");
     // The record agrees with itself: no verdict stands beside another one.
-    assert!(!outside.contains("Inside:") && !undecided.contains("Inside:"), "{outside} {undecided}");
+    assert!(
+        !outside.contains("Inside:") && !undecided.contains("Inside:"),
+        "{outside} {undecided}"
+    );
     for text in [inside, outside, undecided] {
         assert!(text.contains("does not say that a camera"), "{text}");
         assert_eq!(text.matches("calibrated").count(), 1, "{text}");
@@ -314,8 +424,16 @@ fn the_verdict_stands_in_words_and_no_record_says_that_a_system_is_calibrated() 
 
 #[test]
 fn a_form_without_a_verdict_claims_nothing() {
-    let text = words(&page(&nothing(built_in(3, 0)), &Record::default(), false, &papers()[0]));
-    assert!(text.contains("No mark has a tolerance, so nothing is judged.") && !text.contains("Inside"), "{text}");
+    let text = words(&page(
+        &nothing(built_in(3, 0)),
+        &Record::default(),
+        false,
+        &papers()[0],
+    ));
+    assert!(
+        text.contains("No mark has a tolerance, so nothing is judged.") && !text.contains("Inside"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -328,7 +446,11 @@ fn every_mark_stands_in_the_table_and_every_reading_with_its_difference() {
             assert!(texts.contains(&mark.id.as_str()), "{} is missing", mark.id);
         }
         for reading in &case.readings {
-            assert!(texts.contains(&reading.line().as_str()), "{} is missing", reading.line());
+            assert!(
+                texts.contains(&reading.line().as_str()),
+                "{} is missing",
+                reading.line()
+            );
         }
         for shown in ["\u{2212}9.3", "+3.1", "+100", "!!", "OUTSIDE"] {
             assert!(texts.contains(&shown), "{shown} is missing");
@@ -344,13 +466,30 @@ fn what_finds_no_room_is_counted_and_the_worst_stays() {
         let (texts, words) = (texts(&page), words(&page));
         let shown = texts.iter().filter(|text| **text == "inside").count();
         assert_eq!(texts.iter().filter(|text| **text == "OUTSIDE").count(), 4);
-        assert!(words.contains(&format!("and {0} more marks: {0} inside", 60 - 4 - shown)), "{words}");
-        assert!(words.contains("within their limits") && texts.contains(&"!!"), "{words}");
+        assert!(
+            words.contains(&format!("and {0} more marks: {0} inside", 60 - 4 - shown)),
+            "{words}"
+        );
+        assert!(
+            words.contains("within their limits") && texts.contains(&"!!"),
+            "{words}"
+        );
     }
 }
 
 #[test]
 fn the_sheet_names_tool_and_inputs() {
-    let text = words(&page(&inside(built_in(3, 0)), &Record::default(), false, &papers()[0]));
-    assert!(text.contains(&format!("baystencil 0.0.0; SHA-256 of the inputs begins with {}.", &HASH[..16])), "{text}");
+    let text = words(&page(
+        &inside(built_in(3, 0)),
+        &Record::default(),
+        false,
+        &papers()[0],
+    ));
+    assert!(
+        text.contains(&format!(
+            "baystencil 0.0.0; SHA-256 of the inputs begins with {}.",
+            &HASH[..16]
+        )),
+        "{text}"
+    );
 }

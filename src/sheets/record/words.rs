@@ -21,16 +21,26 @@ pub const NOT_SAID: &str = "This sheet records where marks lie on a floor. It do
 #[must_use]
 pub fn meaning(input: &RecordInput<'_>) -> String {
     let assessment = input.assessment;
-    let against =
-        if assessment.vehicle.is_some_and(|vehicle| vehicle.tied) { "from the vehicle" } else { "within the grid" };
+    let against = if assessment.vehicle.is_some_and(|vehicle| vehicle.tied) {
+        "from the vehicle"
+    } else {
+        "within the grid"
+    };
     match assessment.verdict {
-        None => "Distances were taped and calculated, but no mark has a tolerance to be judged by.".to_owned(),
-        Some(Verdict::Inside) => format!("With a probability of 95 % or more for each mark, measured {against}."),
+        None => "Distances were taped and calculated, but no mark has a tolerance to be judged by."
+            .to_owned(),
+        Some(Verdict::Inside) => {
+            format!("With a probability of 95 % or more for each mark, measured {against}.")
+        }
         Some(Verdict::Outside) => {
-            format!("To be put right and taped again before the layout is used. Marks are shown as they lie {against}.")
+            format!(
+                "To be put right and taped again before the layout is used. Marks are shown as they lie {against}."
+            )
         }
         Some(Verdict::Undecided) => {
-            format!("To be done before the layout is used: see below. Marks are shown as they lie {against}.")
+            format!(
+                "To be done before the layout is used: see below. Marks are shown as they lie {against}."
+            )
         }
     }
 }
@@ -39,17 +49,31 @@ pub fn meaning(input: &RecordInput<'_>) -> String {
 #[must_use]
 pub fn pose(input: &RecordInput<'_>) -> String {
     let tied = input.assessment.vehicle.is_none_or(|vehicle| vehicle.tied);
-    let Some(Pose { forward, left, turned, sd, verdict }) = input.assessment.pose.filter(|_| tied) else {
+    let Some(Pose {
+        forward,
+        left,
+        turned,
+        sd,
+        verdict,
+    }) = input.assessment.pose.filter(|_| tied)
+    else {
         return format!(
             "How the grid as a whole lies against {} was not measured; the marks are judged against each other.",
             input.against
         );
     };
-    let known = |sd: f64, decimals: usize, unit: &str| format!("± {}{unit}", mm_exact(COVERAGE_FACTOR * sd, decimals));
+    let known = |sd: f64, decimals: usize, unit: &str| {
+        format!("± {}{unit}", mm_exact(COVERAGE_FACTOR * sd, decimals))
+    };
     let shift = |value: f64, sd: f64, words: [&str; 2], rest: &str| match value {
         value if value.abs() < NO_SHIFT_MM => format!("0 mm {rest} ({})", known(sd, 1, " mm")),
         value => {
-            format!("{} mm {} ({})", mm_exact(value.abs(), 1), words[usize::from(value < 0.0)], known(sd, 1, " mm"))
+            format!(
+                "{} mm {} ({})",
+                mm_exact(value.abs(), 1),
+                words[usize::from(value < 0.0)],
+                known(sd, 1, " mm")
+            )
         }
     };
     let turn = match turned {
@@ -57,12 +81,17 @@ pub fn pose(input: &RecordInput<'_>) -> String {
         turned => format!(
             "turned {}° {} seen from above ({})",
             mm_exact(turned.abs(), 2),
-            if turned > 0.0 { "counter-clockwise" } else { "clockwise" },
+            if turned > 0.0 {
+                "counter-clockwise"
+            } else {
+                "clockwise"
+            },
             known(sd[2], 2, "°")
         ),
     };
-    let verdict =
-        verdict.map_or_else(String::new, |verdict| format!(" So placed, the marks are {}.", words_of(verdict)));
+    let verdict = verdict.map_or_else(String::new, |verdict| {
+        format!(" So placed, the marks are {}.", words_of(verdict))
+    });
     format!(
         "Against {} the grid as a whole lies {}, {} and is {turn}; ± is {COVERAGE_FACTOR} standard deviations.{verdict}",
         input.against,
@@ -82,8 +111,18 @@ const fn words_of(verdict: Verdict) -> &'static str {
 /// What is still to be done, most urgent first; empty where the check asked for nothing.
 #[must_use]
 pub fn advice(words: &CheckWords) -> String {
-    let all: Vec<&str> = words.todo.iter().chain(&words.findings).map(String::as_str).collect();
-    let mut text = all.iter().take(MOST_ADVICE).copied().collect::<Vec<_>>().join(" ");
+    let all: Vec<&str> = words
+        .todo
+        .iter()
+        .chain(&words.findings)
+        .map(String::as_str)
+        .collect();
+    let mut text = all
+        .iter()
+        .take(MOST_ADVICE)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(" ");
     if let more @ 1.. = all.len().saturating_sub(MOST_ADVICE) {
         text.push_str(&format!(" And {more} more in the report of the check."));
     }

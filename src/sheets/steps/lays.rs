@@ -26,14 +26,20 @@ pub(super) fn lay_rows(plan: &FloorPlan, inches: bool, width: f64) -> Vec<Fragme
             rows.push(heading(lay_words::BELOW_BODY, width));
         }
         below = lay.below_body;
-        rows.push(row(&lay.number.to_string(), &lay_words::line(plan, lay, inches), width));
+        rows.push(row(
+            &lay.number.to_string(),
+            &lay_words::line(plan, lay, inches),
+            width,
+        ));
     }
     rows
 }
 
 fn heading(words: &str, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    piece.canvas().text(Text::new((0.0, -PADDING - heights::TEXT), heights::TEXT, words).bold());
+    piece
+        .canvas()
+        .text(Text::new((0.0, -PADDING - heights::TEXT), heights::TEXT, words).bold());
     piece.height = heights::TEXT + 2.0 * PADDING;
     piece
 }
@@ -43,13 +49,18 @@ fn row(number: &str, words: &str, width: f64) -> Fragment {
     let first = -PADDING - LETTERING;
     tick_box(piece.canvas(), Point::new(0.0, first), TICK);
     let left = TICK * 1.15 + 2.0;
-    piece.canvas().text(Text::new((left, first), LETTERING, number).bold());
+    piece
+        .canvas()
+        .text(Text::new((left, first), LETTERING, number).bold());
     let left = left + text_width("000", LETTERING, Weight::Bold) + 1.5;
     let lines = wrap(words, width - left, LETTERING, Weight::Regular);
     for (index, line) in lines.iter().enumerate() {
         let baseline = first - LETTERING * LEADING * index as f64;
-        piece.canvas().text(Text::new((left, baseline), LETTERING, line.clone()));
+        piece
+            .canvas()
+            .text(Text::new((left, baseline), LETTERING, line.clone()));
     }
-    piece.height = LETTERING * (1.0 + LEADING * lines.len().saturating_sub(1) as f64) + 2.0 * PADDING;
+    piece.height =
+        LETTERING * (1.0 + LEADING * lines.len().saturating_sub(1) as f64) + 2.0 * PADDING;
     piece
 }

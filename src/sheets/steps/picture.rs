@@ -25,36 +25,69 @@ const OVERRUN: f64 = 4.0;
 
 /// Draws the layout, front to the right, on `width` × `height` mm. Names that find no room are left out.
 #[must_use]
-pub fn picture(plan: &FloorPlan, steps: &[Step], help: &[Spot], width: f64, height: f64) -> Fragment {
+pub fn picture(
+    plan: &FloorPlan,
+    steps: &[Step],
+    help: &[Spot],
+    width: f64,
+    height: f64,
+) -> Fragment {
     let start = plan.extent_with(plan.vehicle.body());
     // Points that this way has no use for are left out.
     let used = |spot: &&Spot| {
-        let pulls = steps.iter().flat_map(|step| step.tape.iter().chain(&step.check));
-        pulls.flat_map(|pull| [&pull.from, &pull.to]).any(|end| end.name == spot.name)
+        let pulls = steps
+            .iter()
+            .flat_map(|step| step.tape.iter().chain(&step.check));
+        pulls
+            .flat_map(|pull| [&pull.from, &pull.to])
+            .any(|end| end.name == spot.name)
     };
     let help: Vec<&Spot> = help.iter().filter(used).collect();
-    let extent = help.iter().fold(start, |extent, spot| extent.union_pt(spot.at));
-    let scale = ((width - 2.0 * ENDS) / extent.width()).min((height - 2.0 * EDGE) / extent.height());
+    let extent = help
+        .iter()
+        .fold(start, |extent, spot| extent.union_pt(spot.at));
+    let scale =
+        ((width - 2.0 * ENDS) / extent.width()).min((height - 2.0 * EDGE) / extent.height());
     let to_paper = Affine::translate((width / 2.0, -height / 2.0))
         * Affine::scale(scale)
         * Affine::translate(-extent.center().to_vec2());
     let mut piece = Fragment::new(width);
     piece.height = height;
-    let mut view = View { to_paper, space: Rect::new(0.0, -height, width, 0.0), taken: Vec::new() };
+    let mut view = View {
+        to_paper,
+        space: Rect::new(0.0, -height, width, 0.0),
+        taken: Vec::new(),
+    };
     let canvas = piece.canvas();
     view.floor(canvas, plan, extent);
-    view.taken.extend(plan.marks.iter().map(|mark| dot(to_paper * mark.at)));
-    view.taken.extend(help.iter().map(|spot| dot(to_paper * spot.at)));
-    view.taken.extend(plan.vehicle.wheels.iter().map(|wheel| to_paper.transform_rect_bbox(wheel.footprint())));
+    view.taken
+        .extend(plan.marks.iter().map(|mark| dot(to_paper * mark.at)));
+    view.taken
+        .extend(help.iter().map(|spot| dot(to_paper * spot.at)));
+    view.taken.extend(
+        plan.vehicle
+            .wheels
+            .iter()
+            .map(|wheel| to_paper.transform_rect_bbox(wheel.footprint())),
+    );
     for (index, mark) in plan.marks.iter().enumerate() {
         let at = to_paper * mark.at;
         canvas.circle(Layer::Marks, at, DOT, Some(Tone::BLACK), None);
-        let step = steps.iter().find(|step| step.marks.contains(&index)).map(|step| step.number);
+        let step = steps
+            .iter()
+            .find(|step| step.marks.contains(&index))
+            .map(|step| step.number);
         view.name(canvas, at, &mark.id, step);
     }
     for spot in help {
         let at = to_paper * spot.at;
-        canvas.circle(Layer::Marks, at, DOT, Some(Tone::WHITE), Some(Stroke::solid(widths::THIN)));
+        canvas.circle(
+            Layer::Marks,
+            at,
+            DOT,
+            Some(Tone::WHITE),
+            Some(Stroke::solid(widths::THIN)),
+        );
         view.name(canvas, at, &spot.name, None);
     }
     piece
@@ -79,7 +112,10 @@ impl View {
         }
         for panel in &plan.panels {
             for part in plan.panel_parts(panel) {
-                let corners: Vec<Point> = part.into_iter().map(|point| self.to_paper * point).collect();
+                let corners: Vec<Point> = part
+                    .into_iter()
+                    .map(|point| self.to_paper * point)
+                    .collect();
                 canvas.polygon(Layer::Panels, &corners, Some(Tone::BAND), None);
             }
         }
@@ -93,28 +129,71 @@ impl View {
         let line = Stroke::chain(widths::FINE);
         let end = Point::new(front.x + OVERRUN, front.y);
         canvas.line(Layer::Vehicle, (rear.x - OVERRUN, rear.y), end, line);
-        self.taken.push(Rect::new(rear.x - OVERRUN, rear.y - widths::WIDE, end.x, end.y + widths::WIDE));
-        let words = Text::new((end.x + 1.0, end.y - heights::TEXT / 2.0), heights::TEXT, "FRONT").bold();
-        self.taken.push(Rect::from_origin_size(words.at, (words.width(), heights::TEXT)));
+        self.taken.push(Rect::new(
+            rear.x - OVERRUN,
+            rear.y - widths::WIDE,
+            end.x,
+            end.y + widths::WIDE,
+        ));
+        let words = Text::new(
+            (end.x + 1.0, end.y - heights::TEXT / 2.0),
+            heights::TEXT,
+            "FRONT",
+        )
+        .bold();
+        self.taken.push(Rect::from_origin_size(
+            words.at,
+            (words.width(), heights::TEXT),
+        ));
         canvas.text(words);
     }
 
     /// Writes a name near its point, with the number of its step in a ring, where both find room.
     fn name(&mut self, canvas: &mut Drawing, at: Point, name: &str, step: Option<usize>) {
-        let weight = if step.is_some() { Weight::Bold } else { Weight::Regular };
+        let weight = if step.is_some() {
+            Weight::Bold
+        } else {
+            Weight::Regular
+        };
         let letters = if step.is_some() { NAME } else { heights::SMALL };
         let text = text_width(name, letters, weight);
-        let ring = if step.is_some() { 2.0 * RING + 0.8 } else { 0.0 };
-        let size = Size::new(text + ring, if step.is_some() { 2.0 * RING + 0.2 } else { letters * 1.45 });
-        let Some(place) = self.place(at, size) else { return };
+        let ring = if step.is_some() {
+            2.0 * RING + 0.8
+        } else {
+            0.0
+        };
+        let size = Size::new(
+            text + ring,
+            if step.is_some() {
+                2.0 * RING + 0.2
+            } else {
+                letters * 1.45
+            },
+        );
+        let Some(place) = self.place(at, size) else {
+            return;
+        };
         self.taken.push(place);
         let baseline = place.center().y - letters / 2.0;
-        let label = Text { weight, ..Text::new((place.x0, baseline), letters, name) };
+        let label = Text {
+            weight,
+            ..Text::new((place.x0, baseline), letters, name)
+        };
         canvas.text(label);
         if let Some(step) = step {
             let centre = Point::new(place.x1 - RING, place.center().y);
-            canvas.circle(Layer::Labels, centre, RING, Some(Tone::WHITE), Some(Stroke::solid(widths::THIN)));
-            let words = Text::new((centre.x, centre.y - heights::SMALL / 2.0), heights::SMALL, step.to_string());
+            canvas.circle(
+                Layer::Labels,
+                centre,
+                RING,
+                Some(Tone::WHITE),
+                Some(Stroke::solid(widths::THIN)),
+            );
+            let words = Text::new(
+                (centre.x, centre.y - heights::SMALL / 2.0),
+                heights::SMALL,
+                step.to_string(),
+            );
             canvas.text(words.centred());
         }
     }
@@ -122,16 +201,34 @@ impl View {
     /// The nearest free rectangle about a point: above and below first, then corners, then beside.
     fn place(&self, at: Point, size: Size) -> Option<Rect> {
         let (w, h) = (size.width / 2.0 + DOT, size.height / 2.0 + DOT);
-        let away =
-            [(0.0, 1.0), (0.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 0.0), (-1.0, 0.0)];
+        let away = [
+            (0.0, 1.0),
+            (0.0, -1.0),
+            (1.0, 1.0),
+            (-1.0, 1.0),
+            (1.0, -1.0),
+            (-1.0, -1.0),
+            (1.0, 0.0),
+            (-1.0, 0.0),
+        ];
         // A point left of the line is named on its left, so that names keep off the line.
-        let side = if at.y < self.space.center().y { -1.0 } else { 1.0 };
-        let places = REACHES
-            .into_iter()
-            .flat_map(|reach| away.map(|(x, y)| Point::new(at.x + x * (w + reach), at.y + side * y * (h + reach))));
-        let free = |rect: &Rect| {
-            self.space.contains_rect(*rect) && self.taken.iter().all(|taken| taken.intersect(*rect).is_zero_area())
+        let side = if at.y < self.space.center().y {
+            -1.0
+        } else {
+            1.0
         };
-        places.map(|centre| Rect::from_center_size(centre, size)).find(free)
+        let places = REACHES.into_iter().flat_map(|reach| {
+            away.map(|(x, y)| Point::new(at.x + x * (w + reach), at.y + side * y * (h + reach)))
+        });
+        let free = |rect: &Rect| {
+            self.space.contains_rect(*rect)
+                && self
+                    .taken
+                    .iter()
+                    .all(|taken| taken.intersect(*rect).is_zero_area())
+        };
+        places
+            .map(|centre| Rect::from_center_size(centre, size))
+            .find(free)
     }
 }

@@ -56,10 +56,20 @@ impl Columns {
     /// Columns on `width` mm.
     #[must_use]
     pub fn new(width: f64, inches: bool) -> Self {
-        let distances = if inches { DISTANCES_WITH_INCHES } else { DISTANCES };
+        let distances = if inches {
+            DISTANCES_WITH_INCHES
+        } else {
+            DISTANCES
+        };
         let check = (width - distances, width);
         let tape = (check.0 - COLUMN_GAP - distances, check.0 - COLUMN_GAP);
-        Self { width, text: (NUMBER_COLUMN, tape.0 - COLUMN_GAP), tape, check, inches }
+        Self {
+            width,
+            text: (NUMBER_COLUMN, tape.0 - COLUMN_GAP),
+            tape,
+            check,
+            inches,
+        }
     }
 }
 
@@ -69,19 +79,33 @@ pub fn headings(columns: &Columns) -> Fragment {
     let mut piece = Fragment::new(columns.width);
     let baseline = -heights::TEXT;
     let words = ["step", "what to do", "tape", "check at once"];
-    for (x, words) in [0.0, columns.text.0, columns.tape.0, columns.check.0].into_iter().zip(words) {
-        piece.canvas().text(Text::new((x, baseline), heights::TEXT, words).bold());
+    for (x, words) in [0.0, columns.text.0, columns.tape.0, columns.check.0]
+        .into_iter()
+        .zip(words)
+    {
+        piece
+            .canvas()
+            .text(Text::new((x, baseline), heights::TEXT, words).bold());
     }
     let number = if columns.inches { INCHES } else { 0.0 };
     for (_, right) in [columns.tape, columns.check] {
-        piece.canvas().text(Text::new((right - number, baseline), heights::SMALL, "mm").right());
+        piece
+            .canvas()
+            .text(Text::new((right - number, baseline), heights::SMALL, "mm").right());
         if columns.inches {
-            piece.canvas().text(Text::new((right, baseline), heights::SMALL, "in").right());
+            piece
+                .canvas()
+                .text(Text::new((right, baseline), heights::SMALL, "in").right());
         }
     }
     piece.height = heights::TEXT * LEADING;
     let (y, width) = (-piece.height, columns.width);
-    piece.canvas().line(Layer::Labels, (0.0, y), (width, y), Stroke::solid(widths::MEDIUM));
+    piece.canvas().line(
+        Layer::Labels,
+        (0.0, y),
+        (width, y),
+        Stroke::solid(widths::MEDIUM),
+    );
     piece
 }
 
@@ -104,10 +128,22 @@ pub fn rows(
             let mut row = Fragment::new(columns.width);
             if part == 0 {
                 number(&mut row, step.number);
-                instruction(&mut row, step, &expectation(context, steps, way, step), style.text, columns.text);
+                instruction(
+                    &mut row,
+                    step,
+                    &expectation(context, steps, way, step),
+                    style.text,
+                    columns.text,
+                );
             }
             distances(&mut row, shown, style.number, columns.tape, columns.inches);
-            distances(&mut row, checks.iter(), style.number, columns.check, columns.inches);
+            distances(
+                &mut row,
+                checks.iter(),
+                style.number,
+                columns.check,
+                columns.inches,
+            );
             row.height += PADDING;
             rows.push(row);
         }
@@ -124,20 +160,33 @@ fn number(row: &mut Fragment, number: usize) {
     // Three digits are lettered smaller.
     let room = NUMBER_COLUMN - left - 1.0;
     let height = STEP_NUMBER * (room / text_width(&words, STEP_NUMBER, Weight::Bold)).min(1.0);
-    row.canvas().text(Text::new((left, baseline), height, words).bold());
+    row.canvas()
+        .text(Text::new((left, baseline), height, words).bold());
     row.height = row.height.max(-baseline + PADDING);
 }
 
 /// How far the step's worst mark may lie from its place.
 fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &Step) -> String {
     let referred = step.tape.is_empty() && way == Way::TwoTape;
-    let worst = if referred { steps.worst(Way::Perpendicular, step) } else { steps.worst(way, step) };
+    let worst = if referred {
+        steps.worst(Way::Perpendicular, step)
+    } else {
+        steps.worst(way, step)
+    };
     worst.map_or_else(String::new, |(mark, error)| {
         let length = |mm: f64| {
             let text = format!("{} mm", mm_exact(mm, 1));
-            if context.inches { format!("{} in ({text})", inch_text(mm)) } else { text }
+            if context.inches {
+                format!("{} in ({text})", inch_text(mm))
+            } else {
+                text
+            }
         };
-        let as_set = format!("{} within {} as set", context.plan.marks[mark].id, length(error));
+        let as_set = format!(
+            "{} within {} as set",
+            context.plan.marks[mark].id,
+            length(error)
+        );
         match steps.worst_after(step) {
             Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
             None => as_set,
@@ -145,11 +194,21 @@ fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &
     })
 }
 
-fn instruction(row: &mut Fragment, step: &Step, expectation: &str, lettering: f64, (left, right): (f64, f64)) {
+fn instruction(
+    row: &mut Fragment,
+    step: &Step,
+    expectation: &str,
+    lettering: f64,
+    (left, right): (f64, f64),
+) {
     let mut y = -PADDING;
-    for (text, height) in [(step.text.as_str(), lettering), (expectation, heights::SMALL)] {
+    for (text, height) in [
+        (step.text.as_str(), lettering),
+        (expectation, heights::SMALL),
+    ] {
         for line in wrap(text, right - left, height, Weight::Regular) {
-            row.canvas().text(Text::new((left, y - height), height, line));
+            row.canvas()
+                .text(Text::new((left, y - height), height, line));
             y -= height * LEADING;
         }
     }
@@ -173,12 +232,21 @@ fn entries(pulls: &[TapedLength], joint: &str) -> Vec<Entry> {
                 entry.names.push_str(&format!(", {}{flag}", pull.to.name));
             }
             Some((entry, from)) => {
-                entry.names.push_str(&format!(", {}{joint}{}{flag}", pull.from.name, pull.to.name));
+                entry.names.push_str(&format!(
+                    ", {}{joint}{}{flag}",
+                    pull.from.name, pull.to.name
+                ));
                 from.clone_from(&pull.from.name);
             }
             None => {
                 let names = format!("{}{joint}{}{flag}", pull.from.name, pull.to.name);
-                entries.push((Entry { names, mm: pull.distance() }, pull.from.name.clone()));
+                entries.push((
+                    Entry {
+                        names,
+                        mm: pull.distance(),
+                    },
+                    pull.from.name.clone(),
+                ));
             }
         }
     }
@@ -198,23 +266,42 @@ fn distances<'e>(
     for (index, entry) in entries.enumerate() {
         if index > 0 {
             let rule = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-            row.canvas().line(Layer::Labels, (left, y + 0.4), (right, y + 0.4), rule);
+            row.canvas()
+                .line(Layer::Labels, (left, y + 0.4), (right, y + 0.4), rule);
             y -= 0.8;
         }
         let baseline = y - height;
         let number = mm_text(entry.mm);
         let room = number_right - left - NAME_GAP - text_width(&number, height, Weight::Bold);
-        row.canvas().text(Text::new((number_right, baseline), height, number).bold().right());
+        row.canvas().text(
+            Text::new((number_right, baseline), height, number)
+                .bold()
+                .right(),
+        );
         if inches {
-            row.canvas().text(Text::new((right, baseline), heights::TEXT.min(height), inch_text(entry.mm)).right());
+            row.canvas().text(
+                Text::new(
+                    (right, baseline),
+                    heights::TEXT.min(height),
+                    inch_text(entry.mm),
+                )
+                .right(),
+            );
         }
         let lettering = heights::TEXT.min(height);
         let lines = wrap(&entry.names, room, lettering, Weight::Regular);
         for (line, words) in lines.iter().enumerate() {
             let below = lettering * LEADING * line as f64;
-            row.canvas().text(Text::new((left, baseline - below), lettering, words.clone()));
+            row.canvas().text(Text::new(
+                (left, baseline - below),
+                lettering,
+                words.clone(),
+            ));
         }
-        y -= height + lettering * LEADING * lines.len().saturating_sub(1) as f64 + 0.36 * height + 0.4;
+        y -= height
+            + lettering * LEADING * lines.len().saturating_sub(1) as f64
+            + 0.36 * height
+            + 0.4;
     }
     row.height = row.height.max(-y);
 }

@@ -14,12 +14,30 @@ fn papers() -> [Paper; 2] {
 
 fn pages(plan: &FloorPlan, inches: bool, paper: &Paper) -> Vec<Drawing> {
     let record = overview_fixture::long_record();
-    let context = Context { plan, record: &record, inches, printer: "" };
-    steps(&context, &SettingOutSteps::of(plan, &Precision::default(), inches), paper)
+    let context = Context {
+        plan,
+        record: &record,
+        inches,
+        printer: "",
+    };
+    steps(
+        &context,
+        &SettingOutSteps::of(plan, &Precision::default(), inches),
+        paper,
+    )
 }
 
 fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
+    page.items
+        .iter()
+        .filter_map(|item| {
+            if let Item::Text(text) = item {
+                Some(text)
+            } else {
+                None
+            }
+        })
+        .collect()
 }
 
 fn clean(page: &Drawing, paper: &Paper, name: &str) {
@@ -28,12 +46,18 @@ fn clean(page: &Drawing, paper: &Paper, name: &str) {
     let boxes: Vec<Rect> = texts.iter().map(|text| text_box(text)).collect();
     for (index, text) in texts.iter().enumerate() {
         let one = boxes[index];
-        assert!(space.contains_rect(one), "{name}: {text:?} leaves the frame");
+        assert!(
+            space.contains_rect(one),
+            "{name}: {text:?} leaves the frame"
+        );
         assert!(text.height >= heights::SMALL - 1e-9, "{name}: {text:?}");
         for (other, under) in boxes.iter().zip(&texts).skip(index + 1) {
             // Descenders and accents of stacked lines may touch; letters may not.
             let (one, other) = (one.inset(-0.3), other.inset(-0.3));
-            assert!(one.intersect(other).is_zero_area(), "{name}: {text:?} on {under:?}");
+            assert!(
+                one.intersect(other).is_zero_area(),
+                "{name}: {text:?} on {under:?}"
+            );
         }
     }
 }
@@ -43,9 +67,16 @@ fn nothing_overlaps_or_leaves_the_frame_on_any_shape_and_paper() {
     for (name, shape) in overview_fixture::SHAPES {
         for length in [overview_fixture::SHORTEST, overview_fixture::LONGEST] {
             let plan = shape(length);
-            for (paper, inches) in papers().iter().flat_map(|paper| [(paper, false), (paper, true)]) {
+            for (paper, inches) in papers()
+                .iter()
+                .flat_map(|paper| [(paper, false), (paper, true)])
+            {
                 for page in pages(&plan, inches, paper) {
-                    clean(&page, paper, &format!("{name} {length} {} {inches}", paper.name));
+                    clean(
+                        &page,
+                        paper,
+                        &format!("{name} {length} {} {inches}", paper.name),
+                    );
                 }
             }
         }
@@ -59,7 +90,10 @@ fn each_way_has_a_page_of_its_own_with_every_mark_on_it() {
         let pages = pages(&plan, false, &papers()[0]);
         assert_eq!(pages.len(), 2, "{name}");
         for page in &pages {
-            let words: Vec<&str> = texts(page).iter().map(|text| text.content.as_str()).collect();
+            let words: Vec<&str> = texts(page)
+                .iter()
+                .map(|text| text.content.as_str())
+                .collect();
             let words = words.join(" ");
             for mark in &plan.marks {
                 assert!(words.contains(&mark.id), "{name}: {}", mark.id);
@@ -80,18 +114,38 @@ fn very_many_marks_go_over_several_pages_and_none_is_lost() {
         for rail in 0..10 {
             let mut mark = first.clone();
             let side = if rail < 5 { 1.0 } else { -1.0 };
-            mark.id = format!("{}{}{}", station + 3, if rail < 5 { "L" } else { "R" }, rail % 5 + 1);
-            mark.at =
-                kurbo::Point::new(1900.0 - 230.0 * f64::from(station), side * (1300.0 + 110.0 * f64::from(rail % 5)));
+            mark.id = format!(
+                "{}{}{}",
+                station + 3,
+                if rail < 5 { "L" } else { "R" },
+                rail % 5 + 1
+            );
+            mark.at = kurbo::Point::new(
+                1900.0 - 230.0 * f64::from(station),
+                side * (1300.0 + 110.0 * f64::from(rail % 5)),
+            );
             plan.marks.push(mark);
         }
     }
     let record = Record::default();
-    let context = Context { plan: &plan, record: &record, inches: false, printer: "" };
+    let context = Context {
+        plan: &plan,
+        record: &record,
+        inches: false,
+        printer: "",
+    };
     let paper = &papers()[0];
-    let pages = steps(&context, &SettingOutSteps::of(&plan, &Precision::default(), false), paper);
+    let pages = steps(
+        &context,
+        &SettingOutSteps::of(&plan, &Precision::default(), false),
+        paper,
+    );
     assert!(pages.len() > 2);
-    let words: Vec<&str> = pages.iter().flat_map(texts).map(|text| text.content.as_str()).collect();
+    let words: Vec<&str> = pages
+        .iter()
+        .flat_map(texts)
+        .map(|text| text.content.as_str())
+        .collect();
     let words = words.join(" ");
     assert!(plan.marks.iter().all(|mark| words.contains(&mark.id)));
     for page in &pages {

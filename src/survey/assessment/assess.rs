@@ -8,7 +8,9 @@ use super::{
     constant::constant_error,
     displaced::{self, Fitted},
     judge::judge,
-    model::{Assessment, Finding, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout},
+    model::{
+        Assessment, Finding, GlobalTest, MarkFinding, Pose, ReadingFinding, Suspect, TapedLayout,
+    },
     slip::Slip,
     snooping::{Snooped, snoop},
     triangles,
@@ -16,8 +18,8 @@ use super::{
 };
 use crate::{
     survey::{
-        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Network, Observation, Row,
-        Verdict, chi_squared_quantile,
+        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Network,
+        Observation, Row, Verdict, chi_squared_quantile,
     },
     units::mm_text,
 };
@@ -69,15 +71,26 @@ impl fmt::Display for AssessError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NothingHeld { pulls } => {
-                write!(f, "the readings hold no three marks to each other, so nothing can be judged; ")?;
-                let pulls: Vec<String> = pulls.iter().map(|[from, to]| format!("{from}–{to}")).collect();
+                write!(
+                    f,
+                    "the readings hold no three marks to each other, so nothing can be judged; "
+                )?;
+                let pulls: Vec<String> = pulls
+                    .iter()
+                    .map(|[from, to]| format!("{from}–{to}"))
+                    .collect();
                 if pulls.is_empty() {
-                    write!(f, "tape more distances between the same marks, diagonals too")
+                    write!(
+                        f,
+                        "tape more distances between the same marks, diagonals too"
+                    )
                 } else {
                     write!(f, "tape also {}", pulls.join(", "))
                 }
             }
-            Self::Unsettled { triangle: [(long, length), (others, together)] } => write!(
+            Self::Unsettled {
+                triangle: [(long, length), (others, together)],
+            } => write!(
                 f,
                 "the readings contradict each other too much to be adjusted: {long} with {} mm is longer than {others} together, {} mm; \
                  one of the three is wrong, tape them again",
@@ -108,29 +121,52 @@ pub fn assess(layout: &TapedLayout) -> Result<Assessment, AssessError> {
     let part = network.held_part();
     if part.points.is_empty() {
         let pulls = network.pulls_to_hold(&layout.further);
-        return Err(AssessError::NothingHeld { pulls: pulls.into_iter().map(|pair| pair.map(name)).collect() });
+        return Err(AssessError::NothingHeld {
+            pulls: pulls.into_iter().map(|pair| pair.map(name)).collect(),
+        });
     }
     let mut assessment = match snoop(&part.network) {
         Ok(snooped) => {
             let pulls_to_add = pulls_to_add(layout, &part, &snooped);
-            Assessment { pulls_to_add, ..Judged::of(layout, &part, &snooped).assessment() }
+            Assessment {
+                pulls_to_add,
+                ..Judged::of(layout, &part, &snooped).assessment()
+            }
         }
         Err(AdjustError::Coincident { observation }) => {
             let points = part.network.observations[observation].geometry.points();
-            let points = points.into_iter().map(|point| name(part.points[point])).collect();
+            let points = points
+                .into_iter()
+                .map(|point| name(part.points[point]))
+                .collect();
             return Err(AssessError::Coincident { points });
         }
         Err(AdjustError::Loose | AdjustError::Unsettled) => {
             if let Some(one) = triangles::impossible(network, &[]).first() {
-                return Err(AssessError::Unsettled { triangle: one.sides(network) });
+                return Err(AssessError::Unsettled {
+                    triangle: one.sides(network),
+                });
             }
             unsettled(layout)
         }
     };
-    let aside: Vec<usize> = assessment.suspects.iter().map(|suspect| suspect.observation).collect();
-    assessment.findings.extend(triangles::impossible(network, &aside).into_iter().map(Finding::Impossible));
-    let pairs = assessment.marks.iter().filter_map(|mark| Some((mark.design?, mark.place?)));
-    assessment.findings.extend(whole_fault(&pairs.collect::<Vec<_>>()).map(Finding::Whole));
+    let aside: Vec<usize> = assessment
+        .suspects
+        .iter()
+        .map(|suspect| suspect.observation)
+        .collect();
+    assessment.findings.extend(
+        triangles::impossible(network, &aside)
+            .into_iter()
+            .map(Finding::Impossible),
+    );
+    let pairs = assessment
+        .marks
+        .iter()
+        .filter_map(|mark| Some((mark.design?, mark.place?)));
+    assessment
+        .findings
+        .extend(whole_fault(&pairs.collect::<Vec<_>>()).map(Finding::Whole));
     Ok(assessment)
 }
 
@@ -140,7 +176,11 @@ fn unsettled(layout: &TapedLayout) -> Assessment {
     let mark = |point: usize| blank(layout, point);
     let marks: Vec<MarkFinding> = (0..network.points.len()).map(mark).collect();
     Assessment {
-        datum: if network.points.iter().any(|point| point.fixed) { Datum::Held } else { Datum::Free },
+        datum: if network.points.iter().any(|point| point.fixed) {
+            Datum::Held
+        } else {
+            Datum::Free
+        },
         dof: 0,
         sigma0: None,
         global_test: None,
@@ -202,11 +242,23 @@ impl<'a> Judged<'a> {
         let adjustment = &snooped.adjustment;
         let global_test = global_test(adjustment);
         let scale = match global_test {
-            Some(GlobalTest { passed: false, statistic, .. }) => statistic / adjustment.dof as f64,
+            Some(GlobalTest {
+                passed: false,
+                statistic,
+                ..
+            }) => statistic / adjustment.dof as f64,
             _ => 1.0,
         };
-        let designs: Vec<Option<Point>> = part.points.iter().map(|&point| layout.designs[point]).collect();
-        let tolerances: Vec<Option<f64>> = part.points.iter().map(|&point| layout.tolerances[point]).collect();
+        let designs: Vec<Option<Point>> = part
+            .points
+            .iter()
+            .map(|&point| layout.designs[point])
+            .collect();
+        let tolerances: Vec<Option<f64>> = part
+            .points
+            .iter()
+            .map(|&point| layout.tolerances[point])
+            .collect();
         let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
         let unchecked = unchecked(snooped, &tolerances);
         Self {
@@ -224,7 +276,9 @@ impl<'a> Judged<'a> {
 
     fn assessment(&self) -> Assessment {
         let adjustment = &self.snooped.adjustment;
-        let marks: Vec<MarkFinding> = (0..self.layout.network.points.len()).map(|point| self.mark(point)).collect();
+        let marks: Vec<MarkFinding> = (0..self.layout.network.points.len())
+            .map(|point| self.mark(point))
+            .collect();
         let pose = self.pose(&marks);
         let mut assessment = Assessment {
             datum: adjustment.datum,
@@ -253,30 +307,44 @@ impl<'a> Judged<'a> {
         let layout = self.layout;
         let (design, tolerance) = (layout.designs[point], layout.tolerances[point]);
         let mut finding = blank(layout, point);
-        let Some(own) = self.part.points.iter().position(|&kept| kept == point) else { return finding };
+        let Some(own) = self.part.points.iter().position(|&kept| kept == point) else {
+            return finding;
+        };
         let adjustment = &self.snooped.adjustment;
         let place = adjustment.places[own];
         finding.place = Some(place);
         finding.covariance = adjustment.covariance(own);
-        let judge = |covariance: Covariance, d: Vec2| tolerance.map(|tolerance| covariance.verdict(tolerance, d));
+        let judge = |covariance: Covariance, d: Vec2| {
+            tolerance.map(|tolerance| covariance.verdict(tolerance, d))
+        };
         if let Some((d, covariance)) = self.fitted.as_ref().and_then(|fitted| fitted.moved[own]) {
             finding.moved = Some(d);
             finding.moved_covariance = covariance.scaled(1.0 / self.scale);
-            finding.displaced = self.fitted.as_ref().is_some_and(|fitted| fitted.displaced[own]);
+            finding.displaced = self
+                .fitted
+                .as_ref()
+                .is_some_and(|fitted| fitted.displaced[own]);
             finding.unchecked = tolerance.is_some() && self.unchecked[own];
             let verdict = judge(covariance, d);
             finding.verdict = verdict.map(|verdict| match verdict {
                 Verdict::Inside if finding.unchecked => Verdict::Undecided,
-                Verdict::Outside if self.constant_error.is_some() || self.as_designed => Verdict::Undecided,
+                Verdict::Outside if self.constant_error.is_some() || self.as_designed => {
+                    Verdict::Undecided
+                }
                 verdict => verdict,
             });
         }
-        if let (Datum::Held, Some(design), false) = (adjustment.datum, design, layout.network.points[point].fixed) {
+        if let (Datum::Held, Some(design), false) =
+            (adjustment.datum, design, layout.network.points[point].fixed)
+        {
             let d = place - design;
             finding.to_datum = Some(d);
-            finding.datum_verdict = tolerance
-                .filter(|_| self.constant_error.is_none())
-                .map(|tolerance| against_datum(adjustment.covariance(own).scaled(self.scale), d, tolerance));
+            finding.datum_verdict =
+                tolerance
+                    .filter(|_| self.constant_error.is_none())
+                    .map(|tolerance| {
+                        against_datum(adjustment.covariance(own).scaled(self.scale), d, tolerance)
+                    });
         }
         finding
     }
@@ -296,13 +364,18 @@ impl<'a> Judged<'a> {
         let named = |suspect: &Suspect| {
             let observation = self.part.network.observations[suspect.observation];
             let cause = match observation.geometry {
-                Geometry::Distance { .. } => self
-                    .taped_elsewhere(suspect)
-                    .or_else(|| Slip::of_reading(observation.value, suspect.error, suspect.error_sd)),
+                Geometry::Distance { .. } => self.taped_elsewhere(suspect).or_else(|| {
+                    Slip::of_reading(observation.value, suspect.error, suspect.error_sd)
+                }),
                 _ => None,
             };
             let or = suspect.or.iter().map(|&other| whole(other)).collect();
-            Suspect { observation: whole(suspect.observation), cause, or, ..suspect.clone() }
+            Suspect {
+                observation: whole(suspect.observation),
+                cause,
+                or,
+                ..suspect.clone()
+            }
         };
         self.snooped.suspects.iter().map(named).collect()
     }
@@ -310,22 +383,30 @@ impl<'a> Judged<'a> {
     /// Whether the reading fits a distance to another mark instead: the mirrored one, or a neighbour.
     fn taped_elsewhere(&self, suspect: &Suspect) -> Option<Slip> {
         let observation = self.part.network.observations[suspect.observation];
-        let Geometry::Distance { from, to } = observation.geometry else { return None };
+        let Geometry::Distance { from, to } = observation.geometry else {
+            return None;
+        };
         let (places, points) = (&self.snooped.adjustment.places, &self.part.network.points);
         if suspect.error.abs() < FAR_OFF * observation.sd {
             return None;
         }
         // What the others say of the reading is about as well known as what they say of one to the mark beside.
         let near = FITS * suspect.error_sd;
-        let beside = |one: usize, other: usize| (points[one].start.x - points[other].start.x).abs() < BESIDE_MM;
+        let beside = |one: usize, other: usize| {
+            (points[one].start.x - points[other].start.x).abs() < BESIDE_MM
+        };
         let fits = |&(kept, replaced, other): &(usize, usize, usize)| {
             other != kept
                 && other != replaced
                 && beside(replaced, other)
                 && (places[kept].distance(places[other]) - observation.value).abs() < near
         };
-        let instead = |(kept, replaced)| (0..points.len()).map(move |other| (kept, replaced, other));
-        let (kept, _, other) = [(from, to), (to, from)].into_iter().flat_map(instead).find(fits)?;
+        let instead =
+            |(kept, replaced)| (0..points.len()).map(move |other| (kept, replaced, other));
+        let (kept, _, other) = [(from, to), (to, from)]
+            .into_iter()
+            .flat_map(instead)
+            .find(fits)?;
         let [from, to] = [kept, other].map(|own| self.part.points[own]);
         Some(Slip::OtherSide { from, to })
     }
@@ -335,14 +416,19 @@ impl<'a> Judged<'a> {
         if adjustment.datum != Datum::Held {
             return None;
         }
-        let covariance = adjustment.fit_covariance(&fitted.datum, fitted.fit.apply(Point::ORIGIN))?;
+        let covariance =
+            adjustment.fit_covariance(&fitted.datum, fitted.fit.apply(Point::ORIGIN))?;
         let sd = |index: usize| covariance[(index, index)].max(0.0).sqrt();
         Some(Pose {
             forward: fitted.fit.shift.x,
             left: fitted.fit.shift.y,
             turned: fitted.fit.turn.to_degrees(),
             sd: [sd(0), sd(1), sd(2).to_degrees()],
-            verdict: marks.iter().filter(|mark| !mark.displaced).filter_map(|mark| mark.datum_verdict).max(),
+            verdict: marks
+                .iter()
+                .filter(|mark| !mark.displaced)
+                .filter_map(|mark| mark.datum_verdict)
+                .max(),
         })
     }
 }
@@ -352,11 +438,15 @@ impl<'a> Judged<'a> {
 fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -> bool {
     let at = |point: usize| designs[point].unwrap_or(adjustment.places[point]);
     let square = |one: &Observation| {
-        Row::at(one.geometry, at).map_or(f64::INFINITY, |row| ((one.value - row.value) / one.sd).powi(2))
+        Row::at(one.geometry, at).map_or(f64::INFINITY, |row| {
+            ((one.value - row.value) / one.sd).powi(2)
+        })
     };
     let squares: f64 = network.observations.iter().map(square).sum();
     let unknowns = network.observations.len().saturating_sub(adjustment.dof);
-    let scatter = adjustment.sigma0().map_or(1.0, |sigma0| sigma0.powi(2).max(1.0));
+    let scatter = adjustment
+        .sigma0()
+        .map_or(1.0, |sigma0| sigma0.powi(2).max(1.0));
     squares - adjustment.squares <= scatter * chi_squared_quantile(unknowns, DESIGN_CONFIDENCE)
 }
 
@@ -364,8 +454,9 @@ fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -
 /// reading is wrong, nobody notices.
 fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
     let adjustment = &snooped.adjustment;
-    let doubtful: Vec<usize> =
-        (0..adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)).collect();
+    let doubtful: Vec<usize> = (0..adjustment.observations.len())
+        .filter(|&index| is_unchecked(snooped, index))
+        .collect();
     if adjustment.dof == 0 || doubtful.len() > MOST_UNCHECKED {
         return vec![true; tolerances.len()];
     }
@@ -376,11 +467,18 @@ fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
         let part = without.held_part();
         let held = part.network.adjust().ok();
         let all: Vec<usize> = (0..part.points.len()).collect();
-        let covariances = held.and_then(|held| held.relative_covariances(&all, &all)).unwrap_or_default();
+        let covariances = held
+            .and_then(|held| held.relative_covariances(&all, &all))
+            .unwrap_or_default();
         for (point, tolerance) in tolerances.iter().enumerate() {
-            let own = part.points.iter().position(|&kept| kept == point).and_then(|own| covariances.get(own));
-            let well =
-                own.is_some_and(|covariance| tolerance.is_none_or(|tolerance| covariance.position() <= tolerance));
+            let own = part
+                .points
+                .iter()
+                .position(|&kept| kept == point)
+                .and_then(|own| covariances.get(own));
+            let well = own.is_some_and(|covariance| {
+                tolerance.is_none_or(|tolerance| covariance.position() <= tolerance)
+            });
             found[point] |= !well;
         }
     }
@@ -388,8 +486,10 @@ fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
 }
 
 fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
-    let taped =
-        matches!(snooped.network.observations[index].geometry, Geometry::Distance { .. } | Geometry::Offset { .. });
+    let taped = matches!(
+        snooped.network.observations[index].geometry,
+        Geometry::Distance { .. } | Geometry::Offset { .. }
+    );
     taped && snooped.adjustment.observations[index].redundancy < UNCHECKED
 }
 
@@ -409,7 +509,8 @@ fn against_datum(covariance: Covariance, d: Vec2, tolerance: f64) -> Verdict {
 
 fn global_test(adjustment: &Adjustment) -> Option<GlobalTest> {
     let tail = (1.0 - GLOBAL_CONFIDENCE) / 2.0;
-    let bounds = [tail, 1.0 - tail].map(|probability| chi_squared_quantile(adjustment.dof, probability));
+    let bounds =
+        [tail, 1.0 - tail].map(|probability| chi_squared_quantile(adjustment.dof, probability));
     (adjustment.dof > 0).then(|| GlobalTest {
         statistic: adjustment.squares,
         bounds,
@@ -419,14 +520,28 @@ fn global_test(adjustment: &Adjustment) -> Option<GlobalTest> {
 
 /// The worst of everything that has a tolerance; never inside while a reading is doubtful or a check is missing.
 fn whole_verdict(assessment: &Assessment) -> Option<Verdict> {
-    let marks = assessment.marks.iter().filter_map(|mark| mark.verdict).max()?;
-    let pose = assessment.pose.and_then(|pose| pose.verdict).unwrap_or(Verdict::Inside);
+    let marks = assessment
+        .marks
+        .iter()
+        .filter_map(|mark| mark.verdict)
+        .max()?;
+    let pose = assessment
+        .pose
+        .and_then(|pose| pose.verdict)
+        .unwrap_or(Verdict::Inside);
     let sound = assessment.suspects.is_empty()
         && !assessment.scattered
         && assessment.constant_error.is_none()
         && assessment.global_test.is_some_and(|test| test.passed)
-        && assessment.marks.iter().all(|mark| mark.tolerance.is_none() || mark.place.is_some());
-    Some(marks.max(pose).max(if sound { Verdict::Inside } else { Verdict::Undecided }))
+        && assessment
+            .marks
+            .iter()
+            .all(|mark| mark.tolerance.is_none() || mark.place.is_some());
+    Some(marks.max(pose).max(if sound {
+        Verdict::Inside
+    } else {
+        Verdict::Undecided
+    }))
 }
 
 /// Distances to tape besides: those that hold what is loose, else those that check what nothing checks.
@@ -435,11 +550,22 @@ fn pulls_to_add(layout: &TapedLayout, part: &HeldPart, snooped: &Snooped) -> Vec
         return layout.network.pulls_to_hold(&layout.further);
     }
     let mut pulls: Vec<[usize; 2]> = Vec::new();
-    for index in (0..snooped.adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index)) {
-        if !pulls.iter().any(|&pull| snooped.checks(index, pull) > UNCHECKED) {
-            let own = |pair: &&[usize; 2]| part.points.contains(&pair[0]) && part.points.contains(&pair[1]);
+    for index in
+        (0..snooped.adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index))
+    {
+        if !pulls
+            .iter()
+            .any(|&pull| snooped.checks(index, pull) > UNCHECKED)
+        {
+            let own = |pair: &&[usize; 2]| {
+                part.points.contains(&pair[0]) && part.points.contains(&pair[1])
+            };
             let gain = |pair: &[usize; 2]| snooped.checks(index, *pair);
-            let best = layout.further.iter().filter(own).reduce(|a, b| if gain(b) > gain(a) * 1.05 { b } else { a });
+            let best = layout
+                .further
+                .iter()
+                .filter(own)
+                .reduce(|a, b| if gain(b) > gain(a) * 1.05 { b } else { a });
             pulls.extend(best.filter(|pair| gain(pair) > UNCHECKED));
         }
     }

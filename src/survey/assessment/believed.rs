@@ -55,9 +55,23 @@ impl<'a> Believed<'a> {
         Self::with_scatter(layout, prior, scatter)
     }
 
-    fn with_scatter(layout: &'a TapedLayout, prior: &'a LayingPrior, scatter: f64) -> Result<Self, usize> {
-        let designs: Vec<Point> = layout.network.points.iter().map(|point| point.start).collect();
-        let fixed: Vec<bool> = layout.network.points.iter().map(|point| point.fixed).collect();
+    fn with_scatter(
+        layout: &'a TapedLayout,
+        prior: &'a LayingPrior,
+        scatter: f64,
+    ) -> Result<Self, usize> {
+        let designs: Vec<Point> = layout
+            .network
+            .points
+            .iter()
+            .map(|point| point.start)
+            .collect();
+        let fixed: Vec<bool> = layout
+            .network
+            .points
+            .iter()
+            .map(|point| point.fixed)
+            .collect();
         let (readings, taped, lays) = taped(layout, scatter);
         let setup = Setup {
             designs: &designs,
@@ -73,9 +87,14 @@ impl<'a> Believed<'a> {
             let model = Model::at(&setup, &taped, &moved).map_err(|index| readings[index])?;
             let posterior = Posterior::of(&model);
             let explanations = Weighing::of(&model, &posterior).explanations();
-            let next: Vec<Vec2> =
-                (0..designs.len()).map(|point| mean(&posterior, &explanations[0], 2 * point)).collect();
-            let step = next.iter().zip(&moved).map(|(next, moved)| (*next - *moved).hypot()).fold(0.0, f64::max);
+            let next: Vec<Vec2> = (0..designs.len())
+                .map(|point| mean(&posterior, &explanations[0], 2 * point))
+                .collect();
+            let step = next
+                .iter()
+                .zip(&moved)
+                .map(|(next, moved)| (*next - *moved).hypot())
+                .fold(0.0, f64::max);
             round += 1;
             if step < SETTLED_MM || round == MOST_ROUNDS {
                 let squares = squares_left(&model, &posterior, &explanations[0]);
@@ -105,29 +124,53 @@ impl<'a> Believed<'a> {
 
     /// The mistakes of an explanation.
     pub(super) fn faults(&self, explanation: &Explanation) -> impl Iterator<Item = Fault> {
-        explanation.faults.iter().map(|&fault| self.model.faults[fault].0)
+        explanation
+            .faults
+            .iter()
+            .map(|&fault| self.model.faults[fault].0)
     }
 
     /// Probability that something is wrong.
     pub(super) fn probability(&self, fault: Fault) -> f64 {
         let with = |explanation: &&Explanation| self.faults(explanation).any(|one| one == fault);
-        self.explanations.iter().filter(with).map(|explanation| explanation.weight).sum()
+        self.explanations
+            .iter()
+            .filter(with)
+            .map(|explanation| explanation.weight)
+            .sum()
     }
 
     /// Displacement of a point from its design by an explanation, mm, with its covariance.
-    pub(super) fn displacement(&self, explanation: &Explanation, point: usize) -> (Vec2, Covariance) {
+    pub(super) fn displacement(
+        &self,
+        explanation: &Explanation,
+        point: usize,
+    ) -> (Vec2, Covariance) {
         let column = self.model.columns.point(point);
-        let Covariance { mut xx, mut xy, mut yy } = self.posterior.moved_covariance(column);
+        let Covariance {
+            mut xx,
+            mut xy,
+            mut yy,
+        } = self.posterior.moved_covariance(column);
         for growth in explanation.growth.column_iter() {
             let (x, y) = (growth[column], growth[column + 1]);
             (xx, xy, yy) = (xx + x * x, xy + x * y, yy + y * y);
         }
-        (mean(&self.posterior, explanation, column), Covariance { xx, xy, yy })
+        (
+            mean(&self.posterior, explanation, column),
+            Covariance { xx, xy, yy },
+        )
     }
 
     /// The row of a reading that was not made, at the settled places.
     pub(super) fn row_of(&self, taped: &Taped) -> Option<Vec<(usize, f64)>> {
-        let places: Vec<Point> = self.layout.network.points.iter().map(|point| point.start).collect();
+        let places: Vec<Point> = self
+            .layout
+            .network
+            .points
+            .iter()
+            .map(|point| point.start)
+            .collect();
         let fixed = vec![false; places.len()];
         let setup = Setup {
             designs: &places,
@@ -137,7 +180,9 @@ impl<'a> Believed<'a> {
             precision: &self.layout.precision,
             lays: self.model.columns.lays,
         };
-        self.model.reading(&setup, taped, &vec![Vec2::ZERO; places.len()]).map(|row| row.terms)
+        self.model
+            .reading(&setup, taped, &vec![Vec2::ZERO; places.len()])
+            .map(|row| row.terms)
     }
 }
 
@@ -150,7 +195,12 @@ fn mean(posterior: &Posterior, explanation: &Explanation, column: usize) -> Vec2
 fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) {
     let precision = &layout.precision;
     let observations = &layout.network.observations;
-    let is_taped = |index: &usize| !matches!(observations[*index].geometry, Geometry::X { .. } | Geometry::Y { .. });
+    let is_taped = |index: &usize| {
+        !matches!(
+            observations[*index].geometry,
+            Geometry::X { .. } | Geometry::Y { .. }
+        )
+    };
     let mut kept: Vec<usize> = Vec::new();
     for index in (0..observations.len()).filter(is_taped) {
         let same = |&other: &usize| {
@@ -161,18 +211,28 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
             kept.push(index);
         }
     }
-    let is_distance = |index: usize| matches!(observations[index].geometry, Geometry::Distance { .. });
+    let is_distance =
+        |index: usize| matches!(observations[index].geometry, Geometry::Distance { .. });
     let shares = |index: usize| layout.by_default[index] && is_distance(index);
     let by_tape = |index: usize| layout.by_default[index] && observations[index].read_on_tape();
-    let mut lays: Vec<u32> =
-        kept.iter().filter(|&&index| shares(index)).filter_map(|&index| layout.lays[index]).collect();
+    let mut lays: Vec<u32> = kept
+        .iter()
+        .filter(|&&index| shares(index))
+        .filter_map(|&index| layout.lays[index])
+        .collect();
     lays.sort_unstable();
-    let several: Vec<u32> = lays.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0]).collect();
+    let several: Vec<u32> = lays
+        .windows(2)
+        .filter(|pair| pair[0] == pair[1])
+        .map(|pair| pair[0])
+        .collect();
     let mut several = several;
     several.dedup();
     let one = |&index: &usize| {
         let observation = observations[index];
-        let lay = layout.lays[index].filter(|_| shares(index)).and_then(|lay| several.binary_search(&lay).ok());
+        let lay = layout.lays[index]
+            .filter(|_| shares(index))
+            .and_then(|lay| several.binary_search(&lay).ok());
         let sd = match (shares(index), lay) {
             (true, Some(_)) => precision.at_mark(),
             (true, None) => precision.at_mark() * std::f64::consts::SQRT_2,
@@ -180,7 +240,13 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
             (false, _) => observation.sd,
         };
         let sd = sd.max(LEAST_SD_MM) * scatter;
-        Taped { geometry: observation.geometry, value: observation.value, sd, lay, by_tape: by_tape(index) }
+        Taped {
+            geometry: observation.geometry,
+            value: observation.value,
+            sd,
+            lay,
+            by_tape: by_tape(index),
+        }
     };
     let taped = kept.iter().map(one).collect();
     (kept, taped, several.len())
@@ -203,12 +269,19 @@ fn alike(one: Geometry, other: Geometry) -> bool {
 fn squares_left(model: &Model, posterior: &Posterior, explanation: &Explanation) -> f64 {
     let unknowns = &posterior.mean + &explanation.change;
     let mut mistakes = vec![0.0; model.rows.len()];
-    let rows = explanation.faults.iter().flat_map(|&fault| model.faults[fault].1.iter().copied());
+    let rows = explanation
+        .faults
+        .iter()
+        .flat_map(|&fault| model.faults[fault].1.iter().copied());
     for (slot, row) in rows.enumerate() {
         mistakes[row] = explanation.sizes[slot];
     }
     let misfit = |(row, mistake): (&crate::survey::belief::ModelRow, &f64)| {
-        let fitted: f64 = row.terms.iter().map(|&(column, by)| by * unknowns[column]).sum();
+        let fitted: f64 = row
+            .terms
+            .iter()
+            .map(|&(column, by)| by * unknowns[column])
+            .sum();
         ((row.value - fitted - mistake) / row.sd).powi(2)
     };
     model.rows.iter().zip(&mistakes).map(misfit).sum()

@@ -35,13 +35,19 @@ impl TapedLayout {
         };
         let known = points.iter().all(|&point| designed(point).is_some());
         let place = |point: usize| designed(point).unwrap_or(self.network.points[point].start);
-        let design = Row::at(one.geometry, place).filter(|_| known).map(|row| row.value);
-        let tolerance = points.iter().filter_map(|&point| self.tolerances[point]).reduce(f64::max);
+        let design = Row::at(one.geometry, place)
+            .filter(|_| known)
+            .map(|row| row.value);
+        let tolerance = points
+            .iter()
+            .filter_map(|&point| self.tolerances[point])
+            .reduce(f64::max);
         let judged = design.zip(tolerance);
         Some(Compared {
             design,
             limits: judged.map(|(_, tolerance)| limits(tolerance, one.sd, 0.0)),
-            verdict: judged.map(|(design, tolerance)| Verdict::of(one.value - design, tolerance, one.sd)),
+            verdict: judged
+                .map(|(design, tolerance)| Verdict::of(one.value - design, tolerance, one.sd)),
         })
     }
 }

@@ -51,13 +51,26 @@ impl Fit {
     /// A fit over the marks that are not said to be wrong by themselves; over all where too few are left.
     fn of(believed: &Believed<'_>) -> Self {
         let marks = believed.marks();
-        let designs: Vec<Point> = believed.layout.network.points[..marks].iter().map(|point| point.start).collect();
+        let designs: Vec<Point> = believed.layout.network.points[..marks]
+            .iter()
+            .map(|point| point.start)
+            .collect();
         let wrong: Vec<usize> = believed
             .faults(&believed.explanations[0])
-            .filter_map(|fault| if let Fault::Mark(point) = fault { Some(point) } else { None })
+            .filter_map(|fault| {
+                if let Fault::Mark(point) = fault {
+                    Some(point)
+                } else {
+                    None
+                }
+            })
             .collect();
         let over: Vec<usize> = (0..marks).filter(|mark| !wrong.contains(mark)).collect();
-        let over = if over.len() < 3 { (0..marks).collect() } else { over };
+        let over = if over.len() < 3 {
+            (0..marks).collect()
+        } else {
+            over
+        };
         let mut normal = DMatrix::<f64>::zeros(3, 3);
         let mut across = DMatrix::<f64>::zeros(3, 2 * marks);
         for &mark in &over {
@@ -71,14 +84,22 @@ impl Fit {
             }
         }
         // Marks at one place leave the turn loose: it is then nought.
-        let inverse = normal.pseudo_inverse(1e-9).unwrap_or_else(|_| DMatrix::zeros(3, 3));
-        Self { pose: inverse * across, designs }
+        let inverse = normal
+            .pseudo_inverse(1e-9)
+            .unwrap_or_else(|_| DMatrix::zeros(3, 3));
+        Self {
+            pose: inverse * across,
+            designs,
+        }
     }
 
     /// A movement of the pose with its turn about the middle of the marks in place of the origin.
     pub(super) fn about_middle(&self, way: &[f64; 3]) -> [f64; 3] {
         let count = self.designs.len().max(1) as f64;
-        let middle = self.designs.iter().fold(Vec2::ZERO, |sum, at| sum + at.to_vec2() / count);
+        let middle = self
+            .designs
+            .iter()
+            .fold(Vec2::ZERO, |sum, at| sum + at.to_vec2() / count);
         let turn = way[2] / 1000.0;
         [way[0] + turn * middle.y, way[1] - turn * middle.x, way[2]]
     }
@@ -93,7 +114,9 @@ impl Fit {
     fn within(&self, mark: usize) -> DMatrix<f64> {
         let by = crate::survey::belief::with_pose(self.designs[mark]);
         let mut rows = DMatrix::from_fn(2, self.pose.ncols(), |axis, column| {
-            -(0..3).map(|i| (if axis == 0 { by[i].x } else { by[i].y }) * self.pose[(i, column)]).sum::<f64>()
+            -(0..3)
+                .map(|i| (if axis == 0 { by[i].x } else { by[i].y }) * self.pose[(i, column)])
+                .sum::<f64>()
         });
         rows[(0, 2 * mark)] += 1.0;
         rows[(1, 2 * mark + 1)] += 1.0;
@@ -107,12 +130,24 @@ impl<'b> Conformance<'b> {
         let marks = believed.marks();
         let fit = Fit::of(believed);
         let within: Vec<DMatrix<f64>> = (0..marks).map(|mark| fit.within(mark)).collect();
-        let covariance = believed.posterior.covariance.view((0, 0), (2 * marks, 2 * marks));
-        let base: Vec<DMatrix<f64>> = within.iter().map(|rows| rows * covariance * rows.transpose()).collect();
-        let total: f64 = believed.explanations.iter().map(|one| one.weight).filter(|weight| *weight > NEGLIGIBLE).sum();
+        let covariance = believed
+            .posterior
+            .covariance
+            .view((0, 0), (2 * marks, 2 * marks));
+        let base: Vec<DMatrix<f64>> = within
+            .iter()
+            .map(|rows| rows * covariance * rows.transpose())
+            .collect();
+        let total: f64 = believed
+            .explanations
+            .iter()
+            .map(|one| one.weight)
+            .filter(|weight| *weight > NEGLIGIBLE)
+            .sum();
         let view = |explanation: &'b Explanation| {
-            let vehicle: Vec<(Vec2, Covariance)> =
-                (0..marks).map(|mark| believed.displacement(explanation, mark)).collect();
+            let vehicle: Vec<(Vec2, Covariance)> = (0..marks)
+                .map(|mark| believed.displacement(explanation, mark))
+                .collect();
             let means = DMatrix::from_fn(2 * marks, 1, |row, _| {
                 let (mean, _) = vehicle[row / 2];
                 if row % 2 == 0 { mean.x } else { mean.y }
@@ -121,19 +156,38 @@ impl<'b> Conformance<'b> {
             let grid = (0..marks).map(|mark| {
                 let (mean, grown) = (&within[mark] * &means, &within[mark] * growth);
                 let all = &base[mark] + &grown * grown.transpose();
-                let covariance = Covariance { xx: all[(0, 0)], xy: all[(0, 1)], yy: all[(1, 1)] };
+                let covariance = Covariance {
+                    xx: all[(0, 0)],
+                    xy: all[(0, 1)],
+                    yy: all[(1, 1)],
+                };
                 (Vec2::new(mean[0], mean[1]), covariance)
             });
-            View { explanation, weight: explanation.weight / total, grid: grid.collect(), vehicle }
+            View {
+                explanation,
+                weight: explanation.weight / total,
+                grid: grid.collect(),
+                vehicle,
+            }
         };
-        let kept = believed.explanations.iter().filter(|one| one.weight > NEGLIGIBLE);
-        Self { views: kept.map(view).collect(), fit }
+        let kept = believed
+            .explanations
+            .iter()
+            .filter(|one| one.weight > NEGLIGIBLE);
+        Self {
+            views: kept.map(view).collect(),
+            fit,
+        }
     }
 
     /// Probability that a mark lies within `tolerance` mm of its place, against the vehicle or in the grid itself.
     pub(super) fn inside(&self, mark: usize, tolerance: f64, against_vehicle: bool) -> f64 {
         let of = |view: &View<'_>| {
-            let (d, covariance) = if against_vehicle { view.vehicle[mark] } else { view.grid[mark] };
+            let (d, covariance) = if against_vehicle {
+                view.vehicle[mark]
+            } else {
+                view.grid[mark]
+            };
             view.weight * covariance.within(tolerance, d)
         };
         self.views.iter().map(of).sum()
@@ -141,8 +195,17 @@ impl<'b> Conformance<'b> {
 
     /// Mean displacement over all views, mm, and its covariance, the spread between the views included.
     pub(super) fn mean(&self, mark: usize, against_vehicle: bool) -> (Vec2, Covariance) {
-        let of = |view: &View<'_>| if against_vehicle { view.vehicle[mark] } else { view.grid[mark] };
-        let mean = self.views.iter().fold(Vec2::ZERO, |sum, view| sum + of(view).0 * view.weight);
+        let of = |view: &View<'_>| {
+            if against_vehicle {
+                view.vehicle[mark]
+            } else {
+                view.grid[mark]
+            }
+        };
+        let mean = self
+            .views
+            .iter()
+            .fold(Vec2::ZERO, |sum, view| sum + of(view).0 * view.weight);
         let covariance = self.views.iter().fold(Covariance::default(), |sum, view| {
             let (d, own) = of(view);
             let (away, weight) = (d - mean, view.weight);
@@ -172,8 +235,14 @@ impl<'b> Conformance<'b> {
         let mut dice = ChaCha8Rng::seed_from_u64(0);
         let drawn = |view: &View<'_>, dice: &mut ChaCha8Rng| {
             let growth = view.explanation.growth.rows(0, 2 * marks);
-            let all = believed.posterior.covariance.view((0, 0), (2 * marks, 2 * marks)) + growth * growth.transpose();
-            let Some(factor) = all.cholesky() else { return 0.0 };
+            let all = believed
+                .posterior
+                .covariance
+                .view((0, 0), (2 * marks, 2 * marks))
+                + growth * growth.transpose();
+            let Some(factor) = all.cholesky() else {
+                return 0.0;
+            };
             let (root, count) = (factor.l(), (DRAWS as f64 * view.weight).ceil() as usize);
             let inside = (0..count).filter(|_| {
                 let lots = nalgebra::DVector::from_fn(2 * marks, |_, _| normal(dice));
@@ -185,14 +254,20 @@ impl<'b> Conformance<'b> {
             });
             inside.count() as f64 / count as f64
         };
-        self.views.iter().map(|view| view.weight * drawn(view, &mut dice)).sum()
+        self.views
+            .iter()
+            .map(|view| view.weight * drawn(view, &mut dice))
+            .sum()
     }
 
     /// The grid's pose by all views: shift forward and to the left, mm, turn counter-clockwise, mm per metre, and their
     /// standard deviations.
     pub(super) fn pose(&self, believed: &Believed<'_>) -> ([f64; 3], [f64; 3]) {
         let marks = believed.marks();
-        let covariance = believed.posterior.covariance.view((0, 0), (2 * marks, 2 * marks));
+        let covariance = believed
+            .posterior
+            .covariance
+            .view((0, 0), (2 * marks, 2 * marks));
         let base = &self.fit.pose * covariance * self.fit.pose.transpose();
         let (mut mean, mut squares) = ([0.0; 3], [0.0; 3]);
         for view in &self.views {
@@ -200,7 +275,10 @@ impl<'b> Conformance<'b> {
                 let d = view.vehicle[row / 2].0;
                 if row % 2 == 0 { d.x } else { d.y }
             });
-            let (at, grown) = (&self.fit.pose * means, &self.fit.pose * view.explanation.growth.rows(0, 2 * marks));
+            let (at, grown) = (
+                &self.fit.pose * means,
+                &self.fit.pose * view.explanation.growth.rows(0, 2 * marks),
+            );
             let own = &base + &grown * grown.transpose();
             for i in 0..3 {
                 mean[i] += view.weight * at[i];

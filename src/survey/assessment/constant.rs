@@ -20,22 +20,43 @@ const BETTER_THAN_SCALE: f64 = 0.6;
 pub(super) fn constant_error(layout: &TapedLayout) -> Option<f64> {
     let place = |point: usize| layout.designs[point].unwrap_or(layout.network.points[point].start);
     let difference = |observation: &crate::survey::Observation| {
-        let Geometry::Distance { from, to } = observation.geometry else { return None };
-        let known = |point: usize| layout.designs[point].is_some() || layout.wheels.contains(&point);
+        let Geometry::Distance { from, to } = observation.geometry else {
+            return None;
+        };
+        let known =
+            |point: usize| layout.designs[point].is_some() || layout.wheels.contains(&point);
         let row = Row::at(observation.geometry, place).filter(|_| known(from) && known(to))?;
-        Some((row.value, observation.value - row.value, observation.sd.powi(-2)))
+        Some((
+            row.value,
+            observation.value - row.value,
+            observation.sd.powi(-2),
+        ))
     };
-    let all: Vec<(f64, f64, f64)> = layout.network.observations.iter().filter_map(difference).collect();
+    let all: Vec<(f64, f64, f64)> = layout
+        .network
+        .observations
+        .iter()
+        .filter_map(difference)
+        .collect();
     if all.len() < LEAST_READINGS {
         return None;
     }
     let left = |by: &dyn Fn(f64) -> f64| {
-        all.iter().map(|(length, off, weight)| weight * (off - by(*length)).powi(2)).sum::<f64>()
+        all.iter()
+            .map(|(length, off, weight)| weight * (off - by(*length)).powi(2))
+            .sum::<f64>()
     };
     let weights: f64 = all.iter().map(|(_, _, weight)| weight).sum();
     let constant = all.iter().map(|(_, off, weight)| weight * off).sum::<f64>() / weights;
-    let lengths: f64 = all.iter().map(|(length, _, weight)| weight * length * length).sum();
-    let scale = all.iter().map(|(length, off, weight)| weight * length * off).sum::<f64>() / lengths;
+    let lengths: f64 = all
+        .iter()
+        .map(|(length, _, weight)| weight * length * length)
+        .sum();
+    let scale = all
+        .iter()
+        .map(|(length, off, weight)| weight * length * off)
+        .sum::<f64>()
+        / lengths;
     let rest = left(&|_| constant);
     (constant.abs() >= LEAST_MM
         && rest < MUCH_BETTER * left(&|_| 0.0)

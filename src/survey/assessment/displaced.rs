@@ -29,7 +29,9 @@ pub(super) fn fit(
     tolerances: &[Option<f64>],
     scale: f64,
 ) -> Option<Fitted> {
-    let designed: Vec<usize> = (0..designs.len()).filter(|&point| designs[point].is_some()).collect();
+    let designed: Vec<usize> = (0..designs.len())
+        .filter(|&point| designs[point].is_some())
+        .collect();
     let mut datum = designed.clone();
     let least = designed.len() / 2 + 1;
     loop {
@@ -37,10 +39,15 @@ pub(super) fn fit(
         let unlikely = |&(slot, point): &(usize, usize)| {
             let (d, covariance) = moved[slot];
             let tolerance = tolerances[point].unwrap_or(0.0);
-            let inside = Verdict::of_probability(covariance.within(tolerance, d)) == Verdict::Inside;
+            let inside =
+                Verdict::of_probability(covariance.within(tolerance, d)) == Verdict::Inside;
             (datum.contains(&point) && !inside).then(|| covariance.squared_distance(d))
         };
-        let worst = designed.iter().copied().enumerate().filter_map(|at| unlikely(&at).map(|size| (at.1, size)));
+        let worst = designed
+            .iter()
+            .copied()
+            .enumerate()
+            .filter_map(|at| unlikely(&at).map(|size| (at.1, size)));
         let worst = worst.reduce(|a, b| if b.1 > a.1 { b } else { a });
         match worst {
             Some((point, size)) if size > critical_displacement() && datum.len() > least.max(2) => {
@@ -64,18 +71,32 @@ fn against(
     let pair = |&point: &usize| Some((designs[point]?, adjustment.places[point]));
     let fit = RigidFit::of(&datum.iter().filter_map(pair).collect::<Vec<_>>())?;
     let covariances = adjustment.relative_covariances(designed, datum)?;
-    let moved = designed.iter().zip(covariances).filter_map(|(&point, covariance)| {
-        let d = fit.undo(adjustment.places[point]) - designs[point]?;
-        Some((d, covariance.turned(fit.turn).scaled(scale)))
-    });
+    let moved = designed
+        .iter()
+        .zip(covariances)
+        .filter_map(|(&point, covariance)| {
+            let d = fit.undo(adjustment.places[point]) - designs[point]?;
+            Some((d, covariance.turned(fit.turn).scaled(scale)))
+        });
     Some((fit, moved.collect()))
 }
 
-fn concluded(fit: RigidFit, datum: Vec<usize>, designed: &[usize], found: &Moved, points: usize) -> Fitted {
+fn concluded(
+    fit: RigidFit,
+    datum: Vec<usize>,
+    designed: &[usize],
+    found: &Moved,
+    points: usize,
+) -> Fitted {
     let (mut moved, mut displaced) = (vec![None; points], vec![false; points]);
     for (&point, &(d, covariance)) in designed.iter().zip(found) {
         moved[point] = Some((d, covariance));
         displaced[point] = covariance.squared_distance(d) > critical_displacement();
     }
-    Fitted { fit, datum, moved, displaced }
+    Fitted {
+        fit,
+        datum,
+        moved,
+        displaced,
+    }
 }

@@ -8,7 +8,8 @@ use super::{
     believed::Believed,
     conformance::Conformance,
     model::{
-        Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Suspect, TapedLayout, Todo,
+        Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding,
+        Suspect, TapedLayout, Todo,
     },
     risk::{CONSUMERS_RISK, GRIDS_RISK, Risks},
     slip::Slip,
@@ -47,7 +48,10 @@ pub(super) fn judge(layout: &TapedLayout, prior: &LayingPrior) -> Result<Assessm
     let believed = Believed::of(layout, prior).map_err(|observation| {
         let points = layout.network.observations[observation].geometry.points();
         AssessError::Coincident {
-            points: points.into_iter().map(|point| layout.network.points[point].id.clone()).collect(),
+            points: points
+                .into_iter()
+                .map(|point| layout.network.points[point].id.clone())
+                .collect(),
         }
     })?;
     Ok(Judge::of(&believed).assessment())
@@ -95,7 +99,11 @@ impl<'a> Judge<'a> {
             })
         };
         let marks: Vec<Option<MarkChances>> = (0..believed.marks()).map(chances).collect();
-        let each: Vec<f64> = marks.iter().flatten().map(|chances| chances.vehicle).collect();
+        let each: Vec<f64> = marks
+            .iter()
+            .flatten()
+            .map(|chances| chances.vehicle)
+            .collect();
         let jointly = conformance.all_inside(believed, tolerances, &each, JOINTLY);
         let simple = believed.layout.decision == Decision::Simple;
         Self {
@@ -120,15 +128,22 @@ impl<'a> Judge<'a> {
             (Some(_), Some(vehicle)) if self.tied => Some(vehicle),
             (Some(grid), _) => Some(grid.max(Verdict::Undecided)),
         };
-        let todo = if verdict == Some(Verdict::Inside) { Vec::new() } else { self.todo() };
+        let todo = if verdict == Some(Verdict::Inside) {
+            Vec::new()
+        } else {
+            self.todo()
+        };
         // Whatever is left to be put right keeps a layout from being inside.
         let suspects = self.suspects();
         let layout = self.believed.layout;
-        let marks = (0..layout.network.points.len()).map(|point| self.mark(point)).collect();
+        let marks = (0..layout.network.points.len())
+            .map(|point| self.mark(point))
+            .collect();
         Assessment {
             datum: Datum::Held,
             dof: self.believed.dof,
-            sigma0: (self.believed.dof > 0).then(|| (self.believed.squares / self.believed.dof as f64).sqrt()),
+            sigma0: (self.believed.dof > 0)
+                .then(|| (self.believed.squares / self.believed.dof as f64).sqrt()),
             global_test: self.global_test(),
             marks,
             readings: self.readings(),
@@ -138,9 +153,17 @@ impl<'a> Judge<'a> {
             pulls_to_add: Vec::new(),
             findings: self.findings(&suspects),
             suspects,
-            grid: grid.map(|verdict| Part { verdict, tied: true, risk: None }),
+            grid: grid.map(|verdict| Part {
+                verdict,
+                tied: true,
+                risk: None,
+            }),
             vehicle: vehicle.map(|verdict| Part {
-                verdict: if self.tied { verdict } else { Verdict::Undecided },
+                verdict: if self.tied {
+                    verdict
+                } else {
+                    Verdict::Undecided
+                },
                 tied: self.tied,
                 risk: Some(self.grid_risk),
             }),
@@ -152,21 +175,39 @@ impl<'a> Judge<'a> {
 
     /// Verdict on all marks, against the vehicle or in the grid itself; `None` where none has a tolerance.
     fn part(&self, against_vehicle: bool) -> Option<Verdict> {
-        let worst = (0..self.marks.len()).filter_map(|mark| self.verdict(mark, against_vehicle)).max()?;
+        let worst = (0..self.marks.len())
+            .filter_map(|mark| self.verdict(mark, against_vehicle))
+            .max()?;
         let probable = |fault: &Fault| self.believed.probability(*fault) >= PROBABLE;
-        let told =
-            |(fault, _): &(Fault, Vec<usize>)| matches!(fault, Fault::Reading(_) | Fault::Lay(_) | Fault::Wheel(_));
-        let unsound = self.believed.model.faults.iter().filter(|fault| told(fault)).any(|(fault, _)| probable(fault));
+        let told = |(fault, _): &(Fault, Vec<usize>)| {
+            matches!(fault, Fault::Reading(_) | Fault::Lay(_) | Fault::Wheel(_))
+        };
+        let unsound = self
+            .believed
+            .model
+            .faults
+            .iter()
+            .filter(|fault| told(fault))
+            .any(|(fault, _)| probable(fault));
         let jointly = against_vehicle && !self.simple() && self.jointly < JOINTLY;
         // A grid that may be turned is not inside, even where the turn leaves every mark within its tolerance.
-        let turned = against_vehicle && self.tied && believed_off(self.believed) > 1.0 - CONFORMANCE;
-        Some(if unsound || jointly || turned { worst.max(Verdict::Undecided) } else { worst })
+        let turned =
+            against_vehicle && self.tied && believed_off(self.believed) > 1.0 - CONFORMANCE;
+        Some(if unsound || jointly || turned {
+            worst.max(Verdict::Undecided)
+        } else {
+            worst
+        })
     }
 
     /// Verdict on one mark.
     fn verdict(&self, mark: usize, against_vehicle: bool) -> Option<Verdict> {
         let chances = (*self.marks.get(mark)?)?;
-        let inside = if against_vehicle { chances.vehicle } else { chances.grid };
+        let inside = if against_vehicle {
+            chances.vehicle
+        } else {
+            chances.grid
+        };
         let tolerance = self.believed.layout.tolerances[mark]?;
         let (mean, _) = self.conformance.mean(mark, against_vehicle);
         if self.simple() {
@@ -183,7 +224,11 @@ impl<'a> Judge<'a> {
             .views
             .iter()
             .filter(|view| {
-                let (d, covariance) = if against_vehicle { view.vehicle[mark] } else { view.grid[mark] };
+                let (d, covariance) = if against_vehicle {
+                    view.vehicle[mark]
+                } else {
+                    view.grid[mark]
+                };
                 covariance.within(tolerance, d) > 0.5
             })
             .map(|view| view.weight)
@@ -198,12 +243,17 @@ impl<'a> Judge<'a> {
     }
 
     fn todo(&self) -> Vec<Todo> {
-        let inside = self
-            .marks
-            .iter()
-            .map(|chances| chances.map(|chances| if self.tied { chances.vehicle } else { chances.grid }));
-        let unproven =
-            (0..self.marks.len()).filter(|&mark| self.marks[mark].is_some_and(|chances| chances.risk > CONSUMERS_RISK));
+        let inside = self.marks.iter().map(|chances| {
+            chances.map(|chances| {
+                if self.tied {
+                    chances.vehicle
+                } else {
+                    chances.grid
+                }
+            })
+        });
+        let unproven = (0..self.marks.len())
+            .filter(|&mark| self.marks[mark].is_some_and(|chances| chances.risk > CONSUMERS_RISK));
         let standing = Standing {
             believed: self.believed,
             conformance: &self.conformance,
@@ -230,13 +280,20 @@ impl<'a> Judge<'a> {
             place: Some(start + moved),
             covariance,
             moved: in_grid.map(|(d, _)| d),
-            moved_covariance: in_grid.map_or_else(Covariance::default, |(_, covariance)| covariance),
+            moved_covariance: in_grid
+                .map_or_else(Covariance::default, |(_, covariance)| covariance),
             to_datum: (point < believed.marks() && self.tied).then_some(moved),
             displaced: believed.probability(Fault::Mark(point)) >= PROBABLE,
             unchecked: chances.is_some_and(|chances| chances.risk > CONSUMERS_RISK),
             verdict: self.verdict(point, false),
             datum_verdict: self.verdict(point, true).filter(|_| self.tied),
-            inside: chances.map(|chances| if self.tied { chances.vehicle } else { chances.grid }),
+            inside: chances.map(|chances| {
+                if self.tied {
+                    chances.vehicle
+                } else {
+                    chances.grid
+                }
+            }),
         }
     }
 
@@ -245,7 +302,8 @@ impl<'a> Judge<'a> {
         if point < self.believed.marks() {
             return self.conformance.mean(point, true);
         }
-        self.believed.displacement(&self.believed.explanations[0], point)
+        self.believed
+            .displacement(&self.believed.explanations[0], point)
     }
 
     /// Findings on all observations, the repeated ones as their first.
@@ -262,7 +320,9 @@ impl<'a> Judge<'a> {
                 .sum();
             let residual = fitted - model_row.value;
             let (redundancy, m) = weighing.redundancy(row);
-            let suspect = fault.is_some_and(|fault| believed.probability(believed.model.faults[fault].0) >= PROBABLE);
+            let suspect = fault.is_some_and(|fault| {
+                believed.probability(believed.model.faults[fault].0) >= PROBABLE
+            });
             let checked = redundancy > 1e-9;
             ReadingFinding {
                 residual,
@@ -275,14 +335,19 @@ impl<'a> Judge<'a> {
         };
         let first_of = |index: usize| believed.readings.iter().position(|&kept| kept == index);
         (0..network.observations.len())
-            .map(|index| match (network.observations[index].geometry, first_of(index)) {
-                (_, Some(row)) => of(row, Some(row)),
-                (Geometry::X { point } | Geometry::Y { point }, None) => {
-                    let axis = usize::from(matches!(network.observations[index].geometry, Geometry::Y { .. }));
-                    of(believed.taped.len() + 2 * point + axis, None)
-                }
-                _ => ReadingFinding::UNUSED,
-            })
+            .map(
+                |index| match (network.observations[index].geometry, first_of(index)) {
+                    (_, Some(row)) => of(row, Some(row)),
+                    (Geometry::X { point } | Geometry::Y { point }, None) => {
+                        let axis = usize::from(matches!(
+                            network.observations[index].geometry,
+                            Geometry::Y { .. }
+                        ));
+                        of(believed.taped.len() + 2 * point + axis, None)
+                    }
+                    _ => ReadingFinding::UNUSED,
+                },
+            )
             .collect()
     }
 
@@ -291,7 +356,11 @@ impl<'a> Judge<'a> {
         let dof = self.believed.dof;
         let bounds = [tail, 1.0 - tail].map(|probability| chi_squared_quantile(dof, probability));
         let statistic = self.believed.squares;
-        (dof > 0).then_some(GlobalTest { statistic, bounds, passed: statistic <= bounds[1] })
+        (dof > 0).then_some(GlobalTest {
+            statistic,
+            bounds,
+            passed: statistic <= bounds[1],
+        })
     }
 
     /// Readings that are more probably wrong than right, the surest first.
@@ -303,27 +372,47 @@ impl<'a> Judge<'a> {
             if probability < PROBABLE {
                 continue;
             }
-            let Some((error, error_sd)) = self.size(Fault::Reading(index)) else { continue };
+            let Some((error, error_sd)) = self.size(Fault::Reading(index)) else {
+                continue;
+            };
             let read = believed.layout.network.observations[believed.readings[index]];
-            let cause = if read.read_on_tape() { Slip::of_reading(taped.value, error, error_sd) } else { None };
+            let cause = if read.read_on_tape() {
+                Slip::of_reading(taped.value, error, error_sd)
+            } else {
+                None
+            };
             all.push((
                 probability,
-                Suspect { observation: believed.readings[index], error, error_sd, cause, or: Vec::new() },
+                Suspect {
+                    observation: believed.readings[index],
+                    error,
+                    error_sd,
+                    cause,
+                    or: Vec::new(),
+                },
             ));
         }
-        all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.observation.cmp(&b.1.observation)));
+        all.sort_by(|a, b| {
+            b.0.total_cmp(&a.0)
+                .then(a.1.observation.cmp(&b.1.observation))
+        });
         all.into_iter().map(|(_, suspect)| suspect).collect()
     }
 
     /// Estimated size of a mistake of one row by the most probable explanation that has it, and its standard deviation.
     fn size(&self, fault: Fault) -> Option<(f64, f64)> {
         let believed = self.believed;
-        let has = |one: &&crate::survey::belief::Explanation| believed.faults(one).any(|known| known == fault);
+        let has = |one: &&crate::survey::belief::Explanation| {
+            believed.faults(one).any(|known| known == fault)
+        };
         let explanation = believed.explanations.iter().find(has)?;
         let mut slot = 0;
         for &index in &explanation.faults {
             if believed.model.faults[index].0 == fault {
-                return Some((explanation.sizes[slot], explanation.sizes_covariance[(slot, slot)].sqrt()));
+                return Some((
+                    explanation.sizes[slot],
+                    explanation.sizes_covariance[(slot, slot)].sqrt(),
+                ));
             }
             slot += believed.model.faults[index].1.len();
         }
@@ -344,7 +433,9 @@ impl<'a> Judge<'a> {
     fn findings(&self, suspects: &[Suspect]) -> Vec<Finding> {
         let (believed, mut all) = (self.believed, Vec::new());
         if !self.tied {
-            all.push(Finding::Untied { risk: self.grid_risk });
+            all.push(Finding::Untied {
+                risk: self.grid_risk,
+            });
         }
         let tape = believed.layout.precision.tape_class.model();
         let column = &believed.model.columns;
@@ -354,14 +445,25 @@ impl<'a> Judge<'a> {
         if believed.probability(Fault::TapeZero) >= PROBABLE || zero.abs() > TAPE_TOLD * tape.zero {
             all.push(Finding::TapeZero { mm: zero });
         }
-        if believed.probability(Fault::TapeScale) >= PROBABLE || scale.abs() > TAPE_TOLD * tape.scale {
-            all.push(Finding::TapeScale { mm_per_metre: scale });
+        if believed.probability(Fault::TapeScale) >= PROBABLE
+            || scale.abs() > TAPE_TOLD * tape.scale
+        {
+            all.push(Finding::TapeScale {
+                mm_per_metre: scale,
+            });
         }
         if believed.scatter > 1.0 {
-            all.push(Finding::Scatter { factor: believed.scatter });
+            all.push(Finding::Scatter {
+                factor: believed.scatter,
+            });
         }
-        if believed.dof > 0 && suspects.is_empty() && believed.squares < chi_squared_quantile(believed.dof, TOO_GOOD) {
-            all.push(Finding::TooGood { readings: believed.dof });
+        if believed.dof > 0
+            && suspects.is_empty()
+            && believed.squares < chi_squared_quantile(believed.dof, TOO_GOOD)
+        {
+            all.push(Finding::TooGood {
+                readings: believed.dof,
+            });
         }
         let undecided: Vec<usize> = (0..self.marks.len())
             .filter(|&mark| self.marks[mark].is_some_and(|chances| chances.risk > CONSUMERS_RISK))

@@ -9,8 +9,8 @@ use crate::{
     plan::{FloorPlan, LayEnd, LayKind},
     source::Source,
     survey::{
-        CheckChoice, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint, Observation, Precision, Row,
-        wheel_marks,
+        CheckChoice, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint, Observation,
+        Precision, Row, wheel_marks,
     },
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -27,7 +27,14 @@ static PLAN: LazyLock<FloorPlan> = LazyLock::new(|| {
     let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
     let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
     let (precision, laid) = (Precision::default(), (Method::TapedSheets, SHEET_MM));
-    LayPlanner { plan: &plan, precision: &precision, laid, longest: None, step: 0.5 }.apply(CheckChoice::Full)
+    LayPlanner {
+        plan: &plan,
+        precision: &precision,
+        laid,
+        longest: None,
+        step: 0.5,
+    }
+    .apply(CheckChoice::Full)
 });
 
 /// A layout on the floor: true places of its marks, then of the four wheel marks.
@@ -40,7 +47,11 @@ impl Laid {
     /// Laid exactly as designed.
     pub(super) fn as_designed() -> Self {
         let marks = PLAN.marks.iter().map(|mark| mark.at);
-        Self { places: marks.chain(wheel_marks(&PLAN.vehicle).map(|(_, at)| at)).collect() }
+        Self {
+            places: marks
+                .chain(wheel_marks(&PLAN.vehicle).map(|(_, at)| at))
+                .collect(),
+        }
     }
 
     /// Number of marks.
@@ -56,7 +67,9 @@ impl Laid {
 
     /// The whole grid moved, the wheel marks left.
     pub(super) fn grid(mut self, by: kurbo::Affine) -> Self {
-        self.places[..Self::marks()].iter_mut().for_each(|place| *place = by * *place);
+        self.places[..Self::marks()]
+            .iter_mut()
+            .for_each(|place| *place = by * *place);
         self
     }
 
@@ -69,10 +82,20 @@ impl Laid {
     pub(super) fn taped_but(&self, kept: impl Fn(usize) -> bool) -> TapedLayout {
         let (plan, precision, marks) = (&*PLAN, Precision::default(), Self::marks());
         let names = plan.marks.iter().map(|mark| mark.id.clone());
-        let names: Vec<String> = names.chain(wheel_marks(&plan.vehicle).map(|(name, _)| name.to_owned())).collect();
+        let names: Vec<String> = names
+            .chain(wheel_marks(&plan.vehicle).map(|(name, _)| name.to_owned()))
+            .collect();
         let starts = Self::as_designed().places;
-        let point = |(id, start): (String, Point)| NetworkPoint { id, start, fixed: false };
-        let points: Vec<NetworkPoint> = names.into_iter().zip(starts.iter().copied()).map(point).collect();
+        let point = |(id, start): (String, Point)| NetworkPoint {
+            id,
+            start,
+            fixed: false,
+        };
+        let points: Vec<NetworkPoint> = names
+            .into_iter()
+            .zip(starts.iter().copied())
+            .map(point)
+            .collect();
         let (mut observations, mut lays, mut spare) = (Vec::new(), Vec::new(), Vec::new());
         for (index, lay) in plan.lays.iter().enumerate() {
             let end = |end| match end {
@@ -81,37 +104,71 @@ impl Laid {
             };
             for reading in &lay.readings {
                 let geometry = match lay.kind {
-                    LayKind::Tape => Geometry::Distance { from: end(lay.from), to: reading.mark },
-                    LayKind::String => Geometry::Offset { mark: reading.mark, line: [end(lay.from), end(lay.to)] },
+                    LayKind::Tape => Geometry::Distance {
+                        from: end(lay.from),
+                        to: reading.mark,
+                    },
+                    LayKind::String => Geometry::Offset {
+                        mark: reading.mark,
+                        line: [end(lay.from), end(lay.to)],
+                    },
                 };
-                spare.push(Spare { geometry, minutes: 1.0 });
+                spare.push(Spare {
+                    geometry,
+                    minutes: 1.0,
+                });
                 if kept(index) {
                     let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
-                    observations.push(Observation { geometry, value, sd: reading.sd });
+                    observations.push(Observation {
+                        geometry,
+                        value,
+                        sd: reading.sd,
+                    });
                     lays.push(Some(lay.number as u32));
                 }
             }
         }
-        let between = (0..marks).flat_map(|to| (0..to).map(move |from| Geometry::Distance { from, to }));
-        spare.extend(between.map(|geometry| Spare { geometry, minutes: 2.0 }));
+        let between =
+            (0..marks).flat_map(|to| (0..to).map(move |from| Geometry::Distance { from, to }));
+        spare.extend(between.map(|geometry| Spare {
+            geometry,
+            minutes: 2.0,
+        }));
         let taped = observations.len();
         for (point, wheel) in starts.iter().enumerate().skip(marks) {
-            observations.push(Observation { geometry: Geometry::X { point }, value: wheel.x, sd: precision.plumb });
-            observations.push(Observation { geometry: Geometry::Y { point }, value: wheel.y, sd: precision.plumb });
+            observations.push(Observation {
+                geometry: Geometry::X { point },
+                value: wheel.x,
+                sd: precision.plumb,
+            });
+            observations.push(Observation {
+                geometry: Geometry::Y { point },
+                value: wheel.y,
+                sd: precision.plumb,
+            });
         }
         lays.resize(observations.len(), None);
         let designs = (0..points.len()).map(|point| (point < marks).then(|| starts[point]));
-        let tolerances = (0..points.len()).map(|point| plan.marks.get(point).map(|mark| mark.tolerance));
+        let tolerances =
+            (0..points.len()).map(|point| plan.marks.get(point).map(|mark| mark.tolerance));
         TapedLayout {
             designs: designs.collect(),
             tolerances: tolerances.collect(),
             wheels: (marks..points.len()).collect(),
             by_default: (0..observations.len()).map(|index| index < taped).collect(),
-            network: Network { points, observations },
+            network: Network {
+                points,
+                observations,
+            },
             lays,
             spare,
             precision,
-            prior: Some(LayingPrior::of(plan, &precision, Method::TapedSheets, SHEET_MM)),
+            prior: Some(LayingPrior::of(
+                plan,
+                &precision,
+                Method::TapedSheets,
+                SHEET_MM,
+            )),
             ..TapedLayout::default()
         }
     }
@@ -119,9 +176,15 @@ impl Laid {
     /// The layout with one more reading, as the floor gives it.
     pub(super) fn also(&self, layout: &mut TapedLayout, geometry: Geometry) {
         let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
-        layout.network.observations.push(Observation { geometry, value, sd: 1.0 });
+        layout.network.observations.push(Observation {
+            geometry,
+            value,
+            sd: 1.0,
+        });
         layout.lays.push(None);
-        layout.by_default.push(matches!(geometry, Geometry::Distance { .. }));
+        layout
+            .by_default
+            .push(matches!(geometry, Geometry::Distance { .. }));
     }
 
     /// Whether a lay of the plan has a wheel in it.

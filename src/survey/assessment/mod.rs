@@ -28,8 +28,8 @@ mod whole;
 pub use assess::{AssessError, assess};
 pub use compared::Compared;
 pub use model::{
-    Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare, Suspect, TapedLayout,
-    Todo,
+    Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare,
+    Suspect, TapedLayout, Todo,
 };
 pub use risk::TURN_THAT_NEVER_PASSES_DEG;
 pub use slip::{Misread, Slip, UnitSlip};

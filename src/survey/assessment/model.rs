@@ -58,7 +58,8 @@ pub enum Decision {
 
 impl Decision {
     /// Both with their words.
-    pub const ALL: [(&'static str, Self); 2] = [("guarded", Self::Guarded), ("simple", Self::Simple)];
+    pub const ALL: [(&'static str, Self); 2] =
+        [("guarded", Self::Guarded), ("simple", Self::Simple)];
 }
 
 /// Something to do on the floor. Points and observations by the network's indices.
@@ -237,8 +238,14 @@ pub struct MarkFinding {
 
 impl ReadingFinding {
     /// What is found of an observation that is not used.
-    pub(super) const UNUSED: Self =
-        Self { residual: 0.0, redundancy: 0.0, normalised: None, smallest_error: None, suspect: false, used: false };
+    pub(super) const UNUSED: Self = Self {
+        residual: 0.0,
+        redundancy: 0.0,
+        normalised: None,
+        smallest_error: None,
+        suspect: false,
+        used: false,
+    };
 }
 
 /// What was found of an observation.

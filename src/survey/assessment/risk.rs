@@ -50,38 +50,69 @@ impl<'b> Risks<'b> {
         let best = &believed.explanations[0];
         let weighing = crate::survey::belief::Weighing::of(&believed.model, &believed.posterior);
         let asked = |fault: Fault| matches!(fault, Fault::Mark(_) | Fault::Grid);
-        let block = |index: usize| asked(believed.model.faults[index].0).then(|| weighing.block_under(index, best));
+        let block = |index: usize| {
+            asked(believed.model.faults[index].0).then(|| weighing.block_under(index, best))
+        };
         let blocks = (0..believed.model.faults.len()).map(block).collect();
-        Self { believed, best, blocks }
+        Self {
+            believed,
+            best,
+            blocks,
+        }
     }
 
     /// What the readings say of a mistake of the grid: its block of M, all nought where nothing does.
     pub(super) fn grid_block(&self) -> DMatrix<f64> {
-        let index = self.believed.model.faults.iter().position(|(fault, _)| *fault == Fault::Grid);
-        index.and_then(|index| self.blocks[index].clone()).unwrap_or_else(|| DMatrix::zeros(3, 3))
+        let index = self
+            .believed
+            .model
+            .faults
+            .iter()
+            .position(|(fault, _)| *fault == Fault::Grid);
+        index
+            .and_then(|index| self.blocks[index].clone())
+            .unwrap_or_else(|| DMatrix::zeros(3, 3))
     }
 
     /// Probability that a mark twice its tolerance off would have passed, in its worst direction.
     pub(super) fn mark(&self, mark: usize, tolerance: f64) -> f64 {
         let faults = &self.believed.model.faults;
-        let Some(index) = faults.iter().position(|(fault, _)| *fault == Fault::Mark(mark)) else { return 1.0 };
-        let Some(m) = &self.blocks[index] else { return 1.0 };
+        let Some(index) = faults
+            .iter()
+            .position(|(fault, _)| *fault == Fault::Mark(mark))
+        else {
+            return 1.0;
+        };
+        let Some(m) = &self.blocks[index] else {
+            return 1.0;
+        };
         let seen = Seen::of(self.believed, self.best, index, m, tolerance);
         (0..DIRECTIONS)
-            .map(|step| seen.passes(Vec2::from_angle(std::f64::consts::PI * step as f64 / DIRECTIONS as f64)))
+            .map(|step| {
+                seen.passes(Vec2::from_angle(
+                    std::f64::consts::PI * step as f64 / DIRECTIONS as f64,
+                ))
+            })
             .fold(0.0, f64::max)
     }
 
     /// Probability that a grid would have passed that is shifted or turned so that a mark lies twice its tolerance off.
     pub(super) fn grid(&self, conformance: &Conformance<'_>, tolerances: &[Option<f64>]) -> f64 {
         let faults = &self.believed.model.faults;
-        let Some(index) = faults.iter().position(|(fault, _)| *fault == Fault::Grid) else { return 1.0 };
-        let Some(m) = &self.blocks[index] else { return 1.0 };
+        let Some(index) = faults.iter().position(|(fault, _)| *fault == Fault::Grid) else {
+            return 1.0;
+        };
+        let Some(m) = &self.blocks[index] else {
+            return 1.0;
+        };
         // A turn is about the middle of the marks, a shift that of the middle.
-        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|way| conformance.fit.about_middle(&way));
+        let ways = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]
+            .map(|way| conformance.fit.about_middle(&way));
         let by_middle = DMatrix::from_fn(3, 3, |row, way| ways[way][row]);
         let m = by_middle.transpose() * m * by_middle;
-        (0..3).map(|way| self.grid_way(conformance, tolerances, &m, (way, &ways[way]))).fold(0.0, f64::max)
+        (0..3)
+            .map(|way| self.grid_way(conformance, tolerances, &m, (way, &ways[way])))
+            .fold(0.0, f64::max)
     }
 
     /// The same for a movement of the grid in one way, given by its index and what it does to the pose. `m` is the information on
@@ -104,7 +135,9 @@ impl<'b> Risks<'b> {
         }
         // In units of the movement that takes the worst mark to its tolerance.
         let unit = DVector::from_fn(3, |i, _| if i == index { 1.0 / worst } else { 0.0 });
-        let Some(known) = variance(m, &unit) else { return 1.0 };
+        let Some(known) = variance(m, &unit) else {
+            return 1.0;
+        };
         let gain = |size: f64| {
             let u = m * &unit * size;
             let kinds = Fault::Grid.sizes().iter().enumerate();
@@ -131,14 +164,35 @@ struct Seen<'m> {
 }
 
 impl<'m> Seen<'m> {
-    fn of(believed: &Believed<'_>, best: &Explanation, index: usize, m: &'m DMatrix<f64>, tolerance: f64) -> Self {
-        let (fault, rows) = (believed.model.faults[index].0, &believed.model.faults[index].1);
-        let Fault::Mark(mark) = fault else { unreachable!("asked for marks alone") };
+    fn of(
+        believed: &Believed<'_>,
+        best: &Explanation,
+        index: usize,
+        m: &'m DMatrix<f64>,
+        tolerance: f64,
+    ) -> Self {
+        let (fault, rows) = (
+            believed.model.faults[index].0,
+            &believed.model.faults[index].1,
+        );
+        let Fault::Mark(mark) = fault else {
+            unreachable!("asked for marks alone")
+        };
         let (_, covariance) = believed.displacement(best, mark);
-        let q = [[covariance.xx, covariance.xy], [covariance.xy, covariance.yy]];
-        let weights: Vec<f64> = rows.iter().map(|&row| believed.model.rows[row].sd.powi(-2)).collect();
+        let q = [
+            [covariance.xx, covariance.xy],
+            [covariance.xy, covariance.yy],
+        ];
+        let weights: Vec<f64> = rows
+            .iter()
+            .map(|&row| believed.model.rows[row].sd.powi(-2))
+            .collect();
         // The mark's own promise pulls the estimate back by Q W.
-        let shown = DMatrix::from_fn(2, 2, |i, j| if i == j { 1.0 } else { 0.0 } - q[i][j] * weights[j]);
+        let shown = DMatrix::from_fn(
+            2,
+            2,
+            |i, j| if i == j { 1.0 } else { 0.0 } - q[i][j] * weights[j],
+        );
         let free = m.clone().try_inverse().map_or(covariance, |inverse| {
             let own = |axis: usize| 1.0 / weights[axis];
             Covariance {
@@ -147,13 +201,21 @@ impl<'m> Seen<'m> {
                 yy: (inverse[(1, 1)] - own(1)).max(covariance.yy),
             }
         });
-        Self { fault, m, tolerance, shown, covariances: [covariance, free] }
+        Self {
+            fault,
+            m,
+            tolerance,
+            shown,
+            covariances: [covariance, free],
+        }
     }
 
     /// Probability that a mark off by twice its tolerance this way passes.
     fn passes(&self, way: Vec2) -> f64 {
         let unit = DVector::from_vec(vec![way.x * self.tolerance, way.y * self.tolerance]);
-        let Some(known) = variance(self.m, &unit) else { return 1.0 };
+        let Some(known) = variance(self.m, &unit) else {
+            return 1.0;
+        };
         let accepted = largest(|size| self.inside(way * (size * self.tolerance)) >= CONFORMANCE);
         Normal::standard().cdf((accepted - OFF) / known.sqrt())
     }
@@ -167,7 +229,10 @@ impl<'m> Seen<'m> {
             .fold(f64::NEG_INFINITY, f64::max);
         let wrong = odds(gain + self.fault.log_probability());
         let s = &self.shown;
-        let kept = Vec2::new(s[(0, 0)] * d.x + s[(0, 1)] * d.y, s[(1, 0)] * d.x + s[(1, 1)] * d.y);
+        let kept = Vec2::new(
+            s[(0, 0)] * d.x + s[(0, 1)] * d.y,
+            s[(1, 0)] * d.x + s[(1, 1)] * d.y,
+        );
         (1.0 - wrong) * self.covariances[0].within(self.tolerance, kept)
             + wrong * self.covariances[1].within(self.tolerance, d)
     }
@@ -186,7 +251,11 @@ fn largest(passes: impl Fn(f64) -> bool) -> f64 {
     let (mut low, mut high) = (0.0, OFF);
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
-        if passes(middle) { low = middle } else { high = middle }
+        if passes(middle) {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     low
 }

@@ -96,7 +96,9 @@ impl Slip {
     /// The usual cause of a reading of `value` mm that should be `value − error`, where the error is known to `sd` mm.
     pub(super) fn of_reading(value: f64, error: f64, sd: f64) -> Option<Self> {
         let meant = value - error;
-        let unit = UNITS.iter().find(|(factor, _)| (value * factor - meant).abs() < UNIT_REST * meant.abs());
+        let unit = UNITS
+            .iter()
+            .find(|(factor, _)| (value * factor - meant).abs() < UNIT_REST * meant.abs());
         if let Some((_, unit)) = unit {
             return Some(Self::Unit(*unit));
         }
@@ -113,8 +115,18 @@ impl Misread {
     pub fn of(error: f64, sd: f64) -> Option<Self> {
         let away = |length: f64| (error.abs() - length).abs();
         // Where errors are known too coarsely to tell 10 mm from nothing, no slip is named.
-        let near = MISREAD.iter().filter(|(length, _)| away(*length) < NEAR * sd && NEAR * sd < length / 2.0);
-        near.copied().reduce(|best, one| if away(one.0) < away(best.0) { one } else { best }).map(|(_, which)| which)
+        let near = MISREAD
+            .iter()
+            .filter(|(length, _)| away(*length) < NEAR * sd && NEAR * sd < length / 2.0);
+        near.copied()
+            .reduce(|best, one| {
+                if away(one.0) < away(best.0) {
+                    one
+                } else {
+                    best
+                }
+            })
+            .map(|(_, which)| which)
     }
 }
 
@@ -124,9 +136,14 @@ fn digits_exchanged(value: f64, meant: f64, near: f64) -> Option<Slip> {
     let mut digits: Vec<u8> = written.to_string().into_bytes();
     for index in 1..digits.len() {
         digits.swap(index - 1, index);
-        let other = digits.iter().fold(0, |number, digit| number * 10 + u64::from(digit - b'0'));
+        let other = digits
+            .iter()
+            .fold(0, |number, digit| number * 10 + u64::from(digit - b'0'));
         if digits[index - 1] != digits[index] && (other as f64 - meant).abs() < near {
-            return Some(Slip::Digits { written, meant: other });
+            return Some(Slip::Digits {
+                written,
+                meant: other,
+            });
         }
         digits.swap(index - 1, index);
     }
@@ -147,11 +164,22 @@ mod tests {
             (521.0, 5210.0, Slip::Unit(UnitSlip::CmForMm)),
             (205.1, 5210.0, Slip::Unit(UnitSlip::InchesForMm)),
             (2051.2, 5210.0, Slip::Unit(UnitSlip::InchesForCm)),
-            (5120.0, 5210.5, Slip::Digits { written: 5120, meant: 5210 }),
+            (
+                5120.0,
+                5210.5,
+                Slip::Digits {
+                    written: 5120,
+                    meant: 5210,
+                },
+            ),
             (5213.5, 5210.0, Slip::Small),
             (6210.0, 5210.0, Slip::Misread(Misread::Metre)),
         ] {
-            assert_eq!(Slip::of_reading(value, value - meant, 1.2), Some(expected), "{value} for {meant}");
+            assert_eq!(
+                Slip::of_reading(value, value - meant, 1.2),
+                Some(expected),
+                "{value} for {meant}"
+            );
         }
         assert_eq!(Slip::of_reading(5277.0, 67.0, 1.2), None);
     }

@@ -10,7 +10,9 @@
 use kurbo::Point;
 
 use super::model::{ReadingFinding, Suspect};
-use crate::survey::{AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value_among};
+use crate::survey::{
+    AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value_among,
+};
 
 /// Set aside at most this part of the readings: where more are suspected, it is not single readings that are wrong.
 const MOST_SUSPECTS: f64 = 0.2;
@@ -56,15 +58,25 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
     let first = given.adjust_from_anywhere()?;
     let mut network = given.clone();
     // A gross error bends the whole adjustment: what most readings agree on is the better start.
-    let gross = first.observations.iter().any(|one| one.normalised.unwrap_or(0.0).abs() > GROSS);
+    let gross = first
+        .observations
+        .iter()
+        .any(|one| one.normalised.unwrap_or(0.0).abs() > GROSS);
     let agreed = if gross { given.agreed_places() } else { None };
-    for (point, place) in network.points.iter_mut().zip(agreed.as_ref().unwrap_or(&first.places)) {
+    for (point, place) in network
+        .points
+        .iter_mut()
+        .zip(agreed.as_ref().unwrap_or(&first.places))
+    {
         point.start = if point.fixed { point.start } else { *place };
     }
     let most = most_suspects(&first);
     let mut kept: Vec<usize> = (0..given.observations.len()).collect();
-    let (mut adjustment, mut aside, mut scattered) = (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
-    if let Some((wrong, without, next)) = agreed.and_then(|places| plainly_wrong(&network, &places, most)) {
+    let (mut adjustment, mut aside, mut scattered) =
+        (first.clone(), Vec::<(usize, Vec<usize>)>::new(), false);
+    if let Some((wrong, without, next)) =
+        agreed.and_then(|places| plainly_wrong(&network, &places, most))
+    {
         kept.retain(|index| !wrong.contains(index));
         aside = wrong.into_iter().map(|index| (index, Vec::new())).collect();
         (network, adjustment) = (without, next);
@@ -78,9 +90,18 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
         let (worst, or, gross) = trial.map_or((worst, or, false), |(worst, or)| (worst, or, true));
         let mut without = network.clone();
         let removed = without.observations.remove(worst);
-        let quick = if gross { None } else { adjustment.without(&without, removed) };
-        let Some(next) = quick.or_else(|| without.adjust_from_anywhere().ok()) else { break };
-        aside.push((kept[worst], or.into_iter().map(|other| kept[other]).collect()));
+        let quick = if gross {
+            None
+        } else {
+            adjustment.without(&without, removed)
+        };
+        let Some(next) = quick.or_else(|| without.adjust_from_anywhere().ok()) else {
+            break;
+        };
+        aside.push((
+            kept[worst],
+            or.into_iter().map(|other| kept[other]).collect(),
+        ));
         kept.remove(worst);
         (network, adjustment) = (without, next);
     }
@@ -95,13 +116,29 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
         .into_iter()
         .map(|(observation, or)| {
             let (error, error_sd) = prediction(given, observation, &network, &adjustment);
-            Suspect { observation, error, error_sd, cause: None, or }
+            Suspect {
+                observation,
+                error,
+                error_sd,
+                cause: None,
+                or,
+            }
         })
         .collect();
     suspects.extend(untold(&network, &adjustment, &kept));
-    suspects.sort_by(|a, b| (b.error / b.error_sd).abs().total_cmp(&(a.error / a.error_sd).abs()));
+    suspects.sort_by(|a, b| {
+        (b.error / b.error_sd)
+            .abs()
+            .total_cmp(&(a.error / a.error_sd).abs())
+    });
     let findings = findings(given, &first.observations, &adjustment, &kept, &suspects);
-    Ok(Snooped { adjustment, network, suspects, findings, scattered })
+    Ok(Snooped {
+        adjustment,
+        network,
+        suspects,
+        findings,
+        scattered,
+    })
 }
 
 /// How many readings may be set aside: a fifth of them, or half of those that are not needed to hold the points.
@@ -113,10 +150,15 @@ fn most_suspects(adjustment: &Adjustment) -> usize {
 
 /// Several readings that lie grossly off what most others agree on, with the network and the adjustment without them. One or two are
 /// better told from their neighbours by trying each.
-fn plainly_wrong(given: &Network, places: &[Point], most: usize) -> Option<(Vec<usize>, Network, Adjustment)> {
+fn plainly_wrong(
+    given: &Network,
+    places: &[Point],
+    most: usize,
+) -> Option<(Vec<usize>, Network, Adjustment)> {
     let off = |index: &usize| {
         let one = given.observations[*index];
-        Row::at(one.geometry, |point| places[point]).is_some_and(|row| (one.value - row.value).abs() > GROSS * one.sd)
+        Row::at(one.geometry, |point| places[point])
+            .is_some_and(|row| (one.value - row.value).abs() > GROSS * one.sd)
     };
     let wrong: Vec<usize> = (0..given.observations.len()).filter(off).collect();
     if wrong.len() < SEVERAL || wrong.len() > most {
@@ -137,9 +179,14 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
     let critical = critical_value_among(network.observations.len());
     let size = |index: usize| {
         let one = &adjustment.observations[index];
-        if one.redundancy < LEAST_REDUNDANCY { 0.0 } else { one.normalised.unwrap_or(0.0).abs() }
+        if one.redundancy < LEAST_REDUNDANCY {
+            0.0
+        } else {
+            one.normalised.unwrap_or(0.0).abs()
+        }
     };
-    let worst = (0..network.observations.len()).reduce(|a, b| if size(b) > size(a) { b } else { a })?;
+    let worst =
+        (0..network.observations.len()).reduce(|a, b| if size(b) > size(a) { b } else { a })?;
     if size(worst) <= critical {
         return None;
     }
@@ -154,11 +201,15 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
         let shared = adjustment.residual_covariance((worst, network.observations[worst].sd), other);
         let signed = (shared / (variance(worst) * variance(other)).sqrt()).clamp(-1.0, 1.0);
         let correlation = signed.abs();
-        let [of_worst, of_other] = [worst, other].map(|index| adjustment.observations[index].normalised.unwrap_or(0.0));
+        let [of_worst, of_other] =
+            [worst, other].map(|index| adjustment.observations[index].normalised.unwrap_or(0.0));
         // Without the other, this would be left of the worst one's w.
-        let left = (of_worst - signed * of_other).abs() / (1.0 - signed * signed).sqrt().max(f64::MIN_POSITIVE);
+        let left = (of_worst - signed * of_other).abs()
+            / (1.0 - signed * signed).sqrt().max(f64::MIN_POSITIVE);
         let explains = correlation > ONE_AND_THE_SAME || left <= critical;
-        explains && size(worst) - size(other) < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
+        explains
+            && size(worst) - size(other)
+                < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
@@ -167,32 +218,55 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
 /// Which of the largest suspects leaves the least squares when it is set aside, and those that leave hardly more. A gross error
 /// bends the adjustment so far that the |w| at its solution can point at a neighbour; trying tells. `None` where the
 /// largest |w| is not that of a gross error.
-fn by_trial(network: &Network, adjustment: &Adjustment, worst: usize) -> Option<(usize, Vec<usize>)> {
-    let size = |index: usize| adjustment.observations[index].normalised.unwrap_or(0.0).abs();
+fn by_trial(
+    network: &Network,
+    adjustment: &Adjustment,
+    worst: usize,
+) -> Option<(usize, Vec<usize>)> {
+    let size = |index: usize| {
+        adjustment.observations[index]
+            .normalised
+            .unwrap_or(0.0)
+            .abs()
+    };
     let checked = |index: &usize| adjustment.observations[*index].redundancy >= LEAST_REDUNDANCY;
     if size(worst) < GROSS {
         return None;
     }
-    let mut likely: Vec<usize> =
-        (0..network.observations.len()).filter(checked).filter(|&index| 2.0 * size(index) > size(worst)).collect();
+    let mut likely: Vec<usize> = (0..network.observations.len())
+        .filter(checked)
+        .filter(|&index| 2.0 * size(index) > size(worst))
+        .collect();
     likely.sort_by(|a, b| size(*b).total_cmp(&size(*a)));
     likely.truncate(MOST_TRIED);
     let squares = |&index: &usize| {
         let mut without = network.clone();
         without.observations.remove(index);
-        without.adjust_from_anywhere().ok().map(|found| (found.squares, index))
+        without
+            .adjust_from_anywhere()
+            .ok()
+            .map(|found| (found.squares, index))
     };
     let tried: Vec<(f64, usize)> = likely.iter().filter_map(squares).collect();
-    let best = tried.iter().copied().reduce(|best, one| if one.0 < best.0 { one } else { best })?;
+    let best = tried
+        .iter()
+        .copied()
+        .reduce(|best, one| if one.0 < best.0 { one } else { best })?;
     let alike = |one: &&(f64, usize)| one.1 != best.1 && one.0 - best.0 < TOLD_APART.powi(2);
-    Some((best.1, tried.iter().filter(alike).map(|one| one.1).collect()))
+    Some((
+        best.1,
+        tried.iter().filter(alike).map(|one| one.1).collect(),
+    ))
 }
 
 /// The suspect of an adjustment with one degree of freedom, which is still in it: its error −v/r and the standard deviation
 /// σ/√r of that are those of a prediction by the others (Baarda 1968).
 fn untold(network: &Network, adjustment: &Adjustment, kept: &[usize]) -> Option<Suspect> {
     let (worst, or) = suspected(network, adjustment).filter(|_| adjustment.dof == 1)?;
-    let (one, sd) = (&adjustment.observations[worst], network.observations[worst].sd);
+    let (one, sd) = (
+        &adjustment.observations[worst],
+        network.observations[worst].sd,
+    );
     Some(Suspect {
         observation: kept[worst],
         error: -one.residual / one.redundancy,
@@ -220,8 +294,11 @@ fn take_back(
         }
         let mut with = network.clone();
         let at = kept.partition_point(|&kept| kept < observation);
-        with.observations.insert(at, given.observations[observation]);
-        let next = adjustment.with(&with, given.observations[observation]).or_else(|| with.adjust().ok());
+        with.observations
+            .insert(at, given.observations[observation]);
+        let next = adjustment
+            .with(&with, given.observations[observation])
+            .or_else(|| with.adjust().ok());
         let Some(next) = next else {
             index += 1;
             continue;
@@ -233,11 +310,21 @@ fn take_back(
 }
 
 /// How much too long an observation that is not in the adjustment is, mm, and the standard deviation of that.
-fn prediction(given: &Network, observation: usize, network: &Network, adjustment: &Adjustment) -> (f64, f64) {
+fn prediction(
+    given: &Network,
+    observation: usize,
+    network: &Network,
+    adjustment: &Adjustment,
+) -> (f64, f64) {
     let one = given.observations[observation];
     debug_assert_eq!(given.points.len(), network.points.len());
-    let Some(row) = Row::at(one.geometry, |point| adjustment.places[point]) else { return (one.value, one.sd) };
-    (one.value - row.value, (one.sd.powi(2) + adjustment.variance_of(&row)).sqrt())
+    let Some(row) = Row::at(one.geometry, |point| adjustment.places[point]) else {
+        return (one.value, one.sd);
+    };
+    (
+        one.value - row.value,
+        (one.sd.powi(2) + adjustment.variance_of(&row)).sqrt(),
+    )
 }
 
 fn findings(
@@ -261,7 +348,12 @@ fn findings(
         if let Ok(place) = kept.binary_search(&index) {
             let last = adjustment.observations[place];
             let suspect = suspect.is_some();
-            return ReadingFinding { residual: last.residual, normalised: last.normalised, suspect, ..finding };
+            return ReadingFinding {
+                residual: last.residual,
+                normalised: last.normalised,
+                suspect,
+                ..finding
+            };
         }
         ReadingFinding {
             residual: suspect.map_or(initial.residual, |suspect| -suspect.error),
@@ -277,7 +369,9 @@ impl Snooped {
     /// Redundancy that an observation would gain from a distance taped besides, as large as its standard deviation: the
     /// squared share of the one's cofactor in the other's, (a Q bᵀ)²/(σ_a² (σ_b² + b Q bᵀ)).
     pub(super) fn checks(&self, observation: usize, [from, to]: [usize; 2]) -> f64 {
-        let Some(row) = Row::at(Geometry::Distance { from, to }, |point| self.adjustment.places[point]) else {
+        let Some(row) = Row::at(Geometry::Distance { from, to }, |point| {
+            self.adjustment.places[point]
+        }) else {
             return 0.0;
         };
         let sd = self.network.observations[observation].sd;

@@ -19,13 +19,26 @@ const MARKS: [(&str, f64, f64); 10] = [
     ("4R", -5200.0, -1250.0),
 ];
 
-const WHEELS: [(&str, f64, f64); 4] =
-    [("WFL", 0.0, 950.0), ("WFR", 0.0, -950.0), ("WRL", -3600.0, 940.0), ("WRR", -3600.0, -940.0)];
+const WHEELS: [(&str, f64, f64); 4] = [
+    ("WFL", 0.0, 950.0),
+    ("WFR", 0.0, -950.0),
+    ("WRL", -3600.0, 940.0),
+    ("WRR", -3600.0, -940.0),
+];
 
 const TOLERANCE: f64 = 5.0;
 
 /// Distances from wheel marks to grid marks.
-const TIES: [(usize, usize); 8] = [(10, 3), (10, 0), (11, 4), (11, 2), (12, 5), (12, 7), (13, 6), (13, 9)];
+const TIES: [(usize, usize); 8] = [
+    (10, 3),
+    (10, 0),
+    (11, 4),
+    (11, 2),
+    (12, 5),
+    (12, 7),
+    (13, 6),
+    (13, 9),
+];
 
 /// A layout on the floor, its true places and how it is taped.
 struct Floor {
@@ -37,8 +50,16 @@ struct Floor {
 impl Floor {
     /// Laid exactly as designed.
     fn as_designed() -> Self {
-        let places = MARKS.iter().chain(&WHEELS).map(|&(_, x, y)| Point::new(x, y)).collect();
-        Self { places, precision: Precision::default(), tied: false }
+        let places = MARKS
+            .iter()
+            .chain(&WHEELS)
+            .map(|&(_, x, y)| Point::new(x, y))
+            .collect();
+        Self {
+            places,
+            precision: Precision::default(),
+            tied: false,
+        }
     }
 
     fn tied(self) -> Self {
@@ -51,52 +72,91 @@ impl Floor {
     }
 
     fn grid(mut self, by: Affine) -> Self {
-        self.places[..MARKS.len()].iter_mut().for_each(|place| *place = by * *place);
+        self.places[..MARKS.len()]
+            .iter_mut()
+            .for_each(|place| *place = by * *place);
         self
     }
 
     /// Tapes all distances that do not run along one of the wheels' lines, with errors drawn at random.
     fn taped(&self, dice: &mut Dice) -> TapedLayout {
         let count = MARKS.len();
-        let mut pairs: Vec<(usize, usize)> = (0..count).flat_map(|to| (0..to).map(move |from| (from, to))).collect();
+        let mut pairs: Vec<(usize, usize)> = (0..count)
+            .flat_map(|to| (0..to).map(move |from| (from, to)))
+            .collect();
         pairs.retain(|&(from, to)| (from + 2 * to) % 5 != 4);
         if self.tied {
             pairs.extend(TIES);
         }
-        let points = if self.tied { count + WHEELS.len() } else { count };
+        let points = if self.tied {
+            count + WHEELS.len()
+        } else {
+            count
+        };
         let all = MARKS.iter().chain(&WHEELS).take(points);
         let points: Vec<NetworkPoint> = all
             .clone()
-            .map(|&(id, x, y)| NetworkPoint { id: id.to_owned(), start: Point::new(x, y), fixed: false })
+            .map(|&(id, x, y)| NetworkPoint {
+                id: id.to_owned(),
+                start: Point::new(x, y),
+                fixed: false,
+            })
             .collect();
         let mut observations: Vec<Observation> = pairs
             .into_iter()
             .map(|(from, to)| {
                 let true_length = self.places[from].distance(self.places[to]);
                 let sd = self.precision.distance(true_length);
-                Observation { geometry: Geometry::Distance { from, to }, value: true_length + dice.normal(sd), sd }
+                Observation {
+                    geometry: Geometry::Distance { from, to },
+                    value: true_length + dice.normal(sd),
+                    sd,
+                }
             })
             .collect();
         for (point, wheel) in points.iter().enumerate().skip(count) {
             let (sd, at) = (self.precision.plumb, wheel.start);
-            let x = Observation { geometry: Geometry::X { point }, value: at.x + dice.normal(sd), sd };
-            let y = Observation { geometry: Geometry::Y { point }, value: at.y + dice.normal(sd), sd };
+            let x = Observation {
+                geometry: Geometry::X { point },
+                value: at.x + dice.normal(sd),
+                sd,
+            };
+            let y = Observation {
+                geometry: Geometry::Y { point },
+                value: at.y + dice.normal(sd),
+                sd,
+            };
             observations.extend([x, y]);
         }
         TapedLayout {
             origin: Vec2::ZERO,
-            designs: points.iter().enumerate().map(|(index, point)| (index < count).then_some(point.start)).collect(),
-            tolerances: (0..points.len()).map(|index| (index < count).then_some(TOLERANCE)).collect(),
+            designs: points
+                .iter()
+                .enumerate()
+                .map(|(index, point)| (index < count).then_some(point.start))
+                .collect(),
+            tolerances: (0..points.len())
+                .map(|index| (index < count).then_some(TOLERANCE))
+                .collect(),
             wheels: (count..points.len()).collect(),
-            further: (0..count).flat_map(|to| (0..to).map(move |from| [from, to])).collect(),
-            network: Network { points, observations },
+            further: (0..count)
+                .flat_map(|to| (0..to).map(move |from| [from, to]))
+                .collect(),
+            network: Network {
+                points,
+                observations,
+            },
             ..TapedLayout::default()
         }
     }
 }
 
 fn point(id: &str) -> usize {
-    MARKS.iter().chain(&WHEELS).position(|(name, ..)| *name == id).unwrap()
+    MARKS
+        .iter()
+        .chain(&WHEELS)
+        .position(|(name, ..)| *name == id)
+        .unwrap()
 }
 
 fn judged(floor: &Floor, seed: u64) -> Assessment {
@@ -110,8 +170,15 @@ fn finding<'a>(assessment: &'a Assessment, id: &str) -> &'a MarkFinding {
 #[test]
 fn a_good_layout_is_inside_and_nothing_is_advised() {
     let found = judged(&Floor::as_designed(), 7);
-    assert_eq!((found.verdict, found.datum), (Some(Verdict::Inside), crate::survey::Datum::Free));
-    assert!(found.findings.is_empty() && found.suspects.is_empty(), "{:?}", found.findings);
+    assert_eq!(
+        (found.verdict, found.datum),
+        (Some(Verdict::Inside), crate::survey::Datum::Free)
+    );
+    assert!(
+        found.findings.is_empty() && found.suspects.is_empty(),
+        "{:?}",
+        found.findings
+    );
     assert!(found.pose.is_none());
 }
 
@@ -120,7 +187,13 @@ fn a_mark_that_lies_off_is_told_from_a_wrong_reading_and_gets_its_way_back() {
     let found = judged(&Floor::as_designed().moved("4R", (9.0, -3.0)), 11);
     assert!(found.suspects.is_empty(), "{:?}", found.suspects);
     assert_eq!(finding(&found, "4R").verdict, Some(Verdict::Outside));
-    assert!(found.marks.iter().filter(|mark| mark.id != "4R").all(|mark| mark.verdict == Some(Verdict::Inside)));
+    assert!(
+        found
+            .marks
+            .iter()
+            .filter(|mark| mark.id != "4R")
+            .all(|mark| mark.verdict == Some(Verdict::Inside))
+    );
     let moved = finding(&found, "4R").moved.unwrap();
     assert!((moved - Vec2::new(9.0, -3.0)).hypot() < 3.0, "{moved:?}");
 }
@@ -129,26 +202,45 @@ fn a_mark_that_lies_off_is_told_from_a_wrong_reading_and_gets_its_way_back() {
 fn a_reading_100_mm_out_is_named_with_its_cause_and_no_mark_is_blamed() {
     let floor = Floor::as_designed();
     let mut layout = floor.taped(&mut Dice(13));
-    let wrong = layout.network.observations.iter().position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 });
+    let wrong = layout
+        .network
+        .observations
+        .iter()
+        .position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 });
     layout.network.observations[wrong.unwrap()].value += 100.0;
     let found = assess(&layout).unwrap();
     assert_eq!(found.suspects.len(), 1);
     assert_eq!(found.suspects[0].observation, wrong.unwrap());
-    assert_eq!(found.suspects[0].cause, Some(Slip::Misread(Misread::HundredMm)));
+    assert_eq!(
+        found.suspects[0].cause,
+        Some(Slip::Misread(Misread::HundredMm))
+    );
     // Nothing is passed while a reading is in doubt.
     assert_eq!(found.verdict, Some(Verdict::Undecided));
-    assert!(found.marks.iter().all(|mark| mark.verdict == Some(Verdict::Inside)));
+    assert!(
+        found
+            .marks
+            .iter()
+            .all(|mark| mark.verdict == Some(Verdict::Inside))
+    );
 }
 
 #[test]
 fn a_reading_to_the_mark_on_the_other_side_is_named() {
     let floor = Floor::as_designed();
     let mut layout = floor.taped(&mut Dice(17));
-    let at =
-        layout.network.observations.iter().position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 }).unwrap();
+    let at = layout
+        .network
+        .observations
+        .iter()
+        .position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 })
+        .unwrap();
     layout.network.observations[at].value = floor.places[0].distance(floor.places[5]);
     let found = assess(&layout).unwrap();
-    assert_eq!(found.suspects[0].cause, Some(Slip::OtherSide { from: 0, to: 5 }));
+    assert_eq!(
+        found.suspects[0].cause,
+        Some(Slip::OtherSide { from: 0, to: 5 })
+    );
 }
 
 #[test]
@@ -157,8 +249,17 @@ fn a_grid_turned_against_the_vehicle_is_good_in_itself() {
     let found = judged(&Floor::as_designed().grid(turn).tied(), 19);
     let pose = found.pose.unwrap();
     assert!((pose.turned - 0.25).abs() < 4.0 * pose.sd[2], "{pose:?}");
-    assert!(found.marks.iter().filter_map(|mark| mark.verdict).all(|verdict| verdict == Verdict::Inside));
-    assert_eq!((pose.verdict, found.verdict), (Some(Verdict::Outside), Some(Verdict::Outside)));
+    assert!(
+        found
+            .marks
+            .iter()
+            .filter_map(|mark| mark.verdict)
+            .all(|verdict| verdict == Verdict::Inside)
+    );
+    assert_eq!(
+        (pose.verdict, found.verdict),
+        (Some(Verdict::Outside), Some(Verdict::Outside))
+    );
 }
 
 #[test]
@@ -166,9 +267,19 @@ fn two_names_exchanged_a_mirrored_grid_and_a_shrunk_print_are_told_for_what_they
     let mut floor = Floor::as_designed();
     floor.places.swap(point("2L"), point("2R"));
     let exchanged = judged(&floor, 23);
-    assert!(["2L", "2R"].into_iter().all(|id| finding(&exchanged, id).displaced));
+    assert!(
+        ["2L", "2R"]
+            .into_iter()
+            .all(|id| finding(&exchanged, id).displaced)
+    );
     let mirrored = judged(&Floor::as_designed().grid(Affine::FLIP_Y).tied(), 29);
-    assert!(mirrored.findings.contains(&Finding::Whole(WholeFault::Mirrored)), "{:?}", mirrored.findings);
+    assert!(
+        mirrored
+            .findings
+            .contains(&Finding::Whole(WholeFault::Mirrored)),
+        "{:?}",
+        mirrored.findings
+    );
     assert_eq!(mirrored.verdict, Some(Verdict::Outside));
     let shrunk = judged(&Floor::as_designed().grid(Affine::scale(0.97)), 31);
     assert!(
@@ -183,11 +294,20 @@ fn two_names_exchanged_a_mirrored_grid_and_a_shrunk_print_are_told_for_what_they
 fn a_worn_hook_blames_the_tape_and_no_mark() {
     for (seed, hook) in [(43, 3.0), (47, -4.0), (53, 2.5)] {
         let mut layout = Floor::as_designed().taped(&mut Dice(seed));
-        layout.network.observations.iter_mut().for_each(|observation| observation.value += hook);
+        layout
+            .network
+            .observations
+            .iter_mut()
+            .for_each(|observation| observation.value += hook);
         let found = assess(&layout).unwrap();
         let constant = found.constant_error.unwrap();
         assert!((constant - hook).abs() < 1.0, "{constant}");
-        assert!(found.marks.iter().all(|mark| mark.verdict != Some(Verdict::Outside)));
+        assert!(
+            found
+                .marks
+                .iter()
+                .all(|mark| mark.verdict != Some(Verdict::Outside))
+        );
         assert_eq!(found.verdict, Some(Verdict::Undecided));
     }
     for floor in [
@@ -204,13 +324,18 @@ fn a_mark_that_too_few_readings_hold_is_named_with_the_pull_to_add() {
     let mut layout = Floor::as_designed().taped(&mut Dice(37));
     let of = |observation: &Observation| observation.geometry.points().contains(&point("1C"));
     let mut left = 1;
-    layout.network.observations.retain(|observation| !of(observation) || std::mem::take(&mut left) > 0);
+    layout
+        .network
+        .observations
+        .retain(|observation| !of(observation) || std::mem::take(&mut left) > 0);
     let found = assess(&layout).unwrap();
     assert!(finding(&found, "1C").place.is_none());
     assert_eq!(found.pulls_to_add.len(), 1);
     assert_eq!(found.verdict, Some(Verdict::Undecided));
     layout.network.observations.truncate(2);
-    assert!(matches!(assess(&layout), Err(AssessError::NothingHeld { pulls }) if !pulls.is_empty()));
+    assert!(
+        matches!(assess(&layout), Err(AssessError::NothingHeld { pulls }) if !pulls.is_empty())
+    );
 }
 
 #[test]
@@ -220,11 +345,15 @@ fn readings_that_just_place_the_marks_pass_nothing() {
     let base = [0, 4];
     layout.network.observations = (0..MARKS.len())
         .flat_map(|to| {
-            base.into_iter().filter(move |&from| from != to && !(from == 4 && to == 0)).map(move |from| (from, to))
+            base.into_iter()
+                .filter(move |&from| from != to && !(from == 4 && to == 0))
+                .map(move |from| (from, to))
         })
         .map(|(from, to)| Observation {
             geometry: Geometry::Distance { from, to },
-            value: layout.network.points[from].start.distance(layout.network.points[to].start),
+            value: layout.network.points[from]
+                .start
+                .distance(layout.network.points[to].start),
             sd: 1.0,
         })
         .collect();
@@ -236,25 +365,46 @@ fn readings_that_just_place_the_marks_pass_nothing() {
 #[test]
 fn with_one_degree_of_freedom_nothing_is_set_aside_and_all_readings_are_suspected_alike() {
     // A point on three distances from fixed points, one of them 20 standard deviations long.
-    let point = |id: &str, x, y, fixed| NetworkPoint { id: id.to_owned(), start: Point::new(x, y), fixed };
+    let point = |id: &str, x, y, fixed| NetworkPoint {
+        id: id.to_owned(),
+        start: Point::new(x, y),
+        fixed,
+    };
     let points = vec![
         point("1", 0.0, 1000.0, true),
         point("2", -900.0, -700.0, true),
         point("3", 900.0, -700.0, true),
         point("P", 10.0, -20.0, false),
     ];
-    let taped = |(from, value)| Observation { geometry: Geometry::Distance { from, to: 3 }, value, sd: 1.0 };
+    let taped = |(from, value)| Observation {
+        geometry: Geometry::Distance { from, to: 3 },
+        value,
+        sd: 1.0,
+    };
     let observations = [(0, 1020.0), (1, 1140.2), (2, 1140.2)].map(taped).to_vec();
     let layout = TapedLayout {
-        network: Network { points, observations },
+        network: Network {
+            points,
+            observations,
+        },
         designs: vec![None; 4],
         tolerances: vec![None; 4],
         ..TapedLayout::default()
     };
     let found = assess(&layout).unwrap();
-    assert_eq!((found.dof, found.suspects.len(), found.suspects[0].or.len()), (1, 1, 2));
+    assert_eq!(
+        (found.dof, found.suspects.len(), found.suspects[0].or.len()),
+        (1, 1, 2)
+    );
     assert!(found.sigma0.unwrap() > 3.3 && !found.global_test.unwrap().passed);
-    assert_eq!(found.readings.iter().filter(|reading| reading.suspect).count(), 1);
+    assert_eq!(
+        found
+            .readings
+            .iter()
+            .filter(|reading| reading.suspect)
+            .count(),
+        1
+    );
 }
 
 /// Seeded layouts for a rate; the sampling error of a rate near 95 % is then 1 %.
@@ -272,7 +422,12 @@ fn planted_mistakes_well_above_the_detectable_size_are_named_right_in_95_percent
         let size = 1.5 * first.readings[planted].smallest_error.unwrap();
         layout.network.observations[planted].value += if dice.unit() < 0.5 { size } else { -size };
         let found = assess(&layout).unwrap();
-        readings += u64::from(found.suspects.iter().any(|suspect| suspect.observation == planted));
+        readings += u64::from(
+            found
+                .suspects
+                .iter()
+                .any(|suspect| suspect.observation == planted),
+        );
 
         let (moved, away) = ((dice.unit() * MARKS.len() as f64) as usize, 3.0 * TOLERANCE);
         let by = Vec2::from_angle(dice.unit() * 6.3) * away;
@@ -284,7 +439,10 @@ fn planted_mistakes_well_above_the_detectable_size_are_named_right_in_95_percent
             .all(|(index, mark)| (mark.verdict == Some(Verdict::Outside)) == (index == moved));
         marks += u64::from(only && found.suspects.is_empty());
     }
-    assert!(readings * 100 >= LAYOUTS * 95, "{readings} readings of {LAYOUTS}");
+    assert!(
+        readings * 100 >= LAYOUTS * 95,
+        "{readings} readings of {LAYOUTS}"
+    );
     assert!(marks * 100 >= LAYOUTS * 95, "{marks} marks of {LAYOUTS}");
 }
 
@@ -299,13 +457,17 @@ fn false_alarms_and_ellipses_keep_their_promise() {
         assert!(found.verdict != Some(Verdict::Outside), "seed {seed}");
         for mark in &found.marks {
             // χ² with 2 degrees of freedom at 95 %.
-            let inside = mark.moved_covariance.squared_distance(mark.moved.unwrap()) <= -2.0 * 0.05_f64.ln();
+            let inside =
+                mark.moved_covariance.squared_distance(mark.moved.unwrap()) <= -2.0 * 0.05_f64.ln();
             (covered, places) = (covered + usize::from(inside), places + 1);
         }
     }
     // 0.1 % of single tests; each reading's test is one, so within four sampling errors of it.
     let expected = total as f64 * 0.001;
-    assert!((suspected as f64 - expected).abs() < 4.0 * expected.sqrt(), "{suspected} of {total}");
+    assert!(
+        (suspected as f64 - expected).abs() < 4.0 * expected.sqrt(),
+        "{suspected} of {total}"
+    );
     let rate = covered as f64 / places as f64;
     assert!((rate - 0.95).abs() < 0.015, "{rate}");
 }
@@ -313,10 +475,18 @@ fn false_alarms_and_ellipses_keep_their_promise() {
 /// Sixteen marks on a trapezium of rows, mm, with all distances between them taped.
 fn all_taped(dice: &mut Dice) -> TapedLayout {
     let place = |index: usize| {
-        Point::new(1200.0 * (index % 4) as f64, (index / 4) as f64 * (900.0 + 40.0 * (index % 4) as f64))
+        Point::new(
+            1200.0 * (index % 4) as f64,
+            (index / 4) as f64 * (900.0 + 40.0 * (index % 4) as f64),
+        )
     };
-    let points: Vec<NetworkPoint> =
-        (0..16).map(|index| NetworkPoint { id: format!("P{index}"), start: place(index), fixed: false }).collect();
+    let points: Vec<NetworkPoint> = (0..16)
+        .map(|index| NetworkPoint {
+            id: format!("P{index}"),
+            start: place(index),
+            fixed: false,
+        })
+        .collect();
     let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| (from, to)));
     let observations: Vec<Observation> = pairs
         .map(|(from, to)| Observation {
@@ -328,26 +498,42 @@ fn all_taped(dice: &mut Dice) -> TapedLayout {
     TapedLayout {
         designs: points.iter().map(|point| Some(point.start)).collect(),
         tolerances: vec![Some(TOLERANCE); points.len()],
-        network: Network { points, observations },
+        network: Network {
+            points,
+            observations,
+        },
         ..TapedLayout::default()
     }
 }
 
 #[test]
-fn where_every_fourth_of_many_readings_is_grossly_wrong_all_of_them_are_named_and_no_mark_is_blamed() {
+fn where_every_fourth_of_many_readings_is_grossly_wrong_all_of_them_are_named_and_no_mark_is_blamed()
+ {
     let mut besides = 0;
     for seed in 61..=70 {
         let mut dice = Dice(seed);
         let mut layout = all_taped(&mut dice);
         let wrong: Vec<usize> = (0..layout.network.observations.len()).step_by(4).collect();
         for &index in &wrong {
-            layout.network.observations[index].value += if dice.unit() < 0.5 { 910.0 } else { -100.0 };
+            layout.network.observations[index].value +=
+                if dice.unit() < 0.5 { 910.0 } else { -100.0 };
         }
         let found = assess(&layout).unwrap();
-        let named = |index: &usize| found.suspects.iter().any(|suspect| suspect.observation == *index);
+        let named = |index: &usize| {
+            found
+                .suspects
+                .iter()
+                .any(|suspect| suspect.observation == *index)
+        };
         assert!(wrong.iter().all(named), "seed {seed}: {:?}", found.suspects);
         besides += found.suspects.len() - wrong.len();
-        assert!(found.marks.iter().all(|mark| mark.verdict != Some(Verdict::Outside)), "seed {seed}");
+        assert!(
+            found
+                .marks
+                .iter()
+                .all(|mark| mark.verdict != Some(Verdict::Outside)),
+            "seed {seed}"
+        );
     }
     // 900 right readings, each suspected by chance once in a thousand.
     assert!(besides <= 4, "{besides}");

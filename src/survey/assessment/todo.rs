@@ -81,12 +81,22 @@ impl Standing<'_> {
     /// moves only those stay that must be made and that nothing which is taped again or besides has to do with. What is only better
     /// waits for what must be.
     pub(super) fn todo(&self) -> Vec<Todo> {
-        let wheels = self.probable(|fault| if let Fault::Wheel(point) = fault { Some(point) } else { None });
+        let wheels = self.probable(|fault| {
+            if let Fault::Wheel(point) = fault {
+                Some(point)
+            } else {
+                None
+            }
+        });
         let plumb = wheels.iter().map(|&wheel| Todo::Plumb { wheel });
         let grid = self.grid();
         if !grid.is_empty() {
             // Every mark lies elsewhere then.
-            return grid.into_iter().chain(plumb).chain(self.again(0..self.believed.taped.len())).collect();
+            return grid
+                .into_iter()
+                .chain(plumb)
+                .chain(self.again(0..self.believed.taped.len()))
+                .collect();
         }
         let (mut moves, doubtful) = self.moves();
         let wrong = self.contradicting();
@@ -94,50 +104,99 @@ impl Standing<'_> {
         self.tell_apart(&doubtful, &mut telling);
         self.tell_grid(&mut telling);
         if !(wrong.is_empty() && telling.is_empty() && wheels.is_empty()) {
-            let doubted: Vec<usize> =
-                self.points_of(&wrong, &telling).into_iter().chain(wheels.iter().copied()).collect();
+            let doubted: Vec<usize> = self
+                .points_of(&wrong, &telling)
+                .into_iter()
+                .chain(wheels.iter().copied())
+                .collect();
             moves.retain(|todo| matches!(todo, Todo::Move { mark, must: true, .. } if !doubted.contains(mark)));
         }
         // An estimate hangs on the marks beside it: what is only better waits until these lie and are taped again.
-        if moves.iter().any(|todo| matches!(todo, Todo::Move { must: true, .. })) {
+        if moves
+            .iter()
+            .any(|todo| matches!(todo, Todo::Move { must: true, .. }))
+        {
             moves.retain(|todo| matches!(todo, Todo::Move { must: true, .. }));
         }
-        let touched = self.touched(&moves, &wheels).into_iter().filter(|index| !wrong.contains(index));
+        let touched = self
+            .touched(&moves, &wheels)
+            .into_iter()
+            .filter(|index| !wrong.contains(index));
         let taped_first = self.again(wrong.iter().copied()).chain(telling);
-        let all: Vec<Todo> = taped_first.chain(moves.iter().copied()).chain(plumb).chain(self.again(touched)).collect();
+        let all: Vec<Todo> = taped_first
+            .chain(moves.iter().copied())
+            .chain(plumb)
+            .chain(self.again(touched))
+            .collect();
         if all.is_empty() { self.prove() } else { all }
     }
 
     /// Readings that are more probably wrong than right, by themselves or with their whole lay.
     fn contradicting(&self) -> Vec<usize> {
-        let readings = self.probable(|fault| if let Fault::Reading(index) = fault { Some(index) } else { None });
-        let lays = self.probable(|fault| if let Fault::Lay(lay) = fault { Some(lay) } else { None });
-        let of_lay = |index: usize| self.believed.taped[index].lay.is_some_and(|lay| lays.contains(&lay));
-        (0..self.believed.taped.len()).filter(|&index| readings.contains(&index) || of_lay(index)).collect()
+        let readings = self.probable(|fault| {
+            if let Fault::Reading(index) = fault {
+                Some(index)
+            } else {
+                None
+            }
+        });
+        let lays = self.probable(|fault| {
+            if let Fault::Lay(lay) = fault {
+                Some(lay)
+            } else {
+                None
+            }
+        });
+        let of_lay = |index: usize| {
+            self.believed.taped[index]
+                .lay
+                .is_some_and(|lay| lays.contains(&lay))
+        };
+        (0..self.believed.taped.len())
+            .filter(|&index| readings.contains(&index) || of_lay(index))
+            .collect()
     }
 
     /// Points of readings and of what is to be taped besides.
     fn points_of(&self, readings: &[usize], besides: &[Todo]) -> Vec<usize> {
-        let taped = readings.iter().map(|&index| self.believed.taped[index].geometry);
+        let taped = readings
+            .iter()
+            .map(|&index| self.believed.taped[index].geometry);
         let besides = besides.iter().filter_map(|todo| match *todo {
             Todo::Tape { geometry } => Some(geometry),
             _ => None,
         });
-        taped.chain(besides).flat_map(|geometry| geometry.points()).collect()
+        taped
+            .chain(besides)
+            .flat_map(|geometry| geometry.points())
+            .collect()
     }
 
     /// Readings of marks that are moved and of wheels that are plumbed again.
     fn touched(&self, moves: &[Todo], wheels: &[usize]) -> Vec<usize> {
-        let marks = moves.iter().filter_map(|todo| if let Todo::Move { mark, .. } = todo { Some(*mark) } else { None });
+        let marks = moves.iter().filter_map(|todo| {
+            if let Todo::Move { mark, .. } = todo {
+                Some(*mark)
+            } else {
+                None
+            }
+        });
         let points: Vec<usize> = marks.chain(wheels.iter().copied()).collect();
-        let touched =
-            |index: &usize| self.believed.taped[*index].geometry.points().iter().any(|point| points.contains(point));
+        let touched = |index: &usize| {
+            self.believed.taped[*index]
+                .geometry
+                .points()
+                .iter()
+                .any(|point| points.contains(point))
+        };
         (0..self.believed.taped.len()).filter(touched).collect()
     }
 
     /// Readings to take again.
     fn again(&self, readings: impl Iterator<Item = usize>) -> impl Iterator<Item = Todo> {
-        readings.map(|index| Todo::Retape { observation: self.believed.readings[index] })
+        readings.map(|index| Todo::Retape {
+            observation: self.believed.readings[index],
+        })
     }
 
     /// Mistakes that are probable and that `of` picks.
@@ -155,19 +214,29 @@ impl Standing<'_> {
             return Vec::new();
         }
         let ([forward, left, turn], _) = self.conformance.pose(self.believed);
-        vec![Todo::TurnGrid { by: Vec2::new(-forward, -left), turned: -(turn / 1000.0).to_degrees() }]
+        vec![Todo::TurnGrid {
+            by: Vec2::new(-forward, -left),
+            turned: -(turn / 1000.0).to_degrees(),
+        }]
     }
 
     /// Where a view puts a mark.
     fn at(&self, view: &View<'_>, mark: usize) -> Vec2 {
-        if self.tied { view.vehicle[mark].0 } else { view.grid[mark].0 }
+        if self.tied {
+            view.vehicle[mark].0
+        } else {
+            view.grid[mark].0
+        }
     }
 
     /// Marks to move, and marks of which it cannot be told yet whether they lie off.
     fn moves(&self) -> (Vec<Todo>, Vec<usize>) {
         let (mut moves, mut doubtful) = (Vec::new(), Vec::new());
         for (mark, inside) in self.inside.iter().enumerate() {
-            let (Some(inside), Some(tolerance)) = (inside, self.believed.layout.tolerances[mark]) else { continue };
+            let (Some(inside), Some(tolerance)) = (inside, self.believed.layout.tolerances[mark])
+            else {
+                continue;
+            };
             let (mean, covariance) = self.conformance.mean(mark, self.tied);
             let elsewhere: f64 = self
                 .conformance
@@ -178,9 +247,14 @@ impl Standing<'_> {
                 .sum();
             let away = mean.hypot();
             let must = *inside < self.enough;
-            let off = away > BEYOND * tolerance && away > BEYOND_SD * covariance.along(mean / away).sqrt();
+            let off = away > BEYOND * tolerance
+                && away > BEYOND_SD * covariance.along(mean / away).sqrt();
             if off && elsewhere < WITHIN_REACH {
-                moves.push(Todo::Move { mark, by: -mean, must });
+                moves.push(Todo::Move {
+                    mark,
+                    by: -mean,
+                    must,
+                });
             } else if elsewhere >= WITHIN_REACH && must {
                 doubtful.push(mark);
             }
@@ -196,10 +270,18 @@ impl Standing<'_> {
             let views = &self.conformance.views;
             let Some(first) = views.first() else { return };
             let tolerance = self.believed.layout.tolerances[mark].unwrap_or(0.0);
-            let away = |view: &&View<'_>| (self.at(view, mark) - self.at(first, mark)).hypot() > BEYOND * tolerance;
-            let Some(other) = views.iter().find(away) else { continue };
-            let score = |pull: &Pull| self.difference(pull, first, other) / (TAKING_UP + pull.minutes);
-            let best = pulls.iter().map(|pull| (score(pull), pull)).reduce(|a, b| if b.0 > a.0 { b } else { a });
+            let away = |view: &&View<'_>| {
+                (self.at(view, mark) - self.at(first, mark)).hypot() > BEYOND * tolerance
+            };
+            let Some(other) = views.iter().find(away) else {
+                continue;
+            };
+            let score =
+                |pull: &Pull| self.difference(pull, first, other) / (TAKING_UP + pull.minutes);
+            let best = pulls
+                .iter()
+                .map(|pull| (score(pull), pull))
+                .reduce(|a, b| if b.0 > a.0 { b } else { a });
             if let Some((_, pull)) = best.filter(|(score, _)| *score > 0.0)
                 && !asked.contains(&pull.what)
                 && asked.len() - before < MOST_TELLING
@@ -216,9 +298,15 @@ impl Standing<'_> {
             return;
         }
         let views = &self.conformance.views;
-        let has = |view: &View<'_>| self.believed.faults(view.explanation).any(|fault| fault == Fault::Grid);
-        let (Some(with), Some(without)) = (views.iter().find(|view| has(view)), views.iter().find(|view| !has(view)))
-        else {
+        let has = |view: &View<'_>| {
+            self.believed
+                .faults(view.explanation)
+                .any(|fault| fault == Fault::Grid)
+        };
+        let (Some(with), Some(without)) = (
+            views.iter().find(|view| has(view)),
+            views.iter().find(|view| !has(view)),
+        ) else {
             return;
         };
         let mut pulls = self.pulls();
@@ -237,13 +325,21 @@ impl Standing<'_> {
             let mean: f64 = pull
                 .terms
                 .iter()
-                .map(|&(column, by)| by * (self.believed.posterior.mean[column] + view.explanation.change[column]))
+                .map(|&(column, by)| {
+                    by * (self.believed.posterior.mean[column] + view.explanation.change[column])
+                })
                 .sum();
             let grown: f64 = view
                 .explanation
                 .growth
                 .column_iter()
-                .map(|growth| pull.terms.iter().map(|&(column, by)| by * growth[column]).sum::<f64>().powi(2))
+                .map(|growth| {
+                    pull.terms
+                        .iter()
+                        .map(|&(column, by)| by * growth[column])
+                        .sum::<f64>()
+                        .powi(2)
+                })
                 .sum();
             (mean, self.believed.posterior.variance(&pull.terms) + grown)
         };
@@ -262,7 +358,8 @@ impl Standing<'_> {
             .collect();
         let mut pulls = self.pulls();
         let mut covariance = self.believed.posterior.covariance.clone();
-        let mut grid = self.grid.clone() + DMatrix::from_diagonal(&DVector::from_row_slice(&UNKNOWN_GRID));
+        let mut grid =
+            self.grid.clone() + DMatrix::from_diagonal(&DVector::from_row_slice(&UNKNOWN_GRID));
         let (mut asked, mut first) = (Vec::new(), None);
         while asked.len() < MOST_PROVING {
             let score = |pull: &Pull| {
@@ -270,13 +367,23 @@ impl Standing<'_> {
                 let spread = pull.variance + dot(&gain, &pull.terms);
                 let by_mark = short.iter().map(|&mark| {
                     let tolerance = self.believed.layout.tolerances[mark].unwrap_or(f64::INFINITY);
-                    (gain[2 * mark].powi(2) + gain[2 * mark + 1].powi(2)) / (spread * tolerance * tolerance)
+                    (gain[2 * mark].powi(2) + gain[2 * mark + 1].powi(2))
+                        / (spread * tolerance * tolerance)
                 });
-                let tie = if self.tied { 0.0 } else { TIE * worth_for(&grid, &self.of_grid(&gain, spread)) };
+                let tie = if self.tied {
+                    0.0
+                } else {
+                    TIE * worth_for(&grid, &self.of_grid(&gain, spread))
+                };
                 (by_mark.sum::<f64>() + tie) / (TAKING_UP + pull.minutes)
             };
-            let best = pulls.iter().enumerate().map(|(index, pull)| (score(pull), index));
-            let Some((worth, index)) = best.reduce(|a, b| if b.0 > a.0 { b } else { a }) else { break };
+            let best = pulls
+                .iter()
+                .enumerate()
+                .map(|(index, pull)| (score(pull), index));
+            let Some((worth, index)) = best.reduce(|a, b| if b.0 > a.0 { b } else { a }) else {
+                break;
+            };
             if worth <= 1e-9 || worth < WORTH * *first.get_or_insert(worth) {
                 break;
             }
@@ -295,7 +402,9 @@ impl Standing<'_> {
     /// pull's gain.
     fn of_grid(&self, gain: &DVector<f64>, spread: f64) -> DVector<f64> {
         let pose = self.believed.model.columns.pose();
-        DVector::from_fn(3, |i, _| gain[pose + i] * AT_REST_MM.powi(-2) / spread.sqrt())
+        DVector::from_fn(3, |i, _| {
+            gain[pose + i] * AT_REST_MM.powi(-2) / spread.sqrt()
+        })
     }
 
     /// What could be taped besides. What was taped already is no such thing: the same reading read again says the same of the
@@ -303,31 +412,60 @@ impl Standing<'_> {
     fn pulls(&self) -> Vec<Pull> {
         let layout = self.believed.layout;
         let mut all = Vec::new();
-        let known = |geometry: Geometry| self.believed.taped.iter().any(|taped| same_points(taped.geometry, geometry));
+        let known = |geometry: Geometry| {
+            self.believed
+                .taped
+                .iter()
+                .any(|taped| same_points(taped.geometry, geometry))
+        };
         let further = layout.spare.iter().filter(|spare| !known(spare.geometry));
         all.extend(further.filter_map(|spare| {
             let geometry = spare.geometry;
             let value = Row::at(geometry, |point| layout.network.points[point].start)?.value;
-            let by_tape = Observation { geometry, value, sd: 0.0 }.read_on_tape();
+            let by_tape = Observation {
+                geometry,
+                value,
+                sd: 0.0,
+            }
+            .read_on_tape();
             let sd = match geometry {
                 Geometry::Distance { .. } => layout.precision.at_mark() * std::f64::consts::SQRT_2,
                 _ if by_tape => layout.precision.from_string(),
                 _ => layout.precision.inline(),
             };
-            let taped = Taped { geometry, value, sd, lay: None, by_tape };
-            self.pull(Todo::Tape { geometry: spare.geometry }, taped, spare.minutes)
+            let taped = Taped {
+                geometry,
+                value,
+                sd,
+                lay: None,
+                by_tape,
+            };
+            self.pull(
+                Todo::Tape {
+                    geometry: spare.geometry,
+                },
+                taped,
+                spare.minutes,
+            )
         }));
         all
     }
 
     fn pull(&self, what: Todo, taped: Taped, minutes: f64) -> Option<Pull> {
-        Some(Pull { what, terms: self.believed.row_of(&taped)?, variance: taped.sd * taped.sd, minutes })
+        Some(Pull {
+            what,
+            terms: self.believed.row_of(&taped)?,
+            variance: taped.sd * taped.sd,
+            minutes,
+        })
     }
 }
 
 /// How much a pull adds to the logarithm of the information's determinant: vᵀ J⁻¹ v for a small one.
 fn worth_for(grid: &DMatrix<f64>, pull: &DVector<f64>) -> f64 {
-    grid.clone().cholesky().map_or(0.0, |factor| (1.0 + pull.dot(&factor.solve(pull))).ln())
+    grid.clone()
+        .cholesky()
+        .map_or(0.0, |factor| (1.0 + pull.dot(&factor.solve(pull))).ln())
 }
 
 fn same_points(one: Geometry, other: Geometry) -> bool {

@@ -24,7 +24,9 @@ pub struct Impossible {
 pub(super) fn impossible(network: &Network, aside: &[usize]) -> Vec<Impossible> {
     let mut sides: BTreeMap<usize, BTreeMap<usize, usize>> = BTreeMap::new();
     for (index, observation) in network.observations.iter().enumerate() {
-        if let (Geometry::Distance { from, to }, false) = (observation.geometry, aside.contains(&index)) {
+        if let (Geometry::Distance { from, to }, false) =
+            (observation.geometry, aside.contains(&index))
+        {
             sides.entry(from).or_default().entry(to).or_insert(index);
             sides.entry(to).or_default().entry(from).or_insert(index);
         }
@@ -32,7 +34,9 @@ pub(super) fn impossible(network: &Network, aside: &[usize]) -> Vec<Impossible> 
     let mut found = Vec::new();
     for (a, around) in &sides {
         for (b, &ab) in around.range(a + 1..) {
-            let third = around.range(b + 1..).filter_map(|(c, &ac)| Some([ab, ac, *sides[b].get(c)?]));
+            let third = around
+                .range(b + 1..)
+                .filter_map(|(c, &ac)| Some([ab, ac, *sides[b].get(c)?]));
             found.extend(third.filter_map(|triangle| broken(network, triangle)));
             if found.len() >= MOST {
                 found.truncate(MOST);
@@ -45,11 +49,18 @@ pub(super) fn impossible(network: &Network, aside: &[usize]) -> Vec<Impossible> 
 
 fn broken(network: &Network, triangle: [usize; 3]) -> Option<Impossible> {
     let value = |index: usize| network.observations[index].value;
-    let sd = triangle.map(|index| network.observations[index].sd.powi(2)).iter().sum::<f64>().sqrt();
-    let long = triangle.into_iter().reduce(|a, b| if value(b) > value(a) { b } else { a })?;
+    let sd = triangle
+        .map(|index| network.observations[index].sd.powi(2))
+        .iter()
+        .sum::<f64>()
+        .sqrt();
+    let long = triangle
+        .into_iter()
+        .reduce(|a, b| if value(b) > value(a) { b } else { a })?;
     let mut others = triangle.into_iter().filter(|&index| index != long);
     let others = [others.next()?, others.next()?];
-    (value(long) - value(others[0]) - value(others[1]) > CERTAIN * sd).then_some(Impossible { long, others })
+    (value(long) - value(others[0]) - value(others[1]) > CERTAIN * sd)
+        .then_some(Impossible { long, others })
 }
 
 impl Impossible {
@@ -57,10 +68,17 @@ impl Impossible {
     pub(super) fn sides(self, network: &Network) -> [(String, f64); 2] {
         let name = |index: usize| {
             let points = network.observations[index].geometry.points();
-            points.into_iter().map(|point| network.points[point].id.as_str()).collect::<Vec<_>>().join("\u{2013}")
+            points
+                .into_iter()
+                .map(|point| network.points[point].id.as_str())
+                .collect::<Vec<_>>()
+                .join("\u{2013}")
         };
         let value = |index: usize| network.observations[index].value;
         let [a, b] = self.others;
-        [(name(self.long), value(self.long)), (format!("{} and {}", name(a), name(b)), value(a) + value(b))]
+        [
+            (name(self.long), value(self.long)),
+            (format!("{} and {}", name(a), name(b)), value(a) + value(b)),
+        ]
     }
 }

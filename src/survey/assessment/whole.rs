@@ -31,7 +31,10 @@ pub enum WholeFault {
 pub(super) fn whole_fault(pairs: &[(Point, Point)]) -> Option<WholeFault> {
     let fit = RigidFit::of(pairs)?;
     let squares = |fit: &RigidFit, design: Affine| {
-        pairs.iter().map(|(p, q)| fit.apply(design * *p).distance_squared(*q)).sum::<f64>()
+        pairs
+            .iter()
+            .map(|(p, q)| fit.apply(design * *p).distance_squared(*q))
+            .sum::<f64>()
     };
     let plain = squares(&fit, Affine::IDENTITY);
     if pairs.len() < 3 || plain < WORTH_A_LOOK_MM.powi(2) * pairs.len() as f64 {
@@ -53,8 +56,14 @@ pub(super) fn whole_fault(pairs: &[(Point, Point)]) -> Option<WholeFault> {
 
 /// The middle one of all displacements, mm, where it is out of all proportion.
 fn unlike(pairs: &[(Point, Point)], fit: &RigidFit) -> Option<f64> {
-    let extent = pairs.iter().map(|(p, _)| p.distance(pairs[0].0)).fold(0.0, f64::max);
-    let mut off: Vec<f64> = pairs.iter().map(|(p, q)| fit.apply(*p).distance(*q)).collect();
+    let extent = pairs
+        .iter()
+        .map(|(p, _)| p.distance(pairs[0].0))
+        .fold(0.0, f64::max);
+    let mut off: Vec<f64> = pairs
+        .iter()
+        .map(|(p, q)| fit.apply(*p).distance(*q))
+        .collect();
     off.sort_by(f64::total_cmp);
     let middle = off[(off.len() - 1) / 2];
     (middle > UNLIKE * extent).then_some(middle)
@@ -63,8 +72,11 @@ fn unlike(pairs: &[(Point, Point)], fit: &RigidFit) -> Option<f64> {
 /// The scale of the best similarity with the turn of a rigid fit: Σ (R p)·q / Σ p², both about their middles.
 fn scale(pairs: &[(Point, Point)], fit: &RigidFit) -> f64 {
     let count = pairs.len() as f64;
-    let middle =
-        |of: fn(&(Point, Point)) -> Point| pairs.iter().fold(Point::ZERO, |sum, pair| sum + of(pair).to_vec2() / count);
+    let middle = |of: fn(&(Point, Point)) -> Point| {
+        pairs
+            .iter()
+            .fold(Point::ZERO, |sum, pair| sum + of(pair).to_vec2() / count)
+    };
     let (from, to) = (middle(|pair| pair.0), middle(|pair| pair.1));
     let turn = Affine::rotate(fit.turn);
     let (mut dot, mut squares) = (0.0, 0.0);
@@ -80,20 +92,32 @@ fn scale(pairs: &[(Point, Point)], fit: &RigidFit) -> f64 {
 mod tests {
     use super::*;
 
-    const DESIGN: [(f64, f64); 5] =
-        [(900.0, 1200.0), (900.0, -1200.0), (-4500.0, 1200.0), (-4500.0, -1200.0), (0.0, 1100.0)];
+    const DESIGN: [(f64, f64); 5] = [
+        (900.0, 1200.0),
+        (900.0, -1200.0),
+        (-4500.0, 1200.0),
+        (-4500.0, -1200.0),
+        (0.0, 1100.0),
+    ];
 
     fn laid(by: Affine) -> Vec<(Point, Point)> {
-        DESIGN.map(|place| (Point::from(place), by * Point::from(place))).to_vec()
+        DESIGN
+            .map(|place| (Point::from(place), by * Point::from(place)))
+            .to_vec()
     }
 
     #[test]
     fn a_print_at_97_percent_and_a_mirrored_grid_are_told_from_single_marks() {
         let turn = Affine::rotate(0.3) * Affine::translate((500.0, -20.0));
         assert_eq!(whole_fault(&laid(turn)), None);
-        let Some(WholeFault::Scaled(scale)) = whole_fault(&laid(turn * Affine::scale(0.97))) else { panic!() };
+        let Some(WholeFault::Scaled(scale)) = whole_fault(&laid(turn * Affine::scale(0.97))) else {
+            panic!()
+        };
         assert!((scale - 0.97).abs() < 1e-9);
-        assert_eq!(whole_fault(&laid(turn * Affine::FLIP_Y)), Some(WholeFault::Mirrored));
+        assert_eq!(
+            whole_fault(&laid(turn * Affine::FLIP_Y)),
+            Some(WholeFault::Mirrored)
+        );
         let mut one_off = laid(turn);
         one_off[2].1.x += 100.0;
         assert_eq!(whole_fault(&one_off), None);

@@ -76,7 +76,11 @@ struct Set {
 impl<'a> Weighing<'a> {
     /// Gets a model ready.
     pub(in crate::survey) fn of(model: &'a Model, posterior: &'a Posterior) -> Self {
-        let rows: Vec<usize> = model.faults.iter().flat_map(|(_, rows)| rows.iter().copied()).collect();
+        let rows: Vec<usize> = model
+            .faults
+            .iter()
+            .flat_map(|(_, rows)| rows.iter().copied())
+            .collect();
         let mut next = 0;
         let places = model.faults.iter().map(|(_, of)| {
             next += of.len();
@@ -89,16 +93,31 @@ impl<'a> Weighing<'a> {
             let row = &model.rows[row];
             let weight = row.sd.powi(-2);
             influence.set_column(place, &(posterior.times(&row.terms) * weight));
-            let fitted: f64 = row.terms.iter().map(|&(column, by)| by * posterior.mean[column]).sum();
+            let fitted: f64 = row
+                .terms
+                .iter()
+                .map(|&(column, by)| by * posterior.mean[column])
+                .sum();
             residuals[place] = weight * (row.value - fitted);
         }
-        Self { model, posterior, rows, places, influence, residuals }
+        Self {
+            model,
+            posterior,
+            rows,
+            places,
+            influence,
+            residuals,
+        }
     }
 
     /// M between two of the rows.
     fn m(&self, one: usize, other: usize) -> f64 {
         let row = &self.model.rows[self.rows[one]];
-        let through: f64 = row.terms.iter().map(|&(column, by)| by * self.influence[(column, other)]).sum();
+        let through: f64 = row
+            .terms
+            .iter()
+            .map(|&(column, by)| by * self.influence[(column, other)])
+            .sum();
         let own = if one == other { 1.0 } else { 0.0 };
         row.sd.powi(-2) * (own - through)
     }
@@ -114,16 +133,32 @@ impl<'a> Weighing<'a> {
     /// M of the rows of a fault, with no mistake anywhere.
     pub(in crate::survey) fn block(&self, fault: usize) -> DMatrix<f64> {
         let places = &self.places[fault];
-        DMatrix::from_fn(places.len(), places.len(), |i, j| self.m(places[i], places[j]))
+        DMatrix::from_fn(places.len(), places.len(), |i, j| {
+            self.m(places[i], places[j])
+        })
     }
 
     /// M of the rows of a fault where the mistakes of an explanation are allowed for; of a fault among them as without it.
-    pub(in crate::survey) fn block_under(&self, fault: usize, explanation: &Explanation) -> DMatrix<f64> {
+    pub(in crate::survey) fn block_under(
+        &self,
+        fault: usize,
+        explanation: &Explanation,
+    ) -> DMatrix<f64> {
         let own = &self.places[fault];
-        let others = explanation.faults.iter().enumerate().flat_map(|(slot, &other)| {
-            let start: usize = explanation.faults[..slot].iter().map(|&known| self.places[known].len()).sum();
-            self.places[other].iter().enumerate().map(move |(i, &place)| (other, start + i, place))
-        });
+        let others = explanation
+            .faults
+            .iter()
+            .enumerate()
+            .flat_map(|(slot, &other)| {
+                let start: usize = explanation.faults[..slot]
+                    .iter()
+                    .map(|&known| self.places[known].len())
+                    .sum();
+                self.places[other]
+                    .iter()
+                    .enumerate()
+                    .map(move |(i, &place)| (other, start + i, place))
+            });
         let others: Vec<(usize, f64)> = others
             .filter(|(other, ..)| *other != fault)
             .map(|(_, slot, place)| (place, explanation.variances[slot]))
@@ -132,7 +167,9 @@ impl<'a> Weighing<'a> {
         let inner = DMatrix::from_fn(count, count, |i, j| {
             self.m(others[i].0, others[j].0) + if i == j { 1.0 / others[i].1 } else { 0.0 }
         });
-        let Some(inverse) = inner.try_inverse() else { return self.block(fault) };
+        let Some(inverse) = inner.try_inverse() else {
+            return self.block(fault);
+        };
         let cross = DMatrix::from_fn(own.len(), count, |i, j| self.m(own[i], others[j].0));
         self.block(fault) - &cross * inverse * cross.transpose()
     }
@@ -144,7 +181,9 @@ impl<'a> Weighing<'a> {
             log: 0.0,
             variances: Vec::new(),
             residuals: self.residuals.clone(),
-            blocks: (0..self.places.len()).map(|fault| self.block(fault)).collect(),
+            blocks: (0..self.places.len())
+                .map(|fault| self.block(fault))
+                .collect(),
             columns: Vec::new(),
         };
         let mut all: Vec<Set> = vec![none.clone()];
@@ -152,9 +191,16 @@ impl<'a> Weighing<'a> {
         let mut best = 0.0_f64;
         while !front.is_empty() {
             let depth = front[0].faults.len();
-            let width = if self.rows.len() > MANY || depth >= DEEP { 1 } else { WIDTH };
+            let width = if self.rows.len() > MANY || depth >= DEEP {
+                1
+            } else {
+                WIDTH
+            };
             front = self.next(&front, width, best);
-            let leading = front.iter().map(|set| set.log).fold(f64::NEG_INFINITY, f64::max);
+            let leading = front
+                .iter()
+                .map(|set| set.log)
+                .fold(f64::NEG_INFINITY, f64::max);
             // Two mistakes may each look worthless without the other, so one more level is tried at shallow depth.
             if leading < best && (depth >= 2 || leading < best - NEGLIGIBLE) {
                 all.append(&mut front);
@@ -164,9 +210,15 @@ impl<'a> Weighing<'a> {
             all.extend(front.iter().cloned());
         }
         all.retain(|set| set.log > best - NEGLIGIBLE);
-        all.sort_by(|a, b| b.log.total_cmp(&a.log).then_with(|| a.faults.cmp(&b.faults)));
+        all.sort_by(|a, b| {
+            b.log
+                .total_cmp(&a.log)
+                .then_with(|| a.faults.cmp(&b.faults))
+        });
         let total: f64 = all.iter().map(|set| (set.log - best).exp()).sum();
-        all.iter().map(|set| self.concluded(set, (set.log - best).exp() / total)).collect()
+        all.iter()
+            .map(|set| self.concluded(set, (set.log - best).exp() / total))
+            .collect()
     }
 
     /// The best sets with one mistake more than those of `front`.
@@ -179,7 +231,10 @@ impl<'a> Weighing<'a> {
                 tried.push((set.log + gain, index, fault, sd));
             }
         }
-        tried.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| (a.1, a.2).cmp(&(b.1, b.2))));
+        tried.sort_by(|a, b| {
+            b.0.total_cmp(&a.0)
+                .then_with(|| (a.1, a.2).cmp(&(b.1, b.2)))
+        });
         let mut kept = Vec::new();
         for (log, index, fault, sd) in tried {
             if kept.len() >= width || log < best - NEGLIGIBLE {
@@ -200,9 +255,19 @@ impl<'a> Weighing<'a> {
     /// What a further mistake adds to the logarithm, by the size that suits it best, and that size.
     fn gain(&self, set: &Set, fault: usize) -> (f64, f64) {
         let (kind, places) = (self.model.faults[fault].0, &self.places[fault]);
-        let (m, u) = (&set.blocks[fault], DVector::from_fn(places.len(), |i, _| set.residuals[places[i]]));
-        let of = |(rank, &sd): (usize, &f64)| (log_likelihood(m, &u, kind, sd) - RARER * rank as f64, sd);
-        let best = kind.sizes().iter().enumerate().map(of).reduce(|a, b| if b.0 > a.0 { b } else { a });
+        let (m, u) = (
+            &set.blocks[fault],
+            DVector::from_fn(places.len(), |i, _| set.residuals[places[i]]),
+        );
+        let of = |(rank, &sd): (usize, &f64)| {
+            (log_likelihood(m, &u, kind, sd) - RARER * rank as f64, sd)
+        };
+        let best = kind
+            .sizes()
+            .iter()
+            .enumerate()
+            .map(of)
+            .reduce(|a, b| if b.0 > a.0 { b } else { a });
         let (gain, sd) = best.expect("every kind of mistake has sizes");
         (gain + kind.log_probability(), sd)
     }
@@ -213,19 +278,32 @@ impl<'a> Weighing<'a> {
         let mut next = set.clone();
         next.log = log;
         let slot = next.faults.partition_point(|&known| known < fault);
-        let at: usize = next.faults[..slot].iter().map(|&known| self.places[known].len()).sum();
+        let at: usize = next.faults[..slot]
+            .iter()
+            .map(|&known| self.places[known].len())
+            .sum();
         next.faults.insert(slot, fault);
         let variances = variances(self.model.faults[fault].0, places.len(), sd);
         next.variances.splice(at..at, variances.iter().copied());
         let columns = DMatrix::from_fn(self.rows.len(), places.len(), |row, own| {
-            let taken: f64 = set.columns.iter().map(|column| column[row] * column[places[own]]).sum();
+            let taken: f64 = set
+                .columns
+                .iter()
+                .map(|column| column[row] * column[places[own]])
+                .sum();
             self.m(row, places[own]) - taken
         });
-        let inner = &set.blocks[fault] + DMatrix::from_diagonal(&variances.map(|variance| 1.0 / variance));
-        let inverse = inner.try_inverse().expect("a positive diagonal was added to a semidefinite matrix");
+        let inner =
+            &set.blocks[fault] + DMatrix::from_diagonal(&variances.map(|variance| 1.0 / variance));
+        let inverse = inner
+            .try_inverse()
+            .expect("a positive diagonal was added to a semidefinite matrix");
         let u = DVector::from_fn(places.len(), |i, _| set.residuals[places[i]]);
         next.residuals -= &columns * (&inverse * u);
-        let root = inverse.cholesky().expect("the inverse of a positive matrix is positive").l();
+        let root = inverse
+            .cholesky()
+            .expect("the inverse of a positive matrix is positive")
+            .l();
         let scaled = columns * root;
         for (other, block) in next.blocks.iter_mut().enumerate() {
             let at = &self.places[other];
@@ -235,24 +313,36 @@ impl<'a> Weighing<'a> {
                 }
             }
         }
-        next.columns.extend(scaled.column_iter().map(|column| column.into_owned()));
+        next.columns
+            .extend(scaled.column_iter().map(|column| column.into_owned()));
         next
     }
 
     fn concluded(&self, set: &Set, weight: f64) -> Explanation {
-        let places: Vec<usize> = set.faults.iter().flat_map(|&fault| self.places[fault].iter().copied()).collect();
+        let places: Vec<usize> = set
+            .faults
+            .iter()
+            .flat_map(|&fault| self.places[fault].iter().copied())
+            .collect();
         let count = places.len();
         let u = DVector::from_fn(count, |i, _| self.residuals[places[i]]);
         let mut inner = DMatrix::from_fn(count, count, |i, j| self.m(places[i], places[j]));
         for (i, variance) in set.variances.iter().enumerate() {
             inner[(i, i)] += 1.0 / variance;
         }
-        let inverse = inner.try_inverse().expect("a positive diagonal was added to a semidefinite matrix");
+        let inverse = inner
+            .try_inverse()
+            .expect("a positive diagonal was added to a semidefinite matrix");
         let sizes = &inverse * u;
-        let influence = DMatrix::from_fn(self.posterior.mean.len(), count, |row, i| self.influence[(row, places[i])]);
+        let influence = DMatrix::from_fn(self.posterior.mean.len(), count, |row, i| {
+            self.influence[(row, places[i])]
+        });
         let symmetric = (&inverse + inverse.transpose()) / 2.0;
         let root = symmetric.clone().cholesky().map(|factor| factor.l());
-        let growth = root.map_or_else(|| DMatrix::zeros(influence.nrows(), 0), |root| &influence * root);
+        let growth = root.map_or_else(
+            || DMatrix::zeros(influence.nrows(), 0),
+            |root| &influence * root,
+        );
         Explanation {
             faults: set.faults.clone(),
             weight,
@@ -271,11 +361,25 @@ fn variances(fault: Fault, rows: usize, sd: f64) -> DVector<f64> {
 }
 
 /// ½ uᵀ (T⁻¹ + M)⁻¹ u − ½ ln |I + T M| with T from the mistake's size.
-pub(in crate::survey) fn log_likelihood(m: &DMatrix<f64>, u: &DVector<f64>, fault: Fault, sd: f64) -> f64 {
+pub(in crate::survey) fn log_likelihood(
+    m: &DMatrix<f64>,
+    u: &DVector<f64>,
+    fault: Fault,
+    sd: f64,
+) -> f64 {
     let variances = variances(fault, u.len(), sd);
     let inner = m + DMatrix::from_diagonal(&variances.map(|variance| 1.0 / variance));
-    let Some(factor) = inner.cholesky() else { return f64::NEG_INFINITY };
+    let Some(factor) = inner.cholesky() else {
+        return f64::NEG_INFINITY;
+    };
     let explained = u.dot(&factor.solve(u)) / 2.0;
-    let log_determinant = 2.0 * factor.l_dirty().diagonal().iter().map(|pivot| pivot.ln()).sum::<f64>();
-    explained - (log_determinant + variances.iter().map(|variance| variance.ln()).sum::<f64>()) / 2.0
+    let log_determinant = 2.0
+        * factor
+            .l_dirty()
+            .diagonal()
+            .iter()
+            .map(|pivot| pivot.ln())
+            .sum::<f64>();
+    explained
+        - (log_determinant + variances.iter().map(|variance| variance.ln()).sum::<f64>()) / 2.0
 }

@@ -36,7 +36,11 @@ impl Fault {
     /// Unit of each of the mistake's rows, in the sizes' mm: a grid is shifted by so many mm and turned by a third as many
     /// mm per metre, which is what a shift of one end by as much makes of a layout of a few metres.
     pub(in crate::survey) fn units(self) -> [f64; 3] {
-        if self == Self::Grid { [1.0, 1.0, 1.0 / 3.0] } else { [1.0; 3] }
+        if self == Self::Grid {
+            [1.0, 1.0, 1.0 / 3.0]
+        } else {
+            [1.0; 3]
+        }
     }
 
     /// Standard deviations that are tried for the mistake's size, in the units of its rows, the usual one first: a finger's

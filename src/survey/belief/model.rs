@@ -68,15 +68,31 @@ pub(in crate::survey) struct Model {
 
 /// Movement of a point with the grid's pose: shift forward, shift to the left, turn in mm per metre.
 pub(in crate::survey) fn with_pose(at: Point) -> [Vec2; 3] {
-    [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-at.y, at.x) / 1000.0]
+    [
+        Vec2::new(1.0, 0.0),
+        Vec2::new(0.0, 1.0),
+        Vec2::new(-at.y, at.x) / 1000.0,
+    ]
 }
 
 impl Model {
     /// The model linearised at displacements `moved` of the points; `Err` with a reading whose points coincide there.
-    pub(in crate::survey) fn at(setup: &Setup<'_>, readings: &[Taped], moved: &[Vec2]) -> Result<Self, usize> {
+    pub(in crate::survey) fn at(
+        setup: &Setup<'_>,
+        readings: &[Taped],
+        moved: &[Vec2],
+    ) -> Result<Self, usize> {
         let shared = setup.prior.map_or(0, |prior| prior.shared.len());
-        let columns = Columns { points: setup.designs.len(), shared, lays: setup.lays };
-        let mut model = Self { columns, rows: Vec::new(), faults: Vec::new() };
+        let columns = Columns {
+            points: setup.designs.len(),
+            shared,
+            lays: setup.lays,
+        };
+        let mut model = Self {
+            columns,
+            rows: Vec::new(),
+            faults: Vec::new(),
+        };
         for (index, reading) in readings.iter().enumerate() {
             let row = model.reading(setup, reading, moved).ok_or(index)?;
             model.rows.push(row);
@@ -87,21 +103,38 @@ impl Model {
     }
 
     /// The row of a reading.
-    pub(in crate::survey) fn reading(&self, setup: &Setup<'_>, reading: &Taped, moved: &[Vec2]) -> Option<ModelRow> {
+    pub(in crate::survey) fn reading(
+        &self,
+        setup: &Setup<'_>,
+        reading: &Taped,
+        moved: &[Vec2],
+    ) -> Option<ModelRow> {
         let columns = &self.columns;
-        let row = Row::at(reading.geometry, |point| setup.designs[point] + moved[point])?;
+        let row = Row::at(reading.geometry, |point| {
+            setup.designs[point] + moved[point]
+        })?;
         let mut value = reading.value - row.value;
         let mut terms = Vec::with_capacity(2 * row.derivatives.len() + 3);
         for (point, by) in &row.derivatives {
             value += by.dot(moved[*point]);
-            terms.extend([(columns.point(*point), by.x), (columns.point(*point) + 1, by.y)]);
+            terms.extend([
+                (columns.point(*point), by.x),
+                (columns.point(*point) + 1, by.y),
+            ]);
         }
         if reading.by_tape {
             // An offset to the right of its line counts as negative, and the tape was read all the same.
-            terms.extend([(columns.zero(), row.value.signum()), (columns.scale(), row.value / 1000.0)]);
+            terms.extend([
+                (columns.zero(), row.value.signum()),
+                (columns.scale(), row.value / 1000.0),
+            ]);
         }
         terms.extend(reading.lay.map(|lay| (columns.lay(lay), 1.0)));
-        Some(ModelRow { terms, value, sd: reading.sd })
+        Some(ModelRow {
+            terms,
+            value,
+            sd: reading.sd,
+        })
     }
 
     /// What laying, plumbing and the tape's class promise.
@@ -116,7 +149,9 @@ impl Model {
                 self.faults.push((Fault::Wheel(point), rows));
             }
         }
-        let grid: Vec<usize> = (0..3).map(|part| self.push(columns.pose() + part, AT_REST_MM)).collect();
+        let grid: Vec<usize> = (0..3)
+            .map(|part| self.push(columns.pose() + part, AT_REST_MM))
+            .collect();
         if setup.prior.is_some() {
             self.faults.push((Fault::Grid, grid));
         }
@@ -124,9 +159,10 @@ impl Model {
             self.push(columns.shared(cause), 1.0);
         }
         let tape = setup.precision.tape_class.model();
-        for (fault, column, sd) in
-            [(Fault::TapeZero, columns.zero(), tape.zero), (Fault::TapeScale, columns.scale(), tape.scale)]
-        {
+        for (fault, column, sd) in [
+            (Fault::TapeZero, columns.zero(), tape.zero),
+            (Fault::TapeScale, columns.scale(), tape.scale),
+        ] {
             let row = self.push(column, sd);
             self.faults.push((fault, vec![row]));
         }
@@ -139,7 +175,10 @@ impl Model {
     /// The two rows that say where a point should be.
     fn point(&mut self, setup: &Setup<'_>, point: usize, laid: usize) -> Vec<usize> {
         let columns = self.columns;
-        let plumbed = setup.wheels.contains(&point).then_some(setup.precision.plumb.max(AT_REST_MM));
+        let plumbed = setup
+            .wheels
+            .contains(&point)
+            .then_some(setup.precision.plumb.max(AT_REST_MM));
         let sd = match setup.prior {
             _ if setup.fixed[point] => both(AT_REST_MM),
             Some(prior) if point < laid => prior.own[point],
@@ -153,18 +192,27 @@ impl Model {
                 let pose = with_pose(setup.designs[point]);
                 terms.extend((0..3).map(|of| (columns.pose() + of, -part(pose[of]))));
                 terms.extend(
-                    (0..columns.shared).map(|cause| (columns.shared(cause), -part(prior.shared[cause][point]))),
+                    (0..columns.shared)
+                        .map(|cause| (columns.shared(cause), -part(prior.shared[cause][point]))),
                 );
             }
             rows.push(self.rows.len());
-            self.rows.push(ModelRow { terms, value: 0.0, sd });
+            self.rows.push(ModelRow {
+                terms,
+                value: 0.0,
+                sd,
+            });
         }
         rows
     }
 
     /// Adds a row that says that an unknown is nought, and tells its index.
     fn push(&mut self, column: usize, sd: f64) -> usize {
-        self.rows.push(ModelRow { terms: vec![(column, 1.0)], value: 0.0, sd });
+        self.rows.push(ModelRow {
+            terms: vec![(column, 1.0)],
+            value: 0.0,
+            sd,
+        });
         self.rows.len() - 1
     }
 }

@@ -30,8 +30,12 @@ impl Posterior {
                 }
             }
         }
-        let factor = Factor::of(normal).expect("every unknown has a row that says what it is by itself");
-        Self { mean: factor.solve(&right), covariance: factor.inverse() }
+        let factor =
+            Factor::of(normal).expect("every unknown has a row that says what it is by itself");
+        Self {
+            mean: factor.solve(&right),
+            covariance: factor.inverse(),
+        }
     }
 
     /// Q a for a row.
@@ -45,7 +49,12 @@ impl Posterior {
 
     /// Variance of a combination of unknowns.
     pub(in crate::survey) fn variance(&self, terms: &[(usize, f64)]) -> f64 {
-        let with = |&(i, a): &(usize, f64)| terms.iter().map(|&(j, b)| a * b * self.covariance[(i, j)]).sum::<f64>();
+        let with = |&(i, a): &(usize, f64)| {
+            terms
+                .iter()
+                .map(|&(j, b)| a * b * self.covariance[(i, j)])
+                .sum::<f64>()
+        };
         terms.iter().map(with).sum()
     }
 
@@ -57,6 +66,10 @@ impl Posterior {
     /// Covariance of that displacement, mm².
     pub(in crate::survey) fn moved_covariance(&self, column: usize) -> Covariance {
         let at = |row: usize, other: usize| self.covariance[(column + row, column + other)];
-        Covariance { xx: at(0, 0), xy: at(0, 1), yy: at(1, 1) }
+        Covariance {
+            xx: at(0, 0),
+            xy: at(0, 1),
+            yy: at(1, 1),
+        }
     }
 }

@@ -47,16 +47,27 @@ impl Candidates {
     }
 }
 
-fn thinned(plan: &FloorPlan, pairs: &[[usize; 2]], length: impl Fn([usize; 2]) -> f64) -> Vec<[usize; 2]> {
+fn thinned(
+    plan: &FloorPlan,
+    pairs: &[[usize; 2]],
+    length: impl Fn([usize; 2]) -> f64,
+) -> Vec<[usize; 2]> {
     let mut around: Vec<[Vec<[usize; 2]>; SECTORS]> = vec![Default::default(); plan.marks.len()];
     for &[from, to] in pairs {
         for (mark, other) in [(from, to), (to, from)] {
             around[mark][sector(plan.marks[mark].at, plan.marks[other].at)].push([from, to]);
         }
     }
-    let by_length = |a: &&[usize; 2], b: &&[usize; 2]| length(**a).total_cmp(&length(**b)).then(a.cmp(b));
-    let ends = around.iter().flatten().flat_map(|way| [way.iter().min_by(by_length), way.iter().max_by(by_length)]);
-    let known = plan.checks.iter().map(|check| [check.from.min(check.to), check.from.max(check.to)]);
+    let by_length =
+        |a: &&[usize; 2], b: &&[usize; 2]| length(**a).total_cmp(&length(**b)).then(a.cmp(b));
+    let ends = around
+        .iter()
+        .flatten()
+        .flat_map(|way| [way.iter().min_by(by_length), way.iter().max_by(by_length)]);
+    let known = plan
+        .checks
+        .iter()
+        .map(|check| [check.from.min(check.to), check.from.max(check.to)]);
     let known = known.filter(|pair| pairs.binary_search(pair).is_ok());
     let mut kept: Vec<[usize; 2]> = ends.flatten().copied().chain(known).collect();
     kept.sort_unstable();

@@ -27,12 +27,18 @@ impl Reading {
     /// A reading at the designed places; `None` where its points coincide.
     pub(super) fn of(geometry: Geometry, sd: f64, places: &[Point]) -> Option<Self> {
         let row = Row::at(geometry, |index| places[index])?.derivatives;
-        Some(Self { row, weight: sd.powi(-2) })
+        Some(Self {
+            row,
+            weight: sd.powi(-2),
+        })
     }
 
     /// The product of its derivatives with a vector over all coordinates.
     pub(super) fn dot(&self, vector: &DVector<f64>) -> f64 {
-        self.row.iter().map(|(point, by)| by.x * vector[2 * point] + by.y * vector[2 * point + 1]).sum()
+        self.row
+            .iter()
+            .map(|(point, by)| by.x * vector[2 * point] + by.y * vector[2 * point + 1])
+            .sum()
     }
 
     /// A matrix over all coordinates times its derivatives.
@@ -109,31 +115,50 @@ impl Cofactors {
         let rigid = rigid(places);
         let held = rigid.clone().qr().q();
         normal += &held * held.transpose();
-        let q = normal.cholesky().expect("a positive diagonal was added to a semidefinite matrix").inverse();
+        let q = normal
+            .cholesky()
+            .expect("a positive diagonal was added to a semidefinite matrix")
+            .inverse();
         let against_others = against_others(&rigid);
         let displaced = &against_others * &q;
         let marks = (0..places.len())
             .map(|mark| {
                 let entry = |row: usize, column: usize| {
-                    displaced.row(2 * mark + row).dot(&against_others.row(2 * mark + column))
+                    displaced
+                        .row(2 * mark + row)
+                        .dot(&against_others.row(2 * mark + column))
                 };
-                Covariance { xx: entry(0, 0), xy: entry(0, 1), yy: entry(1, 1) }
+                Covariance {
+                    xx: entry(0, 0),
+                    xy: entry(0, 1),
+                    yy: entry(1, 1),
+                }
             })
             .collect();
-        Self { q, displaced, marks }
+        Self {
+            q,
+            displaced,
+            marks,
+        }
     }
 
     /// What a reading does.
     pub(super) fn effect(&self, reading: &Reading) -> Effect {
         let q = reading.times(&self.q);
         let leverage = reading.weight * reading.dot(&q);
-        Effect { displaced: reading.times(&self.displaced), leverage, weight: reading.weight, q }
+        Effect {
+            displaced: reading.times(&self.displaced),
+            leverage,
+            weight: reading.weight,
+            q,
+        }
     }
 
     /// Changes the network by a reading, by the factor of [`Effect::out`] or [`Effect::put_in`].
     pub(super) fn change(&mut self, effect: &Effect, factor: f64) {
         self.q.ger(factor, &effect.q, &effect.q, 1.0);
-        self.displaced.ger(factor, &effect.displaced, &effect.q, 1.0);
+        self.displaced
+            .ger(factor, &effect.displaced, &effect.q, 1.0);
         for mark in 0..self.marks.len() {
             self.marks[mark] = effect.covariance(mark, self.marks[mark], factor);
         }
@@ -149,7 +174,10 @@ impl Cofactors {
 /// columns are of one size.
 fn rigid(places: &[Point]) -> DMatrix<f64> {
     let count = places.len() as f64;
-    let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count).to_point();
+    let middle = places
+        .iter()
+        .fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count)
+        .to_point();
     DMatrix::from_fn(2 * places.len(), 3, |row, column| {
         let from_middle = (places[row / 2] - middle) / 1000.0;
         match (column, row % 2) {
@@ -171,9 +199,11 @@ fn against_others(rigid: &DMatrix<f64>) -> DMatrix<f64> {
         let others = &whole - own.transpose() * &own;
         let others = Matrix3::from_iterator(others.iter().copied());
         // Others that all lie on one place hold no turn; the pseudo-inverse then takes none.
-        let inverse = others
-            .try_inverse()
-            .unwrap_or_else(|| others.pseudo_inverse(f64::EPSILON).unwrap_or_else(|_| Matrix3::zeros()));
+        let inverse = others.try_inverse().unwrap_or_else(|| {
+            others
+                .pseudo_inverse(f64::EPSILON)
+                .unwrap_or_else(|_| Matrix3::zeros())
+        });
         for axis in 0..2 {
             let fit = inverse * Vector3::new(own[(axis, 0)], own[(axis, 1)], own[(axis, 2)]);
             for column in 0..size {

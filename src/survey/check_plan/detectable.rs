@@ -51,7 +51,10 @@ impl Detectable {
 
 /// Eigenvalues of a covariance, the larger first, mm².
 pub(super) fn eigenvalues(covariance: Covariance) -> [f64; 2] {
-    let (middle, half) = (f64::midpoint(covariance.xx, covariance.yy), (covariance.xx - covariance.yy) / 2.0);
+    let (middle, half) = (
+        f64::midpoint(covariance.xx, covariance.yy),
+        (covariance.xx - covariance.yy) / 2.0,
+    );
     let radius = half.hypot(covariance.xy);
     [middle + radius, middle - radius]
 }

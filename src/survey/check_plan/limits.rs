@@ -18,7 +18,12 @@ pub fn limits(tolerance: f64, sd: f64, expected: f64) -> Limits {
     let accept = ((tolerance - guard) / STEP_MM + ROUNDING).floor() * STEP_MM;
     let reject = ((tolerance + guard) / STEP_MM - ROUNDING).ceil() * STEP_MM;
     let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
-    Limits { tolerance, accept: (accept > ROUNDING).then(|| tenths(accept)), reject: tenths(reject), expected }
+    Limits {
+        tolerance,
+        accept: (accept > ROUNDING).then(|| tenths(accept)),
+        reject: tenths(reject),
+        expected,
+    }
 }
 
 #[cfg(test)]

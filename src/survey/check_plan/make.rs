@@ -37,27 +37,59 @@ impl CheckPlanner<'_> {
     pub fn full(&self) -> CheckPlan {
         let places = self.places();
         let candidates = Candidates::of(self.plan, self.longest);
-        let readings: Vec<Reading> =
-            candidates.pairs.iter().filter_map(|&[from, to]| self.reading(from, to, &places)).collect();
+        let readings: Vec<Reading> = candidates
+            .pairs
+            .iter()
+            .filter_map(|&[from, to]| self.reading(from, to, &places))
+            .collect();
         let all = Cofactors::of(&places, readings.iter());
         let freedom = non_centrality(2.0);
         let best: Vec<Detectable> = self.detectable(&all, freedom);
         let goal = |mark: &Detectable| {
-            if mark.proven() { mark.tolerance } else { mark.worst * UNMET_SLACK }
+            if mark.proven() {
+                mark.tolerance
+            } else {
+                mark.worst * UNMET_SLACK
+            }
         };
-        let allowed: Vec<f64> = best.iter().map(|mark| goal(mark).powi(2) / freedom).collect();
+        let allowed: Vec<f64> = best
+            .iter()
+            .map(|mark| goal(mark).powi(2) / freedom)
+            .collect();
         // What nothing can check even with all readings in cannot be asked to be checked.
-        let least = |reading| if all.redundancy(reading) < LEAST_REDUNDANCY { 0.0 } else { LEAST_REDUNDANCY };
+        let least = |reading| {
+            if all.redundancy(reading) < LEAST_REDUNDANCY {
+                0.0
+            } else {
+                LEAST_REDUNDANCY
+            }
+        };
         let redundancy: Vec<f64> = readings.iter().map(least).collect();
-        let dislike = candidates.pairs.iter().map(|&[from, to]| self.dislike(from, to)).collect();
-        let chosen = Demand { readings: &readings, allowed, redundancy, dislike }.fewest(&all);
-        let unmet = (0..best.len()).filter(|&mark| !best[mark].proven()).collect();
+        let dislike = candidates
+            .pairs
+            .iter()
+            .map(|&[from, to]| self.dislike(from, to))
+            .collect();
+        let chosen = Demand {
+            readings: &readings,
+            allowed,
+            redundancy,
+            dislike,
+        }
+        .fewest(&all);
+        let unmet = (0..best.len())
+            .filter(|&mark| !best[mark].proven())
+            .collect();
         let cofactors = Cofactors::of(&places, chosen.iter().map(|&index| &readings[index]));
         let checks = self.checks(chosen.iter().map(|&index| candidates.pairs[index]));
         let pulls = checks.into_iter().map(|check| {
             let sd = self.precision.distance(check.distance);
             let reading = self.reading(check.from, check.to, &places);
-            Pull { check, sd, redundancy: reading.map_or(0.0, |reading| cofactors.redundancy(&reading).max(0.0)) }
+            Pull {
+                check,
+                sd,
+                redundancy: reading.map_or(0.0, |reading| cofactors.redundancy(&reading).max(0.0)),
+            }
         });
         CheckPlan {
             pulls: pulls.collect(),
@@ -69,7 +101,9 @@ impl CheckPlanner<'_> {
 
     fn detectable(&self, cofactors: &Cofactors, freedom: f64) -> Vec<Detectable> {
         let marks = cofactors.marks.iter().zip(&self.plan.marks);
-        marks.map(|(covariance, mark)| Detectable::of(*covariance, mark.tolerance, freedom)).collect()
+        marks
+            .map(|(covariance, mark)| Detectable::of(*covariance, mark.tolerance, freedom))
+            .collect()
     }
 
     fn places(&self) -> Vec<Point> {
@@ -82,7 +116,9 @@ impl CheckPlanner<'_> {
     }
 
     fn known(&self, from: usize, to: usize) -> Option<&Check> {
-        let joins = |check: &&Check| [check.from, check.to] == [from, to] || [check.to, check.from] == [from, to];
+        let joins = |check: &&Check| {
+            [check.from, check.to] == [from, to] || [check.to, check.from] == [from, to]
+        };
         self.plan.checks.iter().find(joins)
     }
 
@@ -91,12 +127,23 @@ impl CheckPlanner<'_> {
         /// Metres of tape that a distance of a new kind weighs.
         const NEW: f64 = 10.0;
         let metres = self.plan.marks[from].at.distance(self.plan.marks[to].at) / 1000.0;
-        (metres + if self.known(from, to).is_some() { 0.0 } else { NEW }) / 20.0
+        (metres
+            + if self.known(from, to).is_some() {
+                0.0
+            } else {
+                NEW
+            })
+            / 20.0
     }
 
     /// Distances as checks: known ones keep their names, new ones are numbered on as ties.
     fn checks(&self, pairs: impl Iterator<Item = [usize; 2]>) -> Vec<Check> {
-        let mut ties = self.plan.checks.iter().filter(|check| check.kind == CheckKind::Tie).count();
+        let mut ties = self
+            .plan
+            .checks
+            .iter()
+            .filter(|check| check.kind == CheckKind::Tie)
+            .count();
         let mut checks: Vec<Check> = pairs
             .map(|[from, to]| {
                 self.known(from, to).cloned().unwrap_or_else(|| {
@@ -105,7 +152,12 @@ impl CheckPlanner<'_> {
                 })
             })
             .collect();
-        let place = |check: &Check| self.plan.checks.iter().position(|known| known.id == check.id);
+        let place = |check: &Check| {
+            self.plan
+                .checks
+                .iter()
+                .position(|known| known.id == check.id)
+        };
         checks.sort_by_key(|check| (check.kind, place(check).unwrap_or(usize::MAX)));
         checks
     }

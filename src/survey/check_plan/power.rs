@@ -23,14 +23,21 @@ pub(super) fn non_centrality(freedom: f64) -> f64 {
     let central = |freedom: f64| ChiSquared::new(freedom).expect("degrees of freedom are above 0");
     let critical = central(freedom).inverse_cdf(1.0 - SIGNIFICANCE);
     let power = |lambda: f64| {
-        let weights = Poisson::new(lambda / 2.0).expect("the middle of an interval above 0 is above 0");
+        let weights =
+            Poisson::new(lambda / 2.0).expect("the middle of an interval above 0 is above 0");
         let terms = (lambda / 2.0) as u64 + TERMS;
-        (0..terms).map(|j| weights.pmf(j) * central(freedom + 2.0 * j as f64).sf(critical)).sum::<f64>()
+        (0..terms)
+            .map(|j| weights.pmf(j) * central(freedom + 2.0 * j as f64).sf(critical))
+            .sum::<f64>()
     };
     let (mut low, mut high) = (0.0, MOST);
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
-        if power(middle) < POWER { low = middle } else { high = middle }
+        if power(middle) < POWER {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     f64::midpoint(low, high)
 }
@@ -42,7 +49,15 @@ mod tests {
     #[test]
     fn non_centralities_are_those_of_the_non_central_chi_square_distribution() {
         // Computed with scipy.stats.ncx2 and brentq: 19.66238560933 for 2 degrees; Baarda's 17.074647 for 1.
-        assert!((non_centrality(2.0) - 19.662_385_609_33).abs() < 1e-6, "{}", non_centrality(2.0));
-        assert!((non_centrality(1.0) - 17.074_647).abs() < 1e-5, "{}", non_centrality(1.0));
+        assert!(
+            (non_centrality(2.0) - 19.662_385_609_33).abs() < 1e-6,
+            "{}",
+            non_centrality(2.0)
+        );
+        assert!(
+            (non_centrality(1.0) - 17.074_647).abs() < 1e-5,
+            "{}",
+            non_centrality(1.0)
+        );
     }
 }

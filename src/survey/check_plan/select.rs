@@ -50,10 +50,22 @@ struct Choice {
 impl Demand<'_> {
     /// Indices of the chosen readings, rising.
     pub(super) fn fewest(&self, all: &Cofactors) -> Vec<usize> {
-        let redundancies: Vec<f64> = self.readings.iter().map(|reading| all.redundancy(reading)).collect();
+        let redundancies: Vec<f64> = self
+            .readings
+            .iter()
+            .map(|reading| all.redundancy(reading))
+            .collect();
         let taken = vec![true; self.readings.len()];
-        let start = || Choice { taken: taken.clone(), cofactors: all.clone(), redundancies: redundancies.clone() };
-        let powers = if self.readings.len() > MANY { &POWERS[1..2] } else { &POWERS[..] };
+        let start = || Choice {
+            taken: taken.clone(),
+            cofactors: all.clone(),
+            redundancies: redundancies.clone(),
+        };
+        let powers = if self.readings.len() > MANY {
+            &POWERS[1..2]
+        } else {
+            &POWERS[..]
+        };
         let choices = powers.iter().map(|&power| {
             let mut choice = start();
             self.take_out(&mut choice, power);
@@ -62,12 +74,18 @@ impl Demand<'_> {
         let best = choices.reduce(|a, b| if self.cost(&b) < self.cost(&a) { b } else { a });
         let mut best = best.expect("there are powers to try");
         self.exchange(&mut best);
-        (0..self.readings.len()).filter(|&index| best.taken[index]).collect()
+        (0..self.readings.len())
+            .filter(|&index| best.taken[index])
+            .collect()
     }
 
     /// Number of readings, dislikes in the decimals.
     fn cost(&self, choice: &Choice) -> f64 {
-        let taken = choice.taken.iter().zip(&self.dislike).filter(|(taken, _)| **taken);
+        let taken = choice
+            .taken
+            .iter()
+            .zip(&self.dislike)
+            .filter(|(taken, _)| **taken);
         taken.map(|(_, dislike)| 1.0 + 1e-3 * dislike).sum()
     }
 
@@ -80,7 +98,10 @@ impl Demand<'_> {
         let mut needed = vec![false; self.readings.len()];
         loop {
             let mut ranked: Vec<(usize, f64)> = Vec::new();
-            for index in Self::taken(choice).filter(|&index| !needed[index]).collect::<Vec<_>>() {
+            for index in Self::taken(choice)
+                .filter(|&index| !needed[index])
+                .collect::<Vec<_>>()
+            {
                 let effect = choice.cofactors.effect(&self.readings[index]);
                 match self.harm(choice, &effect, power) {
                     Some(harm) => ranked.push((index, harm - 0.01 * self.dislike[index])),
@@ -91,7 +112,11 @@ impl Demand<'_> {
                 return;
             }
             ranked.sort_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-            let parts = if ranked.len() > MANY { BETWEEN_RANKINGS_OF_MANY } else { BETWEEN_RANKINGS };
+            let parts = if ranked.len() > MANY {
+                BETWEEN_RANKINGS_OF_MANY
+            } else {
+                BETWEEN_RANKINGS
+            };
             let mut left = (ranked.len() / parts).max(1);
             for (index, _) in ranked {
                 let spared = self.spare(choice, index);
@@ -124,7 +149,9 @@ impl Demand<'_> {
         }
         let factor = effect.out();
         let mut harm = 0.0;
-        for (mark, (before, allowed)) in choice.cofactors.marks.iter().zip(&self.allowed).enumerate() {
+        for (mark, (before, allowed)) in
+            choice.cofactors.marks.iter().zip(&self.allowed).enumerate()
+        {
             let used = eigenvalues(effect.covariance(mark, *before, factor))[0] / allowed;
             if used > 1.0 {
                 return None;
@@ -137,10 +164,13 @@ impl Demand<'_> {
     /// True when all other readings keep their redundancy after one is taken out.
     fn all_checked(&self, choice: &Choice, index: usize, effect: &Effect) -> bool {
         let factor = effect.out();
-        Self::taken(choice).filter(|&other| other != index).all(|other| {
-            let least = self.redundancy[other];
-            least <= 0.0 || choice.redundancies[other] - factor * self.shared(other, effect) >= least
-        })
+        Self::taken(choice)
+            .filter(|&other| other != index)
+            .all(|other| {
+                let least = self.redundancy[other];
+                least <= 0.0
+                    || choice.redundancies[other] - factor * self.shared(other, effect) >= least
+            })
     }
 
     /// How much a change by one unit of `effect` takes off a reading's redundancy.
@@ -189,14 +219,20 @@ impl Demand<'_> {
         self.change(&mut with, new, &effect, effect.put_in());
         // What cannot be spared alone cannot be spared beside another.
         let alone: Vec<usize> = Self::taken(choice)
-            .filter(|&index| self.harm(&with, &with.cofactors.effect(&self.readings[index]), 1).is_some())
+            .filter(|&index| {
+                self.harm(&with, &with.cofactors.effect(&self.readings[index]), 1)
+                    .is_some()
+            })
             .collect();
         for (place, &first) in alone.iter().enumerate() {
             let mut less = with.clone();
             if !self.spare(&mut less, first) {
                 continue;
             }
-            if alone[place + 1..].iter().any(|&second| self.spare(&mut less, second)) {
+            if alone[place + 1..]
+                .iter()
+                .any(|&second| self.spare(&mut less, second))
+            {
                 return Some(less);
             }
         }

@@ -21,11 +21,22 @@ const TARGET: &str = include_str!("../../../templates/target-line.toml");
 
 fn plan(vehicle: &str, template: &str) -> FloorPlan {
     let vehicle = VehicleSpec::read(&Source::new("vehicle", vehicle)).unwrap();
-    FloorPlan::resolve(&vehicle, &TemplateSpec::read(&Source::new("template", template)).unwrap(), &[], None).unwrap()
+    FloorPlan::resolve(
+        &vehicle,
+        &TemplateSpec::read(&Source::new("template", template)).unwrap(),
+        &[],
+        None,
+    )
+    .unwrap()
 }
 
 fn full(plan: &FloorPlan) -> CheckPlan {
-    CheckPlanner { plan, precision: &Precision::default(), longest: None }.full()
+    CheckPlanner {
+        plan,
+        precision: &Precision::default(),
+        longest: None,
+    }
+    .full()
 }
 
 #[test]
@@ -35,9 +46,17 @@ fn the_full_plan_proves_every_mark_that_distances_can_prove_and_leaves_no_readin
             let plan = plan(vehicle, template);
             let full = full(&plan);
             for (index, mark) in full.marks.iter().enumerate() {
-                assert!(full.unmet.contains(&index) || mark.proven(), "{}: {mark:?}", plan.marks[index].id);
+                assert!(
+                    full.unmet.contains(&index) || mark.proven(),
+                    "{}: {mark:?}",
+                    plan.marks[index].id
+                );
             }
-            assert!(full.pulls.iter().all(|pull| pull.redundancy >= LEAST_REDUNDANCY && !pull.check.through_wheel));
+            assert!(
+                full.pulls
+                    .iter()
+                    .all(|pull| pull.redundancy >= LEAST_REDUNDANCY && !pull.check.through_wheel)
+            );
         }
     }
 }
@@ -46,26 +65,46 @@ fn the_full_plan_proves_every_mark_that_distances_can_prove_and_leaves_no_readin
 fn a_longest_pull_leaves_longer_distances_out() {
     let plan = plan(VAN, PERIMETER);
     let precision = Precision::default();
-    let planner = CheckPlanner { plan: &plan, precision: &precision, longest: Some(5000.0) };
+    let planner = CheckPlanner {
+        plan: &plan,
+        precision: &precision,
+        longest: Some(5000.0),
+    };
     let full = planner.full();
     assert!(full.pulls.iter().all(|pull| pull.check.distance <= 5000.0));
-    assert!(full.vehicle_checks.iter().all(|check| check.distance <= 5000.0));
+    assert!(
+        full.vehicle_checks
+            .iter()
+            .all(|check| check.distance <= 5000.0)
+    );
 }
 
 #[test]
 fn no_smaller_set_of_a_small_layout_does_what_the_full_plan_does() {
     let freedom = power::non_centrality(2.0);
     let precision = Precision::default();
-    for (vehicle, template, marks, tolerance) in
-        [(CAR, TARGET, 5, 60.0), (VAN, TARGET, 5, 60.0), (CAR, TARGET, 5, 30.0), (CAR, PANELS, 5, 40.0)]
-    {
+    for (vehicle, template, marks, tolerance) in [
+        (CAR, TARGET, 5, 60.0),
+        (VAN, TARGET, 5, 60.0),
+        (CAR, TARGET, 5, 30.0),
+        (CAR, PANELS, 5, 40.0),
+    ] {
         let mut plan = plan(vehicle, template);
         plan.marks.truncate(marks);
         plan.checks.retain(|check| check.from.max(check.to) < marks);
-        plan.vehicle.wheels.iter_mut().for_each(|wheel| wheel.centre.y += 50_000.0);
+        plan.vehicle
+            .wheels
+            .iter_mut()
+            .for_each(|wheel| wheel.centre.y += 50_000.0);
         plan.tape_base = plan.tape_base.map(|mark| mark.min(marks - 1));
-        plan.marks.iter_mut().for_each(|mark| mark.tolerance = tolerance);
-        let planner = CheckPlanner { plan: &plan, precision: &precision, longest: None };
+        plan.marks
+            .iter_mut()
+            .for_each(|mark| mark.tolerance = tolerance);
+        let planner = CheckPlanner {
+            plan: &plan,
+            precision: &precision,
+            longest: None,
+        };
         let found = planner.full();
         assert!(found.unmet.is_empty(), "{tolerance}: {:?}", found.unmet);
         let places: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
@@ -78,13 +117,29 @@ fn no_smaller_set_of_a_small_layout_does_what_the_full_plan_does() {
             })
             .collect();
         let does = |set: usize| {
-            let chosen = || readings.iter().enumerate().filter(|(i, _)| set >> i & 1 == 1).map(|(_, r)| r);
+            let chosen = || {
+                readings
+                    .iter()
+                    .enumerate()
+                    .filter(|(i, _)| set >> i & 1 == 1)
+                    .map(|(_, r)| r)
+            };
             let cofactors = cofactor::Cofactors::of(&places, chosen());
-            cofactors.marks.iter().all(|c| freedom * detectable::eigenvalues(*c)[0] <= tolerance * tolerance)
+            cofactors
+                .marks
+                .iter()
+                .all(|c| freedom * detectable::eigenvalues(*c)[0] <= tolerance * tolerance)
                 && chosen().all(|reading| cofactors.redundancy(reading) >= LEAST_REDUNDANCY)
         };
-        let sets = (0..1_usize << readings.len()).filter(|set| (set.count_ones() as usize) < found.pulls.len());
-        assert_eq!(sets.filter(|set| does(*set)).count(), 0, "{} of {}", found.pulls.len(), readings.len());
+        let sets = (0..1_usize << readings.len())
+            .filter(|set| (set.count_ones() as usize) < found.pulls.len());
+        assert_eq!(
+            sets.filter(|set| does(*set)).count(),
+            0,
+            "{} of {}",
+            found.pulls.len(),
+            readings.len()
+        );
     }
 }
 
@@ -103,11 +158,17 @@ fn estimator(plan: &FloorPlan, checks: &CheckPlan, mark: usize) -> DMatrix<f64> 
     let solve = design.pseudo_inverse(1e-9).unwrap();
     let motion = |point: usize, axis: usize| {
         let at = plan.marks[point].at.to_vec2() / 1000.0;
-        if axis == 0 { Vector3::new(1.0, 0.0, -at.y) } else { Vector3::new(0.0, 1.0, at.x) }
+        if axis == 0 {
+            Vector3::new(1.0, 0.0, -at.y)
+        } else {
+            Vector3::new(0.0, 1.0, at.x)
+        }
     };
     let mut normal = Matrix3::zeros();
-    let others: Vec<(usize, usize)> =
-        (0..plan.marks.len()).filter(|point| *point != mark).flat_map(|point| [(point, 0), (point, 1)]).collect();
+    let others: Vec<(usize, usize)> = (0..plan.marks.len())
+        .filter(|point| *point != mark)
+        .flat_map(|point| [(point, 0), (point, 1)])
+        .collect();
     for &(point, axis) in &others {
         normal += motion(point, axis) * motion(point, axis).transpose();
     }
@@ -116,7 +177,8 @@ fn estimator(plan: &FloorPlan, checks: &CheckPlan, mark: usize) -> DMatrix<f64> 
         let fit: f64 = others
             .iter()
             .map(|&(point, way)| {
-                motion(mark, axis).dot(&(inverse * motion(point, way))) * solve[(2 * point + way, reading)]
+                motion(mark, axis).dot(&(inverse * motion(point, way)))
+                    * solve[(2 * point + way, reading)]
             })
             .sum();
         (solve[(2 * mark + axis, reading)] - fit) / checks.pulls[reading].sd
@@ -127,7 +189,8 @@ fn estimator(plan: &FloorPlan, checks: &CheckPlan, mark: usize) -> DMatrix<f64> 
 fn found_part(plan: &FloorPlan, checks: &CheckPlan, mark: usize, moved: Vec2, draws: usize) -> f64 {
     let estimator = estimator(plan, checks, mark);
     let covariance = checks.marks[mark].covariance;
-    let place = |point: usize| plan.marks[point].at + if point == mark { moved } else { Vec2::ZERO };
+    let place =
+        |point: usize| plan.marks[point].at + if point == mark { moved } else { Vec2::ZERO };
     let shift: Vec<f64> = checks
         .pulls
         .iter()
@@ -153,13 +216,27 @@ fn a_mark_displaced_by_the_promised_size_in_its_worst_direction_is_found_in_four
     let checks = full(&plan);
     for mark in [0, 4, 12] {
         let found = &checks.marks[mark];
-        let part = found_part(&plan, &checks, mark, found.worst_direction() * found.worst, DRAWS);
+        let part = found_part(
+            &plan,
+            &checks,
+            mark,
+            found.worst_direction() * found.worst,
+            DRAWS,
+        );
         // Four standard deviations of a binomial part of 0.8.
         let sampling = 4.0 * (0.8 * 0.2 / DRAWS as f64).sqrt();
-        assert!((part - 0.8).abs() < sampling, "{}: {part}", plan.marks[mark].id);
+        assert!(
+            (part - 0.8).abs() < sampling,
+            "{}: {part}",
+            plan.marks[mark].id
+        );
         let least = Vec2::new(-found.worst_direction().y, found.worst_direction().x) * found.least;
         let part = found_part(&plan, &checks, mark, least, DRAWS);
-        assert!((part - 0.8).abs() < sampling, "{} the other way: {part}", plan.marks[mark].id);
+        assert!(
+            (part - 0.8).abs() < sampling,
+            "{} the other way: {part}",
+            plan.marks[mark].id
+        );
     }
 }
 
@@ -170,7 +247,10 @@ fn marks_in_their_places_are_suspected_once_in_a_thousand() {
     let checks = full(&plan);
     let part = found_part(&plan, &checks, 3, Vec2::ZERO, DRAWS);
     // Four standard deviations of a binomial part of 0.001.
-    assert!((part - 0.001).abs() < 4.0 * (0.001 / DRAWS as f64).sqrt(), "{part}");
+    assert!(
+        (part - 0.001).abs() < 4.0 * (0.001 / DRAWS as f64).sqrt(),
+        "{part}"
+    );
 }
 
 /// Marks on a grid that is not quite regular, so that no two distances are alike.
@@ -184,10 +264,17 @@ fn large(count: usize) -> FloorPlan {
                 700.0 * row as f64 + 31.0 * (index % 5) as f64,
                 800.0 * column as f64 + 17.0 * (index % 7) as f64,
             );
-            crate::plan::Mark { id: format!("M{index}"), at, ..pattern.clone() }
+            crate::plan::Mark {
+                id: format!("M{index}"),
+                at,
+                ..pattern.clone()
+            }
         })
         .collect();
-    plan.vehicle.wheels.iter_mut().for_each(|wheel| wheel.centre.y += 50_000.0);
+    plan.vehicle
+        .wheels
+        .iter_mut()
+        .for_each(|wheel| wheel.centre.y += 50_000.0);
     plan.checks.clear();
     plan.tape_base = [0, count - 1];
     plan
@@ -197,7 +284,11 @@ fn large(count: usize) -> FloorPlan {
 fn a_layout_of_many_marks_is_planned_as_well() {
     let plan = large(20);
     let full = full(&plan);
-    assert!(full.unmet.is_empty() && full.marks.iter().all(Detectable::proven), "{:?}", full.unmet);
+    assert!(
+        full.unmet.is_empty() && full.marks.iter().all(Detectable::proven),
+        "{:?}",
+        full.unmet
+    );
     // Half of all pairs of 20 marks.
     assert!(full.pulls.len() < 95, "{}", full.pulls.len());
 }

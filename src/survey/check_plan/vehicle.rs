@@ -14,7 +14,11 @@ const SHORTEST_MM: f64 = 100.0;
 /// For each wheel the two distances to marks that fix it best, where a tape can reach: of all pairs the one with
 /// the most information in its worst direction (larger smaller eigenvalue of Σ p u uᵀ), which is one near
 /// mark and one at a wide angle to it. In the order of the wheels, the shorter first.
-pub(super) fn vehicle_checks(plan: &FloorPlan, precision: &Precision, longest: LongestPull) -> Vec<VehicleCheck> {
+pub(super) fn vehicle_checks(
+    plan: &FloorPlan,
+    precision: &Precision,
+    longest: LongestPull,
+) -> Vec<VehicleCheck> {
     let mut checks: Vec<VehicleCheck> = Vec::new();
     for (wheel, at) in wheel_marks(&plan.vehicle) {
         for mark in best_two(plan, precision, longest, at) {
@@ -37,7 +41,12 @@ fn sd(precision: &Precision, distance: f64) -> f64 {
     precision.distance(distance).hypot(precision.plumb)
 }
 
-fn best_two(plan: &FloorPlan, precision: &Precision, longest: LongestPull, at: Point) -> Vec<usize> {
+fn best_two(
+    plan: &FloorPlan,
+    precision: &Precision,
+    longest: LongestPull,
+    at: Point,
+) -> Vec<usize> {
     let reachable = |mark: &usize| {
         let distance = at.distance(plan.marks[*mark].at);
         distance >= SHORTEST_MM
@@ -45,7 +54,11 @@ fn best_two(plan: &FloorPlan, precision: &Precision, longest: LongestPull, at: P
             && !plan.vehicle.through_wheel(at, plan.marks[*mark].at)
     };
     let mut marks: Vec<usize> = (0..plan.marks.len()).filter(reachable).collect();
-    marks.sort_by(|&a, &b| at.distance(plan.marks[a].at).total_cmp(&at.distance(plan.marks[b].at)).then(a.cmp(&b)));
+    marks.sort_by(|&a, &b| {
+        at.distance(plan.marks[a].at)
+            .total_cmp(&at.distance(plan.marks[b].at))
+            .then(a.cmp(&b))
+    });
     let information = |a: usize, b: usize| {
         let [(p, u), (q, v)] = [a, b].map(|mark| {
             let to = plan.marks[mark].at - at;
@@ -63,5 +76,8 @@ fn best_two(plan: &FloorPlan, precision: &Precision, longest: LongestPull, at: P
             }
         }
     }
-    best.map_or_else(|| marks.into_iter().take(1).collect(), |(_, pair)| pair.to_vec())
+    best.map_or_else(
+        || marks.into_iter().take(1).collect(),
+        |(_, pair)| pair.to_vec(),
+    )
 }

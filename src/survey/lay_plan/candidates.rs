@@ -4,7 +4,10 @@ use kurbo::Point;
 use nalgebra::{DMatrix, DVector};
 
 use super::{
-    figures::{BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES, SHORTEST_MM},
+    figures::{
+        BODY_EDGE_MM, CRAWL_MINUTES, LAY_MINUTES, LEAST_SD_MM, LONGEST_SQUARE_MM, READING_MINUTES,
+        SHORTEST_MM,
+    },
     runs::runs,
 };
 use crate::{
@@ -51,7 +54,11 @@ impl Candidate {
         let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
         let common = zero / (own + count * zero);
         DMatrix::from_fn(kept.len(), kept.len(), |i, j| {
-            if kept[i] && kept[j] { (f64::from(i == j) - common) / own } else { 0.0 }
+            if kept[i] && kept[j] {
+                (f64::from(i == j) - common) / own
+            } else {
+                0.0
+            }
         })
     }
 
@@ -61,24 +68,39 @@ impl Candidate {
         let (own, zero) = (self.sd.powi(2), self.zero.powi(2));
         let of_kept = |(kept, value): (&bool, &f64)| if *kept { *value } else { 0.0 };
         let mean = kept.iter().zip(values).map(of_kept).sum::<f64>() * zero / (own + count * zero);
-        let one = |index: usize, _| if kept[index] { (values[index] - mean) / own } else { 0.0 };
+        let one = |index: usize, _| {
+            if kept[index] {
+                (values[index] - mean) / own
+            } else {
+                0.0
+            }
+        };
         DVector::from_fn(values.len(), one)
     }
 
     /// The wheels that it begins and ends at, by their places among the vehicle's.
     pub(super) fn wheels(&self, marks: usize) -> impl Iterator<Item = usize> + use<> {
-        [self.from, self.to].into_iter().filter_map(move |point| point.checked_sub(marks))
+        [self.from, self.to]
+            .into_iter()
+            .filter_map(move |point| point.checked_sub(marks))
     }
 
     /// True where its kept readings take it below the body.
     pub(super) fn below_body(&self, kept: &[bool]) -> bool {
-        self.below.iter().zip(kept).any(|(below, kept)| *below && *kept)
+        self.below
+            .iter()
+            .zip(kept)
+            .any(|(below, kept)| *below && *kept)
     }
 
     /// Minutes of two people for the kept readings; plumbing of a wheel comes on top.
     pub(super) fn minutes(&self, kept: &[bool]) -> f64 {
         let count = kept.iter().filter(|kept| **kept).count();
-        let crawl = if self.below_body(kept) { CRAWL_MINUTES } else { 0.0 };
+        let crawl = if self.below_body(kept) {
+            CRAWL_MINUTES
+        } else {
+            0.0
+        };
         LAY_MINUTES + READING_MINUTES * count.saturating_sub(1) as f64 + crawl
     }
 }
@@ -95,11 +117,18 @@ struct Floor<'a> {
 
 /// All lays that a tape or a string can make of a layout: nothing runs through a wheel, no pull is longer than
 /// the longest, none shorter than 100 mm.
-pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: LongestPull) -> Vec<Candidate> {
+pub(super) fn candidates(
+    plan: &FloorPlan,
+    precision: &Precision,
+    longest: LongestPull,
+) -> Vec<Candidate> {
     let marks: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
     let count = marks.len();
     let runs = runs(&marks);
-    let points: Vec<Point> = marks.into_iter().chain(wheel_marks(&plan.vehicle).map(|(_, at)| at)).collect();
+    let points: Vec<Point> = marks
+        .into_iter()
+        .chain(wheel_marks(&plan.vehicle).map(|(_, at)| at))
+        .collect();
     let floor = Floor {
         plan,
         points,
@@ -110,13 +139,26 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {
-        all.extend(floor.split(&run, true).iter().filter_map(|part| floor.tape(part[0], &part[1..])));
-        all.extend(floor.split(&run, false).iter().filter_map(|part| floor.string(part)));
+        all.extend(
+            floor
+                .split(&run, true)
+                .iter()
+                .filter_map(|part| floor.tape(part[0], &part[1..])),
+        );
+        all.extend(
+            floor
+                .split(&run, false)
+                .iter()
+                .filter_map(|part| floor.string(part)),
+        );
     }
     all.extend((count..count + 4).flat_map(|wheel| {
         let floor = &floor;
         (0..count).filter_map(move |mark| {
-            floor.reaches_from_wheel(wheel - count, mark).then(|| floor.tape(wheel, &[mark])).flatten()
+            floor
+                .reaches_from_wheel(wheel - count, mark)
+                .then(|| floor.tape(wheel, &[mark]))
+                .flatten()
         })
     }));
     all.extend(floor.along_tyres());
@@ -125,7 +167,9 @@ pub(super) fn candidates(plan: &FloorPlan, precision: &Precision, longest: Longe
 
 impl Floor<'_> {
     fn through_wheel(&self, from: usize, to: usize) -> bool {
-        self.plan.vehicle.through_wheel(self.points[from], self.points[to])
+        self.plan
+            .vehicle
+            .through_wheel(self.points[from], self.points[to])
     }
 
     fn length(&self, from: usize, to: usize) -> f64 {
@@ -133,7 +177,8 @@ impl Floor<'_> {
     }
 
     fn too_long(&self, from: usize, to: usize) -> bool {
-        self.longest.is_some_and(|longest| self.length(from, to) > longest)
+        self.longest
+            .is_some_and(|longest| self.length(from, to) > longest)
     }
 
     fn reaches(&self, from: usize, to: usize) -> bool {
@@ -142,7 +187,10 @@ impl Floor<'_> {
 
     fn reaches_from_wheel(&self, wheel: usize, mark: usize) -> bool {
         let from = self.plan.marks.len() + wheel;
-        let blocked = self.plan.vehicle.through_wheel_from(wheel, self.points[from], self.points[mark]);
+        let blocked =
+            self.plan
+                .vehicle
+                .through_wheel_from(wheel, self.points[from], self.points[mark]);
         !blocked && !self.too_long(from, mark)
     }
 
@@ -152,11 +200,17 @@ impl Floor<'_> {
         let mut parts: Vec<Vec<usize>> = vec![vec![run[0]]];
         for pair in run.windows(2) {
             let [last, next] = [pair[0], pair[1]];
-            let part = parts.last_mut().expect("there is a part from the beginning on");
+            let part = parts
+                .last_mut()
+                .expect("there is a part from the beginning on");
             if self.through_wheel(part[0], next) {
                 parts.push(vec![next]);
             } else if tape && self.too_long(part[0], next) {
-                parts.push(if self.reaches(last, next) { vec![last, next] } else { vec![next] });
+                parts.push(if self.reaches(last, next) {
+                    vec![last, next]
+                } else {
+                    vec![next]
+                });
             } else {
                 part.push(next);
             }
@@ -166,16 +220,25 @@ impl Floor<'_> {
     }
 
     fn below(&self, from: usize, to: usize) -> bool {
-        self.plan.vehicle.below_body(self.points[from], self.points[to], BODY_EDGE_MM)
+        self.plan
+            .vehicle
+            .below_body(self.points[from], self.points[to], BODY_EDGE_MM)
     }
 
     fn tape(&self, from: usize, to: &[usize]) -> Option<Candidate> {
-        let marks: Vec<usize> = to.iter().copied().filter(|&mark| self.length(from, mark) >= SHORTEST_MM).collect();
+        let marks: Vec<usize> = to
+            .iter()
+            .copied()
+            .filter(|&mark| self.length(from, mark) >= SHORTEST_MM)
+            .collect();
         Some(Candidate {
             kind: LayKind::Tape,
             from,
             to: *marks.last()?,
-            geometry: marks.iter().map(|&to| Geometry::Distance { from, to }).collect(),
+            geometry: marks
+                .iter()
+                .map(|&to| Geometry::Distance { from, to })
+                .collect(),
             should_be: marks.iter().map(|&mark| self.length(from, mark)).collect(),
             below: marks.iter().map(|&mark| self.below(from, mark)).collect(),
             marks,
@@ -186,7 +249,9 @@ impl Floor<'_> {
     }
 
     fn string(&self, part: &[usize]) -> Option<Candidate> {
-        let [from, between @ .., to] = part else { return None };
+        let [from, between @ .., to] = part else {
+            return None;
+        };
         if between.is_empty() || self.length(*from, *to) < SHORTEST_MM {
             return None;
         }
@@ -196,7 +261,13 @@ impl Floor<'_> {
             from: *from,
             to: *to,
             marks: between.to_vec(),
-            geometry: between.iter().map(|&mark| Geometry::Offset { mark, line: [*from, *to] }).collect(),
+            geometry: between
+                .iter()
+                .map(|&mark| Geometry::Offset {
+                    mark,
+                    line: [*from, *to],
+                })
+                .collect(),
             should_be: vec![0.0; between.len()],
             below: vec![below; between.len()],
             sd: self.inline,
@@ -212,12 +283,19 @@ impl Floor<'_> {
     fn along_tyres(&self) -> Vec<Candidate> {
         let count = self.plan.marks.len();
         // The outside of the left tyres, of the right ones; then what lies inside, ahead of the vehicle or behind it.
-        let sides = [[2, 0], [1, 3], [0, 2], [3, 1]].map(|side| side.map(|wheel: usize| count + wheel));
-        sides.into_iter().filter_map(|[from, to]| self.along([from, to], count)).collect()
+        let sides =
+            [[2, 0], [1, 3], [0, 2], [3, 1]].map(|side| side.map(|wheel: usize| count + wheel));
+        sides
+            .into_iter()
+            .filter_map(|[from, to]| self.along([from, to], count))
+            .collect()
     }
 
     fn along(&self, [from, to]: [usize; 2], count: usize) -> Option<Candidate> {
-        let (start, along) = (self.points[from], (self.points[to] - self.points[from]).normalize());
+        let (start, along) = (
+            self.points[from],
+            (self.points[to] - self.points[from]).normalize(),
+        );
         let (mut marks, mut should_be) = (Vec::new(), Vec::new());
         for mark in 0..count {
             let reach = self.points[mark] - start;
@@ -234,7 +312,13 @@ impl Floor<'_> {
             kind: LayKind::String,
             from,
             to,
-            geometry: marks.iter().map(|&mark| Geometry::Offset { mark, line: [from, to] }).collect(),
+            geometry: marks
+                .iter()
+                .map(|&mark| Geometry::Offset {
+                    mark,
+                    line: [from, to],
+                })
+                .collect(),
             below: vec![false; marks.len()],
             should_be,
             marks,
@@ -267,12 +351,22 @@ fn thinned(points: &[Point], all: Vec<Candidate>) -> Vec<Candidate> {
         }
     }
     let mut kept = vec![false; all.len()];
-    around.iter().flatten().flatten().flatten().for_each(|(_, index)| kept[*index] = true);
+    around
+        .iter()
+        .flatten()
+        .flatten()
+        .flatten()
+        .for_each(|(_, index)| kept[*index] = true);
     let square = |one: &Candidate| {
         let along = points[one.to] - points[one.from];
-        one.marks.len() + usize::from(one.kind == LayKind::String) > 1 && along.x.abs().min(along.y.abs()) < 1.0
+        one.marks.len() + usize::from(one.kind == LayKind::String) > 1
+            && along.x.abs().min(along.y.abs()) < 1.0
     };
-    all.into_iter().zip(kept).filter(|(one, kept)| *kept || square(one)).map(|(one, _)| one).collect()
+    all.into_iter()
+        .zip(kept)
+        .filter(|(one, kept)| *kept || square(one))
+        .map(|(one, _)| one)
+        .collect()
 }
 
 /// The nearest and the farthest neighbour in one direction, each by its distance, mm, and its index.
@@ -285,5 +379,9 @@ fn sector(from: Point, to: Point) -> usize {
 
 /// A lay's beginning as a plan names it.
 pub(super) const fn end(point: usize, marks: usize) -> LayEnd {
-    if point < marks { LayEnd::Mark(point) } else { LayEnd::Wheel(point - marks) }
+    if point < marks {
+        LayEnd::Mark(point)
+    } else {
+        LayEnd::Wheel(point - marks)
+    }
 }

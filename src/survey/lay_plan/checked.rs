@@ -22,15 +22,21 @@ pub(super) struct Checked<'a> {
 impl Checked<'_> {
     /// Redundancies from the beginning.
     pub(super) fn anew(&self, state: &State) -> Vec<f64> {
-        redundancies(&self.candidate.weight(&self.chosen.kept), &state.fitted(self.rows), self.candidate.sd)
+        redundancies(
+            &self.candidate.weight(&self.chosen.kept),
+            &state.fitted(self.rows),
+            self.candidate.sd,
+        )
     }
 
     /// Redundancies after a change of other lays: as F becomes F − B G K (B G)ᵀ, r = sd² (W − W F W) gains sd² W B G K (W B G)ᵀ.
     pub(super) fn after(&self, change: &Change) -> Vec<f64> {
         let mut after = self.chosen.redundancies.clone();
         for (by, left) in change.columns() {
-            let [by, left] =
-                [by, left].map(|column| self.candidate.weighted(&self.chosen.kept, &seen_by(self.rows, &column)));
+            let [by, left] = [by, left].map(|column| {
+                self.candidate
+                    .weighted(&self.chosen.kept, &seen_by(self.rows, &column))
+            });
             for (index, found) in after.iter_mut().enumerate() {
                 *found += self.candidate.sd.powi(2) * by[index] * left[index];
             }
@@ -43,7 +49,9 @@ impl Checked<'_> {
     pub(super) fn after_own(&self, change: &Change, reading: usize) -> Vec<f64> {
         let mut after = self.chosen.redundancies.clone();
         for (by, _) in change.columns() {
-            let seen = self.candidate.weighted(&self.chosen.kept, &seen_by(self.rows, &by));
+            let seen = self
+                .candidate
+                .weighted(&self.chosen.kept, &seen_by(self.rows, &by));
             let column = self.weight_of(reading) - seen;
             for (index, found) in after.iter_mut().enumerate() {
                 *found -= self.candidate.sd.powi(2) * column[index].powi(2) / column[reading];
@@ -61,14 +69,22 @@ impl Checked<'_> {
     /// A reading's row of W B, by which it is checked: Σ over the lay's rows by their weight with this reading.
     pub(super) fn weighted_row(&self, reading: usize) -> Vec<Term> {
         let weight = self.weight_of(reading);
-        let rows = self.rows.iter().zip(&weight).filter(|(_, weight)| **weight != 0.0);
-        rows.flat_map(|(row, weight)| row.iter().map(move |&(at, by)| (at, by * weight))).collect()
+        let rows = self
+            .rows
+            .iter()
+            .zip(&weight)
+            .filter(|(_, weight)| **weight != 0.0);
+        rows.flat_map(|(row, weight)| row.iter().map(move |&(at, by)| (at, by * weight)))
+            .collect()
     }
 
     /// What leaving out one kept reading does. The precision that remains of the others is W − w wᵀ/W_rr with its column w
     /// of W (the inverse of a part of a matrix), which is a change of the single row wᵀB.
     pub(super) fn without(&self, state: &State, reading: usize) -> Option<Change> {
         let own = self.weight_of(reading)[reading];
-        state.change(&[self.weighted_row(reading)], &DMatrix::from_element(1, 1, -1.0 / own))
+        state.change(
+            &[self.weighted_row(reading)],
+            &DMatrix::from_element(1, 1, -1.0 / own),
+        )
     }
 }

@@ -60,21 +60,48 @@ pub(super) struct Chooser<'a> {
 impl<'a> Chooser<'a> {
     /// A chooser that has everything taped, to see what can be proven at all.
     pub(super) fn all(ground: &'a Ground, candidates: &'a [Candidate]) -> Self {
-        let rows: Vec<Vec<Vec<Term>>> = candidates.iter().map(|candidate| ground.rows(candidate)).collect();
-        let every = candidates.iter().zip(&rows).map(|(one, rows)| (&rows[..], one.weight(&vec![true; rows.len()])));
+        let rows: Vec<Vec<Vec<Term>>> = candidates
+            .iter()
+            .map(|candidate| ground.rows(candidate))
+            .collect();
+        let every = candidates
+            .iter()
+            .zip(&rows)
+            .map(|(one, rows)| (&rows[..], one.weight(&vec![true; rows.len()])));
         let state = State::with_all(ground, every);
-        let none = Goals { marks: Vec::new(), grid: Vec::new(), times: 1.0 };
+        let none = Goals {
+            marks: Vec::new(),
+            grid: Vec::new(),
+            times: 1.0,
+        };
         let grid = Grid::of(&ground.places, &ground.tolerances);
-        let whole = candidates.iter().map(|one| one.minutes(&vec![true; one.marks.len()])).collect();
+        let whole = candidates
+            .iter()
+            .map(|one| one.minutes(&vec![true; one.marks.len()]))
+            .collect();
         let taken = vec![false; candidates.len()];
-        Self { ground, grid, candidates, rows, goals: none, state, chosen: Vec::new(), taken, whole }
+        Self {
+            ground,
+            grid,
+            candidates,
+            rows,
+            goals: none,
+            state,
+            chosen: Vec::new(),
+            taken,
+            whole,
+        }
     }
 
     /// Tightest tolerance that is proven of each mark by itself and by the grid, mm.
     pub(super) fn proven(&self) -> Vec<[f64; 2]> {
         let sd = self.grid.sd(&self.state, None, self.ground);
-        let mark =
-            |mark| [provable(&self.state, None, self.ground, mark), provable_of_grid(&sd, self.grid.reach(mark))];
+        let mark = |mark| {
+            [
+                provable(&self.state, None, self.ground, mark),
+                provable_of_grid(&sd, self.grid.reach(mark)),
+            ]
+        };
         (0..self.ground.marks()).map(mark).collect()
     }
 
@@ -82,11 +109,24 @@ impl<'a> Chooser<'a> {
     /// show; then [`Chooser::state`] is theirs.
     pub(super) fn choose(mut self, tolerances: &[f64], times: f64) -> Self {
         let reach = |best: f64, tolerance: f64| {
-            if best > tolerance { best.min(HELD_BY_NOTHING_MM) * UNMET_SLACK } else { tolerance }
+            if best > tolerance {
+                best.min(HELD_BY_NOTHING_MM) * UNMET_SLACK
+            } else {
+                tolerance
+            }
         };
         let best = self.proven();
-        let goals = |part: usize| best.iter().zip(tolerances).map(|(best, goal)| reach(best[part], *goal)).collect();
-        self.goals = Goals { marks: goals(0), grid: goals(1), times };
+        let goals = |part: usize| {
+            best.iter()
+                .zip(tolerances)
+                .map(|(best, goal)| reach(best[part], *goal))
+                .collect()
+        };
+        self.goals = Goals {
+            marks: goals(0),
+            grid: goals(1),
+            times,
+        };
         self.state = State::of(self.ground);
         self.take_all_needed();
         self.take_wheels();
@@ -124,24 +164,38 @@ impl<'a> Chooser<'a> {
     }
 
     fn uses(&self, wheel: usize) -> bool {
-        self.chosen.iter().any(|one| self.wheels(one.candidate).any(|used| used == wheel))
+        self.chosen
+            .iter()
+            .any(|one| self.wheels(one.candidate).any(|used| used == wheel))
     }
 
     /// Kept readings that tie the marks to wheels.
     pub(super) fn readings_of_wheels(&self) -> usize {
-        let of_wheels = self.chosen.iter().filter(|one| self.wheels(one.candidate).next().is_some());
-        of_wheels.flat_map(|one| &one.kept).filter(|kept| **kept).count()
+        let of_wheels = self
+            .chosen
+            .iter()
+            .filter(|one| self.wheels(one.candidate).next().is_some());
+        of_wheels
+            .flat_map(|one| &one.kept)
+            .filter(|kept| **kept)
+            .count()
     }
 
     /// Minutes for a candidate as a whole, plumbing of a wheel that is not used yet included.
     pub(super) fn minutes(&self, candidate: usize) -> f64 {
-        let plumbed = self.wheels(candidate).filter(|wheel| !self.uses(*wheel)).count();
+        let plumbed = self
+            .wheels(candidate)
+            .filter(|wheel| !self.uses(*wheel))
+            .count();
         self.whole[candidate] + PLUMB_MINUTES * plumbed as f64
     }
 
     pub(super) fn full_change(&self, candidate: usize) -> Option<Change> {
         let rows = &self.rows[candidate];
-        self.state.change(rows, &self.candidates[candidate].weight(&vec![true; rows.len()]))
+        self.state.change(
+            rows,
+            &self.candidates[candidate].weight(&vec![true; rows.len()]),
+        )
     }
 
     /// Takes a lay, and says what that changes; `None` where it cannot be taken.
@@ -149,7 +203,11 @@ impl<'a> Chooser<'a> {
         let change = self.full_change(candidate)?;
         self.state.apply(&change, self.ground);
         let kept = vec![true; self.rows[candidate].len()];
-        self.chosen.push(Chosen { candidate, kept, redundancies: Vec::new() });
+        self.chosen.push(Chosen {
+            candidate,
+            kept,
+            redundancies: Vec::new(),
+        });
         self.taken[candidate] = true;
         Some(change)
     }
@@ -163,12 +221,22 @@ impl<'a> Chooser<'a> {
     /// A chosen lay, by its index among them.
     pub(super) fn checked(&self, index: usize) -> Checked<'_> {
         let chosen = &self.chosen[index];
-        Checked { candidate: &self.candidates[chosen.candidate], rows: &self.rows[chosen.candidate], chosen }
+        Checked {
+            candidate: &self.candidates[chosen.candidate],
+            rows: &self.rows[chosen.candidate],
+            chosen,
+        }
     }
 
     /// What is missing of the marks and the grid.
     fn missing(&self, change: Option<&Change>) -> f64 {
-        missing(&self.state, change, self.ground, &self.grid, [&self.goals.marks, &self.goals.grid])
+        missing(
+            &self.state,
+            change,
+            self.ground,
+            &self.grid,
+            [&self.goals.marks, &self.goals.grid],
+        )
     }
 
     /// Takes lays until nothing is missing, or nothing relieves it.
@@ -180,7 +248,9 @@ impl<'a> Chooser<'a> {
             if weighed_anew {
                 relief.fill(f64::INFINITY);
             }
-            let Some(best) = self.best(&mut relief, now) else { break };
+            let Some(best) = self.best(&mut relief, now) else {
+                break;
+            };
             if self.take(best).is_none() {
                 break;
             }
@@ -192,7 +262,9 @@ impl<'a> Chooser<'a> {
     /// is not known, and is brought up to date for those that are weighed.
     fn best(&self, relief: &mut [f64], now: f64) -> Option<usize> {
         let mut best: Option<(usize, f64)> = None;
-        let mut order: Vec<usize> = (0..relief.len()).filter(|&one| !self.is_taken(one)).collect();
+        let mut order: Vec<usize> = (0..relief.len())
+            .filter(|&one| !self.is_taken(one))
+            .collect();
         let minutes: Vec<f64> = (0..relief.len()).map(|one| self.minutes(one)).collect();
         let rate = |relief: &[f64], one: usize| relief[one] / minutes[one];
         order.sort_by(|&a, &b| rate(relief, b).total_cmp(&rate(relief, a)).then(a.cmp(&b)));
@@ -200,10 +272,14 @@ impl<'a> Chooser<'a> {
             if best.is_some_and(|(_, most)| rate(relief, one) <= most) {
                 break;
             }
-            let left = self.full_change(one).map_or(now, |change| self.missing(Some(&change)));
+            let left = self
+                .full_change(one)
+                .map_or(now, |change| self.missing(Some(&change)));
             relief[one] = now - left;
             let found = rate(relief, one);
-            if relief[one] > LEAST_RELIEF && best.is_none_or(|(_, most)| found > most * (1.0 + ROUNDING)) {
+            if relief[one] > LEAST_RELIEF
+                && best.is_none_or(|(_, most)| found > most * (1.0 + ROUNDING))
+            {
                 best = Some((one, found));
             }
         }
@@ -224,12 +300,18 @@ impl<'a> Chooser<'a> {
     /// there is none left.
     fn take_nearest(&mut self, wheel: Option<usize>) -> bool {
         let mut open: Vec<usize> = (0..self.candidates.len())
-            .filter(|&one| self.wheels(one).any(|at| wheel.is_none_or(|wheel| wheel == at)))
+            .filter(|&one| {
+                self.wheels(one)
+                    .any(|at| wheel.is_none_or(|wheel| wheel == at))
+            })
             .filter(|&one| !self.is_taken(one))
             .collect();
         let length = |one: usize| self.candidates[one].should_be[0];
         open.sort_by(|&a, &b| {
-            self.minutes(a).total_cmp(&self.minutes(b)).then(length(a).total_cmp(&length(b))).then(a.cmp(&b))
+            self.minutes(a)
+                .total_cmp(&self.minutes(b))
+                .then(length(a).total_cmp(&length(b)))
+                .then(a.cmp(&b))
         });
         open.first().is_some_and(|&one| self.take(one).is_some())
     }

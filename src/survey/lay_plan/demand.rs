@@ -38,11 +38,17 @@ impl Grid {
     /// Of a layout's marks. A mark counts as far enough out for a turn of half of what never passes to move it by its
     /// tolerance, mm.
     pub(super) fn of(places: &[Point], tolerances: &[f64]) -> Self {
-        let sum = places.iter().fold(kurbo::Vec2::ZERO, |sum, at| sum + at.to_vec2());
+        let sum = places
+            .iter()
+            .fold(kurbo::Vec2::ZERO, |sum, at| sum + at.to_vec2());
         let middle = (sum / places.len().max(1) as f64).to_point();
         let turn = (TURN_THAT_NEVER_PASSES_DEG / 2.0).to_radians() * 1000.0;
-        let reach = |(at, tolerance): (&Point, &f64)| (at.distance(middle) / 1000.0).max(tolerance / turn);
-        Self { middle, reach: places.iter().zip(tolerances).map(reach).collect() }
+        let reach =
+            |(at, tolerance): (&Point, &f64)| (at.distance(middle) / 1000.0).max(tolerance / turn);
+        Self {
+            middle,
+            reach: places.iter().zip(tolerances).map(reach).collect(),
+        }
     }
 
     /// What the readings alone say of the grid's pose at its middle, (mm)⁻² and with the turn in mm per metre:
@@ -60,13 +66,23 @@ impl Grid {
     /// Standard deviations of the grid's mistake.
     pub(super) fn sd(&self, state: &State, change: Option<&Change>, ground: &Ground) -> GridSd {
         let information = self.information(state, change, ground);
-        let nothing = GridSd { forward: f64::INFINITY, left: f64::INFINITY, turn: f64::INFINITY };
+        let nothing = GridSd {
+            forward: f64::INFINITY,
+            left: f64::INFINITY,
+            turn: f64::INFINITY,
+        };
         if information.symmetric_eigenvalues().min() < LEAST_INFORMATION / ground.pose_at_rest() {
             return nothing;
         }
-        let Some(inverse) = information.try_inverse() else { return nothing };
+        let Some(inverse) = information.try_inverse() else {
+            return nothing;
+        };
         let [forward, left, turn] = [0, 1, 2].map(|index| inverse[(index, index)].max(0.0).sqrt());
-        GridSd { forward, left, turn }
+        GridSd {
+            forward,
+            left,
+            turn,
+        }
     }
 
     /// How far the mark lies from the middle, m.
@@ -76,14 +92,30 @@ impl Grid {
 
     /// What is missing of a grid that marks of these tolerances need: for each of three directions the part that
     /// the readings do not tell, 0 to 3.
-    fn missing(&self, state: &State, change: Option<&Change>, ground: &Ground, goals: &[f64]) -> f64 {
+    fn missing(
+        &self,
+        state: &State,
+        change: Option<&Change>,
+        ground: &Ground,
+        goals: &[f64],
+    ) -> f64 {
         let shift = goals.iter().copied().fold(f64::INFINITY, f64::min) / SHIFT_FACTOR;
-        let turns = goals.iter().zip(&self.reach).filter(|(_, reach)| **reach > 0.0);
-        let turn = turns.map(|(goal, reach)| goal / reach).fold(f64::INFINITY, f64::min) / TURN_FACTOR;
+        let turns = goals
+            .iter()
+            .zip(&self.reach)
+            .filter(|(_, reach)| **reach > 0.0);
+        let turn = turns
+            .map(|(goal, reach)| goal / reach)
+            .fold(f64::INFINITY, f64::min)
+            / TURN_FACTOR;
         let turn = if turn.is_finite() { turn } else { shift };
         let scale = Matrix3::from_diagonal(&Vector3::new(shift, shift, turn));
         let scaled = scale * self.information(state, change, ground) * scale;
-        scaled.symmetric_eigenvalues().iter().map(|value| (1.0 - value).max(0.0)).sum()
+        scaled
+            .symmetric_eigenvalues()
+            .iter()
+            .map(|value| (1.0 - value).max(0.0))
+            .sum()
     }
 }
 
@@ -97,7 +129,12 @@ fn mistake(ground: &Ground, mark: usize, laid: &Matrix2<f64>) -> Matrix2<f64> {
 
 /// What a state proves of a mark by itself, mm: the tightest tolerance for which the mark is found where it lies, and a
 /// mistake in laying it is found.
-pub(super) fn provable(state: &State, change: Option<&Change>, ground: &Ground, mark: usize) -> f64 {
+pub(super) fn provable(
+    state: &State,
+    change: Option<&Change>,
+    ground: &Ground,
+    mark: usize,
+) -> f64 {
     let by_radius = RADIUS_FACTOR * radius(&state.place(mark, change));
     let [_, least] = eigenvalues(&mistake(ground, mark, &state.laid(mark, change, ground)));
     let own = ground.prior.own[mark];
@@ -109,17 +146,30 @@ pub(super) fn provable(state: &State, change: Option<&Change>, ground: &Ground, 
 
 /// What a grid's standard deviations leave provable of a mark, mm.
 pub(super) fn provable_of_grid(sd: &GridSd, reach: f64) -> f64 {
-    let turn = if reach > 0.0 { TURN_FACTOR * sd.turn * reach } else { 0.0 };
+    let turn = if reach > 0.0 {
+        TURN_FACTOR * sd.turn * reach
+    } else {
+        0.0
+    };
     (SHIFT_FACTOR * sd.forward.max(sd.left)).max(turn)
 }
 
 /// What is missing of a mark's demand: the part by which its circle is too large, and for each of two directions the
 /// part that readings do not tell of its mistake; 0 where it is met, at most 3.
-fn missing_of_mark(state: &State, change: Option<&Change>, ground: &Ground, mark: usize, goal: f64) -> f64 {
+fn missing_of_mark(
+    state: &State,
+    change: Option<&Change>,
+    ground: &Ground,
+    mark: usize,
+    goal: f64,
+) -> f64 {
     let by_radius = RADIUS_FACTOR * radius(&state.place(mark, change));
     let needed = (goal / MARK_FACTOR).powi(2);
     let told = eigenvalues(&mistake(ground, mark, &state.laid(mark, change, ground)));
-    let untold: f64 = told.iter().map(|value| (1.0 - value * needed).max(0.0)).sum();
+    let untold: f64 = told
+        .iter()
+        .map(|value| (1.0 - value * needed).max(0.0))
+        .sum();
     untold + (1.0 - goal / by_radius).max(0.0)
 }
 
@@ -132,8 +182,11 @@ pub(super) fn missing(
     [of_marks, of_grid]: [&[f64]; 2],
 ) -> f64 {
     const GRID_WEIGHT: f64 = 0.25;
-    let marks: f64 =
-        of_marks.iter().enumerate().map(|(mark, &goal)| missing_of_mark(state, change, ground, mark, goal)).sum();
+    let marks: f64 = of_marks
+        .iter()
+        .enumerate()
+        .map(|(mark, &goal)| missing_of_mark(state, change, ground, mark, goal))
+        .sum();
     marks + GRID_WEIGHT * of_marks.len() as f64 * grid.missing(state, change, ground, of_grid)
 }
 
@@ -141,7 +194,10 @@ pub(super) fn missing(
 /// weight W and the covariance F of what its rows come to: r = sd² (W − W F W) (the lay's zero is in W).
 pub(super) fn redundancies(weight: &DMatrix<f64>, fitted: &DMatrix<f64>, sd: f64) -> Vec<f64> {
     let told = weight - weight * fitted * weight;
-    told.diagonal().iter().map(|value| sd * sd * value).collect()
+    told.diagonal()
+        .iter()
+        .map(|value| sd * sd * value)
+        .collect()
 }
 
 /// Least redundancy with which an error of `times` [`LARGEST_HIDDEN_ERROR_MM`] in a reading is found (Baarda).

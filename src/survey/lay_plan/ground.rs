@@ -43,18 +43,29 @@ impl Ground {
     pub(super) fn of(plan: &FloorPlan, precision: &Precision, prior: &LayingPrior) -> Self {
         let places: Vec<Point> = plan.marks.iter().map(|mark| mark.at).collect();
         let marks = places.len();
-        let designs: Vec<Point> = places.iter().copied().chain(wheel_marks(&plan.vehicle).map(|(_, at)| at)).collect();
+        let designs: Vec<Point> = places
+            .iter()
+            .copied()
+            .chain(wheel_marks(&plan.vehicle).map(|(_, at)| at))
+            .collect();
         let mut ground = Self {
             tolerances: plan.marks.iter().map(|mark| mark.tolerance).collect(),
             places,
             prior: prior.clone(),
-            columns: Columns { points: designs.len(), shared: prior.shared.len(), lays: 0 },
+            columns: Columns {
+                points: designs.len(),
+                shared: prior.shared.len(),
+                lays: 0,
+            },
             covariance: DMatrix::zeros(0, 0),
             promises: Vec::new(),
             laid: Vec::new(),
             wheels: (marks..designs.len()).collect(),
             designs,
-            precision: Precision { plumb: precision.plumb.max(LEAST_SD_MM), ..*precision },
+            precision: Precision {
+                plumb: precision.plumb.max(LEAST_SD_MM),
+                ..*precision
+            },
         };
         let model = ground.model();
         ground.columns = model.columns;
@@ -76,11 +87,24 @@ impl Ground {
         let (moved, model) = (vec![Vec2::ZERO; self.designs.len()], self.empty());
         let by_tape = candidate.by_tape;
         let row = |(geometry, value): (&_, &f64)| {
-            let taped = Taped { geometry: *geometry, value: *value, sd: candidate.sd, lay: None, by_tape };
+            let taped = Taped {
+                geometry: *geometry,
+                value: *value,
+                sd: candidate.sd,
+                lay: None,
+                by_tape,
+            };
             let fixed = vec![false; self.designs.len()];
-            model.reading(&self.setup(&fixed), &taped, &moved).map_or_else(Vec::new, |row| row.terms)
+            model
+                .reading(&self.setup(&fixed), &taped, &moved)
+                .map_or_else(Vec::new, |row| row.terms)
         };
-        candidate.geometry.iter().zip(&candidate.should_be).map(row).collect()
+        candidate
+            .geometry
+            .iter()
+            .zip(&candidate.should_be)
+            .map(row)
+            .collect()
     }
 
     fn setup<'a>(&'a self, fixed: &'a [bool]) -> Setup<'a> {
@@ -97,11 +121,16 @@ impl Ground {
     fn model(&self) -> Model {
         let fixed = vec![false; self.designs.len()];
         let moved = vec![Vec2::ZERO; self.designs.len()];
-        Model::at(&self.setup(&fixed), &[], &moved).expect("a model without readings has none whose points coincide")
+        Model::at(&self.setup(&fixed), &[], &moved)
+            .expect("a model without readings has none whose points coincide")
     }
 
     const fn empty(&self) -> Model {
-        Model { columns: self.columns, rows: Vec::new(), faults: Vec::new() }
+        Model {
+            columns: self.columns,
+            rows: Vec::new(),
+            faults: Vec::new(),
+        }
     }
 }
 

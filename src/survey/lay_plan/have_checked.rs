@@ -41,8 +41,12 @@ impl Chooser<'_> {
                 break;
             }
             let open = self.beside(&unchecked);
-            let rated = open.into_iter().map(|(minutes, one)| (one, self.relief(one, &unchecked) / minutes));
-            let Some((best, most)) = rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a }) else {
+            let rated = open
+                .into_iter()
+                .map(|(minutes, one)| (one, self.relief(one, &unchecked) / minutes));
+            let Some((best, most)) =
+                rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a })
+            else {
                 break;
             };
             if most < LEAST_RELIEF {
@@ -63,7 +67,8 @@ impl Chooser<'_> {
             let (checked, chosen) = (self.checked(index), &self.chosen[index]);
             let sd = checked.candidate.sd;
             let least = least_redundancy(sd, self.goals.times);
-            let open = (0..chosen.kept.len()).filter(move |&one| chosen.kept[one] && chosen.redundancies[one] < least);
+            let open = (0..chosen.kept.len())
+                .filter(move |&one| chosen.kept[one] && chosen.redundancies[one] < least);
             open.map(move |reading| Unchecked {
                 mark: checked.candidate.marks[reading],
                 found: chosen.redundancies[reading],
@@ -79,7 +84,9 @@ impl Chooser<'_> {
     /// many the first ones, those of fewest minutes.
     fn beside(&self, unchecked: &[Unchecked]) -> Vec<(f64, usize)> {
         let mut marks = vec![false; self.ground.marks()];
-        unchecked.iter().for_each(|reading| marks[reading.mark] = true);
+        unchecked
+            .iter()
+            .for_each(|reading| marks[reading.mark] = true);
         let touches = |one: usize| self.candidates[one].marks.iter().any(|&mark| marks[mark]);
         let mut open: Vec<(f64, usize)> = (0..self.candidates.len())
             .filter(|&one| touches(one) && !self.is_taken(one))
@@ -95,11 +102,14 @@ impl Chooser<'_> {
     fn relief(&self, candidate: usize, unchecked: &[Unchecked]) -> f64 {
         let rows = self.rows(candidate);
         let weight: DMatrix<f64> = self.candidates[candidate].weight(&vec![true; rows.len()]);
-        let Some(middle) = self.state.middle(rows, &weight) else { return 0.0 };
+        let Some(middle) = self.state.middle(rows, &weight) else {
+            return 0.0;
+        };
         let of = |one: &Unchecked| {
             let seen = DVector::from_iterator(
                 rows.len(),
-                rows.iter().map(|row| row.iter().map(|&(at, by)| by * one.by[at]).sum()),
+                rows.iter()
+                    .map(|row| row.iter().map(|&(at, by)| by * one.by[at]).sum()),
             );
             let gained = one.sd.powi(2) * seen.dot(&(&middle * &seen));
             one.missing(one.found) - one.missing(one.found + gained)

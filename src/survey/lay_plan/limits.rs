@@ -29,21 +29,44 @@ pub(super) fn limits(
     let readings: Vec<Vec<&Vec<Term>>> = chosen
         .iter()
         .zip(rows)
-        .map(|(one, rows)| rows.iter().zip(&one.kept).filter(|(_, kept)| **kept).map(|(row, _)| row).collect())
+        .map(|(one, rows)| {
+            rows.iter()
+                .zip(&one.kept)
+                .filter(|(_, kept)| **kept)
+                .map(|(row, _)| row)
+                .collect()
+        })
         .collect();
-    let own = |one: &Chosen| candidates[one.candidate].sd.hypot(candidates[one.candidate].zero);
+    let own = |one: &Chosen| {
+        candidates[one.candidate]
+            .sd
+            .hypot(candidates[one.candidate].zero)
+    };
     let sd: Vec<Vec<f64>> = chosen
         .iter()
         .zip(&readings)
-        .map(|(one, rows)| rows.iter().map(|row| variance(&ground.covariance, row).sqrt().hypot(own(one))).collect())
+        .map(|(one, rows)| {
+            rows.iter()
+                .map(|row| variance(&ground.covariance, row).sqrt().hypot(own(one)))
+                .collect()
+        })
         .collect();
     let factor = factor(ground, candidates, &readings, chosen, &sd);
     let up = |mm: f64| (mm / step - 1e-9).ceil() * step;
-    sd.into_iter().map(|lay| lay.into_iter().map(|sd| up(factor * sd)).collect()).collect()
+    sd.into_iter()
+        .map(|lay| lay.into_iter().map(|sd| up(factor * sd)).collect())
+        .collect()
 }
 
 fn variance(covariance: &DMatrix<f64>, row: &[Term]) -> f64 {
-    row.iter().map(|&(i, a)| a * row.iter().map(|&(j, b)| b * covariance[(i, j)]).sum::<f64>()).sum()
+    row.iter()
+        .map(|&(i, a)| {
+            a * row
+                .iter()
+                .map(|&(j, b)| b * covariance[(i, j)])
+                .sum::<f64>()
+        })
+        .sum()
 }
 
 /// How many standard deviations the largest difference of a list stays within on the wanted part of floors.
@@ -54,7 +77,10 @@ fn factor(
     chosen: &[Chosen],
     sd: &[Vec<f64>],
 ) -> f64 {
-    let mut dice = Normal { random: ChaCha8Rng::seed_from_u64(SEED), spare: None };
+    let mut dice = Normal {
+        random: ChaCha8Rng::seed_from_u64(SEED),
+        spare: None,
+    };
     let mut largest: Vec<f64> = (0..DRAWN_FLOORS)
         .map(|_| {
             let floor = draw(ground, &mut dice);
@@ -72,7 +98,10 @@ fn factor(
         .collect();
     largest.sort_by(f64::total_cmp);
     let rank = ((KEEP_ALL_LIMITS + DRAWN_MARGIN) * DRAWN_FLOORS as f64).ceil() as usize;
-    largest.get(rank.min(DRAWN_FLOORS) - 1).copied().unwrap_or(0.0)
+    largest
+        .get(rank.min(DRAWN_FLOORS) - 1)
+        .copied()
+        .unwrap_or(0.0)
 }
 
 /// The unknowns of a floor as its laying has them. The rows of promises are solved backwards: shared errors and the tape first,
@@ -80,8 +109,13 @@ fn factor(
 fn draw(ground: &Ground, dice: &mut Normal) -> Vec<f64> {
     let mut floor = vec![0.0; ground.columns.count()];
     for row in ground.promises.iter().rev() {
-        let &[(column, by), ref others @ ..] = &row.terms[..] else { continue };
-        let known: f64 = others.iter().map(|&(other, factor)| factor * floor[other]).sum();
+        let &[(column, by), ref others @ ..] = &row.terms[..] else {
+            continue;
+        };
+        let known: f64 = others
+            .iter()
+            .map(|&(other, factor)| factor * floor[other])
+            .sum();
         floor[column] = (row.value + row.sd * dice.next() - known) / by;
     }
     floor

@@ -69,25 +69,45 @@ impl LayPlanner<'_> {
     pub fn apply(&self, choice: CheckChoice) -> FloorPlan {
         let ground = self.ground(self.precision);
         let candidates = candidates(self.plan, self.precision, self.longest);
-        let tolerances: Vec<f64> = ground.tolerances.iter().map(|tolerance| choice.times() * tolerance).collect();
+        let tolerances: Vec<f64> = ground
+            .tolerances
+            .iter()
+            .map(|tolerance| choice.times() * tolerance)
+            .collect();
         let chooser = Chooser::all(&ground, &candidates).choose(&tolerances, choice.times());
         let mut proof = self.proof(&ground, &candidates, &chooser, choice);
         if !proof.complete() {
             proof.would_take = self.would_take(&tolerances);
         }
-        FloorPlan { lays: self.lays(&ground, &candidates, &chooser), proofs: vec![proof], ..self.plan.clone() }
+        FloorPlan {
+            lays: self.lays(&ground, &candidates, &chooser),
+            proofs: vec![proof],
+            ..self.plan.clone()
+        }
     }
 
     fn ground(&self, precision: &Precision) -> Ground {
         let (method, sheet_length) = self.laid;
-        Ground::of(self.plan, precision, &LayingPrior::of(self.plan, precision, method, sheet_length))
+        Ground::of(
+            self.plan,
+            precision,
+            &LayingPrior::of(self.plan, precision, method, sheet_length),
+        )
     }
 
     fn lays(&self, ground: &Ground, candidates: &[Candidate], chooser: &Chooser<'_>) -> Vec<Lay> {
-        let rows: Vec<_> = chooser.chosen().iter().map(|one| chooser.rows(one.candidate)).collect();
+        let rows: Vec<_> = chooser
+            .chosen()
+            .iter()
+            .map(|one| chooser.rows(one.candidate))
+            .collect();
         let limits = limits(ground, candidates, &rows, chooser.chosen(), self.step);
-        let points: Vec<Point> =
-            ground.places.iter().copied().chain(wheel_marks(&self.plan.vehicle).map(|(_, at)| at)).collect();
+        let points: Vec<Point> = ground
+            .places
+            .iter()
+            .copied()
+            .chain(wheel_marks(&self.plan.vehicle).map(|(_, at)| at))
+            .collect();
         let mut lays: Vec<(Round, Lay)> = chooser
             .chosen()
             .iter()
@@ -114,7 +134,13 @@ impl LayPlanner<'_> {
         lays.into_iter().map(|(_, lay)| lay).collect()
     }
 
-    fn proof(&self, ground: &Ground, candidates: &[Candidate], chooser: &Chooser<'_>, choice: CheckChoice) -> Proof {
+    fn proof(
+        &self,
+        ground: &Ground,
+        candidates: &[Candidate],
+        chooser: &Chooser<'_>,
+        choice: CheckChoice,
+    ) -> Proof {
         let mark = |(mark, proven): (usize, [f64; 2])| MarkProof {
             mark,
             tolerance: ground.tolerances[mark],
@@ -122,17 +148,30 @@ impl LayPlanner<'_> {
             provable: proven[0].max(proven[1]),
         };
         let sd = chooser.grid().sd(chooser.state(), None, ground);
-        let reach = (0..ground.marks()).map(|mark| chooser.grid().reach(mark)).fold(0.0, f64::max);
+        let reach = (0..ground.marks())
+            .map(|mark| chooser.grid().reach(mark))
+            .fold(0.0, f64::max);
         let chosen = chooser.chosen();
-        let minutes: f64 = chosen.iter().map(|one| candidates[one.candidate].minutes(&one.kept)).sum();
+        let minutes: f64 = chosen
+            .iter()
+            .map(|one| candidates[one.candidate].minutes(&one.kept))
+            .sum();
         let wheel = |wheel: usize| {
-            chosen.iter().any(|one| candidates[one.candidate].wheels(ground.marks()).any(|used| used == wheel))
+            chosen.iter().any(|one| {
+                candidates[one.candidate]
+                    .wheels(ground.marks())
+                    .any(|used| used == wheel)
+            })
         };
         Proof {
             letter: None,
             minutes: minutes + PLUMB_MINUTES * (0..4).filter(|at| wheel(*at)).count() as f64,
             lays: chosen.len(),
-            readings: chosen.iter().flat_map(|one| &one.kept).filter(|kept| **kept).count(),
+            readings: chosen
+                .iter()
+                .flat_map(|one| &one.kept)
+                .filter(|kept| **kept)
+                .count(),
             times_tolerance: choice.times(),
             marks: chooser.proven().into_iter().enumerate().map(mark).collect(),
             grid: GridProof {
@@ -147,22 +186,36 @@ impl LayPlanner<'_> {
     /// What would prove tolerances that these tools do not: tried with everything taped that can be. To accept the risk is
     /// always left.
     fn would_take(&self, tolerances: &[f64]) -> Vec<WouldTake> {
-        let tape = Precision { tape_class: TapeClass::I, ..*self.precision };
+        let tape = Precision {
+            tape_class: TapeClass::I,
+            ..*self.precision
+        };
         let plumb = FINER_PLUMB_MM.min(self.precision.plumb);
-        let finer =
-            |precision: Precision| Precision { plumb, centreline: plumb.min(precision.centreline), ..precision };
+        let finer = |precision: Precision| Precision {
+            plumb,
+            centreline: plumb.min(precision.centreline),
+            ..precision
+        };
         let ways = [
             (WouldTake::TapeClassI, tape),
             (WouldTake::FinerPlumbing, finer(*self.precision)),
             (WouldTake::ClassIAndFinerPlumbing, finer(tape)),
         ];
         let proves = |precision: &Precision| {
-            let (ground, candidates) = (self.ground(precision), candidates(self.plan, precision, self.longest));
+            let (ground, candidates) = (
+                self.ground(precision),
+                candidates(self.plan, precision, self.longest),
+            );
             let best = Chooser::all(&ground, &candidates).proven();
-            best.iter().zip(tolerances).all(|([own, grid], goal)| own.max(*grid) <= *goal)
+            best.iter()
+                .zip(tolerances)
+                .all(|([own, grid], goal)| own.max(*grid) <= *goal)
         };
-        let mut found: Vec<WouldTake> =
-            ways.into_iter().filter(|(_, precision)| proves(precision)).map(|(way, _)| way).collect();
+        let mut found: Vec<WouldTake> = ways
+            .into_iter()
+            .filter(|(_, precision)| proves(precision))
+            .map(|(way, _)| way)
+            .collect();
         if found.len() > 1 {
             // One of them is enough.
             found.retain(|way| *way != WouldTake::ClassIAndFinerPlumbing);
@@ -193,7 +246,14 @@ fn lay(candidate: &Candidate, chosen: &Chosen, limits: &[f64], marks: usize) -> 
         letter: None,
         kind: candidate.kind,
         from: end(candidate.from, marks),
-        to: end(if candidate.kind == LayKind::String { candidate.to } else { last }, marks),
+        to: end(
+            if candidate.kind == LayKind::String {
+                candidate.to
+            } else {
+                last
+            },
+            marks,
+        ),
         below_body: candidate.below_body(&chosen.kept),
         readings,
     }

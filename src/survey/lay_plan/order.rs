@@ -19,7 +19,12 @@ pub(super) struct Round {
 
 impl Round {
     /// The place of a lay from one floor point to another.
-    pub(super) fn of(plan: &FloorPlan, kind: LayKind, [from, to]: [Point; 2], below_body: bool) -> Self {
+    pub(super) fn of(
+        plan: &FloorPlan,
+        kind: LayKind,
+        [from, to]: [Point; 2],
+        below_body: bool,
+    ) -> Self {
         let body = plan.vehicle.body();
         let (middle, from_middle) = (body.center(), from - body.center());
         // With length and width made alike, each corner is at an eighth of the turn whatever the vehicle.
@@ -30,7 +35,12 @@ impl Round {
         let turn = (across.atan2(along) / TAU - START).rem_euclid(1.0);
         // Rounding must not part lays that begin at one mark.
         let turn = (turn * 1e6).round() / 1e6;
-        Self { below_body, turn, is_string: kind == LayKind::String, length: from.distance(to) }
+        Self {
+            below_body,
+            turn,
+            is_string: kind == LayKind::String,
+            length: from.distance(to),
+        }
     }
 
     /// Which of two comes first.

@@ -18,7 +18,10 @@ const HALVINGS: usize = 40;
 
 /// Eigenvalues of a symmetric matrix, the larger first.
 pub(super) fn eigenvalues(matrix: &Matrix2<f64>) -> [f64; 2] {
-    let (middle, half) = (f64::midpoint(matrix[(0, 0)], matrix[(1, 1)]), (matrix[(0, 0)] - matrix[(1, 1)]) / 2.0);
+    let (middle, half) = (
+        f64::midpoint(matrix[(0, 0)], matrix[(1, 1)]),
+        (matrix[(0, 0)] - matrix[(1, 1)]) / 2.0,
+    );
     let reach = half.hypot(matrix[(0, 1)]);
     [middle + reach, middle - reach]
 }
@@ -28,7 +31,11 @@ pub(super) fn eigenvalues(matrix: &Matrix2<f64>) -> [f64; 2] {
 /// the axes alone and comes from [`Covariance::within`].
 pub(super) fn radius(covariance: &Matrix2<f64>) -> f64 {
     static FACTORS: OnceLock<Vec<f64>> = OnceLock::new();
-    let factors = FACTORS.get_or_init(|| (0..=STEPS).map(|step| factor(step as f64 / STEPS as f64)).collect());
+    let factors = FACTORS.get_or_init(|| {
+        (0..=STEPS)
+            .map(|step| factor(step as f64 / STEPS as f64))
+            .collect()
+    });
     let [large, small] = eigenvalues(covariance);
     let at = STEPS as f64 * (small / large).clamp(0.0, 1.0);
     let step = (at as usize).min(STEPS - 1);
@@ -38,11 +45,19 @@ pub(super) fn radius(covariance: &Matrix2<f64>) -> f64 {
 
 /// Radius for variances of 1 and `ratio`.
 fn factor(ratio: f64) -> f64 {
-    let covariance = Covariance { xx: 1.0, xy: 0.0, yy: ratio };
+    let covariance = Covariance {
+        xx: 1.0,
+        xy: 0.0,
+        yy: ratio,
+    };
     let (mut low, mut high) = (1.5, 2.5);
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
-        if covariance.within(middle, Vec2::ZERO) < WITHIN { low = middle } else { high = middle }
+        if covariance.within(middle, Vec2::ZERO) < WITHIN {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     f64::midpoint(low, high)
 }
@@ -55,10 +70,18 @@ mod tests {
     fn the_circle_is_that_of_the_normal_distribution() {
         // Along one line 1.959964 (tables of the normal distribution), alike in all directions √(−2 ln 0.05).
         assert!((radius(&Matrix2::new(0.0, 0.0, 0.0, 9.0)) - 3.0 * 1.959_964).abs() < 1e-3);
-        assert!((radius(&Matrix2::new(4.0, 0.0, 0.0, 4.0)) - 2.0 * (-2.0 * 0.05_f64.ln()).sqrt()).abs() < 1e-4);
+        assert!(
+            (radius(&Matrix2::new(4.0, 0.0, 0.0, 4.0)) - 2.0 * (-2.0 * 0.05_f64.ln()).sqrt()).abs()
+                < 1e-4
+        );
         // Turned, and between the steps of the table.
         let covariance = Matrix2::new(3.0, 1.1, 1.1, 1.7);
-        let within = Covariance { xx: 3.0, xy: 1.1, yy: 1.7 }.within(radius(&covariance), Vec2::ZERO);
+        let within = Covariance {
+            xx: 3.0,
+            xy: 1.1,
+            yy: 1.7,
+        }
+        .within(radius(&covariance), Vec2::ZERO);
         assert!((within - 0.95).abs() < 1e-5, "{within}");
     }
 }

@@ -29,10 +29,20 @@ pub(super) fn runs(places: &[Point]) -> Vec<Vec<usize>> {
 fn on_line(places: &[Point], [first, second]: [usize; 2]) -> Vec<usize> {
     let along = (places[second] - places[first]).normalize();
     let beside = |mark: &usize| along.cross(places[*mark] - places[first]).abs();
-    let mut run: Vec<usize> = (0..places.len()).filter(|mark| beside(mark) <= ON_LINE_MM).collect();
+    let mut run: Vec<usize> = (0..places.len())
+        .filter(|mark| beside(mark) <= ON_LINE_MM)
+        .collect();
     // Foremost first; across the vehicle x is the same for all but for rounding, and the left counts.
-    let backward = if along.x.abs() < 1e-6 { along * -along.y.signum() } else { along * -along.x.signum() };
-    run.sort_by(|&a, &b| backward.dot(places[a].to_vec2()).total_cmp(&backward.dot(places[b].to_vec2())));
+    let backward = if along.x.abs() < 1e-6 {
+        along * -along.y.signum()
+    } else {
+        along * -along.x.signum()
+    };
+    run.sort_by(|&a, &b| {
+        backward
+            .dot(places[a].to_vec2())
+            .total_cmp(&backward.dot(places[b].to_vec2()))
+    });
     run
 }
 
@@ -45,14 +55,22 @@ mod tests {
         // Three rows of three, 1 m apart: 3 rows, 3 columns, 2 long diagonals, and the 12 pairs that share no run of
         // three: 36 pairs in all = 8 runs of 3 pairs + 12.
         let places: Vec<Point> = (0..9)
-            .map(|mark| Point::new(-1000.0 * f64::from(mark / 3), 1000.0 - 1000.0 * f64::from(mark % 3)))
+            .map(|mark| {
+                Point::new(
+                    -1000.0 * f64::from(mark / 3),
+                    1000.0 - 1000.0 * f64::from(mark % 3),
+                )
+            })
             .collect();
         let found = runs(&places);
         let long: Vec<&Vec<usize>> = found.iter().filter(|run| run.len() == 3).collect();
         assert_eq!((found.len(), long.len()), (20, 8));
         // From the foremost, across from the left.
         for run in [[0, 1, 2], [0, 3, 6], [0, 4, 8], [2, 4, 6]] {
-            assert!(found.iter().any(|one| one[..] == run), "{run:?} in {found:?}");
+            assert!(
+                found.iter().any(|one| one[..] == run),
+                "{run:?} in {found:?}"
+            );
         }
     }
 }

@@ -13,7 +13,8 @@ pub fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
     let points = &layout.network.points;
     let marks = plan.marks.len();
     let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
-    let useful = pairs.filter(|&[from, to]| from < marks && (to < marks || layout.wheels.contains(&to)));
+    let useful =
+        pairs.filter(|&[from, to]| from < marks && (to < marks || layout.wheels.contains(&to)));
     let reachable = useful.filter(|&[from, to]| {
         let (a, b) = (points[from].start, points[to].start);
         let wheel = layout.wheels.iter().position(|&wheel| wheel == to);
@@ -25,26 +26,50 @@ pub fn spare(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
     });
     let mut all = planned(plan, layout);
     all.extend(reachable.map(|[from, to]| {
-        let below = plan.vehicle.below_body(points[from].start, points[to].start, BODY_EDGE_MM);
-        Spare { geometry: Geometry::Distance { from, to }, minutes: minutes(below) }
+        let below = plan
+            .vehicle
+            .below_body(points[from].start, points[to].start, BODY_EDGE_MM);
+        Spare {
+            geometry: Geometry::Distance { from, to },
+            minutes: minutes(below),
+        }
     }));
     all
 }
 
 /// The readings of the layout's own plan: their places are on the form, and several come with one lay.
 fn planned(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
-    let point = |name: &str| layout.network.points.iter().position(|point| point.id == name);
+    let point = |name: &str| {
+        layout
+            .network
+            .points
+            .iter()
+            .position(|point| point.id == name)
+    };
     let of = |lay: &Lay, reading: &LayReading| {
         let geometry = match lay.kind {
-            LayKind::Tape => Geometry::Distance { from: point(&lay.from_name(plan))?, to: reading.mark },
+            LayKind::Tape => Geometry::Distance {
+                from: point(&lay.from_name(plan))?,
+                to: reading.mark,
+            },
             LayKind::String => Geometry::Offset {
                 mark: reading.mark,
                 line: [point(&lay.from_name(plan))?, point(&lay.to_name(plan))?],
             },
         };
-        Some(Spare { geometry, minutes: minutes(lay.below_body) / lay.readings.len() as f64 })
+        Some(Spare {
+            geometry,
+            minutes: minutes(lay.below_body) / lay.readings.len() as f64,
+        })
     };
-    plan.lays.iter().flat_map(|lay| lay.readings.iter().filter_map(move |reading| of(lay, reading))).collect()
+    plan.lays
+        .iter()
+        .flat_map(|lay| {
+            lay.readings
+                .iter()
+                .filter_map(move |reading| of(lay, reading))
+        })
+        .collect()
 }
 
 /// Minutes for one lay.
@@ -71,15 +96,33 @@ mod tests {
         let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
         let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
         let (precision, laid) = (Precision::default(), (Method::TapedSheets, 280.0));
-        let plan =
-            LayPlanner { plan: &plan, precision: &precision, laid, longest: None, step: 0.5 }.apply(CheckChoice::Full);
+        let plan = LayPlanner {
+            plan: &plan,
+            precision: &precision,
+            laid,
+            longest: None,
+            step: 0.5,
+        }
+        .apply(CheckChoice::Full);
         let marks = plan.marks.iter().map(|mark| (mark.id.clone(), mark.at));
         let wheels = wheel_marks(&plan.vehicle).map(|(name, at)| (name.to_owned(), at));
-        let points: Vec<NetworkPoint> =
-            marks.chain(wheels).map(|(id, start)| NetworkPoint { id, start, fixed: false }).collect();
+        let points: Vec<NetworkPoint> = marks
+            .chain(wheels)
+            .map(|(id, start)| NetworkPoint {
+                id,
+                start,
+                fixed: false,
+            })
+            .collect();
         let wheels = (plan.marks.len()..points.len()).collect();
-        let layout =
-            TapedLayout { network: Network { points, observations: Vec::new() }, wheels, ..TapedLayout::default() };
+        let layout = TapedLayout {
+            network: Network {
+                points,
+                observations: Vec::new(),
+            },
+            wheels,
+            ..TapedLayout::default()
+        };
         (plan, layout)
     }
 
@@ -91,19 +134,26 @@ mod tests {
         for lay in &plan.lays {
             let own: Vec<&Spare> = next.by_ref().take(lay.readings.len()).collect();
             assert!(
-                own.iter().zip(&lay.readings).all(|(spare, reading)| spare.geometry.points().contains(&reading.mark))
+                own.iter()
+                    .zip(&lay.readings)
+                    .all(|(spare, reading)| spare.geometry.points().contains(&reading.mark))
             );
             assert!(
                 own.iter()
-                    .all(|spare| matches!(spare.geometry, Geometry::Offset { .. }) == (lay.kind == LayKind::String))
+                    .all(|spare| matches!(spare.geometry, Geometry::Offset { .. })
+                        == (lay.kind == LayKind::String))
             );
             let whole: f64 = own.iter().map(|spare| spare.minutes).sum();
-            assert!((whole - minutes(lay.below_body)).abs() < 1e-12, "{lay:?}: {whole}");
+            assert!(
+                (whole - minutes(lay.below_body)).abs() < 1e-12,
+                "{lay:?}: {whole}"
+            );
         }
     }
 
     #[test]
-    fn no_pull_goes_through_a_wheel_or_from_wheel_to_wheel_or_is_too_short_and_below_the_body_it_takes_longer() {
+    fn no_pull_goes_through_a_wheel_or_from_wheel_to_wheel_or_is_too_short_and_below_the_body_it_takes_longer()
+     {
         let (plan, layout) = laid();
         let (marks, points) = (plan.marks.len(), &layout.network.points);
         let planned: usize = plan.lays.iter().map(|lay| lay.readings.len()).sum();
@@ -127,9 +177,18 @@ mod tests {
         }
         // Across the vehicle at an axle both wheels stand in the way; from a wheel to the mark beside it nothing does.
         assert!(between(["2L", "2R"]).is_none() && between(["WFL", "2R"]).is_none());
-        assert_eq!(between(["2L", "WFL"]).map(|pull| pull.minutes), Some(LAY_MINUTES));
+        assert_eq!(
+            between(["2L", "WFL"]).map(|pull| pull.minutes),
+            Some(LAY_MINUTES)
+        );
         // Along a side one stands, below the body from end to end one crawls.
-        assert_eq!(between(["1L", "4L"]).map(|pull| pull.minutes), Some(LAY_MINUTES));
-        assert_eq!(between(["1C", "4C"]).map(|pull| pull.minutes), Some(LAY_MINUTES + CRAWL_MINUTES));
+        assert_eq!(
+            between(["1L", "4L"]).map(|pull| pull.minutes),
+            Some(LAY_MINUTES)
+        );
+        assert_eq!(
+            between(["1C", "4C"]).map(|pull| pull.minutes),
+            Some(LAY_MINUTES + CRAWL_MINUTES)
+        );
     }
 }

@@ -42,7 +42,10 @@ impl State {
     }
 
     /// The state after readings whose weights sum up to `normal` in the normal matrix: solved anew.
-    pub(super) fn with_all<'r>(ground: &Ground, lays: impl Iterator<Item = (&'r [Vec<Term>], DMatrix<f64>)>) -> Self {
+    pub(super) fn with_all<'r>(
+        ground: &Ground,
+        lays: impl Iterator<Item = (&'r [Vec<Term>], DMatrix<f64>)>,
+    ) -> Self {
         let count = ground.columns.count();
         let mut normal = DMatrix::zeros(count, count);
         for row in &ground.promises {
@@ -52,9 +55,14 @@ impl State {
         for (rows, weight) in lays {
             add(&mut normal, rows, &weight);
         }
-        let factor = Factor::of(normal).expect("every unknown has a row that says what it is by itself");
-        let mut state =
-            Self { covariance: factor.inverse(), places: Vec::new(), laid: Vec::new(), pose: Matrix3::zeros() };
+        let factor =
+            Factor::of(normal).expect("every unknown has a row that says what it is by itself");
+        let mut state = Self {
+            covariance: factor.inverse(),
+            places: Vec::new(),
+            laid: Vec::new(),
+            pose: Matrix3::zeros(),
+        };
         state.refresh(ground);
         state
     }
@@ -62,7 +70,10 @@ impl State {
     fn refresh(&mut self, ground: &Ground) {
         let q = &self.covariance;
         let marks = 0..ground.marks();
-        self.places = marks.clone().map(|mark| q.fixed_view::<2, 2>(2 * mark, 2 * mark).into_owned()).collect();
+        self.places = marks
+            .clone()
+            .map(|mark| q.fixed_view::<2, 2>(2 * mark, 2 * mark).into_owned())
+            .collect();
         let laid = |mark: usize| {
             let [x, y] = &ground.laid[mark];
             let (xx, xy, yy) = (product(q, x, x), product(q, x, y), product(q, y, y));
@@ -102,39 +113,55 @@ impl State {
 
     /// Takes a change over.
     pub(super) fn apply(&mut self, change: &Change, ground: &Ground) {
-        self.covariance.gemm(-1.0, &change.left, &change.by.transpose(), 1.0);
+        self.covariance
+            .gemm(-1.0, &change.left, &change.by.transpose(), 1.0);
         self.refresh(ground);
     }
 
     /// A mark's covariance against the vehicle after a change.
     pub(super) fn place(&self, mark: usize, change: Option<&Change>) -> Matrix2<f64> {
-        let Some(change) = change else { return self.places[mark] };
+        let Some(change) = change else {
+            return self.places[mark];
+        };
         self.places[mark] - change.taken(|column| [column[2 * mark], column[2 * mark + 1]])
     }
 
     /// The covariance of a mark's rows of laying after a change.
-    pub(super) fn laid(&self, mark: usize, change: Option<&Change>, ground: &Ground) -> Matrix2<f64> {
-        let Some(change) = change else { return self.laid[mark] };
+    pub(super) fn laid(
+        &self,
+        mark: usize,
+        change: Option<&Change>,
+        ground: &Ground,
+    ) -> Matrix2<f64> {
+        let Some(change) = change else {
+            return self.laid[mark];
+        };
         let [x, y] = &ground.laid[mark];
         self.laid[mark] - change.taken(|column| [dot(x, column), dot(y, column)])
     }
 
     /// The covariance of the grid's pose after a change.
     pub(super) fn pose(&self, change: Option<&Change>, ground: &Ground) -> Matrix3<f64> {
-        let Some(change) = change else { return self.pose };
+        let Some(change) = change else {
+            return self.pose;
+        };
         let pose = ground.columns.pose();
         self.pose - change.left.fixed_rows::<3>(pose) * change.by.fixed_rows::<3>(pose).transpose()
     }
 
     /// The covariance of what a lay's rows come to.
     pub(super) fn fitted(&self, rows: &[Vec<Term>]) -> DMatrix<f64> {
-        DMatrix::from_fn(rows.len(), rows.len(), |i, j| product(&self.covariance, &rows[i], &rows[j]))
+        DMatrix::from_fn(rows.len(), rows.len(), |i, j| {
+            product(&self.covariance, &rows[i], &rows[j])
+        })
     }
 }
 
 impl Change {
     /// Columns of G with those of G K.
-    pub(super) fn columns(&self) -> impl Iterator<Item = (DVectorView<'_, f64>, DVectorView<'_, f64>)> {
+    pub(super) fn columns(
+        &self,
+    ) -> impl Iterator<Item = (DVectorView<'_, f64>, DVectorView<'_, f64>)> {
         self.by.column_iter().zip(self.left.column_iter())
     }
 
@@ -165,7 +192,9 @@ fn dot(row: &[Term], column: &DVectorView<'_, f64>) -> f64 {
 }
 
 fn product(q: &DMatrix<f64>, left: &[Term], right: &[Term]) -> f64 {
-    left.iter().map(|&(i, a)| a * right.iter().map(|&(j, b)| b * q[(i, j)]).sum::<f64>()).sum()
+    left.iter()
+        .map(|&(i, a)| a * right.iter().map(|&(j, b)| b * q[(i, j)]).sum::<f64>())
+        .sum()
 }
 
 fn add(normal: &mut DMatrix<f64>, rows: &[Vec<Term>], weight: &DMatrix<f64>) {

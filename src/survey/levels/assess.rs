@@ -63,7 +63,11 @@ impl FloorAssessment {
     ///
     /// # Errors
     /// When the points hold no plane.
-    pub fn of(points: Vec<LevelPoint>, sigma: f64, limits: Option<FloorLimits>) -> Result<Self, PlaneError> {
+    pub fn of(
+        points: Vec<LevelPoint>,
+        sigma: f64,
+        limits: Option<FloorLimits>,
+    ) -> Result<Self, PlaneError> {
         let plane = Plane::fit(&points)?;
         let wheels = stances(&points);
         let mut judgements = Vec::new();
@@ -71,33 +75,60 @@ impl FloorAssessment {
             // Where deviations are larger than the readings explain, the floor is uneven, and its slope is the less
             // certain for it; a few small ones by chance do not make a level better than it is.
             let slope_sigma = plane.sigma0.map_or(sigma, |sigma0| sigma0.max(sigma));
-            judge(&plane, FloorSurface::Floor, limits, (slope_sigma, sigma), &mut judgements);
+            judge(
+                &plane,
+                FloorSurface::Floor,
+                limits,
+                (slope_sigma, sigma),
+                &mut judgements,
+            );
             for (index, (_, stance)) in wheels.iter().enumerate() {
                 // The wheels stand on these very points: unevenness between them does not come in.
-                judge(&stance.plane, FloorSurface::Wheels(index), limits, (sigma, sigma), &mut judgements);
+                judge(
+                    &stance.plane,
+                    FloorSurface::Wheels(index),
+                    limits,
+                    (sigma, sigma),
+                    &mut judgements,
+                );
             }
         }
-        Ok(Self { points, plane, sigma, wheels, limits, judgements })
+        Ok(Self {
+            points,
+            plane,
+            sigma,
+            wheels,
+            limits,
+            judgements,
+        })
     }
 
     /// The worst of all verdicts; `None` without limits.
     #[must_use]
     pub fn verdict(&self) -> Option<Verdict> {
-        self.judgements.iter().map(|judgement| judgement.verdict).max()
+        self.judgements
+            .iter()
+            .map(|judgement| judgement.verdict)
+            .max()
     }
 
     /// Index of the point that was read lowest, the first of equals.
     #[must_use]
     pub fn lowest(&self) -> usize {
-        let by_height = |a: &usize, b: &usize| self.points[*a].height.total_cmp(&self.points[*b].height);
-        (0..self.points.len()).min_by(by_height).expect("a plane has points")
+        let by_height =
+            |a: &usize, b: &usize| self.points[*a].height.total_cmp(&self.points[*b].height);
+        (0..self.points.len())
+            .min_by(by_height)
+            .expect("a plane has points")
     }
 
     /// Index of the point at which the plane is lowest, the first of equals.
     #[must_use]
     pub fn low_corner(&self) -> usize {
         let height = |index: &usize| self.plane.height_at(self.points[*index].at);
-        (0..self.points.len()).min_by(|a, b| height(a).total_cmp(&height(b))).expect("a plane has points")
+        (0..self.points.len())
+            .min_by(|a, b| height(a).total_cmp(&height(b)))
+            .expect("a plane has points")
     }
 }
 
@@ -115,7 +146,10 @@ fn judge(
         _ => Verdict::of(value, limit, sd),
     };
     if let Some(limit) = limits.slope {
-        let (value, sd) = (plane.slope.steepest(), plane.slope.deviation(slope_sigma).steepest);
+        let (value, sd) = (
+            plane.slope.steepest(),
+            plane.slope.deviation(slope_sigma).steepest,
+        );
         into.push(Judgement {
             quantity: FloorQuantity::Slope,
             surface,
@@ -146,17 +180,31 @@ mod tests {
 
     use super::*;
 
-    const LIMITS: FloorLimits = FloorLimits { slope: Some(5.0), flatness: Some(4.0), demonstration: false };
+    const LIMITS: FloorLimits = FloorLimits {
+        slope: Some(5.0),
+        flatness: Some(4.0),
+        demonstration: false,
+    };
 
     /// A field of 3 × 3 points over 6 m × 3 m.
     fn field(height: impl Fn(Point) -> f64) -> Vec<LevelPoint> {
         let place = |k: usize| Point::new(3000.0 * (k / 3) as f64, 1500.0 * (k % 3) as f64);
-        (0..9).map(|k| LevelPoint { name: format!("P{k}"), at: place(k), height: height(place(k)) }).collect()
+        (0..9)
+            .map(|k| LevelPoint {
+                name: format!("P{k}"),
+                at: place(k),
+                height: height(place(k)),
+            })
+            .collect()
     }
 
     fn verdicts(points: Vec<LevelPoint>, sigma: f64) -> Vec<Verdict> {
         let found = FloorAssessment::of(points, sigma, Some(LIMITS)).unwrap();
-        found.judgements.iter().map(|judgement| judgement.verdict).collect()
+        found
+            .judgements
+            .iter()
+            .map(|judgement| judgement.verdict)
+            .collect()
     }
 
     #[test]
@@ -165,12 +213,24 @@ mod tests {
         assert_eq!(verdicts(field(|at| 0.003 * at.x), 0.5), [Inside, Inside]);
         assert_eq!(verdicts(field(|at| 0.006 * at.x), 0.5), [Outside, Inside]);
         assert_eq!(verdicts(field(|at| 0.005 * at.x), 0.5), [Undecided, Inside]);
-        let middle = |height: f64| field(move |at| if at == Point::new(3000.0, 1500.0) { height } else { 0.0 });
+        let middle = |height: f64| {
+            field(move |at| {
+                if at == Point::new(3000.0, 1500.0) {
+                    height
+                } else {
+                    0.0
+                }
+            })
+        };
         // The middle of nine keeps 8/9 of its height as deviation, and as redundancy.
         assert_eq!(verdicts(middle(7.0), 0.5), [Inside, Outside]);
         assert_eq!(verdicts(middle(-4.5), 0.5), [Inside, Undecided]);
         assert_eq!(verdicts(middle(3.0), 0.5), [Inside, Inside]);
-        assert_eq!(verdicts(field(|_| 0.0), 20.0), [Undecided, Undecided], "a coarse level decides nothing");
+        assert_eq!(
+            verdicts(field(|_| 0.0), 20.0),
+            [Undecided, Undecided],
+            "a coarse level decides nothing"
+        );
     }
 
     #[test]
@@ -189,7 +249,12 @@ mod tests {
 
     #[test]
     fn an_uneven_floor_makes_its_slope_less_certain_and_never_more() {
-        let sd = |points| FloorAssessment::of(points, 0.5, Some(LIMITS)).unwrap().judgements[0].sd;
+        let sd = |points| {
+            FloorAssessment::of(points, 0.5, Some(LIMITS))
+                .unwrap()
+                .judgements[0]
+                .sd
+        };
         let even = sd(field(|_| 0.0));
         let uneven = sd(field(|at| if at.x == 3000.0 { 3.0 } else { 0.0 }));
         // Σy² = 6 · 1.5² m²: the worst direction of an even field, 0.5 mm over its root.
@@ -208,7 +273,11 @@ mod tests {
         let (prefix, stance) = &found.wheels[0];
         assert_eq!((prefix.as_str(), found.wheels.len()), ("B:", 1));
         assert!((stance.stands_out(0) - 20.0).abs() < 1e-10);
-        let wheels: Vec<_> = found.judgements.iter().filter(|j| j.surface == FloorSurface::Wheels(0)).collect();
+        let wheels: Vec<_> = found
+            .judgements
+            .iter()
+            .filter(|j| j.surface == FloorSurface::Wheels(0))
+            .collect();
         assert_eq!(wheels.len(), 2);
         assert!((wheels[1].value - 5.0).abs() < 1e-10 && wheels[1].verdict == Verdict::Outside);
         assert_eq!(found.verdict(), Some(Verdict::Outside));
@@ -217,6 +286,9 @@ mod tests {
     #[test]
     fn without_limits_nothing_is_judged() {
         let found = FloorAssessment::of(field(|at| at.x - at.y), 0.5, None).unwrap();
-        assert_eq!((found.verdict(), found.lowest(), found.low_corner()), (None, 2, 2));
+        assert_eq!(
+            (found.verdict(), found.lowest(), found.low_corner()),
+            (None, 2, 2)
+        );
     }
 }

@@ -26,9 +26,15 @@ const Y: Names = [("y_mm", "mm"), ("y", "mm"), ("y_in", "in")];
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
     let table = CsvTable::read(file, bytes)?;
     let mut faults = Vec::new();
-    let at = table.required(&["at", "point", "mark"]).map_err(|fault| faults.push(fault)).ok();
+    let at = table
+        .required(&["at", "point", "mark"])
+        .map_err(|fault| faults.push(fault))
+        .ok();
     let found = |names: Names| -> Vec<(usize, &'static str)> {
-        names.into_iter().filter_map(|(name, unit)| Some((table.column(&[name])?, unit))).collect()
+        names
+            .into_iter()
+            .filter_map(|(name, unit)| Some((table.column(&[name])?, unit)))
+            .collect()
     };
     let (height, staff) = (found(HEIGHT), found(STAFF));
     if height.is_empty() && staff.is_empty() {
@@ -36,19 +42,32 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
             "there is no column `height_mm` (heights upwards) and no `staff_mm` (readings of a staff, which grow as the floor falls), nor `height_in` and `staff_in`; one of them holds the readings",
         ));
     }
-    let columns = Columns { at: at.unwrap_or_default(), height, staff, x: found(X), y: found(Y) };
+    let columns = Columns {
+        at: at.unwrap_or_default(),
+        height,
+        staff,
+        x: found(X),
+        y: found(Y),
+    };
     let mut levels = Vec::new();
     if faults.is_empty() {
         for row in table.rows() {
             match columns.level(&table, row) {
-                Ok(Some(level)) => levels.push(Placed { value: level, place: table.row_place(row) }),
+                Ok(Some(level)) => levels.push(Placed {
+                    value: level,
+                    place: table.row_place(row),
+                }),
                 Ok(None) => (),
                 Err(fault) => faults.push(fault),
             }
         }
     }
     Faults::none_in(faults)?;
-    Ok(LevelReadings { job: None, sigma: None, levels })
+    Ok(LevelReadings {
+        job: None,
+        sigma: None,
+        levels,
+    })
 }
 
 struct Columns {
@@ -68,36 +87,47 @@ type Measured<'t> = (&'t CsvCell, &'static str);
 impl Columns {
     fn level(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<LevelReading>, Fault> {
         let cell = |columns: &Lengths| -> Option<Measured<'_>> {
-            columns.iter().find_map(|(column, unit)| Some((table.cell(row, *column)?, *unit)))
+            columns
+                .iter()
+                .find_map(|(column, unit)| Some((table.cell(row, *column)?, *unit)))
         };
         let height = match (cell(&self.height), cell(&self.staff)) {
             (None, None) => return Ok(None),
             (Some(height), None) => within(table, height, &HEIGHT_MM, "a height")?,
             (None, Some(staff)) => -within(table, staff, &HEIGHT_MM, "a staff's reading")?,
             (Some(_), Some((staff, _))) => {
-                return Err(table
-                    .place(staff)
-                    .fault("height and staff are both filled in; give the height, or what the staff reads"));
+                return Err(table.place(staff).fault(
+                    "height and staff are both filled in; give the height, or what the staff reads",
+                ));
             }
         };
-        let name = table.cell(row, self.at).map(CsvCell::text).unwrap_or_default();
-        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
+        let name = table
+            .cell(row, self.at)
+            .map(CsvCell::text)
+            .unwrap_or_default();
+        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.contains(char::is_control)
+        {
             return Err(table.row_place(row).fault(format!(
                 "the height has no proper name beside it; write the mark or wheel, as in 1L or WFL, at most {LONGEST_NAME} letters"
             )));
         }
         let place = match (cell(&self.x), cell(&self.y)) {
             (None, None) => None,
-            (Some(x), Some(y)) => {
-                Some(Point::new(within(table, x, &PLACE_MM, "a place")?, within(table, y, &PLACE_MM, "a place")?))
-            }
+            (Some(x), Some(y)) => Some(Point::new(
+                within(table, x, &PLACE_MM, "a place")?,
+                within(table, y, &PLACE_MM, "a place")?,
+            )),
             (Some((cell, _)), None) | (None, Some((cell, _))) => {
-                return Err(table
-                    .place(cell)
-                    .fault("a place has x (forward) and y (to the left); fill in both, or neither"));
+                return Err(table.place(cell).fault(
+                    "a place has x (forward) and y (to the left); fill in both, or neither",
+                ));
             }
         };
-        Ok(Some(LevelReading { at: name.to_owned(), place, height }))
+        Ok(Some(LevelReading {
+            at: name.to_owned(),
+            place,
+            height,
+        }))
     }
 }
 

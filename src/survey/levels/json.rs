@@ -104,14 +104,18 @@ impl<'f> From<&'f FloorAssessment> for FloorJson<'f> {
     fn from(floor: &'f FloorAssessment) -> Self {
         let plane = &floor.plane;
         let (farthest, deviation) = plane.largest_deviation();
-        let points = floor.points.iter().enumerate().map(|(index, point)| PointJson {
-            at: &point.name,
-            x_mm: round(point.at.x),
-            y_mm: round(point.at.y),
-            height_mm: round(point.height),
-            deviation_mm: round(plane.deviations[index]),
-            redundancy: round(plane.redundancy[index]),
-        });
+        let points = floor
+            .points
+            .iter()
+            .enumerate()
+            .map(|(index, point)| PointJson {
+                at: &point.name,
+                x_mm: round(point.at.x),
+                y_mm: round(point.at.y),
+                height_mm: round(point.height),
+                deviation_mm: round(plane.deviations[index]),
+                redundancy: round(plane.redundancy[index]),
+            });
         let name = |index: usize| floor.points[index].name.as_str();
         Self {
             format: "floor/1",
@@ -120,14 +124,25 @@ impl<'f> From<&'f FloorAssessment> for FloorJson<'f> {
             plane: plane_json(plane, floor.sigma),
             lowest: name(floor.lowest()),
             low_corner: name(floor.low_corner()),
-            largest_deviation: DeviationJson { at: name(farthest), deviation_mm: round(deviation) },
-            wheels: floor.wheels.iter().map(|(prefix, stance)| wheels_json(prefix, stance, floor.sigma)).collect(),
+            largest_deviation: DeviationJson {
+                at: name(farthest),
+                deviation_mm: round(deviation),
+            },
+            wheels: floor
+                .wheels
+                .iter()
+                .map(|(prefix, stance)| wheels_json(prefix, stance, floor.sigma))
+                .collect(),
             limits: floor.limits.map(|limits| LimitsJson {
                 slope_mm_per_m: limits.slope.map(round),
                 flatness_mm: limits.flatness.map(round),
                 demonstration: limits.demonstration,
             }),
-            judged: floor.judgements.iter().map(|judgement| judged_json(judgement, floor)).collect(),
+            judged: floor
+                .judgements
+                .iter()
+                .map(|judgement| judged_json(judgement, floor))
+                .collect(),
             verdict: floor.verdict().map(Verdict::word),
         }
     }
@@ -176,7 +191,9 @@ fn wheels_json<'f>(prefix: &'f str, stance: &WheelStance, sigma: f64) -> WheelsJ
 fn judged_json<'f>(judgement: &Judgement, floor: &'f FloorAssessment) -> JudgedJson<'f> {
     let (surface, vehicle) = match judgement.surface {
         FloorSurface::Floor => ("floor", None),
-        FloorSurface::Wheels(index) => ("wheels", Some(floor.wheels[index].0.trim_end_matches(':'))),
+        FloorSurface::Wheels(index) => {
+            ("wheels", Some(floor.wheels[index].0.trim_end_matches(':')))
+        }
     };
     JudgedJson {
         surface,

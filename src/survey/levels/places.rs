@@ -17,23 +17,39 @@ pub struct LevelPlace {
 }
 
 /// Words for the wheels, in the order of [`wheel_marks`].
-const WHEELS: [&str; 4] = ["front left wheel", "front right wheel", "rear left wheel", "rear right wheel"];
+const WHEELS: [&str; 4] = [
+    "front left wheel",
+    "front right wheel",
+    "rear left wheel",
+    "rear right wheel",
+];
 
 /// Every mark of a plan, then the four wheels of each of its vehicles.
 #[must_use]
 pub fn level_places(plan: &FloorPlan) -> Vec<LevelPlace> {
     let marks = plan.marks.iter();
-    let marks = marks.map(|mark| LevelPlace { name: mark.id.clone(), meaning: mark.meaning.clone(), at: mark.at });
+    let marks = marks.map(|mark| LevelPlace {
+        name: mark.id.clone(),
+        meaning: mark.meaning.clone(),
+        at: mark.at,
+    });
     let vehicles: Vec<(String, &VehicleOnFloor)> = match &plan.mat {
         None => vec![(String::new(), &plan.vehicle)],
-        Some(mat) => mat.vehicles.iter().map(|of| (format!("{}:", of.letter), &of.vehicle)).collect(),
+        Some(mat) => mat
+            .vehicles
+            .iter()
+            .map(|of| (format!("{}:", of.letter), &of.vehicle))
+            .collect(),
     };
     let wheels = vehicles.iter().flat_map(|(prefix, vehicle)| {
-        wheel_marks(vehicle).into_iter().zip(WHEELS).map(move |((name, at), meaning)| LevelPlace {
-            name: format!("{prefix}{name}"),
-            meaning: meaning.to_owned(),
-            at,
-        })
+        wheel_marks(vehicle)
+            .into_iter()
+            .zip(WHEELS)
+            .map(move |((name, at), meaning)| LevelPlace {
+                name: format!("{prefix}{name}"),
+                meaning: meaning.to_owned(),
+                at,
+            })
     });
     marks.chain(wheels).collect()
 }

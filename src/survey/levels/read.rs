@@ -34,12 +34,19 @@ pub(super) fn read(source: &Source) -> Result<LevelReadings, Faults> {
 
 fn build(table: &Table<'_>) -> Option<LevelReadings> {
     table.know(&["job", "as", "sigma", "level"]);
-    let job = table.entry("job").map_or(Some(None), |entry| entry.text().map(|text| Some(entry.placed(text))));
+    let job = table.entry("job").map_or(Some(None), |entry| {
+        entry.text().map(|text| Some(entry.placed(text)))
+    });
     let read_as = table
         .required("as", "as = \"height\" for heights upwards, or as = \"staff\" for readings of a staff, which grow as the floor falls")
         .and_then(|entry| entry.choice(&[("height", ReadAs::Height), ("staff", ReadAs::Staff)]));
     let sigma = table.entry("sigma").map_or(Some(None), |entry| {
-        entry.length_within(LevelReadings::SIGMA_MM, "the standard deviation of one height").map(Some)
+        entry
+            .length_within(
+                LevelReadings::SIGMA_MM,
+                "the standard deviation of one height",
+            )
+            .map(Some)
     });
     let levels: Vec<Option<Placed<LevelReading>>> = table
         .tables("level", MOST_LEVELS)
@@ -47,28 +54,40 @@ fn build(table: &Table<'_>) -> Option<LevelReadings> {
         .map(|item| {
             let level = read_level(item);
             item.refuse_unknown();
-            level.map(|value| Placed { value, place: item.place() })
+            level.map(|value| Placed {
+                value,
+                place: item.place(),
+            })
         })
         .collect();
     let levels: Option<Vec<_>> = levels.into_iter().collect();
     let (job, read_as, sigma, mut levels) = (job?, read_as?, sigma?, levels?);
     if read_as == ReadAs::Staff {
-        levels.iter_mut().for_each(|level| level.value.height = -level.value.height);
+        levels
+            .iter_mut()
+            .for_each(|level| level.value.height = -level.value.height);
     }
     Some(LevelReadings { job, sigma, levels })
 }
 
 fn read_level(table: &Table<'_>) -> Option<LevelReading> {
-    let at =
-        table.required("at", "the mark or wheel, as in at = \"1L\" or at = \"WFL\"").and_then(|entry| entry.text());
+    let at = table
+        .required("at", "the mark or wheel, as in at = \"1L\" or at = \"WFL\"")
+        .and_then(|entry| entry.text());
     let height = table
-        .required("height", "the height or the staff's reading, as in height = \"12 mm\"")
+        .required(
+            "height",
+            "the height or the staff's reading, as in height = \"12 mm\"",
+        )
         .and_then(|entry| entry.length_within(HEIGHT_MM, "a height"));
     let (x, y) = (table.entry("x"), table.entry("y"));
     let place = match (x, y) {
         (None, None) => Some(None),
         (Some(x), Some(y)) => {
-            let (x, y) = (x.length_within(PLACE_MM, "a place"), y.length_within(PLACE_MM, "a place"));
+            let (x, y) = (
+                x.length_within(PLACE_MM, "a place"),
+                y.length_within(PLACE_MM, "a place"),
+            );
             x.zip(y).map(|place| Some(Point::from(place)))
         }
         _ => {
@@ -77,5 +96,9 @@ fn read_level(table: &Table<'_>) -> Option<LevelReading> {
             None
         }
     };
-    Some(LevelReading { at: at?, place: place?, height: height? })
+    Some(LevelReading {
+        at: at?,
+        place: place?,
+        height: height?,
+    })
 }

@@ -46,7 +46,10 @@ impl LevelReadings {
     /// All faults, each with its place.
     pub fn read(path: &Path, bytes: &[u8]) -> Result<Self, Faults> {
         let name = path.display().to_string();
-        if path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv")) {
+        if path
+            .extension()
+            .is_some_and(|extension| extension.eq_ignore_ascii_case("csv"))
+        {
             return super::csv::read(&name, bytes);
         }
         let text = std::str::from_utf8(bytes).map_err(|_| {
@@ -65,19 +68,30 @@ impl LevelReadings {
     pub fn placed(&self, known: &[LevelPlace]) -> Result<Vec<LevelPoint>, Faults> {
         let mut faults: Vec<Fault> = Vec::new();
         let mut points: Vec<LevelPoint> = Vec::new();
-        for Placed { value: level, place } in &self.levels {
+        for Placed {
+            value: level,
+            place,
+        } in &self.levels
+        {
             if self.refuse_twice(level, place, &mut faults) {
                 continue;
             }
             match place_of(level, known) {
                 Ok(at) => {
-                    if let Some(other) = points.iter().find(|other| other.at.distance(at) < SAME_PLACE_MM) {
+                    if let Some(other) = points
+                        .iter()
+                        .find(|other| other.at.distance(at) < SAME_PLACE_MM)
+                    {
                         faults.push(place.fault(format!(
                             "`{}` lies where `{}` does; give each reading the place it was taken at, or leave one out",
                             level.at, other.name
                         )));
                     }
-                    points.push(LevelPoint { name: level.at.clone(), at, height: level.height });
+                    points.push(LevelPoint {
+                        name: level.at.clone(),
+                        at,
+                        height: level.height,
+                    });
                 }
                 Err(message) => faults.push(place.fault(message)),
             }
@@ -86,8 +100,11 @@ impl LevelReadings {
     }
 
     fn refuse_twice(&self, level: &LevelReading, place: &Place, faults: &mut Vec<Fault>) -> bool {
-        let earlier = |other: &&Placed<LevelReading>| other.value.at == level.at && other.place < *place;
-        let Some(first) = self.levels.iter().find(earlier) else { return false };
+        let earlier =
+            |other: &&Placed<LevelReading>| other.value.at == level.at && other.place < *place;
+        let Some(first) = self.levels.iter().find(earlier) else {
+            return false;
+        };
         faults.push(place.fault(format!(
             "`{}` is read again (first at line {}); keep one height, or their mean",
             level.at, first.place.line
@@ -97,7 +114,10 @@ impl LevelReadings {
 }
 
 fn place_of(level: &LevelReading, known: &[LevelPlace]) -> Result<Point, String> {
-    let found = known.iter().find(|place| place.name == level.at).map(|place| place.at);
+    let found = known
+        .iter()
+        .find(|place| place.name == level.at)
+        .map(|place| place.at);
     match (level.place, found) {
         (Some(own), Some(job)) if own.distance(job) > OTHER_JOB_MM => Err(format!(
             "`{}` is said to lie {:.0} mm ahead and {:.0} mm left, and the job has it {:.0} mm ahead and {:.0} mm left; is this the form of another job? Leave x and y out, or give the right job",
@@ -111,11 +131,18 @@ fn place_of(level: &LevelReading, known: &[LevelPlace]) -> Result<Point, String>
         )),
         (None, None) => {
             let names: Vec<&str> = known.iter().map(|place| place.name.as_str()).collect();
-            let same = names.iter().copied().find(|name| name.eq_ignore_ascii_case(&level.at));
-            let hint = same
-                .or_else(|| nearest(&level.at, &names))
-                .map_or_else(|| format!("the job has {}.", names.join(", ")), |near| format!("did you mean `{near}`?"));
-            Err(format!("`{}` is no mark of the job and no wheel; {hint} A point of your own needs x and y", level.at))
+            let same = names
+                .iter()
+                .copied()
+                .find(|name| name.eq_ignore_ascii_case(&level.at));
+            let hint = same.or_else(|| nearest(&level.at, &names)).map_or_else(
+                || format!("the job has {}.", names.join(", ")),
+                |near| format!("did you mean `{near}`?"),
+            );
+            Err(format!(
+                "`{}` is no mark of the job and no wheel; {hint} A point of your own needs x and y",
+                level.at
+            ))
         }
     }
 }

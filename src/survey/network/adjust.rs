@@ -125,16 +125,30 @@ impl Network {
     }
 
     /// The places of the minimum that steps from `places` lead to.
-    pub(super) fn settled(&self, unknowns: &Unknowns, places: Vec<Point>) -> Result<Settled, AdjustError> {
+    pub(super) fn settled(
+        &self,
+        unknowns: &Unknowns,
+        places: Vec<Point>,
+    ) -> Result<Settled, AdjustError> {
         let extent = extent(&places);
-        let linear =
-            Linearised::at(self, unknowns, &places).map_err(|observation| AdjustError::Coincident { observation })?;
-        let mut at = Step { places, linear, moved: f64::INFINITY, factor: None };
+        let linear = Linearised::at(self, unknowns, &places)
+            .map_err(|observation| AdjustError::Coincident { observation })?;
+        let mut at = Step {
+            places,
+            linear,
+            moved: f64::INFINITY,
+            factor: None,
+        };
         for _ in 0..MOST_STEPS {
-            let Some(step) = self.next(unknowns, &mut at, extent) else { break };
+            let Some(step) = self.next(unknowns, &mut at, extent) else {
+                break;
+            };
             at = step;
             if at.moved <= SETTLED * extent {
-                return Ok(Settled { squares: at.linear.squares(), places: at.places });
+                return Ok(Settled {
+                    squares: at.linear.squares(),
+                    places: at.places,
+                });
             }
         }
         // No step lessens the squares any more: either at the minimum to the last digit, or stuck.
@@ -143,7 +157,10 @@ impl Network {
         if factor.solve(&at.linear.right()).amax() > RESTING * extent {
             return Err(AdjustError::Unsettled);
         }
-        Ok(Settled { squares: at.linear.squares(), places: at.places })
+        Ok(Settled {
+            squares: at.linear.squares(),
+            places: at.places,
+        })
     }
 
     /// One Gauss–Newton step; how far it moves any point along x or y at most, mm.
@@ -161,29 +178,45 @@ impl Network {
         // Near the minimum the equations hardly change from step to step, and their factor is most of the work.
         if let Some(factor) = at.factor.take().filter(|_| at.moved <= NEAR * extent) {
             let moved = at.moved;
-            if let Some(step) =
-                self.along(unknowns, at, factor, settled, 1).filter(|step| step.moved <= QUICKER * moved)
+            if let Some(step) = self
+                .along(unknowns, at, factor, settled, 1)
+                .filter(|step| step.moved <= QUICKER * moved)
             {
                 return Some(step);
             }
         }
         let loose = at.linear.loose(self, unknowns, &at.places);
         let whole = at.linear.factorised(&loose);
-        if let Some(step) = whole.and_then(|factor| self.along(unknowns, at, factor, settled, MOST_HALVINGS)) {
+        if let Some(step) =
+            whole.and_then(|factor| self.along(unknowns, at, factor, settled, MOST_HALVINGS))
+        {
             return Some(step);
         }
         DAMPINGS.into_iter().find_map(|damping| {
             let step = self.along(unknowns, at, at.linear.damped(damping)?, 0.0, MOST_HALVINGS)?;
-            Some(Step { factor: None, ..step })
+            Some(Step {
+                factor: None,
+                ..step
+            })
         })
     }
 
     /// The step that a factor gives, halved at most `halvings` times until the squares are lessened; one that moves no point by
     /// more than `settled` is taken as it is, for there rounding decides which squares are less.
-    fn along(&self, unknowns: &Unknowns, at: &Step, factor: Factor, settled: f64, halvings: usize) -> Option<Step> {
+    fn along(
+        &self,
+        unknowns: &Unknowns,
+        at: &Step,
+        factor: Factor,
+        settled: f64,
+        halvings: usize,
+    ) -> Option<Step> {
         let full = factor.solve(&at.linear.right());
         let by = |column: usize| Vec2::new(full[column], full[column + 1]);
-        let longest = (0..full.len()).step_by(2).map(|column| by(column).hypot()).fold(0.0, f64::max);
+        let longest = (0..full.len())
+            .step_by(2)
+            .map(|column| by(column).hypot())
+            .fold(0.0, f64::max);
         let squares = at.linear.squares();
         let mut part = 1.0;
         for _ in 0..halvings {
@@ -195,7 +228,12 @@ impl Network {
             let less = |found: f64| found <= squares || part * longest <= settled;
             if self.squares_at(&places).is_some_and(less) {
                 let linear = Linearised::at(self, unknowns, &places).ok()?;
-                return Some(Step { places, linear, moved: part * longest, factor: (part == 1.0).then_some(factor) });
+                return Some(Step {
+                    places,
+                    linear,
+                    moved: part * longest,
+                    factor: (part == 1.0).then_some(factor),
+                });
             }
             part /= 2.0;
         }
@@ -221,13 +259,15 @@ impl Network {
         given: &[Point],
     ) -> Result<Adjustment, AdjustError> {
         let linearised = |places: &[Point]| {
-            Linearised::at(self, &unknowns, places).map_err(|observation| AdjustError::Coincident { observation })
+            Linearised::at(self, &unknowns, places)
+                .map_err(|observation| AdjustError::Coincident { observation })
         };
         let mut linear = linearised(&places)?;
         let mut loose = linear.loose(self, &unknowns, &places);
         if let Some(motion) = free_motion(&unknowns, &loose, &places, given) {
-            let moved =
-                |(place, point): (&Point, &super::NetworkPoint)| if point.fixed { *place } else { motion * *place };
+            let moved = |(place, point): (&Point, &super::NetworkPoint)| {
+                if point.fixed { *place } else { motion * *place }
+            };
             places = places.iter().zip(&self.points).map(moved).collect();
             linear = linearised(&places)?;
             loose = linear.loose(self, &unknowns, &places);
@@ -242,7 +282,16 @@ impl Network {
             _ => Datum::Partly,
         };
         let (observations, squares) = (self.adjusted(&linear, &cofactors), linear.squares());
-        Ok(Adjustment { datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+        Ok(Adjustment {
+            datum,
+            places,
+            observations,
+            dof,
+            squares,
+            unknowns,
+            cofactors,
+            rows: linear.rows,
+        })
     }
 
     /// What became of the observations, linearised at the minimum.
@@ -309,7 +358,9 @@ impl Adjustment {
     #[must_use]
     pub fn cross_covariance(&self, one: usize, other: usize) -> [[f64; 2]; 2] {
         match (self.unknowns.column(one), self.unknowns.column(other)) {
-            (Some(i), Some(j)) => [0, 1].map(|row| [0, 1].map(|column| self.cofactors[(i + row, j + column)])),
+            (Some(i), Some(j)) => {
+                [0, 1].map(|row| [0, 1].map(|column| self.cofactors[(i + row, j + column)]))
+            }
             _ => [[0.0; 2]; 2],
         }
     }
@@ -331,17 +382,32 @@ impl Adjustment {
     /// Covariance a priori in mm² of an adjusted observation with one that was not made.
     #[must_use]
     pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
-        quadratic(&self.rows[observation], &self.cofactors, &self.unknowns.sparse(&row.derivatives))
+        quadratic(
+            &self.rows[observation],
+            &self.cofactors,
+            &self.unknowns.sparse(&row.derivatives),
+        )
     }
 }
 
 /// The rigid motion of `places` nearest to `given` ones, by what is loose: any motion, or a turn about the point that a single
 /// loose movement leaves where it is. `None` where nothing is loose.
-fn free_motion(unknowns: &Unknowns, loose: &DMatrix<f64>, places: &[Point], given: &[Point]) -> Option<Affine> {
-    let free: Vec<usize> = (0..given.len()).filter(|&point| unknowns.column(point).is_some()).collect();
+fn free_motion(
+    unknowns: &Unknowns,
+    loose: &DMatrix<f64>,
+    places: &[Point],
+    given: &[Point],
+) -> Option<Affine> {
+    let free: Vec<usize> = (0..given.len())
+        .filter(|&point| unknowns.column(point).is_some())
+        .collect();
     if loose.ncols() == 3 {
-        let pairs: Vec<_> = free.iter().map(|&point| (places[point], given[point])).collect();
-        return RigidFit::of(&pairs).map(|fit| Affine::translate(fit.shift) * Affine::rotate(fit.turn));
+        let pairs: Vec<_> = free
+            .iter()
+            .map(|&point| (places[point], given[point]))
+            .collect();
+        return RigidFit::of(&pairs)
+            .map(|fit| Affine::translate(fit.shift) * Affine::rotate(fit.turn));
     }
     if loose.ncols() != 1 {
         return None;
@@ -352,7 +418,13 @@ fn free_motion(unknowns: &Unknowns, loose: &DMatrix<f64>, places: &[Point], give
     };
     let first = *free.first()?;
     let away = |point: usize| places[point] - places[first];
-    let other = free.iter().copied().reduce(|a, b| if away(b).hypot() > away(a).hypot() { b } else { a })?;
+    let other = free.iter().copied().reduce(|a, b| {
+        if away(b).hypot() > away(a).hypot() {
+            b
+        } else {
+            a
+        }
+    })?;
     // A turn at the rate ω about c moves p by ω (p − c) turned by 90°.
     let (shift, arm) = (movement(first)?, away(other));
     let rate = arm.turn_90().dot(movement(other)? - shift) / arm.hypot2();
@@ -378,10 +450,15 @@ pub(super) fn moved_by(unknowns: &Unknowns, step: &DVector<f64>, places: &mut [P
 
 /// aᵀQb for sparse a and b.
 fn quadratic(a: &[(usize, f64)], matrix: &DMatrix<f64>, b: &[(usize, f64)]) -> f64 {
-    a.iter().flat_map(|&(i, by)| b.iter().map(move |&(j, and)| by * and * matrix[(i, j)])).sum()
+    a.iter()
+        .flat_map(|&(i, by)| b.iter().map(move |&(j, and)| by * and * matrix[(i, j)]))
+        .sum()
 }
 
 /// Largest distance of a point from the first one, at least 1 mm.
 pub(super) fn extent(places: &[Point]) -> f64 {
-    places.iter().map(|place| place.distance(places[0])).fold(1.0, f64::max)
+    places
+        .iter()
+        .map(|place| place.distance(places[0]))
+        .fold(1.0, f64::max)
 }

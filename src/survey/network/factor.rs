@@ -31,8 +31,10 @@ impl Factor {
     /// x of Ax = b.
     pub(in crate::survey) fn solve(&self, right: &DVector<f64>) -> DVector<f64> {
         let mut solution = right.clone();
-        self.lower.solve_lower_triangular_unchecked_mut(&mut solution);
-        self.lower.tr_solve_lower_triangular_unchecked_mut(&mut solution);
+        self.lower
+            .solve_lower_triangular_unchecked_mut(&mut solution);
+        self.lower
+            .tr_solve_lower_triangular_unchecked_mut(&mut solution);
         solution
     }
 
@@ -57,11 +59,21 @@ fn factorise(matrix: &mut DMatrixViewMut<'_, f64>) -> Option<()> {
     let half = count / 2;
     factorise(&mut matrix.view_mut((0, 0), (half, half)))?;
     let mut across = matrix.view((half, 0), (count - half, half)).transpose();
-    solve_lower(&matrix.view((0, 0), (half, half)).as_view(), &mut across.as_view_mut());
+    solve_lower(
+        &matrix.view((0, 0), (half, half)).as_view(),
+        &mut across.as_view_mut(),
+    );
     let below = across.transpose();
-    matrix.view_mut((half, 0), (count - half, half)).copy_from(&below);
+    matrix
+        .view_mut((half, 0), (count - half, half))
+        .copy_from(&below);
     let mut rest = matrix.view_mut((half, half), (count - half, count - half));
-    add_symmetric(&mut rest.as_view_mut(), -1.0, &below.as_view(), &across.as_view());
+    add_symmetric(
+        &mut rest.as_view_mut(),
+        -1.0,
+        &below.as_view(),
+        &across.as_view(),
+    );
     factorise(&mut rest.as_view_mut())
 }
 
@@ -80,9 +92,21 @@ fn add_symmetric(
     let (half, rest) = (count / 2, count - count / 2);
     let (above, below) = (left.rows(0, half), left.rows(half, rest));
     let (first, second) = (right.columns(0, half), right.columns(half, rest));
-    add_symmetric(&mut matrix.view_mut((0, 0), (half, half)), by, &above, &first);
-    matrix.view_mut((half, 0), (rest, half)).gemm(by, &below, &first, 1.0);
-    add_symmetric(&mut matrix.view_mut((half, half), (rest, rest)), by, &below, &second);
+    add_symmetric(
+        &mut matrix.view_mut((0, 0), (half, half)),
+        by,
+        &above,
+        &first,
+    );
+    matrix
+        .view_mut((half, 0), (rest, half))
+        .gemm(by, &below, &first, 1.0);
+    add_symmetric(
+        &mut matrix.view_mut((half, half), (rest, rest)),
+        by,
+        &below,
+        &second,
+    );
 }
 
 /// B by L⁻¹B.
@@ -95,8 +119,16 @@ fn solve_lower(lower: &DMatrixView<'_, f64>, right: &mut DMatrixViewMut<'_, f64>
     let half = count / 2;
     let (mut first, mut second) = right.rows_range_pair_mut(0..half, half..);
     solve_lower(&lower.view((0, 0), (half, half)), &mut first.as_view_mut());
-    second.gemm(-1.0, &lower.view((half, 0), (count - half, half)), &first, 1.0);
-    solve_lower(&lower.view((half, half), (count - half, count - half)), &mut second.as_view_mut());
+    second.gemm(
+        -1.0,
+        &lower.view((half, 0), (count - half, half)),
+        &first,
+        1.0,
+    );
+    solve_lower(
+        &lower.view((half, half), (count - half, count - half)),
+        &mut second.as_view_mut(),
+    );
 }
 
 /// L by L⁻¹, with nought above the diagonal before and after.
@@ -111,9 +143,12 @@ fn invert(lower: &mut DMatrixViewMut<'_, f64>) {
     let half = count / 2;
     invert(&mut lower.view_mut((0, 0), (half, half)));
     invert(&mut lower.view_mut((half, half), (count - half, count - half)));
-    let below = lower.view((half, half), (count - half, count - half)) * lower.view((half, 0), (count - half, half));
+    let below = lower.view((half, half), (count - half, count - half))
+        * lower.view((half, 0), (count - half, half));
     let below = &below * lower.view((0, 0), (half, half));
-    lower.view_mut((half, 0), (count - half, half)).copy_from(&-below);
+    lower
+        .view_mut((half, 0), (count - half, half))
+        .copy_from(&-below);
 }
 
 /// MᵀM of a lower triangular M, in the lower triangle.
@@ -126,10 +161,22 @@ fn square(lower: &DMatrixView<'_, f64>, into: &mut DMatrixViewMut<'_, f64>) {
     let half = count / 2;
     let corner = lower.view((half, half), (count - half, count - half));
     let below = lower.view((half, 0), (count - half, half));
-    square(&lower.view((0, 0), (half, half)), &mut into.view_mut((0, 0), (half, half)));
-    add_symmetric(&mut into.view_mut((0, 0), (half, half)), 1.0, &below.transpose().as_view(), &below);
-    square(&corner, &mut into.view_mut((half, half), (count - half, count - half)));
-    into.view_mut((half, 0), (count - half, half)).copy_from(&(corner.transpose() * below));
+    square(
+        &lower.view((0, 0), (half, half)),
+        &mut into.view_mut((0, 0), (half, half)),
+    );
+    add_symmetric(
+        &mut into.view_mut((0, 0), (half, half)),
+        1.0,
+        &below.transpose().as_view(),
+        &below,
+    );
+    square(
+        &corner,
+        &mut into.view_mut((half, half), (count - half, count - half)),
+    );
+    into.view_mut((half, 0), (count - half, half))
+        .copy_from(&(corner.transpose() * below));
 }
 
 #[cfg(test)]

@@ -38,14 +38,21 @@ impl Network {
         if self.is_held() {
             return self.part(&all);
         }
-        let Some(free) = Freedom::of(self).filter(|freedom| freedom.unhindered.ncols() > freedom.rigid) else {
+        let Some(free) =
+            Freedom::of(self).filter(|freedom| freedom.unhindered.ncols() > freedom.rigid)
+        else {
             return self.part(&all);
         };
         let mut best = free.still(&free.lifted);
         let mut seen: Vec<Vec<usize>> = vec![best.clone()];
         for observation in &self.observations {
-            let Geometry::Distance { from, to } = observation.geometry else { continue };
-            if seen.iter().any(|part| part.contains(&from) && part.contains(&to)) {
+            let Geometry::Distance { from, to } = observation.geometry else {
+                continue;
+            };
+            if seen
+                .iter()
+                .any(|part| part.contains(&from) && part.contains(&to))
+            {
                 continue;
             }
             let part = free.still(&free.pinned(from, to));
@@ -54,7 +61,11 @@ impl Network {
             }
             seen.push(part);
         }
-        if best.len() < 3 { self.part(&[]) } else { self.part(&best) }
+        if best.len() < 3 {
+            self.part(&[])
+        } else {
+            self.part(&best)
+        }
     }
 
     /// True where the observations surely hold all points to each other, as the pivots of the normal equations show; most
@@ -64,7 +75,9 @@ impl Network {
         if unknowns.count == 0 {
             return true;
         }
-        let Ok(linear) = Linearised::at(self, &unknowns, &places) else { return false };
+        let Ok(linear) = Linearised::at(self, &unknowns, &places) else {
+            return false;
+        };
         let factor = linear.factorised(&linear.loose(self, &unknowns, &places));
         factor.is_some_and(|factor| {
             let [least, most] = factor.pivots();
@@ -76,7 +89,9 @@ impl Network {
     /// help most; at most a dozen, and fewer where candidates cannot do it.
     #[must_use]
     pub fn pulls_to_hold(&self, candidates: &[[usize; 2]]) -> Vec<[usize; 2]> {
-        let Some(freedom) = Freedom::of(self) else { return Vec::new() };
+        let Some(freedom) = Freedom::of(self) else {
+            return Vec::new();
+        };
         let places = self.starts();
         let mut loose = freedom.without_rigid();
         let mut pulls = Vec::new();
@@ -84,14 +99,28 @@ impl Network {
             let effect = |&[from, to]: &[usize; 2]| {
                 let row = Row::at(Geometry::Distance { from, to }, |point| places[point])?;
                 let sparse = freedom.unknowns.sparse(&row.derivatives);
-                let by = |column: usize| sparse.iter().map(|&(i, a)| a * loose[(i, column)]).sum::<f64>();
+                let by = |column: usize| {
+                    sparse
+                        .iter()
+                        .map(|&(i, a)| a * loose[(i, column)])
+                        .sum::<f64>()
+                };
                 Some(DVector::from_fn(loose.ncols(), |column, _| by(column)))
             };
-            let effects = candidates.iter().map(|pair| effect(pair).map_or((0.0, None), |e| (e.norm(), Some(e))));
+            let effects = candidates
+                .iter()
+                .map(|pair| effect(pair).map_or((0.0, None), |e| (e.norm(), Some(e))));
             // The first of equals, so that the order of the candidates decides.
-            let best =
-                effects.enumerate().reduce(|best, one| if one.1.0 > best.1.0 * (1.0 + STILL) { one } else { best });
-            let Some((index, (norm, Some(effect)))) = best else { break };
+            let best = effects.enumerate().reduce(|best, one| {
+                if one.1.0 > best.1.0 * (1.0 + STILL) {
+                    one
+                } else {
+                    best
+                }
+            });
+            let Some((index, (norm, Some(effect)))) = best else {
+                break;
+            };
             if norm < STILL {
                 break;
             }
@@ -104,14 +133,24 @@ impl Network {
     /// The network of some of the points, with the observations that need no other.
     fn part(&self, points: &[usize]) -> HeldPart {
         let mut news = vec![None; self.points.len()];
-        points.iter().enumerate().for_each(|(new, &old)| news[old] = Some(new));
+        points
+            .iter()
+            .enumerate()
+            .for_each(|(new, &old)| news[old] = Some(new));
         let new = |old: usize| news[old];
         let kept = |geometry: Geometry| {
             Some(match geometry {
-                Geometry::Distance { from, to } => Geometry::Distance { from: new(from)?, to: new(to)? },
-                Geometry::Offset { mark, line: [start, end] } => {
-                    Geometry::Offset { mark: new(mark)?, line: [new(start)?, new(end)?] }
-                }
+                Geometry::Distance { from, to } => Geometry::Distance {
+                    from: new(from)?,
+                    to: new(to)?,
+                },
+                Geometry::Offset {
+                    mark,
+                    line: [start, end],
+                } => Geometry::Offset {
+                    mark: new(mark)?,
+                    line: [new(start)?, new(end)?],
+                },
                 Geometry::X { point } => Geometry::X { point: new(point)? },
                 Geometry::Y { point } => Geometry::Y { point: new(point)? },
             })
@@ -119,12 +158,25 @@ impl Network {
         let (mut observations, mut from) = (Vec::new(), Vec::new());
         for (index, observation) in self.observations.iter().enumerate() {
             if let Some(geometry) = kept(observation.geometry) {
-                observations.push(super::Observation { geometry, ..*observation });
+                observations.push(super::Observation {
+                    geometry,
+                    ..*observation
+                });
                 from.push(index);
             }
         }
-        let network = Self { points: points.iter().map(|&point| self.points[point].clone()).collect(), observations };
-        HeldPart { network, points: points.to_vec(), observations: from }
+        let network = Self {
+            points: points
+                .iter()
+                .map(|&point| self.points[point].clone())
+                .collect(),
+            observations,
+        };
+        HeldPart {
+            network,
+            points: points.to_vec(),
+            observations: from,
+        }
     }
 
     /// Where the points are said to be.
@@ -158,13 +210,31 @@ impl Freedom {
         let linear = Linearised::at(network, &unknowns, &places).ok()?;
         let loose = linear.loose(network, &unknowns, &places);
         let eigen = linear.normal().symmetric_eigen();
-        let most = eigen.eigenvalues.iter().fold(f64::MIN_POSITIVE, |most, value| most.max(*value));
-        let free = (0..unknowns.count).filter(|&index| eigen.eigenvalues[index] < UNHINDERED * most);
-        let free: Vec<_> = free.map(|index| eigen.eigenvectors.column(index).into_owned()).collect();
-        let unhindered = if free.is_empty() { DMatrix::zeros(unknowns.count, 0) } else { DMatrix::from_columns(&free) };
+        let most = eigen
+            .eigenvalues
+            .iter()
+            .fold(f64::MIN_POSITIVE, |most, value| most.max(*value));
+        let free =
+            (0..unknowns.count).filter(|&index| eigen.eigenvalues[index] < UNHINDERED * most);
+        let free: Vec<_> = free
+            .map(|index| eigen.eigenvectors.column(index).into_owned())
+            .collect();
+        let unhindered = if free.is_empty() {
+            DMatrix::zeros(unknowns.count, 0)
+        } else {
+            DMatrix::from_columns(&free)
+        };
         let lifted = lifted(&unknowns, &unhindered, places.len());
         let relative = with_rigid(&lifted, &places);
-        Some(Self { rigid: loose.ncols(), loose, unknowns, places, unhindered, lifted, relative })
+        Some(Self {
+            rigid: loose.ncols(),
+            loose,
+            unknowns,
+            places,
+            unhindered,
+            lifted,
+            relative,
+        })
     }
 
     /// Movements in which `from` rests and `to` does not go round it. They are looked for among those that move the whole as
@@ -175,51 +245,87 @@ impl Freedom {
         let count = self.relative.ncols();
         let mut pins = DMatrix::zeros(3, count);
         for column in 0..count {
-            let movement =
-                |point: usize| Vec2::new(self.relative[(2 * point, column)], self.relative[(2 * point + 1, column)]);
+            let movement = |point: usize| {
+                Vec2::new(
+                    self.relative[(2 * point, column)],
+                    self.relative[(2 * point + 1, column)],
+                )
+            };
             let (first, second) = (movement(from), movement(to));
-            pins.set_column(column, &nalgebra::Vector3::new(first.x, first.y, across.dot(second)));
+            pins.set_column(
+                column,
+                &nalgebra::Vector3::new(first.x, first.y, across.dot(second)),
+            );
         }
         let eigen = (pins.transpose() * &pins).symmetric_eigen();
         let kept = (0..count).filter(|&index| eigen.eigenvalues[index] < STILL * STILL);
-        let kept: Vec<_> = kept.map(|index| &self.relative * eigen.eigenvectors.column(index)).collect();
-        if kept.is_empty() { DMatrix::zeros(2 * self.places.len(), 0) } else { DMatrix::from_columns(&kept) }
+        let kept: Vec<_> = kept
+            .map(|index| &self.relative * eigen.eigenvectors.column(index))
+            .collect();
+        if kept.is_empty() {
+            DMatrix::zeros(2 * self.places.len(), 0)
+        } else {
+            DMatrix::from_columns(&kept)
+        }
     }
 
     /// Points that rest in all of the given movements.
     fn still(&self, movements: &DMatrix<f64>) -> Vec<usize> {
-        let rests = |point: &usize| movements.rows(2 * point, 2).iter().all(|by| by.abs() < STILL);
+        let rests = |point: &usize| {
+            movements
+                .rows(2 * point, 2)
+                .iter()
+                .all(|by| by.abs() < STILL)
+        };
         (0..self.places.len()).filter(rests).collect()
     }
 
     /// The movements without those of the whole as one body.
     fn without_rigid(&self) -> DMatrix<f64> {
-        let projected = &self.unhindered - &self.loose * (self.loose.transpose() * &self.unhindered);
+        let projected =
+            &self.unhindered - &self.loose * (self.loose.transpose() * &self.unhindered);
         let eigen = (projected.transpose() * &projected).symmetric_eigen();
         let kept = (0..projected.ncols()).filter(|&index| eigen.eigenvalues[index] > 0.5);
-        let kept: Vec<_> = kept.map(|index| &projected * eigen.eigenvectors.column(index)).collect();
-        if kept.is_empty() { DMatrix::zeros(self.unknowns.count, 0) } else { DMatrix::from_columns(&kept) }
+        let kept: Vec<_> = kept
+            .map(|index| &projected * eigen.eigenvectors.column(index))
+            .collect();
+        if kept.is_empty() {
+            DMatrix::zeros(self.unknowns.count, 0)
+        } else {
+            DMatrix::from_columns(&kept)
+        }
     }
 }
 
 /// Movements of the unknowns as movements of all points, two rows each; fixed points rest.
 fn lifted(unknowns: &Unknowns, movements: &DMatrix<f64>, points: usize) -> DMatrix<f64> {
     DMatrix::from_fn(2 * points, movements.ncols(), |row, column| {
-        unknowns.column(row / 2).map_or(0.0, |first| movements[(first + row % 2, column)])
+        unknowns
+            .column(row / 2)
+            .map_or(0.0, |first| movements[(first + row % 2, column)])
     })
 }
 
 /// Movements of all points with the two shifts and the turn of all points as one body, each of length 1.
 fn with_rigid(movements: &DMatrix<f64>, places: &[Point]) -> DMatrix<f64> {
     let count = places.len().max(1) as f64;
-    let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count).to_point();
+    let middle = places
+        .iter()
+        .fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count)
+        .to_point();
     let motion = |of: &dyn Fn(Point) -> Vec2| {
-        let all: Vec<f64> = places.iter().flat_map(|&place| [of(place).x, of(place).y]).collect();
+        let all: Vec<f64> = places
+            .iter()
+            .flat_map(|&place| [of(place).x, of(place).y])
+            .collect();
         let all = DVector::from_vec(all);
         let length = all.norm().max(f64::MIN_POSITIVE);
         all / length
     };
-    let mut columns: Vec<DVector<f64>> = movements.column_iter().map(|column| column.into_owned()).collect();
+    let mut columns: Vec<DVector<f64>> = movements
+        .column_iter()
+        .map(|column| column.into_owned())
+        .collect();
     columns.push(motion(&|_| Vec2::new(1.0, 0.0)));
     columns.push(motion(&|_| Vec2::new(0.0, 1.0)));
     columns.push(motion(&|place| (place - middle).turn_90()));
@@ -233,7 +339,11 @@ fn complement(unit: &DVector<f64>) -> DMatrix<f64> {
         .filter(|&index| eigen.eigenvalues[index] < 0.5)
         .map(|index| eigen.eigenvectors.column(index).into_owned())
         .collect();
-    if kept.is_empty() { DMatrix::zeros(unit.len(), 0) } else { DMatrix::from_columns(&kept) }
+    if kept.is_empty() {
+        DMatrix::zeros(unit.len(), 0)
+    } else {
+        DMatrix::from_columns(&kept)
+    }
 }
 
 #[cfg(test)]
@@ -253,7 +363,10 @@ mod tests {
             value: points[from].start.distance(points[to].start),
             sd: 1.0,
         });
-        Network { observations: observations.collect(), points: points.clone() }
+        Network {
+            observations: observations.collect(),
+            points: points.clone(),
+        }
     }
 
     const SQUARE: [(f64, f64); 4] = [(0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0)];
@@ -271,7 +384,10 @@ mod tests {
         points.push((5000.0, 500.0));
         let hanging = network(&points, &[[0, 1], [1, 2], [2, 3], [3, 0], [0, 2], [2, 4]]);
         let part = hanging.held_part();
-        assert_eq!((part.points.as_slice(), part.observations.len()), (&[0, 1, 2, 3][..], 5));
+        assert_eq!(
+            (part.points.as_slice(), part.observations.len()),
+            (&[0, 1, 2, 3][..], 5)
+        );
         assert!(part.network.adjust().is_ok());
         assert_eq!(hanging.pulls_to_hold(&[[2, 4], [1, 4]]), [[1, 4]]);
     }
@@ -296,15 +412,37 @@ mod tests {
             tied.points[point].fixed = true;
         }
         let part = tied.held_part();
-        assert_eq!((part.points.as_slice(), part.observations.len()), (&[0, 1, 2, 3][..], 6));
+        assert_eq!(
+            (part.points.as_slice(), part.observations.len()),
+            (&[0, 1, 2, 3][..], 6)
+        );
         assert!(part.network.adjust().is_ok());
         assert_eq!(tied.pulls_to_hold(&[[4, 0], [4, 1]]), [[4, 1]]);
     }
 
     #[test]
     fn two_stiff_parts_on_a_hinge_are_two_parts() {
-        let points = [(0.0, 0.0), (1000.0, 100.0), (500.0, 900.0), (-900.0, 100.0), (-400.0, 800.0), (-800.0, 700.0)];
-        let hinged = network(&points, &[[0, 1], [1, 2], [2, 0], [0, 3], [3, 4], [4, 0], [5, 3], [5, 4]]);
+        let points = [
+            (0.0, 0.0),
+            (1000.0, 100.0),
+            (500.0, 900.0),
+            (-900.0, 100.0),
+            (-400.0, 800.0),
+            (-800.0, 700.0),
+        ];
+        let hinged = network(
+            &points,
+            &[
+                [0, 1],
+                [1, 2],
+                [2, 0],
+                [0, 3],
+                [3, 4],
+                [4, 0],
+                [5, 3],
+                [5, 4],
+            ],
+        );
         assert_eq!(hinged.held_part().points, [0, 3, 4, 5]);
         assert_eq!(hinged.pulls_to_hold(&[[3, 5], [2, 4], [1, 3]]).len(), 1);
     }

@@ -85,7 +85,10 @@ impl Geometry {
     pub fn points(self) -> Vec<usize> {
         match self {
             Self::Distance { from, to } => vec![from, to],
-            Self::Offset { mark, line: [start, end] } => vec![mark, start, end],
+            Self::Offset {
+                mark,
+                line: [start, end],
+            } => vec![mark, start, end],
             Self::X { point } | Self::Y { point } => vec![point],
         }
     }

@@ -33,7 +33,10 @@ impl Unknowns {
                 count - 2
             })
         });
-        Self { columns: columns.collect(), count }
+        Self {
+            columns: columns.collect(),
+            count,
+        }
     }
 
     /// Column of a point's x.
@@ -43,7 +46,10 @@ impl Unknowns {
 
     /// A row's derivatives by column, from those by point.
     pub(super) fn sparse(&self, derivatives: &[(usize, Vec2)]) -> Sparse {
-        let mut sparse = Sparse { entries: [(0, 0.0); 6], count: 0 };
+        let mut sparse = Sparse {
+            entries: [(0, 0.0); 6],
+            count: 0,
+        };
         for &(point, by) in derivatives {
             if let Some(column) = self.column(point) {
                 sparse.entries[sparse.count] = (column, by.x);
@@ -96,21 +102,41 @@ pub(super) struct Linearised {
 
 impl Linearised {
     /// Linearises at places; `Err` with the index of an observation whose points coincide.
-    pub(super) fn at(network: &Network, unknowns: &Unknowns, places: &[Point]) -> Result<Self, usize> {
+    pub(super) fn at(
+        network: &Network,
+        unknowns: &Unknowns,
+        places: &[Point],
+    ) -> Result<Self, usize> {
         let mut rows = Vec::with_capacity(network.observations.len());
         let mut misclosures = Vec::with_capacity(network.observations.len());
         for (index, observation) in network.observations.iter().enumerate() {
-            let linear = observation.geometry.linear_at(|point| places[point]).ok_or(index)?;
+            let linear = observation
+                .geometry
+                .linear_at(|point| places[point])
+                .ok_or(index)?;
             rows.push(unknowns.sparse(linear.derivatives()));
             misclosures.push(observation.value - linear.value);
         }
-        let weights = network.observations.iter().map(|observation| observation.sd.powi(-2)).collect();
-        Ok(Self { rows, misclosures, weights, count: unknowns.count })
+        let weights = network
+            .observations
+            .iter()
+            .map(|observation| observation.sd.powi(-2))
+            .collect();
+        Ok(Self {
+            rows,
+            misclosures,
+            weights,
+            count: unknowns.count,
+        })
     }
 
     /// Weighted sum of squares of the misclosures.
     pub(super) fn squares(&self) -> f64 {
-        self.misclosures.iter().zip(&self.weights).map(|(misclosure, weight)| weight * misclosure * misclosure).sum()
+        self.misclosures
+            .iter()
+            .zip(&self.weights)
+            .map(|(misclosure, weight)| weight * misclosure * misclosure)
+            .sum()
     }
 
     /// AᵀPA in mm⁻².
@@ -129,7 +155,9 @@ impl Linearised {
     /// AᵀP times the misclosures.
     pub(super) fn right(&self) -> DVector<f64> {
         let mut right = DVector::zeros(self.count);
-        for ((row, weight), misclosure) in self.rows.iter().zip(&self.weights).zip(&self.misclosures) {
+        for ((row, weight), misclosure) in
+            self.rows.iter().zip(&self.weights).zip(&self.misclosures)
+        {
             for &(i, a) in row.iter() {
                 right[i] += weight * a * misclosure;
             }
@@ -139,7 +167,8 @@ impl Linearised {
 
     /// Mean of the normal equations' diagonal: the size of what is added to them.
     fn scale(&self) -> f64 {
-        let squares = |(row, weight): (&Sparse, &f64)| weight * row.iter().map(|(_, a)| a * a).sum::<f64>();
+        let squares =
+            |(row, weight): (&Sparse, &f64)| weight * row.iter().map(|(_, a)| a * a).sum::<f64>();
         let trace: f64 = self.rows.iter().zip(&self.weights).map(squares).sum();
         (trace / self.count.max(1) as f64).max(f64::MIN_POSITIVE)
     }
@@ -171,17 +200,33 @@ impl Linearised {
     }
 
     /// Orthonormal movements of the whole that change no observation, by column: what a datum has to hold.
-    pub(super) fn loose(&self, network: &Network, unknowns: &Unknowns, places: &[Point]) -> DMatrix<f64> {
+    pub(super) fn loose(
+        &self,
+        network: &Network,
+        unknowns: &Unknowns,
+        places: &[Point],
+    ) -> DMatrix<f64> {
         loose_motions(network, unknowns, places, &self.rows)
     }
 }
 
 /// Movements of all points as one rigid body (two shifts and a turn, as far as fixed points allow) that change no observation,
 /// orthonormal, one in each column.
-fn loose_motions(network: &Network, unknowns: &Unknowns, places: &[Point], rows: &[Sparse]) -> DMatrix<f64> {
-    let fixed: Vec<Point> = (0..places.len()).filter(|&p| network.points[p].fixed).map(|p| places[p]).collect();
+fn loose_motions(
+    network: &Network,
+    unknowns: &Unknowns,
+    places: &[Point],
+    rows: &[Sparse],
+) -> DMatrix<f64> {
+    let fixed: Vec<Point> = (0..places.len())
+        .filter(|&p| network.points[p].fixed)
+        .map(|p| places[p])
+        .collect();
     let count = places.len().max(1) as f64;
-    let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count).to_point();
+    let middle = places
+        .iter()
+        .fold(Vec2::ZERO, |sum, place| sum + place.to_vec2() / count)
+        .to_point();
     let turn = |pivot: Point| move |point: usize| (places[point] - pivot).turn_90();
     let shift = |by: Vec2| move |_: usize| by;
     let mut motions: Vec<DVector<f64>> = match fixed[..] {
@@ -199,11 +244,21 @@ fn loose_motions(network: &Network, unknowns: &Unknowns, places: &[Point], rows:
     }
     let motions = DMatrix::from_columns(&motions).qr().q();
     let changes = DMatrix::from_fn(rows.len(), motions.ncols(), |row, motion| {
-        rows[row].iter().map(|&(column, by)| by * motions[(column, motion)]).sum()
+        rows[row]
+            .iter()
+            .map(|&(column, by)| by * motions[(column, motion)])
+            .sum()
     });
     // Eigenvectors of the changes' squares: combinations of motions that change nothing have the value 0.
     let eigen = (changes.transpose() * &changes).symmetric_eigen();
-    let kept = (0..motions.ncols()).filter(|&index| eigen.eigenvalues[index] < NO_CHANGE * NO_CHANGE);
-    let kept: Vec<DVector<f64>> = kept.map(|index| &motions * eigen.eigenvectors.column(index)).collect();
-    if kept.is_empty() { DMatrix::zeros(unknowns.count, 0) } else { DMatrix::from_columns(&kept) }
+    let kept =
+        (0..motions.ncols()).filter(|&index| eigen.eigenvalues[index] < NO_CHANGE * NO_CHANGE);
+    let kept: Vec<DVector<f64>> = kept
+        .map(|index| &motions * eigen.eigenvectors.column(index))
+        .collect();
+    if kept.is_empty() {
+        DMatrix::zeros(unknowns.count, 0)
+    } else {
+        DMatrix::from_columns(&kept)
+    }
 }

@@ -25,7 +25,11 @@ impl Adjustment {
     /// rigid fit: K Q Kᵀ with K = I − B W, where B is what the three parameters of the fit do to a point and W gets them
     /// from the datum's points (the S-transformation of Baarda 1973). `None` where the datum's points lie at one place.
     #[must_use]
-    pub fn relative_covariances(&self, points: &[usize], datum: &[usize]) -> Option<Vec<Covariance>> {
+    pub fn relative_covariances(
+        &self,
+        points: &[usize],
+        datum: &[usize],
+    ) -> Option<Vec<Covariance>> {
         let pivot = self.middle(datum);
         let fit = Fit::over(self, datum, pivot)?;
         let shared = self.fit_covariance(datum, pivot)?;
@@ -36,8 +40,13 @@ impl Adjustment {
                 with_fit += self.block(point, other) * fit.weight(row).transpose();
             }
             let mixed = with_fit * motion.transpose();
-            let sum = self.block(point, point) - mixed - mixed.transpose() + motion * shared * motion.transpose();
-            Covariance { xx: sum[(0, 0)].max(0.0), xy: sum[(0, 1)], yy: sum[(1, 1)].max(0.0) }
+            let sum = self.block(point, point) - mixed - mixed.transpose()
+                + motion * shared * motion.transpose();
+            Covariance {
+                xx: sum[(0, 0)].max(0.0),
+                xy: sum[(0, 1)],
+                yy: sum[(1, 1)].max(0.0),
+            }
         };
         Some(points.iter().map(one).collect())
     }
@@ -49,7 +58,12 @@ impl Adjustment {
 
     fn middle(&self, points: &[usize]) -> Point {
         let count = points.len().max(1) as f64;
-        points.iter().fold(Vec2::ZERO, |sum, &point| sum + self.places[point].to_vec2() / count).to_point()
+        points
+            .iter()
+            .fold(Vec2::ZERO, |sum, &point| {
+                sum + self.places[point].to_vec2() / count
+            })
+            .to_point()
     }
 }
 
@@ -65,14 +79,25 @@ struct Fit {
 
 impl Fit {
     fn over(adjustment: &Adjustment, datum: &[usize], pivot: Point) -> Option<Self> {
-        let motions: Vec<_> = datum.iter().map(|&point| motion(adjustment.places[point] - pivot)).collect();
-        let normal: Matrix3<f64> = motions.iter().map(|motion| motion.transpose() * motion).sum();
+        let motions: Vec<_> = datum
+            .iter()
+            .map(|&point| motion(adjustment.places[point] - pivot))
+            .collect();
+        let normal: Matrix3<f64> = motions
+            .iter()
+            .map(|motion| motion.transpose() * motion)
+            .sum();
         // Shifts are of the order 1 and turns of an arm squared: scaled so that the inverse is safe.
         let arm = normal[(2, 2)].max(f64::MIN_POSITIVE).sqrt();
         let scale = Matrix3::from_diagonal(&Vector3::new(1.0, 1.0, 1.0 / arm));
         let inverse = scale * (scale * normal * scale).try_inverse()? * scale;
-        let weights: Vec<_> = motions.iter().map(|motion| inverse * motion.transpose()).collect();
-        let weights = DMatrix::from_fn(3, 2 * datum.len(), |row, column| weights[column / 2][(row, column % 2)]);
+        let weights: Vec<_> = motions
+            .iter()
+            .map(|motion| inverse * motion.transpose())
+            .collect();
+        let weights = DMatrix::from_fn(3, 2 * datum.len(), |row, column| {
+            weights[column / 2][(row, column % 2)]
+        });
         Some(Self { weights })
     }
 

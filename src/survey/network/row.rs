@@ -26,7 +26,11 @@ impl Linear {
     fn of<const N: usize>(value: f64, by: [(usize, Vec2); N]) -> Self {
         let mut derivatives = [(0, Vec2::ZERO); 3];
         derivatives[..N].copy_from_slice(&by);
-        Self { value, derivatives, count: N }
+        Self {
+            value,
+            derivatives,
+            count: N,
+        }
     }
 
     /// Point index and derivative by its x and y.
@@ -48,11 +52,21 @@ impl Geometry {
                 let (value, along) = direction(from, to)?;
                 Linear::of(value, [(from, -along), (to, along)])
             }
-            Self::Offset { mark, line: [start, end] } => {
+            Self::Offset {
+                mark,
+                line: [start, end],
+            } => {
                 let (length, along) = direction(start, end)?;
                 let (left, reach) = (Vec2::new(-along.y, along.x), at(mark) - at(start));
                 let part = reach.dot(along) / length;
-                Linear::of(reach.dot(left), [(mark, left), (start, left * (part - 1.0)), (end, left * -part)])
+                Linear::of(
+                    reach.dot(left),
+                    [
+                        (mark, left),
+                        (start, left * (part - 1.0)),
+                        (end, left * -part),
+                    ],
+                )
             }
             Self::X { point } => Linear::of(at(point).x, [(point, Vec2::new(1.0, 0.0))]),
             Self::Y { point } => Linear::of(at(point).y, [(point, Vec2::new(0.0, 1.0))]),
@@ -70,7 +84,10 @@ impl Row {
     #[must_use]
     pub fn at(geometry: Geometry, at: impl Fn(usize) -> Point) -> Option<Self> {
         let linear = geometry.linear_at(at)?;
-        Some(Self { value: linear.value, derivatives: linear.derivatives().to_vec() })
+        Some(Self {
+            value: linear.value,
+            derivatives: linear.derivatives().to_vec(),
+        })
     }
 }
 
@@ -78,10 +95,17 @@ impl Row {
 mod tests {
     use super::*;
 
-    const PLACES: [Point; 3] = [Point::new(100.0, -40.0), Point::new(-900.0, 700.0), Point::new(350.0, 420.0)];
+    const PLACES: [Point; 3] = [
+        Point::new(100.0, -40.0),
+        Point::new(-900.0, 700.0),
+        Point::new(350.0, 420.0),
+    ];
     const KINDS: [Geometry; 4] = [
         Geometry::Distance { from: 0, to: 1 },
-        Geometry::Offset { mark: 2, line: [0, 1] },
+        Geometry::Offset {
+            mark: 2,
+            line: [0, 1],
+        },
         Geometry::X { point: 1 },
         Geometry::Y { point: 1 },
     ];
@@ -92,14 +116,31 @@ mod tests {
         for geometry in KINDS {
             let row = Row::at(geometry, |index| PLACES[index]).unwrap();
             for moved in 0..3 {
-                let given = row.derivatives.iter().find(|(index, _)| *index == moved).map_or(Vec2::ZERO, |(_, d)| *d);
-                for (axis, expected) in [(Vec2::new(STEP, 0.0), given.x), (Vec2::new(0.0, STEP), given.y)] {
+                let given = row
+                    .derivatives
+                    .iter()
+                    .find(|(index, _)| *index == moved)
+                    .map_or(Vec2::ZERO, |(_, d)| *d);
+                for (axis, expected) in [
+                    (Vec2::new(STEP, 0.0), given.x),
+                    (Vec2::new(0.0, STEP), given.y),
+                ] {
                     let value = |sign: f64| {
-                        let place = |index| PLACES[index] + if index == moved { axis * sign } else { Vec2::ZERO };
+                        let place = |index| {
+                            PLACES[index]
+                                + if index == moved {
+                                    axis * sign
+                                } else {
+                                    Vec2::ZERO
+                                }
+                        };
                         Row::at(geometry, place).unwrap().value
                     };
                     let found = (value(1.0) - value(-1.0)) / (2.0 * STEP);
-                    assert!((found - expected).abs() < 1e-6, "{geometry:?} by {moved}: {found} not {expected}");
+                    assert!(
+                        (found - expected).abs() < 1e-6,
+                        "{geometry:?} by {moved}: {found} not {expected}"
+                    );
                 }
             }
         }
@@ -107,16 +148,43 @@ mod tests {
 
     #[test]
     fn an_offset_is_positive_to_the_left_of_its_line() {
-        let places = [Point::ORIGIN, Point::new(3000.0, 0.0), Point::new(1000.0, 250.0)];
-        let row = Row::at(Geometry::Offset { mark: 2, line: [0, 1] }, |index| places[index]).unwrap();
+        let places = [
+            Point::ORIGIN,
+            Point::new(3000.0, 0.0),
+            Point::new(1000.0, 250.0),
+        ];
+        let row = Row::at(
+            Geometry::Offset {
+                mark: 2,
+                line: [0, 1],
+            },
+            |index| places[index],
+        )
+        .unwrap();
         assert_eq!(row.value, 250.0);
-        let row = Row::at(Geometry::Offset { mark: 2, line: [1, 0] }, |index| places[index]).unwrap();
+        let row = Row::at(
+            Geometry::Offset {
+                mark: 2,
+                line: [1, 0],
+            },
+            |index| places[index],
+        )
+        .unwrap();
         assert_eq!(row.value, -250.0);
     }
 
     #[test]
     fn points_at_one_place_have_no_distance_to_work_with() {
         assert!(Row::at(Geometry::Distance { from: 0, to: 1 }, |_| Point::ORIGIN).is_none());
-        assert!(Row::at(Geometry::Offset { mark: 2, line: [0, 1] }, |_| Point::ORIGIN).is_none());
+        assert!(
+            Row::at(
+                Geometry::Offset {
+                    mark: 2,
+                    line: [0, 1]
+                },
+                |_| Point::ORIGIN
+            )
+            .is_none()
+        );
     }
 }

@@ -35,8 +35,19 @@ impl Published {
 
 /// Benning 2011, Ex. 8-2, in Krumm, Geodetic Network Adjustment Examples, rev. 3.5, Univ. Stuttgart 2020.
 const BENNING_8_2: Published = Published {
-    points: &[("1", 0.0, 1000.0, true), ("2", 1000.0, 1000.0, true), ("3", 0.0, 0.0, false), ("4", 1000.0, 0.0, false)],
-    distances: &[(0, 2, 1000.02), (0, 3, 1414.20), (1, 2, 1414.24), (1, 3, 999.98), (2, 3, 1000.0)],
+    points: &[
+        ("1", 0.0, 1000.0, true),
+        ("2", 1000.0, 1000.0, true),
+        ("3", 0.0, 0.0, false),
+        ("4", 1000.0, 0.0, false),
+    ],
+    distances: &[
+        (0, 2, 1000.02),
+        (0, 3, 1414.20),
+        (1, 2, 1414.24),
+        (1, 3, 999.98),
+        (2, 3, 1000.0),
+    ],
     sd: 10.0,
 };
 
@@ -62,19 +73,31 @@ const BENNING_8_8: Published = Published {
         ("5", 2000.0, 1000.0, true),
         ("6", 2000.0, 2000.0, false),
     ],
-    distances: &[(5, 0, 1000.0), (5, 1, 1000.0), (5, 4, 1000.0), (5, 2, 1005.0), (5, 3, 1005.0)],
+    distances: &[
+        (5, 0, 1000.0),
+        (5, 1, 1000.0),
+        (5, 4, 1000.0),
+        (5, 2, 1005.0),
+        (5, 3, 1005.0),
+    ],
     sd: 20.0,
 };
 
 fn near(found: &[f64], expected: &[f64], within: f64) {
     assert_eq!(found.len(), expected.len());
     for (found, expected) in found.iter().zip(expected) {
-        assert!((found - expected).abs() <= within, "{found} is not {expected}");
+        assert!(
+            (found - expected).abs() <= within,
+            "{found} is not {expected}"
+        );
     }
 }
 
 fn place(adjustment: &Adjustment, point: usize) -> [f64; 2] {
-    [adjustment.places[point].x / METRE, adjustment.places[point].y / METRE]
+    [
+        adjustment.places[point].x / METRE,
+        adjustment.places[point].y / METRE,
+    ]
 }
 
 fn deviations(adjustment: &Adjustment, point: usize) -> [f64; 2] {
@@ -84,11 +107,19 @@ fn deviations(adjustment: &Adjustment, point: usize) -> [f64; 2] {
 }
 
 fn redundancies(adjustment: &Adjustment) -> Vec<f64> {
-    adjustment.observations.iter().map(|one| one.redundancy).collect()
+    adjustment
+        .observations
+        .iter()
+        .map(|one| one.redundancy)
+        .collect()
 }
 
 fn residuals(adjustment: &Adjustment) -> Vec<f64> {
-    adjustment.observations.iter().map(|one| one.residual).collect()
+    adjustment
+        .observations
+        .iter()
+        .map(|one| one.residual)
+        .collect()
 }
 
 #[test]
@@ -103,7 +134,11 @@ fn two_points_from_two_fixed_ones_come_out_as_published() {
     // s0 is published in mm, with weights 1/mm²; here weights are of 10 mm.
     near(&[found.sigma0().unwrap() * 10.0], &[6.882], 5e-4);
     near(&residuals(&found), &[2.60, -3.68, -3.68, 2.60, 2.60], 5e-3);
-    near(&redundancies(&found), &[1.0, 2.0, 2.0, 1.0, 1.0].map(|sevenths: f64| sevenths / 7.0), 1e-4);
+    near(
+        &redundancies(&found),
+        &[1.0, 2.0, 2.0, 1.0, 1.0].map(|sevenths: f64| sevenths / 7.0),
+        1e-4,
+    );
 }
 
 #[test]
@@ -121,7 +156,11 @@ fn a_reading_that_alone_holds_a_direction_is_next_to_uncheckable_as_published() 
     near(&place(&found, 5), &[2000.0, 1999.9976], 5e-5);
     near(&deviations(&found, 5), &[5.04, 9.96], 5e-3);
     assert_eq!(found.dof, 3);
-    near(&redundancies(&found), &[0.74876, 0.74876, 0.01942, 0.74153, 0.74153], 5e-6);
+    near(
+        &redundancies(&found),
+        &[0.74876, 0.74876, 0.01942, 0.74153, 0.74153],
+        5e-6,
+    );
 }
 
 /// Without its fixed points a network keeps its shape: distances between adjusted points, residuals,
@@ -129,15 +168,31 @@ fn a_reading_that_alone_holds_a_direction_is_next_to_uncheckable_as_published() 
 #[test]
 fn a_free_network_is_held_by_inner_constraints_and_keeps_its_shape() {
     let mut network = BENNING_8_2.network();
-    let known = Observation { geometry: Geometry::Distance { from: 0, to: 1 }, value: 1_000_000.0, sd: 10.0 };
+    let known = Observation {
+        geometry: Geometry::Distance { from: 0, to: 1 },
+        value: 1_000_000.0,
+        sd: 10.0,
+    };
     network.observations.push(known);
-    network.points.iter_mut().for_each(|point| point.fixed = false);
+    network
+        .points
+        .iter_mut()
+        .for_each(|point| point.fixed = false);
     let found = network.adjust().unwrap();
     assert_eq!((found.datum, found.dof), (Datum::Free, 1));
-    let moves: Vec<_> = found.places.iter().zip(&network.points).map(|(place, point)| *place - point.start).collect();
+    let moves: Vec<_> = found
+        .places
+        .iter()
+        .zip(&network.points)
+        .map(|(place, point)| *place - point.start)
+        .collect();
     let sum = moves.iter().fold(kurbo::Vec2::ZERO, |sum, by| sum + *by);
     assert!(sum.hypot() < 1e-5, "{sum:?}");
-    let turn: f64 = moves.iter().zip(&network.points).map(|(by, point)| point.start.to_vec2().cross(*by)).sum();
+    let turn: f64 = moves
+        .iter()
+        .zip(&network.points)
+        .map(|(by, point)| point.start.to_vec2().cross(*by))
+        .sum();
     assert!(turn.abs() / 1e6 < 1e-4, "{turn}");
     let redundancy: f64 = redundancies(&found).iter().sum();
     near(&[redundancy], &[1.0], 1e-9);
@@ -149,7 +204,10 @@ fn turning_and_renaming_a_network_turns_its_result() {
     let expected = network.adjust().unwrap();
     let turn = kurbo::Affine::rotate(0.7) * kurbo::Affine::translate((-3.0e5, 2.0e5));
     let mut turned = network.clone();
-    turned.points.iter_mut().for_each(|point| point.start = turn * point.start);
+    turned
+        .points
+        .iter_mut()
+        .for_each(|point| point.start = turn * point.start);
     turned.observations.reverse();
     let found = turned.adjust().unwrap();
     for (found, expected) in found.places.iter().zip(&expected.places) {
@@ -168,7 +226,11 @@ fn a_start_far_away_still_ends_at_the_same_places() {
         let mut far = network.clone();
         far.points[2].start = Point::new(x, y);
         let found = far.adjust().unwrap();
-        assert!(found.places[2].distance(expected.places[2]) < 1e-3, "{:?}", found.places[2]);
+        assert!(
+            found.places[2].distance(expected.places[2]) < 1e-3,
+            "{:?}",
+            found.places[2]
+        );
     }
 }
 
@@ -184,7 +246,11 @@ fn exact(points: &[(f64, f64)]) -> Network {
     let points: Vec<NetworkPoint> = points
         .iter()
         .enumerate()
-        .map(|(index, &(x, y))| NetworkPoint { id: index.to_string(), start: Point::new(x, y), fixed: index < 3 })
+        .map(|(index, &(x, y))| NetworkPoint {
+            id: index.to_string(),
+            start: Point::new(x, y),
+            fixed: index < 3,
+        })
         .collect();
     let pairs = (0..points.len()).flat_map(|from| (0..from).map(move |to| (from, to)));
     let observations = pairs.map(|(from, to)| Observation {
@@ -192,7 +258,10 @@ fn exact(points: &[(f64, f64)]) -> Network {
         value: points[from].start.distance(points[to].start),
         sd: 1.0,
     });
-    Network { observations: observations.collect(), points: points.clone() }
+    Network {
+        observations: observations.collect(),
+        points: points.clone(),
+    }
 }
 
 const SCATTERED: [(f64, f64); 7] = [
@@ -210,14 +279,21 @@ fn a_layout_started_as_its_mirror_image_or_in_a_heap_is_found_all_the_same() {
     let network = exact(&SCATTERED);
     let mirrored = |place: Point| Point::new(place.x, -place.y);
     let heaped = |place: Point| Point::new(place.y * 0.01 + 7.0, place.x * 0.013);
-    for (start, what) in [(&mirrored as &dyn Fn(Point) -> Point, "mirrored"), (&heaped, "heaped")] {
+    for (start, what) in [
+        (&mirrored as &dyn Fn(Point) -> Point, "mirrored"),
+        (&heaped, "heaped"),
+    ] {
         let mut wrong = network.clone();
         for point in wrong.points.iter_mut().filter(|point| !point.fixed) {
             point.start = start(point.start);
         }
         let found = wrong.adjust_from_anywhere().unwrap();
         for (place, point) in found.places.iter().zip(&network.points) {
-            assert!(place.distance(point.start) < 1e-4, "{what}: {} at {place:?}", point.id);
+            assert!(
+                place.distance(point.start) < 1e-4,
+                "{what}: {} at {place:?}",
+                point.id
+            );
         }
     }
 }
@@ -225,16 +301,37 @@ fn a_layout_started_as_its_mirror_image_or_in_a_heap_is_found_all_the_same() {
 #[test]
 fn of_two_mirror_images_the_one_nearer_to_the_given_places_is_taken() {
     let mut network = exact(&SCATTERED);
-    network.points.iter_mut().for_each(|point| point.fixed = false);
+    network
+        .points
+        .iter_mut()
+        .for_each(|point| point.fixed = false);
     let given: Vec<Point> = network.points.iter().map(|point| point.start).collect();
     let mut mirrored = network.clone();
-    mirrored.points.iter_mut().for_each(|point| point.start.y = -point.start.y);
+    mirrored
+        .points
+        .iter_mut()
+        .for_each(|point| point.start.y = -point.start.y);
     let found = network.nearer_image(mirrored.adjust().unwrap(), &given);
-    assert!(found.places.iter().zip(&given).all(|(place, given)| place.distance(*given) < 1e-4), "{:?}", found.places);
+    assert!(
+        found
+            .places
+            .iter()
+            .zip(&given)
+            .all(|(place, given)| place.distance(*given) < 1e-4),
+        "{:?}",
+        found.places
+    );
     // A reading that tells the sides keeps the image that it says.
-    let offset = Geometry::Offset { mark: 4, line: [0, 1] };
+    let offset = Geometry::Offset {
+        mark: 4,
+        line: [0, 1],
+    };
     let value = -Row::at(offset, |point| given[point]).unwrap().value;
-    network.observations.push(Observation { geometry: offset, value, sd: 1.0 });
+    network.observations.push(Observation {
+        geometry: offset,
+        value,
+        sd: 1.0,
+    });
     let kept = network.nearer_image(network.adjust_from_anywhere().unwrap(), &given);
     let side = Row::at(offset, |point| kept.places[point]).unwrap().value;
     assert!((side - value).abs() < 1.0, "{side} not {value}");

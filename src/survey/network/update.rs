@@ -42,8 +42,12 @@ impl Adjustment {
         let linear = observation.geometry.linear_at(|point| self.places[point])?;
         let row = self.unknowns.sparse(linear.derivatives());
         let mut through = DVector::zeros(self.unknowns.count);
-        row.iter().for_each(|&(column, by)| through.axpy(by, &self.cofactors.column(column), 1.0));
-        let known = row.iter().map(|&(column, by)| by * through[column]).sum::<f64>();
+        row.iter()
+            .for_each(|&(column, by)| through.axpy(by, &self.cofactors.column(column), 1.0));
+        let known = row
+            .iter()
+            .map(|&(column, by)| by * through[column])
+            .sum::<f64>();
         let variance = observation.sd.powi(2);
         let (dof, divisor) = match change {
             Change::Left => (self.dof.checked_sub(1)?, variance - known),
@@ -57,11 +61,24 @@ impl Adjustment {
         let (places, linear) = self.rested(network, &cofactors)?;
         let (observations, squares) = (network.adjusted(&linear, &cofactors), linear.squares());
         let unknowns = self.unknowns.clone();
-        Some(Self { datum: self.datum, places, observations, dof, squares, unknowns, cofactors, rows: linear.rows })
+        Some(Self {
+            datum: self.datum,
+            places,
+            observations,
+            dof,
+            squares,
+            unknowns,
+            cofactors,
+            rows: linear.rows,
+        })
     }
 
     /// The minimum of `network` near these places, by steps with cofactors that are nearly its own.
-    fn rested(&self, network: &Network, cofactors: &DMatrix<f64>) -> Option<(Vec<Point>, Linearised)> {
+    fn rested(
+        &self,
+        network: &Network,
+        cofactors: &DMatrix<f64>,
+    ) -> Option<(Vec<Point>, Linearised)> {
         let settled = SETTLED * extent(&self.places);
         let (mut places, mut before) = (self.places.clone(), f64::INFINITY);
         loop {
@@ -90,7 +107,10 @@ mod tests {
         let mut dice = Dice(7);
         let point = |index: usize| NetworkPoint {
             id: index.to_string(),
-            start: Point::new(1100.0 * (index % 4) as f64, 1300.0 * (index / 4) as f64 + 70.0 * (index % 3) as f64),
+            start: Point::new(
+                1100.0 * (index % 4) as f64,
+                1300.0 * (index / 4) as f64 + 70.0 * (index % 3) as f64,
+            ),
             fixed: false,
         };
         let points: Vec<NetworkPoint> = (0..12).map(point).collect();
@@ -100,7 +120,10 @@ mod tests {
             value: points[from].start.distance(points[to].start) + dice.normal(1.0),
             sd: 1.0,
         });
-        Network { observations: observations.collect(), points: points.clone() }
+        Network {
+            observations: observations.collect(),
+            points: points.clone(),
+        }
     }
 
     /// Agreement of what is brought up to date with what is made anew: places in mm, all else in its own unit. Cofactors are those of
@@ -114,7 +137,10 @@ mod tests {
             assert!(one.distance(*other) < SAME, "{one:?} {other:?}");
         }
         for (one, other) in found.observations.iter().zip(&expected.observations) {
-            assert!((one.residual - other.residual).abs() < SAME && (one.redundancy - other.redundancy).abs() < SAME);
+            assert!(
+                (one.residual - other.residual).abs() < SAME
+                    && (one.redundancy - other.redundancy).abs() < SAME
+            );
         }
     }
 
@@ -129,7 +155,10 @@ mod tests {
             alike(&found, &without.adjust().unwrap());
             let mut again = without.clone();
             again.observations.push(removed);
-            alike(&found.with(&again, removed).unwrap(), &again.adjust().unwrap());
+            alike(
+                &found.with(&again, removed).unwrap(),
+                &again.adjust().unwrap(),
+            );
         }
     }
 
@@ -138,7 +167,13 @@ mod tests {
         let mut network = scattered();
         // Point 11 on two distances alone.
         let of = |one: &Observation| one.geometry.points().contains(&11);
-        let held: Vec<Observation> = network.observations.iter().copied().filter(of).take(2).collect();
+        let held: Vec<Observation> = network
+            .observations
+            .iter()
+            .copied()
+            .filter(of)
+            .take(2)
+            .collect();
         network.observations.retain(|one| !of(one));
         network.observations.extend(held);
         let whole = network.adjust().unwrap();

@@ -72,7 +72,13 @@ impl Readings {
                 .into());
         }
         debug_assert!(readings.len() <= MOST_READINGS, "a table has no more rows");
-        Ok(Self { job: None, marks: Vec::new(), readings, blank, precision: None })
+        Ok(Self {
+            job: None,
+            marks: Vec::new(),
+            readings,
+            blank,
+            precision: None,
+        })
     }
 }
 
@@ -85,10 +91,15 @@ fn name_of(table: &CsvTable, column: usize) -> &'static str {
 
 fn columns(table: &CsvTable) -> Result<Columns, Faults> {
     let (from, to) = (table.required(&["from"]), table.required(&["to"]));
-    let readings: Vec<(usize, &str)> =
-        READING_COLUMNS.iter().filter_map(|(name, unit)| table.column(&[name]).map(|column| (column, *unit))).collect();
-    let any_reading =
-        if readings.is_empty() { table.required(&["reading_mm", "reading_in"]).map(|_| ()) } else { Ok(()) };
+    let readings: Vec<(usize, &str)> = READING_COLUMNS
+        .iter()
+        .filter_map(|(name, unit)| table.column(&[name]).map(|column| (column, *unit)))
+        .collect();
+    let any_reading = if readings.is_empty() {
+        table.required(&["reading_mm", "reading_in"]).map(|_| ())
+    } else {
+        Ok(())
+    };
     match (from, to, any_reading) {
         (Ok(from), Ok(to), Ok(())) => Ok(Columns {
             lay: table.column(&["lay"]),
@@ -101,7 +112,10 @@ fn columns(table: &CsvTable) -> Result<Columns, Faults> {
             should_be: ["should_be_mm", "should_be_in"].map(|name| table.column(&[name])),
         }),
         (from, to, any_reading) => {
-            let faults = [from.err(), to.err(), any_reading.err()].into_iter().flatten().collect();
+            let faults = [from.err(), to.err(), any_reading.err()]
+                .into_iter()
+                .flatten()
+                .collect();
             Err(Faults::none_in(faults).expect_err("one of the three has failed"))
         }
     }
@@ -112,10 +126,15 @@ impl Columns {
     fn reading(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<Reading>, Fault> {
         let written = |(column, unit): &(usize, &'static str)| {
             let cell = table.cell(row, *column)?;
-            (!NOTHING.iter().any(|nothing| cell.text().eq_ignore_ascii_case(nothing))).then_some((cell, *unit))
+            (!NOTHING
+                .iter()
+                .any(|nothing| cell.text().eq_ignore_ascii_case(nothing)))
+            .then_some((cell, *unit))
         };
         let mut cells = self.readings.iter().filter_map(written);
-        let Some((cell, unit)) = cells.next() else { return Ok(None) };
+        let Some((cell, unit)) = cells.next() else {
+            return Ok(None);
+        };
         if let Some((second, _)) = cells.next() {
             return Err(table.place(second).fault(format!(
                 "the row has two readings, \"{}\" and \"{}\"; leave one of them, and give a second reading a row of its own",
@@ -128,18 +147,43 @@ impl Columns {
         if matches!(kind, ReadingKind::Distance { .. }) && value <= 0.0 {
             return Err(table.place(cell).fault(no_distance(value)));
         }
-        let sd = self.sigma.and_then(|column| table.cell(row, column)).map(|cell| sigma(table, cell)).transpose()?;
-        let label = self.label.and_then(|column| table.cell(row, column)).map(clipped);
+        let sd = self
+            .sigma
+            .and_then(|column| table.cell(row, column))
+            .map(|cell| sigma(table, cell))
+            .transpose()?;
+        let label = self
+            .label
+            .and_then(|column| table.cell(row, column))
+            .map(clipped);
         let should_be = self.should_be(table, row)?;
-        let lay = self.lay.and_then(|column| table.cell(row, column)).map(|cell| lay(table, cell)).transpose()?;
-        Ok(Some(Reading { label, lay, kind, value, sd, should_be, place: table.row_place(row) }))
+        let lay = self
+            .lay
+            .and_then(|column| table.cell(row, column))
+            .map(|cell| lay(table, cell))
+            .transpose()?;
+        Ok(Some(Reading {
+            label,
+            lay,
+            kind,
+            value,
+            sd,
+            should_be,
+            place: table.row_place(row),
+        }))
     }
 
     fn should_be(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<ShouldBe>, Fault> {
         let cell = |column: Option<usize>| column.and_then(|column| table.cell(row, column));
         match self.should_be.map(cell) {
-            [Some(cell), _] => Ok(Some(ShouldBe { mm: table.length(cell)?, inches: false })),
-            [None, Some(cell)] => Ok(Some(ShouldBe { mm: table.length_in(cell, "in")?, inches: true })),
+            [Some(cell), _] => Ok(Some(ShouldBe {
+                mm: table.length(cell)?,
+                inches: false,
+            })),
+            [None, Some(cell)] => Ok(Some(ShouldBe {
+                mm: table.length_in(cell, "in")?,
+                inches: true,
+            })),
             [None, None] => Ok(None),
         }
     }
@@ -153,13 +197,24 @@ impl Columns {
             })
         };
         let (from, to) = (name(self.from, "from")?, name(self.to, "to")?);
-        let word = self.kind.and_then(|column| table.cell(row, column)).map(|cell| cell.text().to_lowercase());
+        let word = self
+            .kind
+            .and_then(|column| table.cell(row, column))
+            .map(|cell| cell.text().to_lowercase());
         let is_inline = match word.as_deref() {
             Some("offset") => false,
             Some("inline") => true,
-            _ => return Ok(ReadingKind::Distance { from: from.to_owned(), to: to.to_owned() }),
+            _ => {
+                return Ok(ReadingKind::Distance {
+                    from: from.to_owned(),
+                    to: to.to_owned(),
+                });
+            }
         };
-        let line = BETWEEN.iter().find_map(|between| to.split_once(between)).map(|(a, b)| [a, b].map(str::trim));
+        let line = BETWEEN
+            .iter()
+            .find_map(|between| to.split_once(between))
+            .map(|(a, b)| [a, b].map(str::trim));
         match line {
             Some(line) if line.iter().all(|name| !name.is_empty()) => {
                 let (mark, line) = (from.to_owned(), line.map(str::to_owned));
@@ -174,12 +229,22 @@ impl Columns {
 }
 
 fn clipped(cell: &CsvCell) -> String {
-    cell.text().split_whitespace().collect::<Vec<_>>().join(" ").chars().take(60).collect()
+    cell.text()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .chars()
+        .take(60)
+        .collect()
 }
 
 /// The number of a lay.
 fn lay(table: &CsvTable, cell: &CsvCell) -> Result<u32, Fault> {
-    let number = cell.text().parse().ok().filter(|number| LAYS.contains(number));
+    let number = cell
+        .text()
+        .parse()
+        .ok()
+        .filter(|number| LAYS.contains(number));
     number.and_then(|number| u32::try_from(number).ok()).ok_or_else(|| {
         table.place(cell).fault(format!(
             "\"{}\" is no number of a lay; expected a whole number from {} to {}, as on the form, or nothing",

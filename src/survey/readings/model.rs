@@ -119,9 +119,12 @@ impl Readings {
         }
         let refuse = |message: &str| Faults::from(Place::whole(file).fault(message));
         if bytes.len() > MOST_BYTES {
-            return Err(refuse("is larger than 10 MB; give the readings, nothing else"));
+            return Err(refuse(
+                "is larger than 10 MB; give the readings, nothing else",
+            ));
         }
-        let text = std::str::from_utf8(bytes).map_err(|_| refuse("is not UTF-8 text; save it as UTF-8"))?;
+        let text = std::str::from_utf8(bytes)
+            .map_err(|_| refuse("is not UTF-8 text; save it as UTF-8"))?;
         Self::read_toml(&Source::new(file, text.trim_start_matches('\u{feff}')))
     }
 }

@@ -51,18 +51,35 @@ impl Names {
         }
         match self.alike.get(&plain(written)).map(Vec::as_slice) {
             Some(several) => {
-                let several: Vec<String> = several.iter().map(|index| format!("`{}`", self.ids[*index])).collect();
-                Err(format!("`{}` may be {}; write it as one of them", clipped(written), several.join(" or ")))
+                let several: Vec<String> = several
+                    .iter()
+                    .map(|index| format!("`{}`", self.ids[*index]))
+                    .collect();
+                Err(format!(
+                    "`{}` may be {}; write it as one of them",
+                    clipped(written),
+                    several.join(" or ")
+                ))
             }
-            None => Err(format!("there is no mark `{}`; {}", clipped(written), self.remedy(written))),
+            None => Err(format!(
+                "there is no mark `{}`; {}",
+                clipped(written),
+                self.remedy(written)
+            )),
         }
     }
 
     fn remedy(&self, written: &str) -> String {
         let known: Vec<&str> = self.ids.iter().map(String::as_str).collect();
-        let list = known.iter().take(LISTED).copied().collect::<Vec<_>>().join(", ");
+        let list = known
+            .iter()
+            .take(LISTED)
+            .copied()
+            .collect::<Vec<_>>()
+            .join(", ");
         let more = if known.len() > LISTED { ", …" } else { "" };
-        let near = nearest(written, &known).map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+        let near = nearest(written, &known)
+            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
         if known.is_empty() {
             return "no marks are known: name the job that the layout was made for, or give marks by [[mark]]"
                 .to_owned();
@@ -72,7 +89,10 @@ impl Names {
 }
 
 fn plain(name: &str) -> String {
-    name.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+    name.chars()
+        .filter(|c| !c.is_whitespace())
+        .flat_map(char::to_lowercase)
+        .collect()
 }
 
 fn clipped(name: &str) -> String {

@@ -61,14 +61,28 @@ struct Compared<'a> {
 
 impl Compared<'_> {
     fn differs(&self) -> bool {
-        (self.form.mm - self.layout).abs() > if self.form.inches { INCH_ROUNDING_MM } else { ROUNDING_MM }
+        (self.form.mm - self.layout).abs()
+            > if self.form.inches {
+                INCH_ROUNDING_MM
+            } else {
+                ROUNDING_MM
+            }
     }
 
     /// The form's length, its column and the layout's length, in the form's unit.
     fn lengths(&self) -> [String; 3] {
-        let length =
-            |mm| if self.form.inches { format!("{} in", inch_cell(mm)) } else { format!("{} mm", mm_exact(mm, 1)) };
-        let column = if self.form.inches { "should_be_in" } else { "should_be_mm" };
+        let length = |mm| {
+            if self.form.inches {
+                format!("{} in", inch_cell(mm))
+            } else {
+                format!("{} mm", mm_exact(mm, 1))
+            }
+        };
+        let column = if self.form.inches {
+            "should_be_in"
+        } else {
+            "should_be_mm"
+        };
         [length(self.form.mm), column.to_owned(), length(self.layout)]
     }
 
@@ -103,12 +117,18 @@ pub(super) fn refuse_another_layout(
 ) -> Result<(), Faults> {
     let compared = readings.iter().filter_map(|reading| {
         let (form, layout) = reading.should_be.zip(designed(reading, &design))?;
-        (layout > 0.0).then_some(Compared { reading, form, layout })
+        (layout > 0.0).then_some(Compared {
+            reading,
+            form,
+            layout,
+        })
     });
     let all: Vec<Compared<'_>> = compared.collect();
     let different: Vec<&Compared<'_>> = all.iter().filter(|one| one.differs()).collect();
     match different.first() {
-        Some(first) if 2 * different.len() > all.len() => Err(first.another_layout(different.len(), all.len()).into()),
+        Some(first) if 2 * different.len() > all.len() => {
+            Err(first.another_layout(different.len(), all.len()).into())
+        }
         _ => Faults::none_in(different.into_iter().map(Compared::one_row).collect()),
     }
 }
@@ -118,18 +138,26 @@ pub(super) fn refuse_another_layout(
 ///
 /// # Errors
 /// A fault for each absurd reading, or one for the whole form.
-pub(super) fn refuse_units(readings: &[Reading], design: impl Fn(&str) -> Option<Point>) -> Result<(), Faults> {
+pub(super) fn refuse_units(
+    readings: &[Reading],
+    design: impl Fn(&str) -> Option<Point>,
+) -> Result<(), Faults> {
     let known: Vec<(&Reading, f64)> = readings
         .iter()
         .filter_map(|reading| Some((reading, designed(reading, &design)?)))
         .filter(|(_, length)| *length >= SHORT_MM)
         .collect();
-    let in_unit =
-        |&(reading, length): &(&Reading, f64), factor: f64| (reading.value * factor - length).abs() < FITS * length;
+    let in_unit = |&(reading, length): &(&Reading, f64), factor: f64| {
+        (reading.value * factor - length).abs() < FITS * length
+    };
     for (factor, unit, read_as) in UNITS {
         let count = known.iter().filter(|one| in_unit(one, factor)).count();
         if count >= 2 && 2 * count > known.len() {
-            let (first, length) = known.iter().find(|one| in_unit(one, factor)).copied().unwrap_or(known[0]);
+            let (first, length) = known
+                .iter()
+                .find(|one| in_unit(one, factor))
+                .copied()
+                .unwrap_or(known[0]);
             return Err(first
                 .place
                 .fault(format!(
@@ -143,10 +171,13 @@ pub(super) fn refuse_units(readings: &[Reading], design: impl Fn(&str) -> Option
                 .into());
         }
     }
-    let absurd =
-        |&&(reading, length): &&(&Reading, f64)| reading.value > ABSURD * length || reading.value * ABSURD < length;
+    let absurd = |&&(reading, length): &&(&Reading, f64)| {
+        reading.value > ABSURD * length || reading.value * ABSURD < length
+    };
     let fault = |&(reading, length): &(&Reading, f64)| {
-        let unit = UNITS.iter().find(|(factor, ..)| in_unit(&(reading, length), *factor));
+        let unit = UNITS
+            .iter()
+            .find(|(factor, ..)| in_unit(&(reading, length), *factor));
         let hint = unit.map_or_else(
             || "tape it again, or clear it".to_owned(),
             |(_, unit, _)| format!("if it is in {unit}, write {unit} behind it"),

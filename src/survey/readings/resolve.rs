@@ -7,7 +7,8 @@ use crate::{
     plan::FloorPlan,
     source::{Fault, Faults},
     survey::{
-        Decision, Geometry, LayingPrior, Network, NetworkPoint, Observation, Precision, TapedLayout, wheel_marks,
+        Decision, Geometry, LayingPrior, Network, NetworkPoint, Observation, Precision,
+        TapedLayout, wheel_marks,
     },
     units::mm_exact,
 };
@@ -50,7 +51,11 @@ impl Readings {
     /// # Errors
     /// Faults for each unknown mark, each reading between a mark and itself, each line through one mark
     /// twice, and each given mark without a place.
-    pub fn resolve(&self, plan: Option<&FloorPlan>, precision: &Precision) -> Result<Survey, Faults> {
+    pub fn resolve(
+        &self,
+        plan: Option<&FloorPlan>,
+        precision: &Precision,
+    ) -> Result<Survey, Faults> {
         self.resolved(plan, precision, false)
     }
 
@@ -59,15 +64,28 @@ impl Readings {
     ///
     /// # Errors
     /// As [`Readings::resolve`].
-    pub fn resolve_laid(&self, plan: &FloorPlan, precision: &Precision, prior: LayingPrior) -> Result<Survey, Faults> {
+    pub fn resolve_laid(
+        &self,
+        plan: &FloorPlan,
+        precision: &Precision,
+        prior: LayingPrior,
+    ) -> Result<Survey, Faults> {
         let mut survey = self.resolved(Some(plan), precision, true)?;
         survey.taped.prior = Some(prior);
         Ok(survey)
     }
 
-    fn resolved(&self, plan: Option<&FloorPlan>, precision: &Precision, all_wheels: bool) -> Result<Survey, Faults> {
+    fn resolved(
+        &self,
+        plan: Option<&FloorPlan>,
+        precision: &Precision,
+        all_wheels: bool,
+    ) -> Result<Survey, Faults> {
         let mut faults = Vec::new();
-        let mut points = Points { origin: self.middle(plan), ..Points::default() };
+        let mut points = Points {
+            origin: self.middle(plan),
+            ..Points::default()
+        };
         for mark in plan.iter().flat_map(|plan| &plan.marks) {
             points.add(&mark.id, mark.at, Some(mark.at), Some(mark.tolerance));
         }
@@ -88,9 +106,11 @@ impl Readings {
         };
         plausible::refuse_another_layout(&self.readings, design)?;
         let observe = |reading: &Reading| match points.geometry(&reading.kind) {
-            Ok(geometry) => {
-                Ok(Observation { geometry, value: reading.value, sd: deviation(reading, geometry, precision) })
-            }
+            Ok(geometry) => Ok(Observation {
+                geometry,
+                value: reading.value,
+                sd: deviation(reading, geometry, precision),
+            }),
             Err(message) => Err(reading.place.fault(message)),
         };
         let mut observations = Vec::with_capacity(self.readings.len());
@@ -118,7 +138,11 @@ impl Readings {
     /// about 2e-6 mm; what is worked out about their middle (squares, turns) would be held far less well about the
     /// grid's origin. Nothing where there is a layout: its places are about its vehicle.
     fn middle(&self, plan: Option<&FloorPlan>) -> Vec2 {
-        let places: Vec<Vec2> = self.marks.iter().filter_map(|mark| Some(mark.at?.to_vec2())).collect();
+        let places: Vec<Vec2> = self
+            .marks
+            .iter()
+            .filter_map(|mark| Some(mark.at?.to_vec2()))
+            .collect();
         if plan.is_some() || places.is_empty() {
             return Vec2::ZERO;
         }
@@ -128,16 +152,27 @@ impl Readings {
 
 /// Wheel marks of the plan's vehicle, or of all vehicles of its mat, by name.
 fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
-    let of = |vehicle, prefix: String| wheel_marks(vehicle).map(|(name, at)| (format!("{prefix}{name}"), at));
+    let of = |vehicle, prefix: String| {
+        wheel_marks(vehicle).map(|(name, at)| (format!("{prefix}{name}"), at))
+    };
     match &plan.mat {
         None => of(&plan.vehicle, String::new()).to_vec(),
-        Some(mat) => mat.vehicles.iter().flat_map(|one| of(&one.vehicle, format!("{}:", one.letter))).collect(),
+        Some(mat) => mat
+            .vehicles
+            .iter()
+            .flat_map(|one| of(&one.vehicle, format!("{}:", one.letter)))
+            .collect(),
     }
 }
 
 fn deviation(reading: &Reading, geometry: Geometry, precision: &Precision) -> f64 {
     let length = reading.value.abs();
-    let by_tape = Observation { geometry, value: reading.value, sd: 0.0 }.read_on_tape();
+    let by_tape = Observation {
+        geometry,
+        value: reading.value,
+        sd: 0.0,
+    }
+    .read_on_tape();
     reading.sd.unwrap_or_else(|| {
         let expected = match reading.kind {
             ReadingKind::Distance { .. } => precision.distance(length),
@@ -163,10 +198,20 @@ struct Points {
 
 impl Points {
     /// Adds a point, unless one of this name is there already, and tells the index of the name.
-    fn add(&mut self, id: &str, start: Point, design: Option<Point>, tolerance: Option<f64>) -> usize {
+    fn add(
+        &mut self,
+        id: &str,
+        start: Point,
+        design: Option<Point>,
+        tolerance: Option<f64>,
+    ) -> usize {
         let index = self.names.add(id);
         if index == self.points.len() {
-            self.points.push(NetworkPoint { id: id.to_owned(), start, fixed: false });
+            self.points.push(NetworkPoint {
+                id: id.to_owned(),
+                start,
+                fixed: false,
+            });
             self.designs.push(design);
             self.tolerances.push(tolerance);
         }
@@ -214,8 +259,15 @@ impl Points {
             ));
         }
         let mut places: Vec<&NetworkPoint> = fixed;
-        places.sort_by(|a, b| a.start.x.total_cmp(&b.start.x).then(a.start.y.total_cmp(&b.start.y)));
-        let twice = places.windows(2).find(|pair| pair[0].start == pair[1].start)?;
+        places.sort_by(|a, b| {
+            a.start
+                .x
+                .total_cmp(&b.start.x)
+                .then(a.start.y.total_cmp(&b.start.y))
+        });
+        let twice = places
+            .windows(2)
+            .find(|pair| pair[0].start == pair[1].start)?;
         Some(last.place.fault(format!(
             "the marks `{}` and `{}` are fixed at one place, x {} mm and y {} mm; correct one of them, or give them one name",
             twice[0].id,
@@ -241,7 +293,14 @@ impl Points {
                 }
                 Ok(Geometry::Distance { from, to })
             }
-            ReadingKind::Offset { mark, line: [start, end] } | ReadingKind::Inline { mark, line: [start, end] } => {
+            ReadingKind::Offset {
+                mark,
+                line: [start, end],
+            }
+            | ReadingKind::Inline {
+                mark,
+                line: [start, end],
+            } => {
                 let [mark, start, end] = all([mark, start, end])?;
                 if start == end || mark == start || mark == end {
                     let twice = if start == end { start } else { mark };
@@ -250,7 +309,10 @@ impl Points {
                         self.points[twice].id
                     ));
                 }
-                Ok(Geometry::Offset { mark, line: [start, end] })
+                Ok(Geometry::Offset {
+                    mark,
+                    line: [start, end],
+                })
             }
         }
     }
@@ -266,11 +328,15 @@ impl Points {
     ) -> Survey {
         let plumb = precision.plumb.max(LEAST_SD_MM);
         let mut used = vec![false; self.points.len()];
-        for index in observations.iter().flat_map(|observation| observation.geometry.points()) {
+        for index in observations
+            .iter()
+            .flat_map(|observation| observation.geometry.points())
+        {
             used[index] = true;
         }
-        let kept: Vec<usize> =
-            (0..self.points.len()).filter(|index| *index < wheels_from || all_wheels || used[*index]).collect();
+        let kept: Vec<usize> = (0..self.points.len())
+            .filter(|index| *index < wheels_from || all_wheels || used[*index])
+            .collect();
         let mut moved = vec![0; self.points.len()];
         for (new, old) in kept.iter().enumerate() {
             moved[*old] = new;
@@ -283,14 +349,25 @@ impl Points {
         let points: Vec<NetworkPoint> = kept.iter().map(|old| self.points[*old].clone()).collect();
         for &point in &wheels {
             let at = points[point].start;
-            observations.push(Observation { geometry: Geometry::X { point }, value: at.x, sd: plumb });
-            observations.push(Observation { geometry: Geometry::Y { point }, value: at.y, sd: plumb });
+            observations.push(Observation {
+                geometry: Geometry::X { point },
+                value: at.x,
+                sd: plumb,
+            });
+            observations.push(Observation {
+                geometry: Geometry::Y { point },
+                value: at.y,
+                sd: plumb,
+            });
             origins.extend([Origin::Vehicle; 2]);
         }
         let count = observations.len();
         Survey {
             taped: TapedLayout {
-                network: Network { points, observations },
+                network: Network {
+                    points,
+                    observations,
+                },
                 origin: self.origin,
                 designs: kept.iter().map(|old| self.designs[*old]).collect(),
                 tolerances: kept.iter().map(|old| self.tolerances[*old]).collect(),
@@ -310,9 +387,19 @@ impl Points {
 
 fn renumbered(geometry: Geometry, moved: &[usize]) -> Geometry {
     match geometry {
-        Geometry::Distance { from, to } => Geometry::Distance { from: moved[from], to: moved[to] },
-        Geometry::Offset { mark, line } => Geometry::Offset { mark: moved[mark], line: line.map(|end| moved[end]) },
-        Geometry::X { point } => Geometry::X { point: moved[point] },
-        Geometry::Y { point } => Geometry::Y { point: moved[point] },
+        Geometry::Distance { from, to } => Geometry::Distance {
+            from: moved[from],
+            to: moved[to],
+        },
+        Geometry::Offset { mark, line } => Geometry::Offset {
+            mark: moved[mark],
+            line: line.map(|end| moved[end]),
+        },
+        Geometry::X { point } => Geometry::X {
+            point: moved[point],
+        },
+        Geometry::Y { point } => Geometry::Y {
+            point: moved[point],
+        },
     }
 }

@@ -21,13 +21,22 @@ pub(super) struct Course<'p> {
 
 impl<'p> Course<'p> {
     pub fn new(plan: &'p FloorPlan) -> Self {
-        Self { plan, steps: Vec::new(), placed: BTreeSet::new(), used: BTreeSet::new() }
+        Self {
+            plan,
+            steps: Vec::new(),
+            placed: BTreeSet::new(),
+            used: BTreeSet::new(),
+        }
     }
 
     /// A distance between two spots.
     pub fn pull(&self, from: &Spot, to: &Spot) -> TapedLength {
         let through_wheel = self.plan.vehicle.through_wheel(from.at, to.at);
-        TapedLength { from: from.clone(), to: to.clone(), through_wheel }
+        TapedLength {
+            from: from.clone(),
+            to: to.clone(),
+            through_wheel,
+        }
     }
 
     /// Adds a step with the checks given.
@@ -40,7 +49,13 @@ impl<'p> Course<'p> {
     ) {
         self.placed.extend(&marks);
         let number = self.steps.len() + 1;
-        self.steps.push(Step { number, text: text.into(), marks, tape, check });
+        self.steps.push(Step {
+            number,
+            text: text.into(),
+            marks,
+            tape,
+            check,
+        });
     }
 
     /// Adds a step with the checks that it makes possible.
@@ -53,8 +68,9 @@ impl<'p> Course<'p> {
     /// Checks between a step's marks and what lies already: ends, diagonals, sides, ties, the long ones first,
     /// none that was just taped and none through a wheel.
     fn checks(&mut self, marks: &[usize], tape: &[TapedLength]) -> Vec<TapedLength> {
-        let mut order: Vec<usize> =
-            (0..self.plan.checks.len()).filter(|&check| self.offers(check, marks, tape)).collect();
+        let mut order: Vec<usize> = (0..self.plan.checks.len())
+            .filter(|&check| self.offers(check, marks, tape))
+            .collect();
         let rank = |kind: CheckKind| match kind {
             CheckKind::End => 0,
             CheckKind::Diagonal => 1,
@@ -63,7 +79,9 @@ impl<'p> Course<'p> {
         };
         order.sort_by(|&a, &b| {
             let (a, b) = (&self.plan.checks[a], &self.plan.checks[b]);
-            rank(a.kind).cmp(&rank(b.kind)).then(b.distance.total_cmp(&a.distance))
+            rank(a.kind)
+                .cmp(&rank(b.kind))
+                .then(b.distance.total_cmp(&a.distance))
         });
         let mut counts = vec![0; self.plan.marks.len()];
         let mut chosen = Vec::new();
@@ -102,9 +120,14 @@ impl<'p> Course<'p> {
     /// Where the plan has no check to offer: the longest free distance from a new mark to one that lies.
     fn longest(&self, marks: &[usize], tape: &[TapedLength]) -> Option<TapedLength> {
         let spots = |mark: &usize| spot(self.plan, *mark);
-        let pairs = marks.iter().flat_map(|new| self.placed.iter().map(move |old| (old, new)));
-        let free = pairs.filter(|(old, new)| old != new).map(|(old, new)| self.pull(&spots(old), &spots(new)));
-        let free = free.filter(|pull| !pull.through_wheel && !taped(tape, [&pull.from.name, &pull.to.name]));
+        let pairs = marks
+            .iter()
+            .flat_map(|new| self.placed.iter().map(move |old| (old, new)));
+        let free = pairs
+            .filter(|(old, new)| old != new)
+            .map(|(old, new)| self.pull(&spots(old), &spots(new)));
+        let free = free
+            .filter(|pull| !pull.through_wheel && !taped(tape, [&pull.from.name, &pull.to.name]));
         free.max_by(|a, b| a.distance().total_cmp(&b.distance()))
     }
 }

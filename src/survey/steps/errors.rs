@@ -68,13 +68,23 @@ impl MarkErrors {
     /// How far in mm the mark lies from its place at most in 95 % of cases, as set, see [`Covariance::radius_95`].
     #[must_use]
     pub fn radius_95(&self, way: Way) -> Option<f64> {
-        self.covariance(way).map(|covariance| covariance.radius_95())
+        self.covariance(way)
+            .map(|covariance| covariance.radius_95())
     }
 }
 
 /// The errors of all marks, in the plan's order.
-pub(super) fn errors(plan: &FloorPlan, precision: &Precision, carried: &[Carried]) -> Vec<MarkErrors> {
-    let by_hand = ByHand { setting_out: SettingOut { vehicle: &plan.vehicle, precision } };
+pub(super) fn errors(
+    plan: &FloorPlan,
+    precision: &Precision,
+    carried: &[Carried],
+) -> Vec<MarkErrors> {
+    let by_hand = ByHand {
+        setting_out: SettingOut {
+            vehicle: &plan.vehicle,
+            precision,
+        },
+    };
     let bases = plan.tape_base.map(|base| plan.marks[base].at);
     let mark = |index: usize| {
         let at = plan.marks[index].at;
@@ -84,8 +94,16 @@ pub(super) fn errors(plan: &FloorPlan, precision: &Precision, carried: &[Carried
             Some(string) => Covariance::of(&by_hand.along_string(string.ends, at)),
             None => Covariance::of(&by_hand.setting_out.tape_only(at)),
         };
-        let crossing = if on_line { None } else { by_hand.crossing(bases, at) };
-        MarkErrors { perpendicular, on_line, crossing }
+        let crossing = if on_line {
+            None
+        } else {
+            by_hand.crossing(bases, at)
+        };
+        MarkErrors {
+            perpendicular,
+            on_line,
+            crossing,
+        }
     };
     (0..plan.marks.len()).map(mark).collect()
 }
@@ -125,7 +143,12 @@ impl ByHand<'_> {
 
     /// A mark taped from the front end of a string along it.
     fn along_string(&self, ends: [Point; 2], mark: Point) -> Vec<Influence> {
-        let Precision { reading, centreline, tape_class, .. } = *self.setting_out.precision;
+        let Precision {
+            reading,
+            centreline,
+            tape_class,
+            ..
+        } = *self.setting_out.precision;
         let [front, rear] = ends.map(|end| self.drawn(end));
         let along = (ends[1] - ends[0]).normalize();
         let across = Vec2::new(-along.y, along.x);
@@ -139,16 +162,35 @@ impl ByHand<'_> {
             .iter()
             .zip(&rear.common)
             .map(|(f, r)| {
-                let scale = if f.cause == Cause::Tape { along * tape } else { Vec2::ZERO };
-                Influence { cause: f.cause, effect: from_front(f.effect) + from_rear(r.effect) + scale }
+                let scale = if f.cause == Cause::Tape {
+                    along * tape
+                } else {
+                    Vec2::ZERO
+                };
+                Influence {
+                    cause: f.cause,
+                    effect: from_front(f.effect) + from_rear(r.effect) + scale,
+                }
             })
             .collect();
-        all.extend(front.own.iter().map(|i| Influence { effect: from_front(i.effect), ..*i }));
-        all.extend(rear.own.iter().map(|i| Influence { effect: from_rear(i.effect), ..*i }));
+        all.extend(front.own.iter().map(|i| Influence {
+            effect: from_front(i.effect),
+            ..*i
+        }));
+        all.extend(rear.own.iter().map(|i| Influence {
+            effect: from_rear(i.effect),
+            ..*i
+        }));
         // Held at the front end and read at the mark; the string itself as a chalk line.
         let hand = [along * reading, along * reading];
-        all.extend(hand.map(|effect| Influence { cause: Cause::Reading, effect }));
-        all.push(Influence { cause: Cause::Centreline, effect: across * centreline });
+        all.extend(hand.map(|effect| Influence {
+            cause: Cause::Reading,
+            effect,
+        }));
+        all.push(Influence {
+            cause: Cause::Centreline,
+            effect: across * centreline,
+        });
         self.finish(all)
     }
 
@@ -157,7 +199,11 @@ impl ByHand<'_> {
     /// With unit vectors a, b from the base marks to it, a · (δP − δA) = δd₁ and b · (δP − δB) = δd₂: the inverse
     /// of the matrix with rows a, b takes every influence on the right to the mark.
     fn crossing(&self, bases: [Point; 2], mark: Point) -> Option<Crossing> {
-        let Precision { reading, tape_class, .. } = *self.setting_out.precision;
+        let Precision {
+            reading,
+            tape_class,
+            ..
+        } = *self.setting_out.precision;
         let [a, b] = bases.map(|base| (mark - base).normalize());
         let sine = a.cross(b);
         // A mark that is a base mark itself has no direction, and its sine is no number.
@@ -176,20 +222,47 @@ impl ByHand<'_> {
             .iter()
             .zip(&two.common)
             .map(|(f, s)| {
-                let scale = if f.cause == Cause::Tape { tape } else { [0.0; 2] };
-                Influence { cause: f.cause, effect: moved(a.dot(f.effect) + scale[0], b.dot(s.effect) + scale[1]) }
+                let scale = if f.cause == Cause::Tape {
+                    tape
+                } else {
+                    [0.0; 2]
+                };
+                Influence {
+                    cause: f.cause,
+                    effect: moved(a.dot(f.effect) + scale[0], b.dot(s.effect) + scale[1]),
+                }
             })
             .collect();
-        all.extend(one.own.iter().map(|i| Influence { effect: moved(a.dot(i.effect), 0.0), ..*i }));
-        all.extend(two.own.iter().map(|i| Influence { effect: moved(0.0, b.dot(i.effect)), ..*i }));
+        all.extend(one.own.iter().map(|i| Influence {
+            effect: moved(a.dot(i.effect), 0.0),
+            ..*i
+        }));
+        all.extend(two.own.iter().map(|i| Influence {
+            effect: moved(0.0, b.dot(i.effect)),
+            ..*i
+        }));
         // Each tape is set on its base mark and read at the crossing.
-        let hand = [moved(reading, 0.0), moved(reading, 0.0), moved(0.0, reading), moved(0.0, reading)];
-        all.extend(hand.map(|effect| Influence { cause: Cause::Reading, effect }));
+        let hand = [
+            moved(reading, 0.0),
+            moved(reading, 0.0),
+            moved(0.0, reading),
+            moved(0.0, reading),
+        ];
+        all.extend(hand.map(|effect| Influence {
+            cause: Cause::Reading,
+            effect,
+        }));
         let angle = sine.abs().atan2(a.dot(b)).to_degrees();
-        Some(Crossing { angle, covariance: Covariance::of(&self.finish(all)) })
+        Some(Crossing {
+            angle,
+            covariance: Covariance::of(&self.finish(all)),
+        })
     }
 }
 
 fn both(cause: Cause, sd: f64) -> [Influence; 2] {
-    [Influence::new(cause, sd, 0.0), Influence::new(cause, 0.0, sd)]
+    [
+        Influence::new(cause, sd, 0.0),
+        Influence::new(cause, 0.0, sd),
+    ]
 }

@@ -70,25 +70,44 @@ impl<'s> SettingOutJson<'s> {
     /// The JSON form of a plan's steps.
     #[must_use]
     pub fn of(plan: &'s FloorPlan, steps: &'s SettingOutSteps) -> Self {
-        let list = |way| steps.way(way).iter().map(|step| self::step(plan, step)).collect();
+        let list = |way| {
+            steps
+                .way(way)
+                .iter()
+                .map(|step| self::step(plan, step))
+                .collect()
+        };
         Self {
             points: steps.help.iter().map(point).collect(),
             perpendicular: list(Way::Perpendicular),
             two_tape: list(Way::TwoTape),
-            errors: plan.marks.iter().zip(&steps.errors).map(|(mark, errors)| error(&mark.id, errors)).collect(),
+            errors: plan
+                .marks
+                .iter()
+                .zip(&steps.errors)
+                .map(|(mark, errors)| error(&mark.id, errors))
+                .collect(),
         }
     }
 }
 
 fn point(spot: &Spot) -> PointJson<'_> {
-    PointJson { id: &spot.name, x_mm: round(spot.at.x), y_mm: round(spot.at.y) }
+    PointJson {
+        id: &spot.name,
+        x_mm: round(spot.at.x),
+        y_mm: round(spot.at.y),
+    }
 }
 
 fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
     StepJson {
         step: step.number,
         text: &step.text,
-        marks: step.marks.iter().map(|&mark| plan.marks[mark].id.as_str()).collect(),
+        marks: step
+            .marks
+            .iter()
+            .map(|&mark| plan.marks[mark].id.as_str())
+            .collect(),
         tape: step.tape.iter().map(pull).collect(),
         check: step.check.iter().map(pull).collect(),
     }
@@ -114,7 +133,8 @@ fn error<'s>(mark: &'s str, errors: &MarkErrors) -> ErrorJson<'s> {
     };
     ErrorJson {
         mark,
-        perpendicular: place(Way::Perpendicular).expect("every mark can be set perpendicular to the line"),
+        perpendicular: place(Way::Perpendicular)
+            .expect("every mark can be set perpendicular to the line"),
         two_tape: place(Way::TwoTape),
         crossing_deg: errors.crossing.map(|crossing| round(crossing.angle)),
         too_flat: errors.crossing.is_some_and(|crossing| crossing.is_flat()),

@@ -117,7 +117,13 @@ impl SettingOutSteps {
         let errors = errors::errors(plan, precision, &carried);
         let (perpendicular, help) = perpendicular::steps(plan, &carried, inches);
         let two_tape = two_tape::steps(plan, &errors, &perpendicular);
-        Self { help, perpendicular, two_tape, errors, after: None }
+        Self {
+            help,
+            perpendicular,
+            two_tape,
+            errors,
+            after: None,
+        }
     }
 
     /// The same with what checks and moves bring the marks to, see [`SettingOutSteps::after`].
@@ -139,7 +145,10 @@ impl SettingOutSteps {
     /// where the step makes no mark or the way cannot set it.
     #[must_use]
     pub fn worst(&self, way: Way, step: &Step) -> Option<(usize, f64)> {
-        let errors = step.marks.iter().filter_map(|&mark| Some((mark, self.errors[mark].radius_95(way)?)));
+        let errors = step
+            .marks
+            .iter()
+            .filter_map(|&mark| Some((mark, self.errors[mark].radius_95(way)?)));
         errors.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
     }
 

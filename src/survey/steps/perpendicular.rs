@@ -13,13 +13,21 @@ use crate::plan::FloorPlan;
 
 /// The steps, and the points that are no marks.
 pub(super) fn steps(plan: &FloorPlan, carried: &[Carried], inches: bool) -> (Vec<Step>, Vec<Spot>) {
-    let mut work = Work { course: Course::new(plan), help: middles(plan).to_vec(), strings: Vec::new(), inches };
+    let mut work = Work {
+        course: Course::new(plan),
+        help: middles(plan).to_vec(),
+        strings: Vec::new(),
+        inches,
+    };
     work.help.push(zero());
     begin(&mut work.course);
     let sections = direct(plan, carried);
     let on_line: Vec<&Section> = sections.iter().collect();
     stations(&mut work.course, &on_line);
-    for section in sections.iter().filter(|section| section.centre.is_none() && section.foot.at != Point::ORIGIN) {
+    for section in sections
+        .iter()
+        .filter(|section| section.centre.is_none() && section.foot.at != Point::ORIGIN)
+    {
         work.help.push(section.foot.clone());
     }
     work.string_ends(carried);
@@ -35,7 +43,9 @@ pub(super) fn steps(plan: &FloorPlan, carried: &[Carried], inches: bool) -> (Vec
 fn direct(plan: &FloorPlan, carried: &[Carried]) -> Vec<Section> {
     let mut sections = sections(plan);
     for section in &mut sections {
-        section.sides.retain(|side| carried.iter().all(|carried| carried.mark != *side));
+        section
+            .sides
+            .retain(|side| carried.iter().all(|carried| carried.mark != *side));
     }
     sections.retain(|section| section.centre.is_some() || !section.sides.is_empty());
     sections
@@ -43,7 +53,12 @@ fn direct(plan: &FloorPlan, carried: &[Carried]) -> Vec<Section> {
 
 /// The foremost station, the rearmost, those between from the front, stations of free marks last.
 fn order(plan: &FloorPlan, sections: &[Section]) -> Vec<usize> {
-    let free = |index: &usize| sections[*index].sides.iter().all(|&mark| plan.marks[mark].station.is_none());
+    let free = |index: &usize| {
+        sections[*index]
+            .sides
+            .iter()
+            .all(|&mark| plan.marks[mark].station.is_none())
+    };
     let with_sides = (0..sections.len()).filter(|&index| !sections[index].sides.is_empty());
     let (last, mut order): (Vec<usize>, Vec<usize>) = with_sides.partition(free);
     if order.len() > 2
@@ -73,11 +88,17 @@ impl Work<'_> {
                 continue;
             }
             let named = ends.map(|end| {
-                let mark = plan.marks.iter().position(|mark| mark.at.distance(end) < ON_LINE_MM);
+                let mark = plan
+                    .marks
+                    .iter()
+                    .position(|mark| mark.at.distance(end) < ON_LINE_MM);
                 mark.map_or_else(
                     || {
                         helped += 1;
-                        let help = Spot { name: format!("h{helped}"), at: end };
+                        let help = Spot {
+                            name: format!("h{helped}"),
+                            at: end,
+                        };
                         self.help.push(help.clone());
                         help
                     },
@@ -89,13 +110,17 @@ impl Work<'_> {
     }
 
     fn string(&self, y: f64) -> Option<&[Spot; 2]> {
-        self.strings.iter().find(|(known, _)| (known - y).abs() < ON_LINE_MM).map(|(_, ends)| ends)
+        self.strings
+            .iter()
+            .find(|(known, _)| (known - y).abs() < ON_LINE_MM)
+            .map(|(_, ends)| ends)
     }
 
     /// Help points of strings that are set from a foot.
     fn help_at(&self, foot: Point) -> Vec<Spot> {
         let ends = self.strings.iter().flat_map(|(_, ends)| ends);
-        let help = ends.filter(|end| (end.at.x - foot.x).abs() < ON_LINE_MM && self.help.contains(end));
+        let help =
+            ends.filter(|end| (end.at.x - foot.x).abs() < ON_LINE_MM && self.help.contains(end));
         help.cloned().collect()
     }
 
@@ -104,15 +129,20 @@ impl Work<'_> {
         let plan = self.course.plan;
         let marks = section.sides.clone();
         let help = self.help_at(section.foot.at);
-        let ends: Vec<Spot> = marks.iter().map(|&mark| spot(plan, mark)).chain(help).collect();
+        let ends: Vec<Spot> = marks
+            .iter()
+            .map(|&mark| spot(plan, mark))
+            .chain(help)
+            .collect();
         self.set_off(&section.foot, &ends, marks);
     }
 
     /// Help points where no station is: square to the vehicle's own ends.
     fn ends_off_stations(&mut self, sections: &[Section]) {
         for foot in carriers(self.course.plan) {
-            let known =
-                |section: &&Section| (section.foot.at.x - foot.at.x).abs() < ON_LINE_MM && !section.sides.is_empty();
+            let known = |section: &&Section| {
+                (section.foot.at.x - foot.at.x).abs() < ON_LINE_MM && !section.sides.is_empty()
+            };
             let help = self.help_at(foot.at);
             if !help.is_empty() && !sections.iter().any(|section| known(&section)) {
                 self.set_off(&foot, &help, Vec::new());
@@ -128,11 +158,17 @@ impl Work<'_> {
             || format!("Right angle at {name}: swing equal arcs from two points of the line as far ahead as behind."),
             |angle| angle.words(name, self.inches),
         );
-        if let (Some(_), Some(arcs)) = (angle, Arcs::at(self.course.plan, foot.at, offset, self.inches)) {
+        if let (Some(_), Some(arcs)) = (
+            angle,
+            Arcs::at(self.course.plan, foot.at, offset, self.inches),
+        ) {
             text.push(' ');
             text.push_str(&arcs.words(name, self.inches));
         }
-        let sides = (ends.iter().any(|end| end.at.y > 0.0), ends.iter().any(|end| end.at.y < 0.0));
+        let sides = (
+            ends.iter().any(|end| end.at.y > 0.0),
+            ends.iter().any(|end| end.at.y < 0.0),
+        );
         text.push_str(match sides {
             (true, true) => " Tape left and right from the line in one go.",
             (true, false) => " Tape to the left, from the line.",
@@ -155,7 +191,9 @@ impl Work<'_> {
         let help: Vec<&Spot> = ends.iter().filter(|end| self.help.contains(end)).collect();
         let mut checks = Vec::new();
         for left in help.iter().filter(|end| end.at.y > 0.0) {
-            let mirrored = help.iter().find(|right| (left.at.y + right.at.y).abs() < ON_LINE_MM);
+            let mirrored = help
+                .iter()
+                .find(|right| (left.at.y + right.at.y).abs() < ON_LINE_MM);
             checks.extend(mirrored.map(|right| self.course.pull(left, right)));
         }
         if let Some(step) = self.course.steps.last_mut() {
@@ -166,12 +204,18 @@ impl Work<'_> {
     /// Marks beside wheels, along strings parallel to the line, left and right of it in one step.
     fn strings(&mut self, carried: &[Carried]) {
         let plan = self.course.plan;
-        let mut offsets: Vec<f64> = carried.iter().map(|carried| carried.ends[0].y.abs()).collect();
+        let mut offsets: Vec<f64> = carried
+            .iter()
+            .map(|carried| carried.ends[0].y.abs())
+            .collect();
         offsets.sort_by(f64::total_cmp);
         offsets.dedup_by(|a, b| (*a - *b).abs() < ON_LINE_MM);
         for offset in offsets {
-            let mut marks: Vec<usize> =
-                carried.iter().filter(|c| (c.ends[0].y.abs() - offset).abs() < ON_LINE_MM).map(|c| c.mark).collect();
+            let mut marks: Vec<usize> = carried
+                .iter()
+                .filter(|c| (c.ends[0].y.abs() - offset).abs() < ON_LINE_MM)
+                .map(|c| c.mark)
+                .collect();
             marks.sort_by(|&a, &b| {
                 let (a, b) = (plan.marks[a].at, plan.marks[b].at);
                 b.y.total_cmp(&a.y).then(b.x.total_cmp(&a.x))
@@ -179,7 +223,9 @@ impl Work<'_> {
             let mut strings: Vec<String> = Vec::new();
             let mut tape = Vec::new();
             for &mark in &marks {
-                let Some([front, rear]) = self.string(plan.marks[mark].at.y) else { continue };
+                let Some([front, rear]) = self.string(plan.marks[mark].at.y) else {
+                    continue;
+                };
                 let words = format!("{} to {}", front.name, rear.name);
                 if !strings.contains(&words) {
                     strings.push(words);

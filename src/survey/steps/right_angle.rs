@@ -54,9 +54,18 @@ impl RightAngle {
         let outward = if foot.x >= 0.0 { 1.0 } else { -1.0 };
         let mut best: Option<Self> = None;
         for [along, across, diagonal] in sizes(plan, offset, inches) {
-            let direction = [outward, -outward].into_iter().find(|&way| has_room(plan, foot, across, way * along));
-            if let Some(direction) = direction.filter(|_| best.is_none_or(|best| across >= best.across)) {
-                best = Some(Self { along, across, diagonal, direction });
+            let direction = [outward, -outward]
+                .into_iter()
+                .find(|&way| has_room(plan, foot, across, way * along));
+            if let Some(direction) =
+                direction.filter(|_| best.is_none_or(|best| across >= best.across))
+            {
+                best = Some(Self {
+                    along,
+                    across,
+                    diagonal,
+                    direction,
+                });
             }
         }
         best
@@ -65,9 +74,19 @@ impl RightAngle {
     /// How to set it, in words.
     pub fn words(&self, foot: &str, inches: bool) -> String {
         let length = |mm: f64| length(mm, inches);
-        let (along, across, diagonal) = (length(self.along), length(self.across), length(self.diagonal));
-        let way = if self.direction > 0.0 { "forward" } else { "rearward" };
-        format!("Right angle at {foot} by 3-4-5: {along} {way} on the line, {across} square to it, {diagonal} between.")
+        let (along, across, diagonal) = (
+            length(self.along),
+            length(self.across),
+            length(self.diagonal),
+        );
+        let way = if self.direction > 0.0 {
+            "forward"
+        } else {
+            "rearward"
+        };
+        format!(
+            "Right angle at {foot} by 3-4-5: {along} {way} on the line, {across} square to it, {diagonal} between."
+        )
     }
 }
 
@@ -76,9 +95,15 @@ impl Arcs {
     pub fn at(plan: &FloorPlan, foot: Point, offset: f64, inches: bool) -> Option<Self> {
         let mut best: Option<Self> = None;
         for [along, across, radius] in sizes(plan, offset, inches) {
-            let room = [1.0, -1.0].into_iter().all(|way| has_room(plan, foot, across, way * along));
+            let room = [1.0, -1.0]
+                .into_iter()
+                .all(|way| has_room(plan, foot, across, way * along));
             if room && best.is_none_or(|best| across >= best.across) {
-                best = Some(Self { along, radius, across });
+                best = Some(Self {
+                    along,
+                    radius,
+                    across,
+                });
             }
         }
         best
@@ -86,16 +111,25 @@ impl Arcs {
 
     /// How to swing them, in words.
     pub fn words(&self, foot: &str, inches: bool) -> String {
-        let [along, radius, across] = [self.along, self.radius, self.across].map(|mm| length(mm, inches));
-        format!("Or swing arcs of {radius} from {along} either side of {foot}: they cross {across} off the line.")
+        let [along, radius, across] =
+            [self.along, self.radius, self.across].map(|mm| length(mm, inches));
+        format!(
+            "Or swing arcs of {radius} from {along} either side of {foot}: they cross {across} off the line."
+        )
     }
 }
 
 /// Triangles to choose from, small ones first: along the line, square to it, between.
 fn sizes(plan: &FloorPlan, offset: f64, inches: bool) -> impl Iterator<Item = [f64; 3]> {
-    let step = if inches { STEP_INCHES * MM_PER_INCH } else { STEP_MM };
+    let step = if inches {
+        STEP_INCHES * MM_PER_INCH
+    } else {
+        STEP_MM
+    };
     let floor = plan.floor.needed;
-    let widest = (BEYOND_OFFSET * offset).max(LEAST_ACROSS_MM).min(floor.y1.min(-floor.y0));
+    let widest = (BEYOND_OFFSET * offset)
+        .max(LEAST_ACROSS_MM)
+        .min(floor.y1.min(-floor.y0));
     let count = (widest / (3.0 * step)).floor().max(0.0) as usize;
     let scales = (1..=count).map(move |number| step * number as f64);
     let triangles = scales.flat_map(|k| [[3.0 * k, 4.0 * k, 5.0 * k], [4.0 * k, 3.0 * k, 5.0 * k]]);
@@ -116,5 +150,9 @@ fn has_room(plan: &FloorPlan, foot: Point, across: f64, along: f64) -> bool {
 
 /// A length in running words.
 pub(super) fn length(mm: f64, inches: bool) -> String {
-    if inches { format!("{} ({} in)", mm_text(mm), inch_text(mm)) } else { mm_text(mm) }
+    if inches {
+        format!("{} ({} in)", mm_text(mm), inch_text(mm))
+    } else {
+        mm_text(mm)
+    }
 }

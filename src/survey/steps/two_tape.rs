@@ -13,19 +13,39 @@ pub(super) fn steps(plan: &FloorPlan, errors: &[MarkErrors], perpendicular: &[St
     let mut course = Course::new(plan);
     begin(&mut course);
     let sections = sections(plan);
-    let on_line: Vec<&Section> = sections.iter().filter(|section| section.centre.is_some()).collect();
+    let on_line: Vec<&Section> = sections
+        .iter()
+        .filter(|section| section.centre.is_some())
+        .collect();
     stations(&mut course, &on_line);
-    let flat = |mark: &usize| errors[*mark].crossing.is_none_or(|crossing| crossing.is_flat());
-    let instead =
-        |mark: usize| perpendicular.iter().find(|step| step.marks.contains(&mark)).map_or(0, |step| step.number);
+    let flat = |mark: &usize| {
+        errors[*mark]
+            .crossing
+            .is_none_or(|crossing| crossing.is_flat())
+    };
+    let instead = |mark: usize| {
+        perpendicular
+            .iter()
+            .find(|step| step.marks.contains(&mark))
+            .map_or(0, |step| step.number)
+    };
     for section in &sections {
-        let good: Vec<usize> = section.sides.iter().copied().filter(|mark| !flat(mark)).collect();
+        let good: Vec<usize> = section
+            .sides
+            .iter()
+            .copied()
+            .filter(|mark| !flat(mark))
+            .collect();
         for marks in alike(plan, &good) {
             let step = instead(marks[0]);
             swing(&mut course, marks, step);
         }
     }
-    let flat: Vec<usize> = sections.iter().flat_map(|section| section.sides.iter().copied()).filter(flat).collect();
+    let flat: Vec<usize> = sections
+        .iter()
+        .flat_map(|section| section.sides.iter().copied())
+        .filter(flat)
+        .collect();
     for (step, marks) in by_step(&flat, perpendicular) {
         refer(&mut course, step, marks, errors);
     }
@@ -37,7 +57,9 @@ fn alike(plan: &FloorPlan, marks: &[usize]) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for &mark in marks {
         let at = plan.marks[mark].at;
-        let same = |group: &&mut Vec<usize>| (plan.marks[group[0]].at.y.abs() - at.y.abs()).abs() < ON_LINE_MM;
+        let same = |group: &&mut Vec<usize>| {
+            (plan.marks[group[0]].at.y.abs() - at.y.abs()).abs() < ON_LINE_MM
+        };
         match groups.iter_mut().find(same) {
             Some(group) => group.push(mark),
             None => groups.push(vec![mark]),
@@ -52,19 +74,34 @@ fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
     let bases = plan.tape_base.map(|base| spot(plan, base));
     let mut tape: Vec<TapedLength> = Vec::new();
     for base in &bases {
-        tape.extend(marks.iter().map(|&mark| course.pull(base, &spot(plan, mark))));
+        tape.extend(
+            marks
+                .iter()
+                .map(|&mark| course.pull(base, &spot(plan, mark))),
+        );
     }
     let sides: Vec<String> = marks
         .iter()
         .map(|&mark| {
-            let side = if plan.marks[mark].at.y > 0.0 { "left" } else { "right" };
+            let side = if plan.marks[mark].at.y > 0.0 {
+                "left"
+            } else {
+                "right"
+            };
             format!("{} {side} of the line", plan.marks[mark].id)
         })
         .collect();
     let [front, rear] = &bases;
-    let mut text = format!("Swing one tape from {}, one from {}: {}.", front.name, rear.name, sides.join(", "));
+    let mut text = format!(
+        "Swing one tape from {}, one from {}: {}.",
+        front.name,
+        rear.name,
+        sides.join(", ")
+    );
     if tape.iter().any(|pull| pull.through_wheel) {
-        text.push_str(&format!(" * through a wheel: tape with the vehicle away, or by way 1, step {instead}."));
+        text.push_str(&format!(
+            " * through a wheel: tape with the vehicle away, or by way 1, step {instead}."
+        ));
     }
     course.add(text, marks, tape);
 }
@@ -72,7 +109,12 @@ fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
 /// Marks by the step of the perpendicular way that sets them.
 fn by_step(marks: &[usize], perpendicular: &[Step]) -> Vec<(usize, Vec<usize>)> {
     let steps = perpendicular.iter().map(|step| {
-        let set = step.marks.iter().copied().filter(|mark| marks.contains(mark)).collect::<Vec<_>>();
+        let set = step
+            .marks
+            .iter()
+            .copied()
+            .filter(|mark| marks.contains(mark))
+            .collect::<Vec<_>>();
         (step.number, set)
     });
     steps.filter(|(_, set)| !set.is_empty()).collect()
@@ -80,9 +122,18 @@ fn by_step(marks: &[usize], perpendicular: &[Step]) -> Vec<(usize, Vec<usize>)> 
 
 fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[MarkErrors]) {
     let plan = course.plan;
-    let names: Vec<&str> = marks.iter().map(|&mark| plan.marks[mark].id.as_str()).collect();
+    let names: Vec<&str> = marks
+        .iter()
+        .map(|&mark| plan.marks[mark].id.as_str())
+        .collect();
     let crossings = || marks.iter().filter_map(|&mark| errors[mark].crossing);
-    let flattest = crossings().reduce(|flat, next| if next.flatness() < flat.flatness() { next } else { flat });
+    let flattest = crossings().reduce(|flat, next| {
+        if next.flatness() < flat.flatness() {
+            next
+        } else {
+            flat
+        }
+    });
     let reason = flattest.map_or_else(
         || "the arcs only touch on the line through both base marks".to_owned(),
         |crossing| {
