@@ -36,6 +36,7 @@ pub mod drawing;
 pub mod job;
 pub mod kit;
 pub mod output;
+pub mod page;
 pub mod paper;
 pub mod plan;
 pub mod practice;

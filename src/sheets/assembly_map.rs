@@ -6,12 +6,12 @@ use super::{
     Context, FloorArt,
     clip::{areas, edges, intersection, line_within},
     lettering::Block,
-    placement::{Footprint, Ground, Part, Room, Wish},
     tile_lettering::arrow,
 };
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    page::labels::{Footprint, Ground, Part, Room, Wish},
     plan::{Wheel, corners},
 };
 

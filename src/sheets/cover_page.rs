@@ -349,7 +349,8 @@ mod tests {
         cover::Heading,
         drawing::Item,
         job::Record,
-        sheets::{fixture, lettering::text_box, placement::overlap},
+        page::labels::overlap,
+        sheets::{fixture, lettering::text_box},
         survey::Precision,
     };
 

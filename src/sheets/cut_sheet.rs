@@ -118,7 +118,7 @@ impl CutArt {
     /// What a window shows of it, on the page: whole paths as they are, others clipped.
     pub(super) fn within(&self, window: &Window) -> Self {
         let mut paths = Vec::new();
-        for (path, around) in &self.paths {
+        for (path, around) in self.paths.iter().filter(|(_, around)| window.near(*around)) {
             let corners = crate::plan::corners(*around);
             if corners.iter().all(|corner| window.shows(*corner)) {
                 paths.push(window.to_page * path);

@@ -6,12 +6,12 @@ use super::{
     clip::{edges, line_within},
     desk_pages::front_up,
     lettering::Block,
-    placement::{Footprint, Ground, Room, Wish},
     tile_lettering::arrow,
 };
 use crate::{
     cover::Edge,
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
+    page::labels::{Footprint, Ground, Room, Wish},
     paper::Paper,
     plan::{Wheel, corners},
     practice::Model,

@@ -11,7 +11,6 @@ mod grid;
 mod key_table;
 #[cfg(test)]
 mod key_tests;
-mod labels;
 mod page;
 #[cfg(test)]
 mod real_tests;

@@ -388,7 +388,7 @@ impl Window {
         }
     }
 
-    fn near(&self, rect: Rect) -> bool {
+    pub(super) fn near(&self, rect: Rect) -> bool {
         // Not `Rect::overlaps`: lines along an axis have bounds without area.
         rect.x0 <= self.bounds.x1
             && self.bounds.x0 <= rect.x1
@@ -399,13 +399,12 @@ impl Window {
     /// True when a point lies on the window, its edge included.
     pub(super) fn shows(&self, point: Point) -> bool {
         let next = self.polygon.iter().skip(1).chain(self.polygon.first());
-        let turns: Vec<f64> = self
+        let mut turns = self
             .polygon
             .iter()
             .zip(next)
-            .map(|(&p, &q)| (q - p).cross(point - p))
-            .collect();
-        turns.iter().all(|&turn| turn >= 0.0) || turns.iter().all(|&turn| turn <= 0.0)
+            .map(|(&p, &q)| (q - p).cross(point - p));
+        turns.clone().all(|turn| turn >= 0.0) || turns.all(|turn| turn <= 0.0)
     }
 
     fn areas(&self, contours: &[Contour]) -> Vec<Contour> {

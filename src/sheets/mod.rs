@@ -24,7 +24,6 @@ mod lettering;
 mod overview;
 #[cfg(test)]
 mod overview_fixture;
-mod placement;
 mod plan_art;
 mod printer_test;
 mod record;

@@ -4,7 +4,6 @@
 //! tries sizes until the pieces fit, so nothing is ever laid over anything else.
 
 mod arrange;
-pub(super) mod clear;
 mod dimension;
 pub(super) mod notes;
 mod plan_view;

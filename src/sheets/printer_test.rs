@@ -412,9 +412,7 @@ fn ruler(page: &mut Drawing, start: Point, inward: Vec2, along: Vec2) {
 mod tests {
     use super::*;
     use crate::{
-        drawing::Item,
-        paper::Correction,
-        sheets::{lettering::text_box, placement::overlap},
+        drawing::Item, page::labels::overlap, paper::Correction, sheets::lettering::text_box,
     };
 
     fn texts(page: &Drawing) -> Vec<&Text> {

@@ -101,7 +101,8 @@ mod tests {
     use crate::{
         drawing::Item,
         job::Record,
-        sheets::{fixture, lettering::text_box, placement::overlap},
+        page::labels::overlap,
+        sheets::{fixture, lettering::text_box},
     };
 
     fn words(page: &Drawing) -> Vec<&Text> {

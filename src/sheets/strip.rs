@@ -5,12 +5,12 @@ use kurbo::{Point, Rect, Size};
 
 use super::{
     lettering::Block,
-    placement::{Footprint, Wish},
     scale_test::ScaleBar,
     tile::{PageNumber, Tile},
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Weight, heights, widths},
+    page::labels::{Footprint, Wish},
     units::{inch_text, mm_text},
 };
 
@@ -183,9 +183,10 @@ mod tests {
         cover::{Content, Mode, SheetFormat, SheetPlan, cover_roll},
         drawing::{Item, Text},
         job::Record,
+        page::labels::overlap,
         paper::{LONGEST_PAGE_MM, Roll},
         plan::FloorPlan,
-        sheets::{FloorArt, fixture, lettering::text_box, placement::overlap, tile},
+        sheets::{FloorArt, fixture, lettering::text_box, tile},
     };
 
     fn strips(plan: &FloorPlan, width: &str) -> (SheetPlan, Vec<Drawing>) {

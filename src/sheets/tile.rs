@@ -7,7 +7,6 @@ use super::{
     clip::strokes,
     floor_art::{MarkArt, OwnArt, SheetArt},
     lettering::Block,
-    placement::{Footprint, Ground, Room, Wish},
     strip,
     tile_frame::Frame,
     tile_lettering,
@@ -15,6 +14,7 @@ use super::{
 use crate::{
     cover::{Edge, RegistrationMark, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    page::labels::{Footprint, Ground, Room, Wish},
     units::{inch_text, mm_exact},
 };
 

@@ -6,7 +6,6 @@ use super::{
     Context,
     floor_art::{MARK_ARM_MM, MarkArt},
     lettering::Block,
-    placement::{Footprint, Part, Place, Wish},
     scale_test::{CheckSquare, ScaleBar},
     tile::{PageNumber, Tile},
     wrap::wrap,
@@ -14,6 +13,7 @@ use super::{
 use crate::{
     cover::{Edge, Mode, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    page::labels::{Footprint, Part, Place, Wish},
     plan::FloorPlan,
     units::{inch_text, mm_text},
 };

@@ -7,8 +7,9 @@ use crate::{
     cover::{Content, Mode, cover},
     drawing::{Item, LineType, Path, Text},
     job::Record,
+    page::labels::overlap,
     plan::FloorPlan,
-    sheets::{fixture, lettering::text_box, placement::overlap},
+    sheets::{fixture, lettering::text_box},
 };
 
 /// What is left of a difference of places once rounded, mm.

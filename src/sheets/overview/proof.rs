@@ -3,8 +3,10 @@
 
 use kurbo::{Affine, Line, PathSeg, Point, Rect};
 
-use super::clear::crosses;
-use crate::drawing::{Drawing, Item, Layer, Text, heights};
+use crate::{
+    drawing::{Drawing, Item, Layer, Text, heights},
+    page::labels::crosses,
+};
 
 /// Depth of descenders below the baseline as a fraction of the capitals' height; the face's own
 /// letters g and y reach about 0.32.

@@ -8,8 +8,9 @@ use super::*;
 use crate::{
     drawing::{Item, LineType, Path, Text},
     job::Record,
+    page::labels::overlap,
     plan::FloorPlan,
-    sheets::{fixture, lettering::text_box, placement::overlap},
+    sheets::{fixture, lettering::text_box},
 };
 
 /// What rounding in the clipping may move a point by, mm.

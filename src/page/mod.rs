@@ -1,0 +1,3 @@
+//! The typesetter.
+
+pub mod labels;
