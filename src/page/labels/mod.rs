@@ -12,5 +12,9 @@ mod room;
 mod search;
 
 pub use ground::Ground;
-pub use names::{FORBIDDEN, NameWish, Named, crosses};
-pub use room::{Footprint, Part, Place, Room, Wish, overlap};
+#[cfg(test)]
+pub use names::crosses;
+pub use names::{FORBIDDEN, NameWish, Named};
+#[cfg(test)]
+pub use room::overlap;
+pub use room::{Footprint, Part, Place, Room, Wish};

@@ -5,10 +5,13 @@ use kurbo::{Affine, Line, Point, Rect, Size};
 use super::{Reader, squared::squared};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
-    page::labels::{FORBIDDEN, NameWish, Named, Room},
+    page::{
+        Fragment,
+        labels::{FORBIDDEN, NameWish, Named, Room},
+        wrap,
+    },
     plan::{VehicleOnFloor, Wheel},
     practice::{Figure, FigureScale},
-    sheets::{fragment::Fragment, wrap::wrap},
 };
 
 /// Clear space about the floor for names, mm: at the sides, and before and behind the vehicle.

@@ -8,9 +8,8 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
-    page::labels::Room,
+    page::{Fragment, labels::Room},
     practice::Figure,
-    sheets::fragment::Fragment,
 };
 
 /// Side of a square, mm, and how many make a darker line.

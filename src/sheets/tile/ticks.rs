@@ -3,10 +3,10 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{lettering::Block, tile::Tile};
+use super::Tile;
 use crate::{
     drawing::{Layer, Stroke, widths},
-    page::labels::Wish,
+    page::{Block, labels::Wish},
 };
 
 /// Distance of the ticks along a strip, mm.

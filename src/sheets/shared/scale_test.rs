@@ -2,10 +2,13 @@
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::{clip::strokes, lettering::Block};
 use crate::{
     drawing::{Drawing, Layer, Stroke, heights, widths},
-    page::labels::{Footprint, Part},
+    page::{
+        Block,
+        clip::strokes,
+        labels::{Footprint, Part},
+    },
 };
 
 /// Length in mm of the bar that reads 4 in.
