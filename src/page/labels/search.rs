@@ -172,12 +172,12 @@ impl<'r> Search<'r> {
             return None;
         }
         let offset = place.origin.to_vec2();
-        let parts = footprint.parts.iter();
-        cost += parts
-            .map(|&(_, rect)| self.room.prices.over(rect + offset))
-            .sum::<u64>();
-        if !wins(cost) {
-            return None;
+        // Most places are lost by their first parts.
+        for &(_, rect) in &footprint.parts {
+            cost += self.room.prices.over(rect + offset);
+            if !wins(cost) {
+                return None;
+            }
         }
         let taken = self.in_the_way(footprint, offset);
         if taken.is_none() {
