@@ -20,13 +20,14 @@ mod words;
 use kurbo::Rect;
 
 pub use self::input::{RecordInput, RecordReading};
+
 use self::{arrange::arrange, foot::foot, head::head};
-use super::{
-    Context,
-    frame::{drawing_space, frame},
-    title_block::{Title, title_block},
+use crate::{
+    drawing::Drawing,
+    page::{drawing_space, frame},
+    paper::Paper,
+    sheets::shared::{Context, Title, title_block},
 };
-use crate::{drawing::Drawing, paper::Paper};
 
 /// Clear space between the frame and what stands in it, mm.
 const INSET: f64 = 2.0;

@@ -5,9 +5,9 @@ use kurbo::{Affine, Point, Rect};
 use super::{Reader, labels::Labels, squared::squared};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    page::{Fragment, wrap},
     plan::{VehicleOnFloor, Wheel},
     practice::{Figure, FigureScale},
-    sheets::{fragment::Fragment, wrap::wrap},
 };
 
 /// Clear space about the floor for names, mm: at the sides, and before and behind the vehicle.

@@ -150,6 +150,7 @@ impl Labels {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::practice::{Draw, Kind, Level};
 
     /// All places, each with its whole cost: what the search that stops early must find as well.

@@ -5,8 +5,8 @@ use kurbo::{Affine, Point, Rect, Vec2};
 use super::{Reader, figure::View, labels::Labels};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    page::Fragment,
     practice::Figure,
-    sheets::fragment::Fragment,
 };
 
 /// Side of a square, mm, and how many make a darker line.

@@ -2,18 +2,15 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{
-    clear::{FORBIDDEN, Obstacles, Place},
-    dimension::{Chain, Number, Side, Stop, Taken},
-    scale::Scale,
-};
+use super::dimension::{Chain, Number, Side, Stop, Taken};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    plan::{FloorPlan, Lay, LayEnd, Mark},
-    sheets::{
-        fragment::Fragment,
-        plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
+    page::{
+        Fragment, Scale,
+        clear::{FORBIDDEN, Obstacles, Place},
     },
+    plan::{FloorPlan, Lay, LayEnd, Mark},
+    sheets::shared::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     survey::wheel_marks,
     units::{inch_text, mm_text},
 };

@@ -9,16 +9,13 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    plan::FloorPlan,
-    sheets::{
-        fragment::Fragment,
-        overview::{
-            clear::{FORBIDDEN, Obstacles, Place},
-            notes::{HEADING_GAP, heading, paragraph},
-            scale::Scale,
-        },
-        plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
+    page::{
+        Fragment, HEADING_GAP, Scale,
+        clear::{FORBIDDEN, Obstacles, Place},
+        heading, paragraph,
     },
+    plan::FloorPlan,
+    sheets::shared::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     survey::{Covariance, MarkFinding},
 };
 

@@ -2,12 +2,14 @@
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::{
-    clip::strokes,
-    lettering::Block,
-    placement::{Footprint, Part},
+use crate::{
+    drawing::{Drawing, Layer, Stroke, heights, widths},
+    page::{
+        Block,
+        clip::strokes,
+        placement::{Footprint, Part},
+    },
 };
-use crate::drawing::{Drawing, Layer, Stroke, heights, widths};
 
 /// Length in mm of the bar that reads 4 in.
 pub const FOUR_INCHES_MM: f64 = 101.6;

@@ -3,12 +3,14 @@ use std::sync::LazyLock;
 use kurbo::{Shape, Size};
 
 use super::*;
+
 use crate::{
     cover::{Content, Mode, cover},
     drawing::{Item, LineType, Path, Text},
     job::Record,
+    page::{placement::overlap, text_box},
     plan::FloorPlan,
-    sheets::{fixture, lettering::text_box, placement::overlap},
+    sheets::shared::fixture,
 };
 
 /// What is left of a difference of places once rounded, mm.

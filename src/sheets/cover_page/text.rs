@@ -1,9 +1,11 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::{Context, key_text, lay_words, roll_text, text_flow::Section, tile_lettering::caution};
+use super::roll_text;
 use crate::{
-    cover::{Heading, Mode, SheetPlan},
+    cover::{Mode, SheetPlan},
+    page::Section,
     plan::{FloorPlan, Lay, LayReading},
+    sheets::shared::{Context, caution, holding, joining, key_text, lay_words},
     units::{inch_text, mm_text},
 };
 
@@ -66,58 +68,6 @@ pub fn care(context: &Context) -> [Section; 1] {
         paragraphs,
         numbered: false,
     }]
-}
-
-/// Which way to hold a sheet.
-#[must_use]
-pub fn holding(sheets: &SheetPlan) -> Section {
-    let has = |heading| sheets.sheets.iter().any(|sheet| sheet.heading == heading);
-    let which = match (has(Heading::FrontUp), has(Heading::FrontRight)) {
-        (true, true) => "On some sheets it points up the paper, on others to the right.",
-        (false, true) => {
-            "It points to the right on the paper: the lettering reads from the vehicle’s right side, looking left."
-        }
-        _ => "The lettering then reads from behind, looking forward.",
-    };
-    let letters = match sheets.mode {
-        Mode::Lines if sheets.roll.is_none() => {
-            "A letter stands for a line; its sheets are numbered from its front or left end."
-        }
-        _ => "Row A is the foremost, column 1 the leftmost.",
-    };
-    let paragraph = format!(
-        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}"
-    );
-    Section {
-        heading: "Hold".to_owned(),
-        paragraphs: vec![paragraph],
-        numbered: false,
-    }
-}
-
-/// How to trim sheets and to join them.
-#[must_use]
-pub fn joining(sheets: &SheetPlan) -> Section {
-    if sheets.joints.is_empty() {
-        let paragraph =
-            "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
-        return Section {
-            heading: "Trim and join".to_owned(),
-            paragraphs: vec![paragraph],
-            numbered: false,
-        };
-    }
-    let paragraphs = [
-        "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
-        "A trimmed edge lies on top of the sheet laid before it: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
-        "Join with tape strips, from below or above, without pulling the paper.",
-    ];
-    let paragraphs = paragraphs.map(str::to_owned).to_vec();
-    Section {
-        heading: "Trim and join".to_owned(),
-        paragraphs,
-        numbered: true,
-    }
 }
 
 fn laying(context: &Context, sheets: &SheetPlan) -> Section {
@@ -224,7 +174,17 @@ fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{job::Record, sheets::fixture};
+
+    use crate::{
+        cover::{Content, Heading, cover},
+        drawing::Item,
+        job::Record,
+        sheets::{
+            cover_page,
+            shared::{FloorArt, fixture},
+        },
+        survey::{ErrorBudget, Precision},
+    };
 
     #[test]
     fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
@@ -255,5 +215,51 @@ mod tests {
             true
         });
         assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
+    }
+
+    #[test]
+    fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
+        let (plan, record) = (fixture::grid_plan(), Record::default());
+        let context = fixture::context(&plan, &record, false);
+        for paper in [fixture::A4, fixture::LETTER, fixture::A5] {
+            let sheets = cover(&Content::of(&plan), &fixture::format(paper), Mode::Keys).unwrap();
+            let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 100.0);
+            let pages = cover_page(
+                &context,
+                &FloorArt::of(&plan),
+                &sheets,
+                &budget,
+                sheets.pages,
+            );
+            let texts = pages.iter().flat_map(|page| &page.items);
+            let texts = texts.filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text.content.as_str())
+                } else {
+                    None
+                }
+            });
+            // The paragraphs' numbers are drawn after their first lines.
+            let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
+            let words = lines.join(" ");
+            for paragraph in printing(&sheets)
+                .into_iter()
+                .chain(working(&context, &sheets))
+                .flat_map(|s| s.paragraphs)
+            {
+                let end: Vec<&str> = paragraph.split_whitespace().rev().take(4).collect();
+                let end: Vec<&str> = end.into_iter().rev().collect();
+                assert!(
+                    words.contains(&end.join(" ")),
+                    "{paragraph} is cut off on {paper:?}"
+                );
+            }
+            assert!(
+                plan.marks
+                    .iter()
+                    .all(|mark| lines.contains(&mark.id.as_str())),
+                "{paper:?}: {lines:?}"
+            );
+        }
     }
 }

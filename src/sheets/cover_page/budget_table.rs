@@ -1,12 +1,8 @@
 //! The error budget as a small table for sheet 0.
 
-use super::{
-    fragment::Fragment,
-    table::{Align, Cell, Column, Room, Row, Table},
-    wrap::wrap,
-};
 use crate::{
     drawing::{Text, Weight, heights},
+    page::{Align, Cell, Column, Fragment, Room, Row, Table, wrap},
     plan::FloorPlan,
     survey::{ErrorBudget, Method, MethodBudget, Precision, ScaleSource},
     units::{inch_text, mm_exact},
@@ -245,10 +241,12 @@ mod tests {
     use kurbo::{Point, Rect};
 
     use super::*;
+
     use crate::{
         drawing::{Drawing, Item},
         job::{TEMPLATES, VEHICLES},
-        sheets::{fixture, lettering::text_box},
+        page::text_box,
+        sheets::shared::fixture,
         survey::{Joint, Method},
         template::TemplateSpec,
         vehicle::VehicleSpec,

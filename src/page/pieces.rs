@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::sheets::fragment::Fragment;
+use super::Fragment;
 
 /// Most clear height that a question gets beyond its gap where a page has room left, mm.
 const MOST_AIR: f64 = 8.0;

@@ -14,3 +14,12 @@ pub struct Context<'a> {
     /// The printer profile the pages were made for, with its correction, in words.
     pub printer: &'a str,
 }
+
+/// Where a page stands in its file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PageNumber {
+    /// Number of the page, from 1, sheet 0's pages included.
+    pub page: usize,
+    /// Number of pages in the file.
+    pub of: usize,
+}

@@ -1,8 +1,8 @@
-//! The title block: fields after ISO 7200, and what a floor layout needs beside them.
+//! Title blocks: rows of named fields.
 
 use kurbo::Rect;
 
-use super::{Context, fragment::Fragment, wrap::wrap_to};
+use super::{Fragment, wrap_to};
 use crate::drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths};
 
 /// Height of a row of fields, mm: a name of 1.8 mm over two lines of 1.8 mm, or room for handwriting.
@@ -16,18 +16,8 @@ const VALUE_BASELINE: f64 = 6.8;
 /// Baselines of a value on two lines below the field's upper edge, mm.
 const SPLIT_BASELINES: [f64; 2] = [5.2, 7.8];
 
-/// What differs from sheet to sheet.
-#[derive(Clone, Debug)]
-pub struct Title<'a> {
-    /// Document type, e.g. "floor layout overview".
-    pub document_type: &'a str,
-    /// Scale, e.g. "1:50"; empty where there is none.
-    pub scale: &'a str,
-    /// Sheet number and count, e.g. "1/1".
-    pub sheet: &'a str,
-}
-
-struct Field<'a> {
+/// A field of a title block: its name in small letters, its value below.
+pub struct Field<'a> {
     name: &'a str,
     value: &'a str,
     /// Share of the row's width.
@@ -37,69 +27,36 @@ struct Field<'a> {
     weight: Weight,
 }
 
-const fn field<'a>(name: &'a str, value: &'a str, share: f64) -> Field<'a> {
-    Field {
-        name,
-        value,
-        share,
-        lettering: heights::TEXT,
-        weight: Weight::Regular,
+impl<'a> Field<'a> {
+    /// A value in plain lettering; `share` is its part of the row's width.
+    #[must_use]
+    pub const fn new(name: &'a str, value: &'a str, share: f64) -> Self {
+        Self {
+            name,
+            value,
+            share,
+            lettering: heights::TEXT,
+            weight: Weight::Regular,
+        }
+    }
+
+    /// The value in bold, `lettering` mm high where it fits.
+    #[must_use]
+    pub const fn strong(self, lettering: f64) -> Self {
+        Self {
+            lettering,
+            weight: Weight::Bold,
+            ..self
+        }
     }
 }
 
-const fn strong<'a>(name: &'a str, value: &'a str, share: f64, lettering: f64) -> Field<'a> {
-    Field {
-        name,
-        value,
-        share,
-        lettering,
-        weight: Weight::Bold,
-    }
-}
-
-/// A title block of `width` mm. Values too long for their field get smaller lettering, then a
+/// Rows of fields, `width` mm wide. Values too long for their field get smaller lettering, then a
 /// second line, then an ellipsis; empty ones leave room to write by hand.
 #[must_use]
-pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
-    let (plan, record) = (context.plan, context.record);
-    let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
-    let unit = if context.inches { "mm (in)" } else { "mm" };
-    let vehicle = match (&plan.mat, plan.own_letter()) {
-        (Some(mat), Some(letter)) => format!("vehicle {letter} of {}", mat.vehicles.len()),
-        _ => "vehicle".to_owned(),
-    };
-    let rows = [
-        vec![
-            strong("title", &plan.template.name, 68.0, heights::HEADING),
-            field("document type", title.document_type, 38.0),
-            field("identification (order)", &record.order, 36.0),
-            field("date of issue", &record.date, 24.0),
-            field("sheet", title.sheet, 14.0),
-        ],
-        vec![
-            strong(&vehicle, &plan.vehicle.name, 68.0, heights::TEXT),
-            field("vehicle identification", &record.vehicle_id, 38.0),
-            field("legal owner (workshop)", &record.workshop, 50.0),
-            strong("scale", title.scale, 12.0, heights::TEXT),
-            field("unit", unit, 12.0),
-        ],
-        vec![
-            field(
-                "source of the numbers: service information",
-                &record.service_information,
-                68.0,
-            ),
-            field("vehicle dimensions from", &plan.vehicle.source, 38.0),
-            field("created by (technician)", &record.technician, 37.0),
-            field("approved by", "", 37.0),
-        ],
-        vec![
-            field("note", &record.note, 142.0),
-            field("made with", tool, 38.0),
-        ],
-    ];
+pub fn fields(rows: &[Vec<Field<'_>>], width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    for row in &rows {
+    for row in rows {
         draw_row(&mut piece, row, width);
     }
     piece

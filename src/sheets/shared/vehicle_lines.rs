@@ -3,8 +3,10 @@
 
 use kurbo::Line;
 
-use super::clip::{SAME_PLACE_MM, Straight};
-use crate::drawing::{LineType, Stroke, Tone, widths};
+use crate::{
+    drawing::{LineType, Stroke, Tone, widths},
+    page::clip::{SAME_PLACE_MM, Straight},
+};
 
 /// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared, and
 /// the dashed line for trim edges.

@@ -1,21 +1,22 @@
 //! The pages of a layout on a desk: how they go together, its sheets, and the vehicle's outline to cut out.
 
+mod outline;
+
 use kurbo::{Point, Rect};
 
-use super::{
-    Context, FloorArt,
-    assembly_map::AssemblyMap,
-    cover_text::{holding, joining},
-    desk_outline::Outline,
-    text_flow::{Flow, Section},
-    tile::{PageNumber, tile},
-};
+use self::outline::Outline;
 use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Text, heights},
     job::Record,
+    page::{Flow, Section},
     paper::Paper,
     practice::Model,
+    sheets::{
+        assembly_map::AssemblyMap,
+        shared::{Context, FloorArt, PageNumber, holding, joining},
+        tile::tile,
+    },
 };
 
 /// Blank edge of the page that tells how to go on, mm: that of full-scale sheets, the lower one 5 mm deeper.

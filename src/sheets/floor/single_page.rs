@@ -2,15 +2,11 @@
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::{
-    Context, FloorArt,
-    floor::floor_above,
-    scale_test::{CheckSquare, ScaleBar},
-    tile_lettering::{arrow, caution},
-};
+use super::floor_above;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
     paper::LONGEST_PAGE_MM,
+    sheets::shared::{CheckSquare, Context, FloorArt, ScaleBar, arrow, caution},
 };
 
 /// Depth in mm of the foot below the floor.
@@ -98,10 +94,12 @@ fn is_oversize(drawing: &Drawing) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::{
         drawing::Item,
         job::Record,
-        sheets::{fixture, lettering::text_box, placement::overlap},
+        page::{placement::overlap, text_box},
+        sheets::shared::fixture,
     };
 
     fn words(page: &Drawing) -> Vec<&Text> {

@@ -1,7 +1,7 @@
 //! What sheet 0 and the pages of keys say: how to cut keys out, and how to lay them by tape.
 
-use super::{Context, text_flow::Section};
-use crate::cover::SheetPlan;
+use super::Context;
+use crate::{cover::SheetPlan, page::Section};
 
 /// Which way to hold a key.
 #[must_use]
@@ -91,59 +91,8 @@ fn base_names<'a>(context: &Context<'a>) -> [&'a str; 2] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        cover::{Content, Mode, cover},
-        drawing::Item,
-        job::Record,
-        sheets::{FloorArt, cover_page, cover_text::printing, fixture},
-        survey::{ErrorBudget, Precision},
-    };
 
-    #[test]
-    fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
-        let (plan, record) = (fixture::grid_plan(), Record::default());
-        let context = fixture::context(&plan, &record, false);
-        for paper in [fixture::A4, fixture::LETTER, fixture::A5] {
-            let sheets = cover(&Content::of(&plan), &fixture::format(paper), Mode::Keys).unwrap();
-            let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 100.0);
-            let pages = cover_page(
-                &context,
-                &FloorArt::of(&plan),
-                &sheets,
-                &budget,
-                sheets.pages,
-            );
-            let texts = pages.iter().flat_map(|page| &page.items);
-            let texts = texts.filter_map(|item| {
-                if let Item::Text(text) = item {
-                    Some(text.content.as_str())
-                } else {
-                    None
-                }
-            });
-            // The paragraphs' numbers are drawn after their first lines.
-            let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
-            let words = lines.join(" ");
-            for paragraph in printing(&sheets)
-                .into_iter()
-                .chain(working(&context))
-                .flat_map(|s| s.paragraphs)
-            {
-                let end: Vec<&str> = paragraph.split_whitespace().rev().take(4).collect();
-                let end: Vec<&str> = end.into_iter().rev().collect();
-                assert!(
-                    words.contains(&end.join(" ")),
-                    "{paragraph} is cut off on {paper:?}"
-                );
-            }
-            assert!(
-                plan.marks
-                    .iter()
-                    .all(|mark| lines.contains(&mark.id.as_str())),
-                "{paper:?}: {lines:?}"
-            );
-        }
-    }
+    use crate::{job::Record, sheets::shared::fixture};
 
     #[test]
     fn the_words_name_the_two_marks_that_the_tapes_start_from() {

@@ -2,9 +2,9 @@
 
 use kurbo::{Point, Rect, RoundedRect, Shape};
 
-use super::overview::scale::Scale;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Tone, widths},
+    page::Scale,
     plan::{FloorPlan, VehicleOnFloor},
 };
 

@@ -2,19 +2,19 @@
 
 use kurbo::{Affine, Line, Point, Rect, Size, Vec2};
 
-use super::{
-    clip::{edges, line_within},
-    desk_pages::front_up,
-    lettering::Block,
-    placement::{Footprint, Ground, Room, Wish},
-    tile_lettering::arrow,
-};
+use super::front_up;
 use crate::{
     cover::Edge,
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
+    page::{
+        Block,
+        clip::{edges, line_within},
+        placement::{Footprint, Ground, Room, Wish},
+    },
     paper::Paper,
     plan::{Wheel, corners},
     practice::Model,
+    sheets::shared::arrow,
 };
 
 /// Blank edges of an outline page, mm: what hardly any printer leaves unprinted, and what full-scale sheets keep.

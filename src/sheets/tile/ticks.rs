@@ -3,8 +3,11 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{lettering::Block, placement::Wish, tile::Tile};
-use crate::drawing::{Layer, Stroke, widths};
+use super::Tile;
+use crate::{
+    drawing::{Layer, Stroke, widths},
+    page::{Block, placement::Wish},
+};
 
 /// Distance of the ticks along a strip, mm.
 const SPACING_MM: f64 = 100.0;

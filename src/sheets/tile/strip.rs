@@ -3,14 +3,14 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::{
-    lettering::Block,
-    placement::{Footprint, Wish},
-    scale_test::ScaleBar,
-    tile::{PageNumber, Tile},
-};
+use super::Tile;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Weight, heights, widths},
+    page::{
+        Block,
+        placement::{Footprint, Wish},
+    },
+    sheets::shared::{PageNumber, ScaleBar},
     units::{inch_text, mm_text},
 };
 
@@ -179,13 +179,18 @@ fn framed(drawing: &mut Drawing, block: &Block, corner: Point) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::{
         cover::{Content, Mode, SheetFormat, SheetPlan, cover_roll},
         drawing::{Item, Text},
         job::Record,
+        page::{placement::overlap, text_box},
         paper::{LONGEST_PAGE_MM, Roll},
         plan::FloorPlan,
-        sheets::{FloorArt, fixture, lettering::text_box, placement::overlap, tile},
+        sheets::{
+            shared::{FloorArt, fixture},
+            tile,
+        },
     };
 
     fn strips(plan: &FloorPlan, width: &str) -> (SheetPlan, Vec<Drawing>) {

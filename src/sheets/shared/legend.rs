@@ -2,12 +2,10 @@
 
 use kurbo::Rect;
 
-use super::{
-    vehicle_lines::{users_stroke, vehicle_stroke},
-    wrap::shorten,
-};
+use super::{users_stroke, vehicle_stroke};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    page::shorten,
     plan::Mat,
 };
 
@@ -30,7 +28,7 @@ const LEADING: f64 = 1.6;
 type Entry = (Stroke, String, String);
 
 /// A mat's legend for a place of a given width.
-pub(super) struct Legend {
+pub struct Legend {
     entries: Vec<Entry>,
     columns: usize,
     width: f64,

@@ -2,16 +2,12 @@
 
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
-use super::clip::{
-    Contour, areas, difference, edges, intersection, line_outside, line_within, merged, strokes,
-    union,
-};
-use super::cut_sheet::CutArt;
-use super::vehicle_lines::{share_out, users_stroke, vehicle_stroke};
+use super::{cut_art::CutArt, share_out, users_stroke, vehicle_stroke, window::Window};
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
-    plan::{FloorPlan, LEAST_APART_MM, Mat, bounds},
+    page::clip::{Contour, areas, difference, edges, line_outside, merged, strokes, union},
+    plan::{FloorPlan, LEAST_APART_MM, Mat},
     stencil::CutPlan,
 };
 
@@ -294,7 +290,13 @@ impl FloorArt {
                 .iter()
                 .enumerate()
                 .filter_map(|(index, &at)| {
-                    window.mark(index, at, self.mark_arms[index], self.mark_strokes[index])
+                    MarkArt::within(
+                        &window,
+                        index,
+                        at,
+                        self.mark_arms[index],
+                        self.mark_strokes[index],
+                    )
                 })
                 .collect(),
             own: self
@@ -371,91 +373,29 @@ impl SheetArt {
     }
 }
 
-/// The floor polygon that a page shows.
-pub(super) struct Window {
-    polygon: Contour,
-    bounds: Rect,
-    pub(super) to_page: Affine,
-}
-
-impl Window {
-    fn new(window: [Point; 4], to_page: Affine) -> Self {
-        let polygon = window.to_vec();
-        Self {
-            bounds: bounds(&polygon),
-            polygon,
-            to_page,
-        }
-    }
-
-    fn near(&self, rect: Rect) -> bool {
-        // Not `Rect::overlaps`: lines along an axis have bounds without area.
-        rect.x0 <= self.bounds.x1
-            && self.bounds.x0 <= rect.x1
-            && rect.y0 <= self.bounds.y1
-            && self.bounds.y0 <= rect.y1
-    }
-
-    /// True when a point lies on the window, its edge included.
-    pub(super) fn shows(&self, point: Point) -> bool {
-        let next = self.polygon.iter().skip(1).chain(self.polygon.first());
-        let turns: Vec<f64> = self
-            .polygon
-            .iter()
-            .zip(next)
-            .map(|(&p, &q)| (q - p).cross(point - p))
-            .collect();
-        turns.iter().all(|&turn| turn >= 0.0) || turns.iter().all(|&turn| turn <= 0.0)
-    }
-
-    fn areas(&self, contours: &[Contour]) -> Vec<Contour> {
-        // A contour away from the window, be it outline or hole, changes nothing within it.
-        let near: Vec<Contour> = contours
-            .iter()
-            .filter(|contour| self.near(bounds(contour)))
-            .cloned()
-            .collect();
-        let mut shown = intersection(&near, std::slice::from_ref(&self.polygon));
-        for point in shown.iter_mut().flatten() {
-            *point = self.to_page * *point;
-        }
-        shown
-    }
-
-    pub(super) fn lines(&self, lines: &[Line]) -> Vec<Line> {
-        lines
-            .iter()
-            .flat_map(|&line| self.line(line))
-            .map(|line| self.to_page * line)
-            .collect()
-    }
-
-    fn line(&self, line: Line) -> Vec<Line> {
-        if !self.near(Rect::from_points(line.p0, line.p1)) {
-            Vec::new()
-        } else if self.shows(line.p0) && self.shows(line.p1) {
-            vec![line]
-        } else {
-            line_within(line, std::slice::from_ref(&self.polygon))
-        }
-    }
-
-    fn mark(&self, index: usize, at: Point, reach: f64, stroke: Stroke) -> Option<MarkArt> {
-        if !self.near(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach))) {
+impl MarkArt {
+    fn within(
+        window: &Window,
+        index: usize,
+        at: Point,
+        reach: f64,
+        stroke: Stroke,
+    ) -> Option<Self> {
+        if !window.near(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach))) {
             return None;
         }
         let arms =
             [Vec2::new(reach, 0.0), Vec2::new(0.0, reach)].map(|arm| Line::new(at - arm, at + arm));
-        let arms = self.lines(&arms);
+        let arms = window.lines(&arms);
         let hole_radius = (MARK_HOLE_MM / 2.0).min(HOLE_OF_ARM * reach);
-        let hole = self.hole(at, hole_radius);
+        let hole = Self::hole(window, at, hole_radius);
         if arms.is_empty() && hole.elements().is_empty() {
             return None;
         }
-        let centred_here = self.shows(at);
-        Some(MarkArt {
+        let centred_here = window.shows(at);
+        Some(Self {
             index,
-            at: self.to_page * at,
+            at: window.to_page * at,
             centred_here,
             arms,
             stroke,
@@ -465,7 +405,7 @@ impl Window {
         })
     }
 
-    fn hole(&self, at: Point, radius: f64) -> BezPath {
+    fn hole(window: &Window, at: Point, radius: f64) -> BezPath {
         let corner = |i: usize| {
             at + Vec2::from_angle(std::f64::consts::TAU * i as f64 / CUT_CIRCLE_CORNERS as f64)
                 * radius
@@ -473,9 +413,9 @@ impl Window {
         let sides: Vec<Line> = (0..CUT_CIRCLE_CORNERS)
             .map(|i| Line::new(corner(i), corner(i + 1)))
             .collect();
-        if sides.iter().all(|side| self.shows(side.p0)) {
-            return self.to_page * Circle::new(at, radius).to_path(CIRCLE_ACCURACY_MM);
+        if sides.iter().all(|side| window.shows(side.p0)) {
+            return window.to_page * Circle::new(at, radius).to_path(CIRCLE_ACCURACY_MM);
         }
-        strokes(&self.lines(&sides))
+        strokes(&window.lines(&sides))
     }
 }

@@ -2,10 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{
-    fragment::Fragment,
-    wrap::{shorten, wrap_to},
-};
+use super::{Fragment, shorten, wrap_to};
 use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths};
 
 /// Clear width between two columns, mm.
@@ -369,6 +366,7 @@ fn aligned(text: &str, align: Align, span: (f64, f64), baseline: f64, height: f6
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::drawing::{Anchor, Item};
 
     fn table(rows: &[(&str, &str)]) -> Table {

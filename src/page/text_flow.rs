@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::wrap::wrap;
+use super::wrap;
 use crate::drawing::{Drawing, Text, Weight, heights};
 
 /// Distance of baselines in mm: 1.65 times the height of the capitals.
@@ -124,7 +124,9 @@ impl Flow {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{drawing::Item, sheets::lettering::text_box};
+
+    use crate::drawing::Item;
+    use crate::page::text_box;
 
     #[test]
     fn text_that_does_not_fit_goes_on_in_the_next_column_and_no_line_is_lost() {

@@ -6,21 +6,14 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{
-    Context, FloorArt,
-    clip::strokes,
-    floor_art::MARK_ARM_MM,
-    key_text,
-    lettering::Block,
-    scale_test::{CheckSquare, ScaleBar},
-    tile::PageNumber,
-    tile_lettering::{arrow, notes},
-    wrap::{shorten, wrap, wrap_to},
-};
 use crate::{
     cover::{KeyRaster, PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
+    page::{Block, clip::strokes, shorten, wrap, wrap_to},
     plan::Mark,
+    sheets::shared::{
+        CheckSquare, Context, FloorArt, MARK_ARM_MM, PageNumber, ScaleBar, arrow, key_text, notes,
+    },
     units::{inch_text, mm_text},
 };
 

@@ -2,19 +2,15 @@
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::{
-    Context,
-    floor_art::{MARK_ARM_MM, MarkArt},
-    lettering::Block,
-    placement::{Footprint, Part, Place, Wish},
-    scale_test::{CheckSquare, ScaleBar},
-    tile::{PageNumber, Tile},
-    wrap::wrap,
-};
+use super::Tile;
 use crate::{
     cover::{Edge, Mode, PlacedSheet},
-    drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
-    plan::FloorPlan,
+    drawing::{Layer, Stroke, Weight, heights, widths},
+    page::{
+        Block,
+        placement::{Footprint, Part, Place, Wish},
+    },
+    sheets::shared::{CheckSquare, MARK_ARM_MM, MarkArt, PageNumber, ScaleBar, arrow, notes},
     units::{inch_text, mm_text},
 };
 
@@ -56,36 +52,6 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.registration_names();
     tile.notes(page);
     tile.tick_numbers(&ticks, [heights::TEXT, heights::SMALL]);
-}
-
-/// The caution that every full-scale sheet carries.
-#[must_use]
-pub(super) fn caution(plan: &FloorPlan) -> &'static str {
-    if plan.template.values.iter().any(|value| value.is_default) {
-        "Demonstration values: the vehicle maker’s service information goes first."
-    } else {
-        "The vehicle maker’s service information goes first."
-    }
-}
-
-/// Draws an arrow of `length` mm about `middle`; `along` is a unit vector.
-pub(super) fn arrow(drawing: &mut Drawing, middle: Point, along: Vec2, length: f64) {
-    let (head, half) = (length * 0.34, length * 0.14);
-    let across = Vec2::new(-along.y, along.x);
-    let tip = middle + along * (length / 2.0);
-    let neck = tip - along * head;
-    drawing.line(
-        Layer::Labels,
-        middle - along * (length / 2.0),
-        neck,
-        Stroke::solid(widths::FRAME),
-    );
-    drawing.polygon(
-        Layer::Labels,
-        &[tip, neck + across * half, neck - across * half],
-        Some(Tone::BLACK),
-        None,
-    );
 }
 
 impl Tile<'_> {
@@ -589,24 +555,4 @@ fn with_sign(value: f64, text: fn(f64) -> String) -> String {
     } else {
         text(value)
     }
-}
-
-/// How to print, what this is, and whose word goes first, for a full-scale page.
-pub(super) fn notes(context: &Context, page: PageNumber, height: f64, width: f64) -> Block {
-    let plain = [
-        context.plan.vehicle.name.clone(),
-        context.plan.template.name.clone(),
-        format!("printer: {}", context.printer),
-        format!("page {} of {}", page.page, page.of),
-        caution(context.plan).to_owned(),
-    ];
-    let mut lines = vec![("Print at 100 %".to_owned(), height, Weight::Bold)];
-    for text in plain.iter().filter(|text| !text.is_empty()) {
-        lines.extend(
-            wrap(text, width, height, Weight::Regular)
-                .into_iter()
-                .map(|l| (l, height, Weight::Regular)),
-        );
-    }
-    Block::new(&lines)
 }

@@ -1,8 +1,8 @@
 //! What is said of lays and of what they prove: the one place for overview, steps, sheet 0 and the text of `plan`.
 
 use crate::{
+    page::NO_BREAK,
     plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
-    sheets::wrap::NO_BREAK,
     units::{inch_text, mm_exact, mm_text},
 };
 
@@ -254,7 +254,8 @@ pub fn quick(proof: &Proof) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{plan::GridProof, sheets::fixture};
+
+    use crate::{plan::GridProof, sheets::shared::fixture};
 
     /// A lay of the tape from the first mark of (y at the same station) to the second.
     fn runs_between(from: f64, to: f64) -> (String, String) {

@@ -13,7 +13,7 @@ pub type Contour = Vec<Point>;
 /// How far apart, in mm, two ends or two parallels may lie and still count as one. Coordinates
 /// come out of unions on a grid of about a hundred-thousandth of a millimetre; nobody tapes a
 /// hundredth.
-pub(super) const SAME_PLACE_MM: f64 = 0.01;
+pub const SAME_PLACE_MM: f64 = 0.01;
 
 /// How far two unit directions may differ and still count as parallel: 0.1 mm over 10 m.
 const SAME_DIRECTION: f64 = 1e-5;
@@ -124,7 +124,7 @@ pub fn merged(lines: &[Line]) -> Vec<Line> {
 }
 
 /// A straight with the stretches of it that are drawn, as distances from its start.
-pub(super) struct Straight {
+pub struct Straight {
     pub start: Point,
     pub along: kurbo::Vec2,
     stretches: Vec<(f64, f64)>,
