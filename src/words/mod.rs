@@ -2,6 +2,9 @@
 //!
 //! Whoever calculates returns data, whoever draws or prints takes sentences from here, so that report, record and
 //! sheets say the same of the same thing.
+//!
+//! The room stands below `drawing` and knows `survey`, which returns findings with numbers and no
+//! sentences (`check.rs` where a way of laying is known, `network.rs` where not).
 
 mod check;
 mod length;
