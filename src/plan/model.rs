@@ -8,7 +8,7 @@ use super::{
     mat::Mat,
     panel::PanelShape,
 };
-use crate::units::mm_text;
+use crate::{template::Datum, units::mm_text};
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -102,9 +102,8 @@ pub struct TemplateEcho {
     pub name: String,
     /// What the layout is for, one sentence.
     pub purpose: String,
-    /// The floor point on the centreline that is the frame's origin, in words: "between the front
-    /// wheel centres".
-    pub origin: &'static str,
+    /// What the frame's origin lies below, on the centreline.
+    pub origin: Datum,
     /// The template's values after overriding.
     pub values: Vec<ValueEcho>,
 }

@@ -16,9 +16,7 @@ use super::{
 };
 use crate::{
     source::{Fault, Faults, Placed},
-    template::{
-        Amount, Datum, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec,
-    },
+    template::{Amount, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
     units::mm_exact,
     vehicle::VehicleSpec,
 };
@@ -106,7 +104,7 @@ fn build(
         template: TemplateEcho {
             name: template.name.clone(),
             purpose: template.purpose.clone(),
-            origin: origin_words(template.origin),
+            origin: template.origin,
             values: echoes,
         },
         lines,
@@ -132,15 +130,6 @@ fn build(
         faults,
     );
     Some(plan)
-}
-
-const fn origin_words(origin: Datum) -> &'static str {
-    match origin {
-        Datum::FrontAxle => "between the front wheel centres",
-        Datum::RearAxle => "between the rear wheel centres",
-        Datum::FrontBumper => "below the foremost point",
-        Datum::RearBumper => "below the rearmost point",
-    }
 }
 
 /// The foremost and the rearmost mark on the centreline.

@@ -3,11 +3,15 @@
 //! Whoever calculates returns data, whoever draws or prints takes sentences from here, so that report, record and
 //! sheets say the same of the same thing.
 
+mod budget;
 mod check;
+mod faults;
 mod length;
+mod levels;
 mod network;
 mod reading;
 mod slip;
+mod steps;
 #[cfg(test)]
 mod tests;
 
