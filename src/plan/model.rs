@@ -8,7 +8,7 @@ use super::{
     mat::Mat,
     panel::PanelShape,
 };
-use crate::{template::Datum, units::mm_text};
+use crate::template::Datum;
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -247,27 +247,6 @@ impl BayVerdict {
     #[must_use]
     pub fn fits(&self) -> bool {
         self.short == (0.0, 0.0) && self.hit.is_empty()
-    }
-
-    /// The verdict in words: "fits", or what is short by how much and what is hit.
-    #[must_use]
-    pub fn sentence(&self) -> String {
-        let mut faults = Vec::new();
-        for (short, side) in [(self.short.0, "long"), (self.short.1, "wide")] {
-            if short > 0.0 {
-                faults.push(format!("{} mm not {side} enough", mm_text(short.ceil())));
-            }
-        }
-        faults.extend(
-            self.hit
-                .iter()
-                .map(|name| format!("{name} stands in the needed floor")),
-        );
-        if faults.is_empty() {
-            "fits".to_owned()
-        } else {
-            faults.join("; ")
-        }
     }
 }
 

@@ -2,5 +2,6 @@
 //! an error names the thing, and the command line adds how it is set.
 
 mod cover;
+mod plan;
 mod stencil;
 mod survey;
