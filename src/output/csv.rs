@@ -74,7 +74,7 @@ pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
         let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
         vec![
             place.name,
-            place.meaning,
+            place.meaning.to_string(),
             x,
             y,
             String::new(),

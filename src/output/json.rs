@@ -5,10 +5,11 @@
 
 use serde::Serialize;
 
+use super::steps_json::SettingOutJson;
 use crate::{
     cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
-    survey::{SettingOutJson, SettingOutSteps},
+    survey::SettingOutSteps,
 };
 
 /// The plan as JSON, see [`PlanJson`], and beside it how to set it out.

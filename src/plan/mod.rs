@@ -15,6 +15,7 @@
 
 mod bay;
 mod checks;
+mod fault;
 mod json;
 mod lay;
 mod limits;
@@ -32,6 +33,7 @@ mod stations;
 mod tests;
 
 pub use bay::{Bay, Obstacle};
+pub(crate) use fault::{Length, MarkFault, OrderFault, PlanFault};
 pub use json::PlanJson;
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,

@@ -37,8 +37,8 @@ mod strips;
 mod tests;
 mod whole;
 
-pub use error::CutError;
+pub use error::{Arm, CutError, CutNote};
 pub use make::cut;
 pub use opening::Opening;
-pub use options::{CutOptions, LARGEST_PIECE_MM, SPOT_NAMES, Spot};
+pub use options::{CutOption, CutOptions, LARGEST_PIECE_MM, SPOT_NAMES, Spot};
 pub use piece::{CutPlan, Piece};

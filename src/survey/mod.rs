@@ -72,14 +72,14 @@ pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub use levels::{
     FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
-    LevelReadings, level_places,
+    LevelReadings, PlaceMeaning, level_places,
 };
 pub use method::Method;
 pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint,
     Observation, Row,
 };
-pub use plane::{LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
+pub use plane::{Fall, LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
@@ -91,7 +91,8 @@ pub use reliability::{
 pub use rigid_fit::RigidFit;
 pub use roll::LONGEST_STRIP_MM;
 pub use steps::{
-    Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way,
+    Arcs, Crossing, Instruction, MarkErrors, RightAngle, SettingOutSteps, Spot, Step, TapedLength,
+    Way,
 };
 pub use tape::{TapeClass, TapeModel};
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};

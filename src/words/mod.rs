@@ -6,11 +6,15 @@
 //! The room stands below `drawing` and knows `survey`, which returns findings with numbers and no
 //! sentences (`check.rs` where a way of laying is known, `network.rs` where not).
 
+mod budget;
 mod check;
+mod faults;
 mod length;
+mod levels;
 mod network;
 mod reading;
 mod slip;
+mod steps;
 #[cfg(test)]
 mod tests;
 

@@ -18,5 +18,5 @@ mod wheels;
 
 pub use assess::{FloorAssessment, FloorQuantity, FloorSurface, Judgement};
 pub use json::FloorJson;
-pub use places::{LevelPlace, level_places};
+pub use places::{LevelPlace, PlaceMeaning, level_places};
 pub use readings::{LevelReading, LevelReadings};

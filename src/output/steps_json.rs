@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
-use super::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way};
-use crate::plan::FloorPlan;
+use crate::{
+    plan::FloorPlan,
+    survey::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way},
+};
 
 /// Decimals kept of a length, as in the rest of the file: a tenth of a micrometre.
 const PER_MM: f64 = 1e4;
@@ -15,7 +17,7 @@ fn round(value: f64) -> f64 {
 
 /// The steps of both ways for a machine.
 #[derive(Serialize)]
-pub struct SettingOutJson<'s> {
+pub(super) struct SettingOutJson<'s> {
     points: Vec<PointJson<'s>>,
     perpendicular: Vec<StepJson<'s>>,
     two_tape: Vec<StepJson<'s>>,
@@ -32,7 +34,7 @@ struct PointJson<'s> {
 #[derive(Serialize)]
 struct StepJson<'s> {
     step: usize,
-    text: &'s str,
+    text: String,
     marks: Vec<&'s str>,
     tape: Vec<PullJson<'s>>,
     check: Vec<PullJson<'s>>,
@@ -102,7 +104,7 @@ fn point(spot: &Spot) -> PointJson<'_> {
 fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
     StepJson {
         step: step.number,
-        text: &step.text,
+        text: step.instruction.to_string(),
         marks: step
             .marks
             .iter()
