@@ -1,4 +1,22 @@
 //! Drawings as the pages of a PDF.
+//!
+//! `printpdf` 0.12.8 gives only the page (`pdf_page.rs`); `lopdf` holds the document, because of
+//! what `printpdf` does to one: header 1.3, an empty `GTS_PDFXVersion`, the page mode as a string,
+//! layers that claim another creator, /ID from a counter, spot colours as CMYK, whole-number widths
+//! of characters, errors of writing dropped. Boxes are corner and size, which is the same from the
+//! origin. Operators that it has no word for go through `Op::Unknown`: `SCN`, `Tj` in our own
+//! codes, outlines of several parts. The document is written at the end, into memory or, for class
+//! sets, into a file without a name ([`spool`](super::spool)), which becomes the real one when all
+//! is well.
+//!
+//! Cost against writing the objects directly, as `pdf-writer` did: 500 exercise sheets with their
+//! answers (`--kinds set-out --level 2`) take 57 MB instead of 39 and 30 % more time (4.8 s of CPU
+//! for 3.7, `opt-level` 1), 3000 of all kinds (`--count 500`) 146 MB instead of 86 and 16.2 s of
+//! CPU for 12.3, the demonstration kit 41 MB and no more time either way; files are 4 % smaller;
+//! 187 crates are linked in place of 142.
+//!
+//! [`large_pdf`] writes `UserUnit` 10 and one `cm` around the content, so that widths, dashes and
+//! numbers in the content stay those of the drawing.
 
 use std::io::Write;
 

@@ -3,6 +3,10 @@
 //! Unlike a sheet of the mat, a key has a fixed layout. Its window shows the floor about its mark;
 //! the label at the window's right is cut in two by the arm that runs across the whole key: which way
 //! and which mark above it, numbers for the tapes below.
+//!
+//! The label stands beside the window, never in it: lines and lettering cannot meet. The arm across
+//! the vehicle runs through the label as well, 86 mm to turn the key by; check square and bar stand
+//! at the page's lower left.
 
 use kurbo::{Line, Point, Rect, Vec2};
 

@@ -17,6 +17,9 @@
 //! | `exercise` | |
 //! | `desk` | `shared`, `assembly_map`, `tile` |
 //! | `printer_test` | `shared` |
+//!
+//! A panel's dark fields are printed in a grey on which black lettering stays legible: a sheet
+//! shows where a panel lies, it is not the panel.
 
 mod assembly_map;
 mod cover_page;

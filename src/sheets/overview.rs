@@ -2,6 +2,8 @@
 //!
 //! Everything is drawn into pieces of known size first and put on the page afterwards; `arrange`
 //! tries sizes until the pieces fit, so nothing is ever laid over anything else.
+//!
+//! Always on A4 or Letter, whichever goes with the job's paper.
 
 mod arrange;
 mod dimension;

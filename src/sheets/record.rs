@@ -4,6 +4,11 @@
 //! plain words, a picture and two tables. Where there are more marks or readings than a page holds, the
 //! worst stay and the rest are counted in words. The page records where marks lie; it never says that a
 //! camera is calibrated.
+//!
+//! Pictures shrink to half first, inches go, then readings and marks. Arrows show displacements
+//! against the vehicle where readings tie the grid to it, else within the grid; arrows, circles and
+//! ellipses share one round enlargement. Disc, square and ring, bold words and filled arrows carry
+//! verdicts, never colour.
 
 mod arrange;
 mod enlarge;

@@ -80,19 +80,19 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     );
     let ways = Way::ALL.into_iter().map(|way| {
         (
-            way.words(),
+            way.to_string(),
             lay_out(context, steps, way, body.width(), body.height()),
         )
     });
     let check = (
-        "check, lay by lay",
+        "check, lay by lay".to_owned(),
         check_pages(context, body.width(), body.height()),
     );
-    let bodies: Vec<(&str, Vec<Fragment>)> = ways.chain([check]).collect();
+    let bodies: Vec<(String, Vec<Fragment>)> = ways.chain([check]).collect();
     let of: usize = bodies.iter().map(|(_, pages)| pages.len()).sum();
     let pages = bodies
-        .into_iter()
-        .flat_map(|(what, pages)| pages.into_iter().map(move |page| (what, page)));
+        .iter()
+        .flat_map(|(what, pages)| pages.iter().map(move |page| (what, page)));
     pages
         .enumerate()
         .map(|(index, (what, content))| {
@@ -145,7 +145,7 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
     let mut piece = Fragment::new(width);
     let number = if way == Way::Perpendicular { 1 } else { 2 };
     let more = if continued { ", continued" } else { "" };
-    let words = format!("Way {number}: {}{more}", way.words());
+    let words = format!("Way {number}: {way}{more}");
     let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold();
     let height = heights::TITLE * (width / title.width()).min(1.0);
     piece.canvas().text(Text { height, ..title });

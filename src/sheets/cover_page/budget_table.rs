@@ -94,7 +94,7 @@ fn row(
         }
     };
     let worst = method.worst_error();
-    let words = method.method.words().to_owned();
+    let words = method.method.to_string();
     let mut cells = vec![
         if method.method == used {
             Cell::Bold(words)
@@ -103,7 +103,7 @@ fn row(
         },
         Cell::Text(plan.marks[method.worst].id.clone()),
         Cell::Text(length(worst.radius_95())),
-        Cell::Text(worst.leading.word().to_owned()),
+        Cell::Text(worst.leading.to_string()),
     ];
     // A check plan takes sheets as placed by tape; nobody checks what was only joined.
     let after = |radius: f64| match method.method {
@@ -290,10 +290,10 @@ mod tests {
             let error = format!("{:.1}", method.worst_error().radius_95());
             let worst = &plan.marks[method.worst].id;
             for words in [
-                method.method.words(),
+                &method.method.to_string(),
                 error.as_str(),
                 worst.as_str(),
-                method.worst_error().leading.word(),
+                &method.worst_error().leading.to_string(),
             ] {
                 assert!(has(words), "{words}");
             }
@@ -435,7 +435,7 @@ mod tests {
             .collect();
         for method in Method::ALL {
             assert_eq!(
-                bold.contains(&method.words().to_owned()),
+                bold.contains(&method.to_string()),
                 method == Method::KeyStencils,
                 "{method:?}"
             );
@@ -458,7 +458,7 @@ mod tests {
             );
             texts
                 .into_iter()
-                .any(|(_, text)| text.content == Method::Chained.words())
+                .any(|(_, text)| text.content == Method::Chained.to_string())
         };
         assert_eq!((words(true), words(false)), (true, false));
     }

@@ -66,7 +66,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
         template: TemplateEcho {
             name: "surround-view grid (demo)".to_owned(),
             purpose: "Tape grid for four surround-view cameras.".to_owned(),
-            origin: "between the front wheel centres",
+            origin: crate::template::Datum::FrontAxle,
             values: vec![ValueEcho {
                 name: "side_gap".to_owned(),
                 meaning: "tyre to rail".to_owned(),

@@ -137,7 +137,7 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
         template: TemplateEcho {
             name: name.to_owned(),
             purpose: "cameras that look at the ground around the vehicle".to_owned(),
-            origin: "between the front wheel centres",
+            origin: crate::template::Datum::FrontAxle,
             values: values(),
         },
         marks,

@@ -1,5 +1,9 @@
 //! Lines of several vehicles on one mat: which stretches are one vehicle's, which are shared, and how
 //! each is drawn so that a black-and-white print tells them apart.
+//!
+//! Continuous, dotted, dashed spaced, dashed double-dotted; dashed is kept for trim edges and the
+//! chain line for what is shared. Each vehicle's strip edges are drawn whole, also within another's
+//! strip, for a strip's edge is what a camera sees.
 
 use kurbo::Line;
 

@@ -204,7 +204,7 @@ fn instruction(
 ) {
     let mut y = -PADDING;
     for (text, height) in [
-        (step.text.as_str(), lettering),
+        (step.instruction.to_string().as_str(), lettering),
         (expectation, heights::SMALL),
     ] {
         for line in wrap(text, right - left, height, Weight::Regular) {
