@@ -7,7 +7,7 @@ use crate::{
     kit::KitError,
     output::OutputError,
     practice::PracticeError,
-    source::Faults,
+    source::{Faults, Named},
     stencil::CutOption,
     survey::{AssessError, Verdict},
 };
@@ -54,7 +54,9 @@ impl fmt::Display for Failure {
         match self {
             Self::Input(faults) => {
                 let count = faults.list().len();
-                writeln!(f, "{faults}")?;
+                for fault in faults.list() {
+                    writeln!(f, "{fault}{}", fault.by_naming.map_or("", named_by))?;
+                }
                 write!(
                     f,
                     "{count} {} in the input; nothing was written",
@@ -106,6 +108,13 @@ fn remedy(error: &KitError) -> &'static str {
         KitError::Cover(CoverError::Printable { .. }) => " (--paper, --roll, --printer)",
         KitError::Cut(error) => error.option().map_or("", cut_flag),
         KitError::Output(_) | KitError::Cover(_) => "",
+    }
+}
+
+/// The flag that names a thing beside an input, as it stands behind a fault.
+const fn named_by(thing: Named) -> &'static str {
+    match thing {
+        Named::Job => " (--job FILE)",
     }
 }
 

@@ -4,6 +4,7 @@
 //! [`Readings::resolve`] they become a [`Survey`]: points, observations, and what the points should be.
 
 mod csv;
+mod fault;
 mod model;
 mod names;
 mod plausible;
@@ -12,5 +13,6 @@ mod resolve;
 mod tests;
 mod toml;
 
+pub(crate) use fault::{Absurd, FormRow, ReadingFault};
 pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
 pub use resolve::{Origin, Survey};

@@ -3,5 +3,6 @@
 
 mod cover;
 mod plan;
+mod readings;
 mod stencil;
 mod survey;
