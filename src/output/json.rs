@@ -1,4 +1,7 @@
 //! The machine-readable files: `plan.json` and `sheets.json`.
+//!
+//! `plan.json` is `PlanJson` with what the survey adds, joined by `flatten` here: `plan` may not
+//! know `survey`.
 
 use serde::Serialize;
 

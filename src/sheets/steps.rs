@@ -13,18 +13,11 @@ use self::{
     picture::picture,
     row::{Columns, Style, headings, rows},
 };
-use super::{
-    Context,
-    fragment::Fragment,
-    frame::{drawing_space, frame},
-    lay_words,
-    overview::CAUTIONS,
-    title_block::{Title, title_block},
-    wrap::wrap,
-};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    page::{Fragment, drawing_space, frame, wrap},
     paper::Paper,
+    sheets::shared::{CAUTIONS, Context, Title, lay_words, title_block},
     survey::{SettingOutSteps, Way},
 };
 

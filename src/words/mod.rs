@@ -3,7 +3,8 @@
 //! Whoever calculates returns data, whoever draws or prints takes sentences from here, so that report, record and
 //! sheets say the same of the same thing, and other languages need one door. Errors and notes of the rooms below are enums there
 //! and have their `Display` in `faults`: a trait may be implemented anywhere in a crate, and a lower room can then pass its own
-//! data on (`place.fault(…)`) without knowing the words.
+//! data on (`place.fault(…)`) without knowing the words. What a check says stands in `check.rs` where a way of laying is known,
+//! in `network.rs` where not.
 //!
 //! What stays elsewhere: faults that name keys, columns and what belongs there, beside the reader that knows them (`source`,
 //! `vehicle`, `template`, `job`, `survey/readings`, `survey/levels`); words of a JSON contract beside its enum; exercises in
