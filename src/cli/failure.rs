@@ -79,7 +79,13 @@ impl fmt::Display for Failure {
                     "the readings contradict each other, or nothing checks them; see the report"
                 )
             }
-            Self::Practice(error) => write!(f, "{error}; nothing was written"),
+            Self::Practice(error) => {
+                let flags = match error {
+                    PracticeError::Sheet(_) => " (--level, --kinds)",
+                    PracticeError::Unsound { .. } | PracticeError::Layout(_) => "",
+                };
+                write!(f, "{error}{flags}; nothing was written")
+            }
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,
