@@ -241,7 +241,7 @@ fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
             alone.contains("\"square\" at level 2: the layout has no rectangle"),
             "{alone}"
         );
-        assert!(alone.contains("take --level 3 or 4"), "{alone}");
+        assert!(alone.contains("take level 3 or 4"), "{alone}");
         assert!(names(place.path()).is_empty());
         let output = run(
             place.path(),
@@ -270,7 +270,7 @@ fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written
         (
             "small",
             "desk",
-            "at 1:20 the vehicle is 90 mm long, too small to lay by hand; 150 mm are needed; take --level 2",
+            "at 1:20 the vehicle is 90 mm long, too small to lay by hand; 150 mm are needed; take level 2",
         ),
     ] {
         let output = run(

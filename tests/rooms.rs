@@ -1,5 +1,5 @@
-//! Rooms import only rooms below them, in the order of the table in `DEVELOPERS.md`; kinds of sheet only what the table in
-//! `src/sheets/mod.rs` grants them.
+//! Rooms import only rooms below them, in the order of the table in `DEVELOPERS.md`, and those that compute hold no sentences; kinds
+//! of sheet import only what the table in `src/sheets/mod.rs` grants them.
 
 #![expect(
     clippy::unwrap_used,
@@ -60,14 +60,17 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
     entries.flat_map(of).filter(is_code).collect()
 }
 
-/// The first names after each `path` of a source, as `crate::`, those in braces one by one. Comments are left out, and tests,
-/// which may look at everything.
-fn imported(source: &str, path: &str) -> Vec<String> {
-    let source = source
+/// A source without the tests in it, which may look at everything.
+fn without_tests(source: &str) -> &str {
+    source
         .split("#[cfg(test)]\nmod tests {")
         .next()
-        .unwrap_or("");
-    let code: String = source
+        .unwrap_or("")
+}
+
+/// The first names after each `path` of a source, as `crate::`, those in braces one by one. Comments are left out, and tests.
+fn imported(source: &str, path: &str) -> Vec<String> {
+    let code: String = without_tests(source)
         .lines()
         .map(|line| line.split("//").next().unwrap_or(""))
         .collect::<Vec<_>>()
@@ -150,6 +153,73 @@ fn no_room_imports_one_above_it() {
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
     assert!(imports > 500, "{imports}");
+}
+
+/// Rooms that return findings as data.
+const WORDLESS: [&str; 4] = ["plan", "survey", "cover", "stencil"];
+
+/// What reads a file of its own format names keys, columns and what belongs there.
+const READERS: [&str; 5] = [
+    "survey/precision.rs",
+    "survey/readings/csv.rs",
+    "survey/readings/toml.rs",
+    "survey/levels/csv.rs",
+    "survey/levels/read.rs",
+];
+
+/// String literals of three words or more. Those of comments, attributes and stated invariants are nobody's to read.
+fn sentences(source: &str) -> Vec<String> {
+    let code: String = without_tests(source)
+        .lines()
+        .map(str::trim_start)
+        .filter(|line| !line.starts_with("//") && !line.starts_with("#["))
+        .collect::<Vec<_>>()
+        .join("\n")
+        .replace("\\\"", "'")
+        .replace("'\"'", "");
+    let mut pieces = code.split('"');
+    let mut before = pieces.next().unwrap();
+    let mut found = Vec::new();
+    while let Some(literal) = pieces.next() {
+        let has_letter = |word: &&str| word.chars().any(char::is_alphabetic);
+        let words = literal.split_whitespace().filter(has_letter).count();
+        let invariant = ["expect(", "unreachable!("]
+            .iter()
+            .any(|call| before.trim_end().ends_with(call));
+        if words > 2 && !invariant {
+            found.push(literal.to_owned());
+        }
+        before = pieces.next().unwrap_or("");
+    }
+    found
+}
+
+#[test]
+fn sentences_are_found_and_comments_invariants_and_keys_are_not() {
+    let source = "// a \"quoted long sentence\"\nfn f() {\n    g(\"front_axle\", '\"', \"two words\");\n    \
+        x.expect(\"a plane has points\");\n    h(\"mark {} \\\"lies\\\" elsewhere\");\n}\n";
+    assert_eq!(sentences(source), ["mark {} 'lies' elsewhere"]);
+}
+
+#[test]
+fn rooms_that_compute_hold_no_sentences() {
+    let source = project().join("src");
+    let (mut wrong, mut read) = (Vec::new(), 0);
+    for path in WORDLESS.iter().flat_map(|room| sources(&source.join(room))) {
+        let name = path.strip_prefix(&source).unwrap().to_str().unwrap();
+        if READERS.contains(&name.replace('\\', "/").as_str()) {
+            continue;
+        }
+        read += 1;
+        let text = fs::read_to_string(&path).unwrap();
+        wrong.extend(
+            sentences(&text)
+                .into_iter()
+                .map(|one| format!("{name}: {one}")),
+        );
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(read > 100, "{read}");
 }
 
 #[test]

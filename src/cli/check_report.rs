@@ -32,7 +32,7 @@ pub(super) fn report(
         ));
     }
     lines.push(String::new());
-    lines.extend(standing(assessment));
+    lines.extend(standing(assessment, words.against));
     if details {
         lines.push(String::new());
         lines.extend(marks(layout, assessment));
@@ -46,7 +46,7 @@ pub(super) fn report(
 }
 
 /// Where each judged mark lies, in words.
-fn standing(assessment: &Assessment) -> Vec<String> {
+fn standing(assessment: &Assessment, against: &str) -> Vec<String> {
     let judged: Vec<&MarkFinding> = assessment
         .marks
         .iter()
@@ -61,16 +61,11 @@ fn standing(assessment: &Assessment) -> Vec<String> {
         .max()
         .unwrap_or(0)
         .max(6);
-    let against = if judged.iter().any(|mark| mark.to_datum.is_some()) {
-        "from the vehicle"
-    } else {
-        "within the grid"
-    };
+    let lies = format!("lies off {against}, mm");
+    let column = lies.chars().count().max(28);
     let heading = format!(
-        "{:width$}  {:28}{:>12}  verdict",
-        "mark",
-        format!("lies off {against}, mm"),
-        "may be off"
+        "{:width$}  {lies:column$}{:>12}  verdict",
+        "mark", "may be off"
     );
     let line = |mark: &&MarkFinding| {
         let off = mark
@@ -83,7 +78,7 @@ fn standing(assessment: &Assessment) -> Vec<String> {
             .map(Verdict::word)
             .unwrap_or_default();
         format!(
-            "{:width$}  {off:28}{:>12}  {verdict}",
+            "{:width$}  {off:column$}{:>12}  {verdict}",
             mark.id,
             mm_exact(mark.tolerance.unwrap_or(0.0), 1)
         )

@@ -7,7 +7,7 @@ use crate::{
     kit::KitError,
     output::OutputError,
     practice::PracticeError,
-    source::Faults,
+    source::{Faults, Named},
     stencil::CutOption,
     survey::{AssessError, Verdict},
 };
@@ -54,7 +54,9 @@ impl fmt::Display for Failure {
         match self {
             Self::Input(faults) => {
                 let count = faults.list().len();
-                writeln!(f, "{faults}")?;
+                for fault in faults.list() {
+                    writeln!(f, "{fault}{}", fault.by_naming.map_or("", named_by))?;
+                }
                 write!(
                     f,
                     "{count} {} in the input; nothing was written",
@@ -77,7 +79,13 @@ impl fmt::Display for Failure {
                     "the readings contradict each other, or nothing checks them; see the report"
                 )
             }
-            Self::Practice(error) => write!(f, "{error}; nothing was written"),
+            Self::Practice(error) => {
+                let flags = match error {
+                    PracticeError::Sheet(_) => " (--level, --kinds)",
+                    PracticeError::Unsound { .. } | PracticeError::Layout(_) => "",
+                };
+                write!(f, "{error}{flags}; nothing was written")
+            }
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,
@@ -106,6 +114,13 @@ fn remedy(error: &KitError) -> &'static str {
         KitError::Cover(CoverError::Printable { .. }) => " (--paper, --roll, --printer)",
         KitError::Cut(error) => error.option().map_or("", cut_flag),
         KitError::Output(_) | KitError::Cover(_) => "",
+    }
+}
+
+/// The flag that names a thing beside an input, as it stands behind a fault.
+const fn named_by(thing: Named) -> &'static str {
+    match thing {
+        Named::Job => " (--job FILE)",
     }
 }
 

@@ -16,7 +16,7 @@ use super::{
 use crate::{
     job::profiles,
     output::{DocumentInfo, OutputSet, pdf, pretty},
-    paper::{BAR_MM, Correction, MARGIN_MM, Margins, Paper, Printer},
+    paper::{BAR_MM, Correction, Excess, MARGIN_MM, Margins, Paper, Printer},
     sheets,
     source::{Fault, Faults, Place, Placed},
     units::{mm_exact, parse_length},
@@ -269,8 +269,17 @@ fn refuse_excess(correction: &Correction, forced: bool) -> Result<(), Faults> {
         } else {
             ""
         };
-        fault(excess.flag(), format!("{excess}{remedy}"))
+        fault(scale_flag(&excess), format!("{excess}{remedy}"))
     })
+}
+
+/// The flag of `printer set` that gives a scale.
+fn scale_flag(excess: &Excess) -> &'static str {
+    match excess.which() {
+        "x" => "--x",
+        "y" => "--y",
+        _ => "--diagonal-up",
+    }
 }
 
 fn within(flag: &str, text: &str, range: &RangeInclusive<f64>) -> Result<f64, Fault> {

@@ -94,14 +94,10 @@ impl Excess {
         self.forcible
     }
 
-    /// The flag of `printer set` that it comes from.
+    /// Which scale it is, by its key in a profile: `x`, `y` or `skew`.
     #[must_use]
-    pub fn flag(&self) -> &'static str {
-        match self.which {
-            "x" => "--x",
-            "y" => "--y",
-            _ => "--diagonal-up",
-        }
+    pub const fn which(&self) -> &'static str {
+        self.which
     }
 }
 

@@ -1,6 +1,4 @@
-//! Why exercises cannot be made.
-
-use std::fmt;
+//! Why exercises cannot be made. The words are in `words/faults`.
 
 use super::{Kind, Level};
 use crate::source::Faults;
@@ -40,56 +38,6 @@ pub struct SheetError {
     pub levels: Vec<Level>,
     /// The other kinds of the set, those alone that this vehicle and layout do for at the level.
     pub kinds: Vec<Kind>,
-}
-
-impl fmt::Display for SheetError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "sheet {} ({}): {}; ",
-            self.number, self.subject, self.cause
-        )?;
-        if !self.levels.is_empty() {
-            let levels: Vec<String> = self
-                .levels
-                .iter()
-                .map(|level| level.number().to_string())
-                .collect();
-            write!(f, "take --level {}, or ", levels.join(" or "))?;
-        }
-        write!(f, "take another vehicle or template")?;
-        if !self.kinds.is_empty() {
-            let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
-            write!(
-                f,
-                ", or leave \"{}\" out: --kinds {}",
-                self.kind.word(),
-                kinds.join(",")
-            )?;
-        }
-        Ok(())
-    }
-}
-
-impl fmt::Display for PracticeError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Unsound {
-                kind,
-                level,
-                reason,
-            } => {
-                write!(
-                    f,
-                    "no sound exercise of the kind \"{}\" at level {}: {reason}",
-                    kind.word(),
-                    level.number()
-                )
-            }
-            Self::Layout(faults) => write!(f, "{faults}"),
-            Self::Sheet(error) => write!(f, "{error}"),
-        }
-    }
 }
 
 impl std::error::Error for PracticeError {}

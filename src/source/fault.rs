@@ -30,6 +30,7 @@ impl Place {
         Fault {
             place: self.clone(),
             message: message.to_string(),
+            by_naming: None,
         }
     }
 }
@@ -59,6 +60,32 @@ pub struct Fault {
     pub place: Place,
     /// A whole sentence.
     pub message: String,
+    /// What to name to mend it; whoever shows the fault says how it is named.
+    pub by_naming: Option<Named>,
+}
+
+/// A thing that may be named beside an input.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Named {
+    /// The job that an input belongs to.
+    Job,
+}
+
+impl Fault {
+    /// The same, to be mended by naming something.
+    #[must_use]
+    pub fn by_naming(self, thing: Named) -> Self {
+        Self {
+            by_naming: Some(thing),
+            ..self
+        }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.place, self.message)
+    }
 }
 
 /// Everything that is wrong with an input, by place.
@@ -132,7 +159,7 @@ impl fmt::Display for Faults {
             if index > 0 {
                 writeln!(f)?;
             }
-            write!(f, "{}: {}", fault.place, fault.message)?;
+            write!(f, "{fault}")?;
         }
         Ok(())
     }

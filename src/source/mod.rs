@@ -14,5 +14,5 @@ mod table;
 
 pub use csv_table::{CsvCell, CsvRow, CsvTable, MOST_BYTES};
 pub use entry::Entry;
-pub use fault::{Fault, Faults, Place, Placed};
+pub use fault::{Fault, Faults, Named, Place, Placed};
 pub use table::{Reader, Source, Table, nearest};

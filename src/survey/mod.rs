@@ -70,6 +70,7 @@ pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
+pub(crate) use levels::LevelFault;
 pub use levels::{
     FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
     LevelReadings, PlaceMeaning, level_places,
@@ -83,6 +84,7 @@ pub use plane::{Fall, LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
+pub(crate) use readings::{Absurd, FormRow, ReadingFault};
 pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
 pub use reliability::{
     FAMILY_SIGNIFICANCE, POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement,

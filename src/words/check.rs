@@ -4,7 +4,9 @@ use super::{
     length::{Lengths, listed},
     network, reading, slip,
 };
-use crate::survey::{Assessment, Decision, Finding, Geometry, Suspect, TapedLayout, Todo, Verdict};
+use crate::survey::{
+    Assessment, Decision, Finding, Geometry, MarkFinding, Suspect, TapedLayout, Todo, Verdict,
+};
 
 /// Lines of a list of readings name at most so many of one lay; the rest is the whole lay anyway.
 const LAY_UNKNOWN: u32 = 0;
@@ -18,6 +20,8 @@ pub struct CheckWords {
     pub todo: Vec<String>,
     /// What else was found.
     pub findings: Vec<String>,
+    /// What marks lie off from: "from the vehicle", "from the fixed points", or "within the grid" where nothing ties it.
+    pub against: &'static str,
     /// For each suspect the usual cause of such a mistake, where it has one.
     pub causes: Vec<Option<String>>,
 }
@@ -45,6 +49,7 @@ impl CheckWords {
             headline: words.headline(),
             todo,
             findings: words.findings(),
+            against: words.against(),
             causes,
         }
     }
@@ -70,6 +75,20 @@ impl Words<'_> {
             .findings
             .iter()
             .any(|finding| matches!(finding, Finding::Untied { .. }))
+    }
+
+    fn against(&self) -> &'static str {
+        let marks = &self.assessment.marks;
+        let judged = |mark: &&MarkFinding| mark.tolerance.is_some();
+        let tied = marks
+            .iter()
+            .filter(judged)
+            .any(|mark| mark.to_datum.is_some());
+        match (tied, self.layout.wheels.is_empty()) {
+            (false, _) => "within the grid",
+            (true, false) => "from the vehicle",
+            (true, true) => "from the fixed points",
+        }
     }
 
     fn contradicted(&self) -> bool {
@@ -306,10 +325,7 @@ impl Words<'_> {
                 mm_per_metre.abs(),
                 if *mm_per_metre > 0.0 { "short" } else { "long" }
             ),
-            Finding::Scatter { factor } => format!(
-                "The readings scatter {factor:.1} times as much as careful taping does, and no single one stands out: tape with more \
-                 care, or set [precision] to what the tape really is."
-            ),
+            Finding::Scatter { factor } => reading::scatter(*factor),
             Finding::TooGood { readings } => format!(
                 "All {readings} readings agree with the plan better than a tape can read. Were they copied from the form?"
             ),

@@ -1,10 +1,15 @@
-//! Sentences that people read, made from findings and numbers.
+//! Every sentence that a person reads is made here, from findings and numbers.
 //!
 //! Whoever calculates returns data, whoever draws or prints takes sentences from here, so that report, record and
-//! sheets say the same of the same thing.
+//! sheets say the same of the same thing, and other languages need one door. Errors and notes of the rooms below are enums there
+//! and have their `Display` in `faults`: a trait may be implemented anywhere in a crate, and a lower room can then pass its own
+//! data on (`place.fault(…)`) without knowing the words. What a check says stands in `check.rs` where a way of laying is known,
+//! in `network.rs` where not.
 //!
-//! The room stands below `drawing` and knows `survey`, which returns findings with numbers and no
-//! sentences (`check.rs` where a way of laying is known, `network.rs` where not).
+//! What stays elsewhere: faults that name keys, columns and what belongs there, beside the reader that knows them (`source`,
+//! `vehicle`, `template`, `job`, `survey/readings`, `survey/levels`); words of a JSON contract beside its enum; exercises in
+//! `practice`; help and flags in `cli`, which adds a flag to an error that names its thing (`cli/failure.rs`). Numbers are
+//! written by `units/write.rs`, since those readers quote lengths too.
 
 mod budget;
 mod check;

@@ -110,10 +110,7 @@ impl Words<'_> {
                  mark before the readings agree."
             )];
         }
-        vec![format!(
-            "The readings scatter {sigma0:.1} times as much as expected of tape and hands, and no single one stands out: \
-             tape with more care, or set [precision] to what the tape really is."
-        )]
+        vec![reading::scatter(sigma0)]
     }
 
     /// True where no mark can be told from these readings, because they contradict each other.

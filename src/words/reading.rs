@@ -1,4 +1,4 @@
-//! What a reading is called.
+//! What a reading is called, and what is said of all of them.
 
 use crate::survey::{Geometry, TapedLayout};
 
@@ -22,4 +22,12 @@ pub(super) fn line(layout: &TapedLayout, geometry: Geometry) -> String {
             format!("the plumbed mark {}", name(point))
         }
     }
+}
+
+/// Readings that scatter `factor` times as much as they may, none more than the others.
+pub(super) fn scatter(factor: f64) -> String {
+    format!(
+        "The readings scatter {factor:.1} times as much as careful taping does, and no single one stands out: tape with more care, \
+         or set [precision] to what the tape really is."
+    )
 }

@@ -20,13 +20,8 @@ pub const NOT_SAID: &str = "This sheet records where marks lie on a floor. It do
 /// What the verdict means, whole sentences.
 #[must_use]
 pub fn meaning(input: &RecordInput<'_>) -> String {
-    let assessment = input.assessment;
-    let against = if assessment.vehicle.is_some_and(|vehicle| vehicle.tied) {
-        "from the vehicle"
-    } else {
-        "within the grid"
-    };
-    match assessment.verdict {
+    let against = input.words.against;
+    match input.assessment.verdict {
         None => "Distances were taped and calculated, but no mark has a tolerance to be judged by."
             .to_owned(),
         Some(Verdict::Inside) => {

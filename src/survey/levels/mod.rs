@@ -19,4 +19,5 @@ mod wheels;
 pub use assess::{FloorAssessment, FloorQuantity, FloorSurface, Judgement};
 pub use json::FloorJson;
 pub use places::{LevelPlace, PlaceMeaning, level_places};
+pub(crate) use readings::LevelFault;
 pub use readings::{LevelReading, LevelReadings};

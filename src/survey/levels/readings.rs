@@ -5,7 +5,7 @@ use std::{ops::RangeInclusive, path::Path};
 use kurbo::Point;
 
 use super::{super::LevelPoint, LevelPlace};
-use crate::source::{Fault, Faults, Place, Placed, Source, nearest};
+use crate::source::{Fault, Faults, Named, Place, Placed, Source, nearest};
 
 /// Readings nearer to each other than this are of one point, mm.
 const SAME_PLACE_MM: f64 = 1.0;
@@ -13,6 +13,31 @@ const SAME_PLACE_MM: f64 = 1.0;
 /// A place that a form gives and the job's own place of that name may differ by this, mm: more than anyone
 /// lays a mark off, and less than another vehicle's layout does.
 const OTHER_JOB_MM: f64 = 50.0;
+
+/// Something wrong with heights as a whole. Points go by name.
+#[derive(Debug)]
+pub(crate) enum LevelFault {
+    /// The file is no text.
+    NotText,
+    /// Two readings at one place.
+    SamePlace([String; 2]),
+    /// A name that is read again.
+    Again { name: String, first_line: usize },
+    /// A place that is not the job's own, mm.
+    OtherJob {
+        name: String,
+        own: Point,
+        job: Point,
+    },
+    /// A name without a place, and no job that knows it.
+    NoPlace(String),
+    /// A name that the job does not know, and the nearest it has.
+    Unknown {
+        name: String,
+        near: Option<String>,
+        known: Vec<String>,
+    },
+}
 
 /// A file of heights as it stands.
 #[derive(Clone, Debug, Default)]
@@ -52,11 +77,8 @@ impl LevelReadings {
         {
             return super::csv::read(&name, bytes);
         }
-        let text = std::str::from_utf8(bytes).map_err(|_| {
-            Faults::from(Place::whole(&name).fault(format!(
-                "the levels \"{name}\" are not UTF-8 text; save them as UTF-8, or give a table ending in .csv"
-            )))
-        })?;
+        let text = std::str::from_utf8(bytes)
+            .map_err(|_| Faults::from(Place::whole(&name).fault(LevelFault::NotText)))?;
         super::read::read(&Source::new(&name, text.trim_start_matches('\u{feff}')))
     }
 
@@ -82,10 +104,10 @@ impl LevelReadings {
                         .iter()
                         .find(|other| other.at.distance(at) < SAME_PLACE_MM)
                     {
-                        faults.push(place.fault(format!(
-                            "`{}` lies where `{}` does; give each reading the place it was taken at, or leave one out",
-                            level.at, other.name
-                        )));
+                        faults.push(place.fault(LevelFault::SamePlace([
+                            level.at.clone(),
+                            other.name.clone(),
+                        ])));
                     }
                     points.push(LevelPoint {
                         name: level.at.clone(),
@@ -93,7 +115,10 @@ impl LevelReadings {
                         height: level.height,
                     });
                 }
-                Err(message) => faults.push(place.fault(message)),
+                Err(fault @ LevelFault::NoPlace(_)) => {
+                    faults.push(place.fault(fault).by_naming(Named::Job));
+                }
+                Err(fault) => faults.push(place.fault(fault)),
             }
         }
         Faults::none_in(faults).map(|()| points)
@@ -105,44 +130,41 @@ impl LevelReadings {
         let Some(first) = self.levels.iter().find(earlier) else {
             return false;
         };
-        faults.push(place.fault(format!(
-            "`{}` is read again (first at line {}); keep one height, or their mean",
-            level.at, first.place.line
-        )));
+        faults.push(place.fault(LevelFault::Again {
+            name: level.at.clone(),
+            first_line: first.place.line,
+        }));
         true
     }
 }
 
-fn place_of(level: &LevelReading, known: &[LevelPlace]) -> Result<Point, String> {
+fn place_of(level: &LevelReading, known: &[LevelPlace]) -> Result<Point, LevelFault> {
     let found = known
         .iter()
         .find(|place| place.name == level.at)
         .map(|place| place.at);
     match (level.place, found) {
-        (Some(own), Some(job)) if own.distance(job) > OTHER_JOB_MM => Err(format!(
-            "`{}` is said to lie {:.0} mm ahead and {:.0} mm left, and the job has it {:.0} mm ahead and {:.0} mm left; is this the form of another job? Leave x and y out, or give the right job",
-            level.at, own.x, own.y, job.x, job.y
-        )),
+        (Some(own), Some(job)) if own.distance(job) > OTHER_JOB_MM => Err(LevelFault::OtherJob {
+            name: level.at.clone(),
+            own,
+            job,
+        }),
         (Some(own), _) => Ok(own),
         (None, Some(job)) => Ok(job),
-        (None, None) if known.is_empty() => Err(format!(
-            "the place of `{}` is not known; give its x and y, or name the job whose marks were read (--job FILE)",
-            level.at
-        )),
+        (None, None) if known.is_empty() => Err(LevelFault::NoPlace(level.at.clone())),
         (None, None) => {
             let names: Vec<&str> = known.iter().map(|place| place.name.as_str()).collect();
             let same = names
                 .iter()
                 .copied()
                 .find(|name| name.eq_ignore_ascii_case(&level.at));
-            let hint = same.or_else(|| nearest(&level.at, &names)).map_or_else(
-                || format!("the job has {}.", names.join(", ")),
-                |near| format!("did you mean `{near}`?"),
-            );
-            Err(format!(
-                "`{}` is no mark of the job and no wheel; {hint} A point of your own needs x and y",
-                level.at
-            ))
+            Err(LevelFault::Unknown {
+                name: level.at.clone(),
+                near: same
+                    .or_else(|| nearest(&level.at, &names))
+                    .map(str::to_owned),
+                known: names.into_iter().map(str::to_owned).collect(),
+            })
         }
     }
 }

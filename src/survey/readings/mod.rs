@@ -10,6 +10,7 @@
 //! nothing in between knows of it, and a `pose` is about that middle.
 
 mod csv;
+mod fault;
 mod model;
 mod names;
 mod plausible;
@@ -18,5 +19,6 @@ mod resolve;
 mod tests;
 mod toml;
 
+pub(crate) use fault::{Absurd, FormRow, ReadingFault};
 pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
 pub use resolve::{Origin, Survey};

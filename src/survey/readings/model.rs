@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 
 use kurbo::Point;
 
+use super::ReadingFault;
 use crate::{
     source::{Faults, MOST_BYTES, Place, Placed, Source},
     survey::Precision,
@@ -117,14 +118,11 @@ impl Readings {
         if !file.to_ascii_lowercase().ends_with(".toml") {
             return Self::read_csv(file, bytes);
         }
-        let refuse = |message: &str| Faults::from(Place::whole(file).fault(message));
+        let refuse = |message: ReadingFault| Faults::from(Place::whole(file).fault(message));
         if bytes.len() > MOST_BYTES {
-            return Err(refuse(
-                "is larger than 10 MB; give the readings, nothing else",
-            ));
+            return Err(refuse(ReadingFault::TooLarge));
         }
-        let text = std::str::from_utf8(bytes)
-            .map_err(|_| refuse("is not UTF-8 text; save it as UTF-8"))?;
+        let text = std::str::from_utf8(bytes).map_err(|_| refuse(ReadingFault::NotText))?;
         Self::read_toml(&Source::new(file, text.trim_start_matches('\u{feff}')))
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::ReadingFault;
 use crate::source::nearest;
 
 /// Most names that a message lists.
@@ -44,47 +45,29 @@ impl Names {
     /// As [`Names::known`], for a name that must be there.
     ///
     /// # Errors
-    /// A sentence with the nearest name or the known ones.
-    pub(super) fn find(&self, written: &str) -> Result<usize, String> {
+    /// With the nearest name or the known ones.
+    pub(super) fn find(&self, written: &str) -> Result<usize, ReadingFault> {
         if let Some(index) = self.known(written) {
             return Ok(index);
         }
         match self.alike.get(&plain(written)).map(Vec::as_slice) {
-            Some(several) => {
-                let several: Vec<String> = several
+            Some(several) => Err(ReadingFault::Ambiguous {
+                written: clipped(written),
+                like: several
                     .iter()
-                    .map(|index| format!("`{}`", self.ids[*index]))
-                    .collect();
-                Err(format!(
-                    "`{}` may be {}; write it as one of them",
-                    clipped(written),
-                    several.join(" or ")
-                ))
+                    .map(|index| self.ids[*index].clone())
+                    .collect(),
+            }),
+            None => {
+                let known: Vec<&str> = self.ids.iter().map(String::as_str).collect();
+                Err(ReadingFault::NoMark {
+                    written: clipped(written),
+                    near: nearest(written, &known).map(str::to_owned),
+                    known: self.ids.iter().take(LISTED).cloned().collect(),
+                    more: known.len() > LISTED,
+                })
             }
-            None => Err(format!(
-                "there is no mark `{}`; {}",
-                clipped(written),
-                self.remedy(written)
-            )),
         }
-    }
-
-    fn remedy(&self, written: &str) -> String {
-        let known: Vec<&str> = self.ids.iter().map(String::as_str).collect();
-        let list = known
-            .iter()
-            .take(LISTED)
-            .copied()
-            .collect::<Vec<_>>()
-            .join(", ");
-        let more = if known.len() > LISTED { ", …" } else { "" };
-        let near = nearest(written, &known)
-            .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-        if known.is_empty() {
-            return "no marks are known: name the job that the layout was made for, or give marks by [[mark]]"
-                .to_owned();
-        }
-        format!("{near}The marks are: {list}{more}")
     }
 }
 

@@ -5,10 +5,10 @@
 
 use kurbo::Point;
 
-use super::{Reading, ReadingKind, ShouldBe};
+use super::{Absurd, FormRow, Reading, ReadingFault, ReadingKind};
 use crate::{
-    source::{Fault, Faults},
-    units::{MM_PER_INCH, SIXTEENTH_MM, inch_cell, mm_exact},
+    source::{Faults, Named, Place},
+    units::{MM_PER_INCH, SIXTEENTH_MM},
 };
 
 /// A form's own distances may differ from the layout's by what a spreadsheet rounds off, mm: it may show whole mm.
@@ -27,8 +27,16 @@ const SHORT_MM: f64 = 100.0;
 /// Part of the designed distance within which a reading in another unit fits it: layouts are laid better than that.
 const FITS: f64 = 0.05;
 
+fn absurd_of(reading: &Reading, should_be: f64) -> Absurd {
+    Absurd {
+        name: named(reading),
+        value: reading.value,
+        should_be,
+    }
+}
+
 /// What a number may be meant in instead of what it is taken for, with the factor between the two.
-const UNITS: [(f64, &str, &str); 6] = [
+const UNITS: [(f64, &'static str, &'static str); 6] = [
     (1000.0, "m", "mm"),
     (10.0, "cm", "mm"),
     (MM_PER_INCH, "in", "mm"),
@@ -52,57 +60,20 @@ fn named(reading: &Reading) -> String {
     }
 }
 
-/// A reading's row, and what the form and the layout have for it, mm.
-struct Compared<'a> {
-    reading: &'a Reading,
-    form: ShouldBe,
-    layout: f64,
+/// What form and layout have for a reading, at its row.
+struct Row<'a> {
+    place: &'a Place,
+    lengths: FormRow,
 }
 
-impl Compared<'_> {
+impl Row<'_> {
     fn differs(&self) -> bool {
-        (self.form.mm - self.layout).abs()
-            > if self.form.inches {
-                INCH_ROUNDING_MM
-            } else {
-                ROUNDING_MM
-            }
-    }
-
-    /// The form's length, its column and the layout's length, in the form's unit.
-    fn lengths(&self) -> [String; 3] {
-        let length = |mm| {
-            if self.form.inches {
-                format!("{} in", inch_cell(mm))
-            } else {
-                format!("{} mm", mm_exact(mm, 1))
-            }
-        };
-        let column = if self.form.inches {
-            "should_be_in"
+        let rounding = if self.lengths.inches {
+            INCH_ROUNDING_MM
         } else {
-            "should_be_mm"
+            ROUNDING_MM
         };
-        [length(self.form.mm), column.to_owned(), length(self.layout)]
-    }
-
-    fn one_row(&self) -> Fault {
-        let [form, column, layout] = self.lengths();
-        self.reading.place.fault(format!(
-            "for {} the form has {form} in {column}, but the layout has {layout}: the marks or the number of this row were \
-             changed; put back what the form had, or clear {column} where another distance was taped",
-            named(self.reading)
-        ))
-    }
-
-    fn another_layout(&self, different: usize, all: usize) -> Fault {
-        let [form, column, layout] = self.lengths();
-        self.reading.place.fault(format!(
-            "the form was printed for another layout: for {} it has {form} in {column}, the layout of this job has {layout}, and \
-             {different} of {all} rows differ; name the job that the form was made from, with --job FILE or the same --vehicle, \
-             --template and --set. If they are the same, the column was changed: take a new form from `kit`",
-            named(self.reading)
-        ))
+        (self.lengths.form - self.lengths.layout).abs() > rounding
     }
 }
 
@@ -117,20 +88,36 @@ pub(super) fn refuse_another_layout(
 ) -> Result<(), Faults> {
     let compared = readings.iter().filter_map(|reading| {
         let (form, layout) = reading.should_be.zip(designed(reading, &design))?;
-        (layout > 0.0).then_some(Compared {
-            reading,
-            form,
-            layout,
+        (layout > 0.0).then(|| Row {
+            place: &reading.place,
+            lengths: FormRow {
+                name: named(reading),
+                form: form.mm,
+                layout,
+                inches: form.inches,
+            },
         })
     });
-    let all: Vec<Compared<'_>> = compared.collect();
-    let different: Vec<&Compared<'_>> = all.iter().filter(|one| one.differs()).collect();
-    match different.first() {
-        Some(first) if 2 * different.len() > all.len() => {
-            Err(first.another_layout(different.len(), all.len()).into())
-        }
-        _ => Faults::none_in(different.into_iter().map(Compared::one_row).collect()),
+    let rows: Vec<Row<'_>> = compared.collect();
+    let all = rows.len();
+    let different: Vec<Row<'_>> = rows.into_iter().filter(Row::differs).collect();
+    let count = different.len();
+    let mut faults = different.into_iter().map(|row| (row.place, row.lengths));
+    if 2 * count > all
+        && let Some((place, first)) = faults.next()
+    {
+        let fault = ReadingFault::AnotherLayout {
+            first,
+            different: count,
+            all,
+        };
+        return Err(place.fault(fault).by_naming(Named::Job).into());
     }
+    Faults::none_in(
+        faults
+            .map(|(place, row)| place.fault(ReadingFault::RowChanged(row)))
+            .collect(),
+    )
 }
 
 /// Refuses readings in a unit that they are not in: single ones that are absurd, and a whole form in another unit. A single
@@ -158,17 +145,14 @@ pub(super) fn refuse_units(
                 .find(|one| in_unit(one, factor))
                 .copied()
                 .unwrap_or(known[0]);
-            return Err(first
-                .place
-                .fault(format!(
-                    "{count} of {} readings seem to be in {unit}, but are read as {read_as}, such as {} mm for {}, which should be \
-                     about {} mm; write the unit into the cells, or name the column reading_{unit}",
-                    known.len(),
-                    mm_exact(first.value, 3),
-                    named(first),
-                    mm_exact(length, 0)
-                ))
-                .into());
+            let fault = ReadingFault::OtherUnit {
+                count,
+                all: known.len(),
+                unit,
+                read_as,
+                first: absurd_of(first, length),
+            };
+            return Err(first.place.fault(fault).into());
         }
     }
     let absurd = |&&(reading, length): &&(&Reading, f64)| {
@@ -178,16 +162,10 @@ pub(super) fn refuse_units(
         let unit = UNITS
             .iter()
             .find(|(factor, ..)| in_unit(&(reading, length), *factor));
-        let hint = unit.map_or_else(
-            || "tape it again, or clear it".to_owned(),
-            |(_, unit, _)| format!("if it is in {unit}, write {unit} behind it"),
-        );
-        reading.place.fault(format!(
-            "{} mm for {}, which should be about {} mm; {hint}",
-            mm_exact(reading.value, 3),
-            named(reading),
-            mm_exact(length, 0)
-        ))
+        let unit = unit.map(|(_, unit, _)| *unit);
+        reading
+            .place
+            .fault(ReadingFault::Absurd(absurd_of(reading, length), unit))
     };
     Faults::none_in(known.iter().filter(absurd).map(fault).collect())
 }

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Vec2};
 
-use super::{GivenMark, Reading, ReadingKind, Readings, names::Names, plausible};
+use super::{GivenMark, Reading, ReadingFault, ReadingKind, Readings, names::Names, plausible};
 use crate::{
     plan::FloorPlan,
     source::{Fault, Faults},
@@ -10,7 +10,6 @@ use crate::{
         Decision, Geometry, LayingPrior, Network, NetworkPoint, Observation, Precision,
         TapedLayout, wheel_marks,
     },
-    units::mm_exact,
 };
 
 /// Least a-priori standard deviation that is calculated with, mm: a `[precision]` of nothing would be an
@@ -224,11 +223,7 @@ impl Points {
         let known = self.names.known(&given.id);
         let at = given.at.map(|at| at - self.origin);
         if layout > 0 && at.is_some_and(|at| at.x.abs().max(at.y.abs()) > FARTHEST_BESIDE_MM) {
-            return Err(given.place.fault(format!(
-                "the mark `{}` lies more than 100 km from the vehicle; give its place in the layout's axes, x forward and y left \
-                 of the layout's origin",
-                given.id
-            )));
+            return Err(given.place.fault(ReadingFault::FarAway(given.id.clone())));
         }
         let index = match (known, at) {
             (Some(index), at) if index < layout => {
@@ -238,11 +233,11 @@ impl Points {
             }
             (_, Some(at)) => self.add(&given.id, at, given.tolerance.map(|_| at), given.tolerance),
             (_, None) => {
-                let message = match self.names.find(&given.id) {
-                    Ok(_) => format!("the mark `{}` has no place; add `x` and `y`", given.id),
-                    Err(message) => format!("{message}; or add `x` and `y`"),
+                let fault = match self.names.find(&given.id) {
+                    Ok(_) => ReadingFault::NoPlace(given.id.clone()),
+                    Err(fault) => ReadingFault::NoMarkNorPlace(Box::new(fault)),
                 };
-                return Err(given.place.fault(message));
+                return Err(given.place.fault(fault));
             }
         };
         self.points[index].fixed = given.fixed;
@@ -254,9 +249,7 @@ impl Points {
         let fixed: Vec<&NetworkPoint> = self.points.iter().filter(|point| point.fixed).collect();
         let last = given.iter().rfind(|mark| mark.fixed)?;
         if fixed.len() == self.points.len() {
-            return Some(last.place.fault(
-                "every mark is fixed, so there is nothing to judge; leave `fixed` out for the marks that were laid",
-            ));
+            return Some(last.place.fault(ReadingFault::AllFixed));
         }
         let mut places: Vec<&NetworkPoint> = fixed;
         places.sort_by(|a, b| {
@@ -268,17 +261,14 @@ impl Points {
         let twice = places
             .windows(2)
             .find(|pair| pair[0].start == pair[1].start)?;
-        Some(last.place.fault(format!(
-            "the marks `{}` and `{}` are fixed at one place, x {} mm and y {} mm; correct one of them, or give them one name",
-            twice[0].id,
-            twice[1].id,
-            mm_exact(twice[0].start.x + self.origin.x, 1),
-            mm_exact(twice[0].start.y + self.origin.y, 1)
-        )))
+        Some(last.place.fault(ReadingFault::FixedTogether {
+            marks: [twice[0], twice[1]].map(|mark| mark.id.clone()),
+            at: twice[0].start + self.origin,
+        }))
     }
 
-    fn geometry(&self, kind: &ReadingKind) -> Result<Geometry, String> {
-        let all = |names: [&str; 3]| -> Result<[usize; 3], String> {
+    fn geometry(&self, kind: &ReadingKind) -> Result<Geometry, ReadingFault> {
+        let all = |names: [&str; 3]| -> Result<[usize; 3], ReadingFault> {
             let [a, b, c] = names.map(|name| self.names.find(name));
             Ok([a?, b?, c?])
         };
@@ -286,10 +276,7 @@ impl Points {
             ReadingKind::Distance { from, to } => {
                 let [from, to, _] = all([from, to, to])?;
                 if from == to {
-                    return Err(format!(
-                        "a reading from `{}` to itself; a distance is between two marks",
-                        self.points[from].id
-                    ));
+                    return Err(ReadingFault::ToItself(self.points[from].id.clone()));
                 }
                 Ok(Geometry::Distance { from, to })
             }
@@ -304,10 +291,7 @@ impl Points {
                 let [mark, start, end] = all([mark, start, end])?;
                 if start == end || mark == start || mark == end {
                     let twice = if start == end { start } else { mark };
-                    return Err(format!(
-                        "the mark `{}` is named twice; a line goes through two marks, and a third one lies beside it or on it",
-                        self.points[twice].id
-                    ));
+                    return Err(ReadingFault::TwiceOnLine(self.points[twice].id.clone()));
                 }
                 Ok(Geometry::Offset {
                     mark,

@@ -3,5 +3,7 @@
 
 mod cover;
 mod plan;
+mod practice;
+mod readings;
 mod stencil;
 mod survey;

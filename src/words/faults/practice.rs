@@ -1,0 +1,55 @@
+//! Why exercises cannot be made.
+
+use std::fmt;
+
+use crate::practice::{PracticeError, SheetError};
+
+impl fmt::Display for SheetError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "sheet {} ({}): {}; ",
+            self.number, self.subject, self.cause
+        )?;
+        if !self.levels.is_empty() {
+            let levels: Vec<String> = self
+                .levels
+                .iter()
+                .map(|level| level.number().to_string())
+                .collect();
+            write!(f, "take level {}, or ", levels.join(" or "))?;
+        }
+        write!(f, "take another vehicle or template")?;
+        if !self.kinds.is_empty() {
+            let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
+            write!(
+                f,
+                ", or leave \"{}\" out, which leaves the kinds {}",
+                self.kind.word(),
+                kinds.join(",")
+            )?;
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for PracticeError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unsound {
+                kind,
+                level,
+                reason,
+            } => {
+                write!(
+                    f,
+                    "no sound exercise of the kind \"{}\" at level {}: {reason}",
+                    kind.word(),
+                    level.number()
+                )
+            }
+            Self::Layout(faults) => write!(f, "{faults}"),
+            Self::Sheet(error) => write!(f, "{error}"),
+        }
+    }
+}
