@@ -76,6 +76,9 @@ impl Kit {
             readings_csv(&self.job.plan, self.job.inches),
         );
         files.add("levels.csv", levels_csv(&self.job.plan, self.job.inches));
+        for (name, text) in &self.job.files {
+            files.add(name.clone(), text.clone());
+        }
         Ok(made)
     }
 
