@@ -79,7 +79,7 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
 /// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
     let named = readings.job.as_ref().map(|job| job.value.as_str());
-    let job = job_of_form(args.job.as_deref(), named, &args.readings);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, true);
     let layout = args.layout.clone();
     if job.is_none() && layout.vehicles.is_empty() && layout.template.is_none() {
         return Ok(None);

@@ -138,27 +138,26 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     })
 }
 
-/// The job of a form of readings: that of the flag; else the one that the form names, relative to it; else the
-/// `job.toml` of the kit that it lies in, which is said.
+/// The job of a form of readings: that of the flag; else the one that the form names, relative to it; else, for a
+/// kit's form, the `job.toml` of the kit that it lies in, which is said.
 pub(super) fn job_of_form(
     flag: Option<&Path>,
     named: Option<&str>,
     form: &Path,
+    of_a_kit: bool,
 ) -> Option<PathBuf> {
     let folder = form.parent().unwrap_or(Path::new(""));
-    let given = flag.map(Path::to_owned);
-    given
-        .or_else(|| named.map(|name| folder.join(name)))
-        .or_else(|| {
-            let beside = folder.join(JOB_FILE);
-            beside.is_file().then(|| {
-                message(&format!(
-                    "judged by the job beside it, {}",
-                    beside.display()
-                ));
-                beside
-            })
-        })
+    let given = flag
+        .map(Path::to_owned)
+        .or_else(|| named.map(|name| folder.join(name)));
+    given.or_else(|| {
+        let beside = Some(folder.join(JOB_FILE)).filter(|file| of_a_kit && file.is_file())?;
+        message(&format!(
+            "judged by the job beside it, {}",
+            beside.display()
+        ));
+        Some(beside)
+    })
 }
 
 /// The file of a job; a folder stands for the job of the kit in it.
