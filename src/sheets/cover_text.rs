@@ -79,14 +79,8 @@ pub fn holding(sheets: &SheetPlan) -> Section {
         }
         _ => "The lettering then reads from behind, looking forward.",
     };
-    let letters = match sheets.mode {
-        Mode::Lines if sheets.roll.is_none() => {
-            "A letter stands for a line; its sheets are numbered from its front or left end."
-        }
-        _ => "Row A is the foremost, column 1 the leftmost.",
-    };
     let paragraph = format!(
-        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}"
+        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} Sheets are numbered in the order of laying."
     );
     Section {
         heading: "Hold".to_owned(),
@@ -144,35 +138,13 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
         ));
     }
     if by_tape.len() < sheets.sheets.len() {
-        paragraphs.push(order(sheets));
-        paragraphs.push("Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
+        paragraphs.push("Then lay the others in the order of their numbers, so that every trimmed edge comes to lie on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
     }
     Section {
         heading: "Lay on the floor".to_owned(),
         paragraphs,
         numbered: true,
     }
-}
-
-/// In which order the sheets are laid that join others.
-fn order(sheets: &SheetPlan) -> String {
-    if sheets.mode == Mode::Lines && sheets.roll.is_none() {
-        return "Then the others, line by line in the order of their labels.".to_owned();
-    }
-    let at = |place: usize| {
-        sheets
-            .sheets
-            .iter()
-            .position(|sheet| sheet.laid == place)
-            .map_or(0, |index| index)
-    };
-    let few: Vec<usize> = (0..3.min(sheets.sheets.len())).map(at).collect();
-    let last = at(sheets.sheets.len() - 1);
-    format!(
-        "Then the others: {} and so on to {}, so that every trimmed edge comes to lie on top.",
-        labels(sheets, &few),
-        sheets.sheets[last].label
-    )
 }
 
 /// The longest readings between marks from the list of lays, a lay once.
