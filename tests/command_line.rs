@@ -161,7 +161,7 @@ fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
     );
     let told = stderr(&sheets);
     assert!(
-        told.contains("assembly.pdf, strip-A1.svg") && told.contains("left from an earlier run"),
+        told.contains("assembly.pdf, strip-1.svg") && told.contains("left from an earlier run"),
         "{told}"
     );
     assert!(told.contains("5 keys on 1 page of A4"), "{told}");

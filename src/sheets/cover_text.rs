@@ -215,7 +215,7 @@ mod tests {
             laying(&fixture::context(&plan, &record, false), &sheets).paragraphs
         );
         assert!(
-            words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"),
+            words.contains("laid by tape: 1 2 3") && words.contains("between the front wheel"),
             "{words}"
         );
     }

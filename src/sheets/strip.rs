@@ -299,7 +299,7 @@ mod tests {
         let texts = texts(&pages[0]);
         let mut labels: Vec<f64> = texts
             .iter()
-            .filter(|text| text.content == "A1")
+            .filter(|text| text.content == "1")
             .map(|text| text.at.y)
             .collect();
         labels.sort_by(f64::total_cmp);
