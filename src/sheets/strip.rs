@@ -120,7 +120,9 @@ fn dimension_bar(tile: &mut Tile) {
 fn strip_label(tile: &mut Tile, section: Rect) {
     let sheet = tile.sheet();
     let length = format!(
-        "{}, {} mm long",
+        "strip {} of {}, {}, {} mm long",
+        sheet.label,
+        tile.sheets.sheets.len(),
         tile.sheets.format.paper.name,
         mm_text(sheet.paper.height)
     );

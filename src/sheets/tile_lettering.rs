@@ -12,7 +12,7 @@ use super::{
     wrap::wrap,
 };
 use crate::{
-    cover::{Edge, Mode, PlacedSheet},
+    cover::{Edge, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     plan::FloorPlan,
     units::{inch_text, mm_text},
@@ -291,15 +291,7 @@ impl Tile<'_> {
     fn sheet_label(&mut self) {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
-        let split = label
-            .find(|c: char| !c.is_alphabetic())
-            .unwrap_or(label.len());
-        let (row, column) = if self.sheets.mode == Mode::Lines {
-            ("line", "sheet")
-        } else {
-            ("row", "column")
-        };
-        let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
+        let place = format!("sheet {label} of {}", self.sheets.sheets.len());
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
             let lines = [
                 (label.clone(), height, Weight::Bold),
