@@ -6,6 +6,11 @@
 //! paper wins, and among equals the fewest pages.
 //!
 //! Here a point's x runs along the lanes and its y across them.
+//!
+//! A piece goes through `SheetFormat::sheet`, so joints, cuts and drawings know nothing of rolls
+//! but the lettering. Lengths are compared in steps of 10 mm so that marks are kept off seams.
+//! `PlacedSheet::paper` is a page's size, `SheetFormat::paper` of a roll the longest. Rejected:
+//! long strips for their own sake; a rail along the roll takes its whole width for a band of 50 mm.
 
 use std::cmp::Ordering;
 
