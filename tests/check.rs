@@ -107,6 +107,19 @@ fn joined(rows: &[Vec<String>], between: &str) -> String {
     rows.iter().map(|row| row.join(between) + "\n").collect()
 }
 
+#[test]
+fn a_form_in_its_kit_is_judged_by_the_job_of_the_kit() {
+    let bay = Bay::new();
+    let rows = bay.form();
+    let named = bay.check_form(&rows);
+    let (code, report, said) = bay.check("kit/readings.csv", joined(&rows, ","), &[]);
+    assert_eq!((code, &report), (named.0, &named.1));
+    assert!(
+        said.contains("judged by the job beside it, kit/job.toml"),
+        "{said}"
+    );
+}
+
 /// Asserts exit code 1 with a report or 3 without one, and that what was said, on either stream, contains all of `words`.
 fn refused((code, stdout, stderr): &Ended, words: &[&str]) {
     assert_eq!(

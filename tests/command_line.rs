@@ -54,6 +54,7 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "cut.pdf",
             "cut.svg",
             "floor.svg",
+            "job.toml",
             "levels.csv",
             "overview.pdf",
             "overview.png",
@@ -65,6 +66,81 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "steps.pdf"
         ]
     );
+}
+
+#[test]
+fn a_kit_made_again_from_its_own_job_is_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    for (own, shipped) in [
+        (
+            "van.toml",
+            include_str!("../vehicle-specs/delivery-van.toml"),
+        ),
+        (
+            "lines.toml",
+            include_str!("../templates/perimeter-lines.toml"),
+        ),
+    ] {
+        fs::write(at.join(own), shipped).unwrap();
+    }
+    let profile = [
+        "printer", "set", "bay", "--x", "199.2", "--y", "200.3", "--file", "bay.toml",
+    ];
+    assert!(baystencil(at, &profile).status.success());
+    let own = [
+        "kit",
+        "--vehicle",
+        "van.toml",
+        "--template",
+        "lines.toml",
+        "--set",
+        "front_gap=29 1/2 in",
+        "--units",
+        "inch",
+        "--paper",
+        "250 mm x 353 mm",
+        "--overlap",
+        "12mm",
+        "--mode",
+        "grid",
+        "--printer",
+        "bay.toml",
+        "--checks",
+        "quick",
+        "--longest-pull",
+        "6m",
+    ];
+    let mat = [
+        "kit",
+        "--vehicle",
+        "city-car",
+        "--vehicle",
+        "estate",
+        "--template",
+        "target-line",
+        "--roll",
+        "36in",
+    ];
+    for flags in [&["kit"][..], &own, &mat] {
+        let run = |arguments: &[&str]| {
+            let output = baystencil(at, arguments);
+            assert!(output.status.success(), "{}", stderr(&output));
+        };
+        run(&[flags, &["-o", "first"]].concat());
+        fs::rename(at.join("first"), at.join("moved")).unwrap();
+        run(&["kit", "moved/job.toml", "-o", "second"]);
+        // Into its own folder, where nothing changes.
+        run(&["kit", "moved", "-o", "moved"]);
+        let files = names(&at.join("moved"));
+        assert_eq!(files, names(&at.join("second")));
+        for file in files {
+            let read = |kit: &str| fs::read(at.join(kit).join(&file)).unwrap();
+            assert!(read("moved") == read("second"), "{file} of {flags:?}");
+        }
+        fs::remove_dir_all(at.join("moved")).unwrap();
+        fs::remove_dir_all(at.join("second")).unwrap();
+    }
 }
 
 #[test]
@@ -115,7 +191,7 @@ fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
     );
     let told = stderr(&sheets);
     assert!(
-        told.contains("assembly.pdf, strip-A1.svg") && told.contains("left from an earlier run"),
+        told.contains("assembly.pdf, strip-1.svg") && told.contains("left from an earlier run"),
         "{told}"
     );
     assert!(told.contains("5 keys on 1 page of A4"), "{told}");

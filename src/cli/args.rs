@@ -44,7 +44,7 @@ pub(super) enum Command {
 /// What every command that works on a job takes. Flags win over the job file.
 #[derive(clap::Args, Default)]
 pub(super) struct JobArgs {
-    /// Job file (TOML); without it the built-in demonstration job
+    /// Job file (TOML), or the folder of a kit; without it the built-in demonstration job
     pub job: Option<PathBuf>,
     #[command(flatten)]
     pub layout: LayoutFlags,
@@ -199,9 +199,12 @@ pub(super) struct PlanArgs {
 pub(super) struct LevelsArgs {
     /// The heights: the kit's levels.csv filled in, or TOML (format = "levels/1")
     pub readings: PathBuf,
-    /// Job whose marks, wheels and floor limits these are; wins over the one that the readings name
+    /// Job whose marks, wheels and floor limits these are; wins over the one that the readings name, and over the
+    /// job.toml beside them
     #[arg(long, value_name = "FILE")]
     pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
     /// Standard deviation of one height, e.g. 0.5mm [default: the readings', else the job's, else 1 mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub sigma: Option<String>,
@@ -214,8 +217,8 @@ pub(super) struct LevelsArgs {
 pub(super) struct CheckArgs {
     /// The readings: the kit's readings.csv filled in, or TOML (format = "readings/1")
     pub readings: PathBuf,
-    /// Job that the layout was made from; wins over the one that the readings name. Without either, and without marks
-    /// in the readings, the built-in demonstration job
+    /// Job that the layout was made from; wins over the one that the readings name, and over the job.toml beside
+    /// them. Without any, and without marks in the readings, the built-in demonstration job
     #[arg(long, value_name = "FILE")]
     pub job: Option<PathBuf>,
     #[command(flatten)]

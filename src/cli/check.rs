@@ -1,10 +1,6 @@
 //! `baystencil check`.
 
-use std::{
-    fs::File,
-    io::Read,
-    path::{Path, PathBuf},
-};
+use std::{fs::File, io::Read, path::Path};
 
 use super::{
     args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
@@ -13,7 +9,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels::summary,
-    load::load_with_lays,
+    load::{job_of_form, load_with_lays},
 };
 use crate::{
     job::Job,
@@ -82,12 +78,12 @@ fn read(path: &Path) -> Result<Vec<u8>, Faults> {
     Ok(bytes)
 }
 
-/// The job of the flag, or the one that the readings name, relative to them; else, where the readings bring no marks of
-/// their own, the demonstration job.
+/// The job of the readings; where they have none and bring no marks of their own, the demonstration job.
 fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure> {
-    let folder = args.readings.parent().unwrap_or(Path::new(""));
-    let named = readings.job.as_ref().map(|job| folder.join(&job.value));
-    let job: Option<PathBuf> = args.job.clone().or(named);
+    let named = readings.job.as_ref().map(|job| job.value.as_str());
+    // A network with marks of its own is no kit's form, wherever it lies.
+    let kits = readings.marks.is_empty();
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();
     let flags = !(layout.vehicles.is_empty() && layout.template.is_none());
     if job.is_none() && !readings.marks.is_empty() && !flags {

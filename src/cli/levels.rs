@@ -1,16 +1,13 @@
 //! `baystencil levels`.
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-};
+use std::{fs, path::Path};
 
 use super::{
     args::{JobArgs, LevelsArgs},
     data::{data, message},
     failure::Failure,
     levels_report::{report, sentences},
-    load::load,
+    load::{job_of_form, load},
 };
 use crate::{
     job::Job,
@@ -79,20 +76,20 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
     LevelReadings::read(path, &bytes)
 }
 
-/// The job of the flag, or the one that the readings name, relative to them.
+/// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
-    let beside = || {
-        let folder = args.readings.parent().unwrap_or(Path::new(""));
-        readings.job.as_ref().map(|job| folder.join(&job.value))
-    };
-    let path: Option<PathBuf> = args.job.clone().or_else(beside);
-    path.map(|path| {
-        load(&JobArgs {
-            job: Some(path),
-            ..JobArgs::default()
-        })
+    let named = readings.job.as_ref().map(|job| job.value.as_str());
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, true);
+    let layout = args.layout.clone();
+    if job.is_none() && layout.vehicles.is_empty() && layout.template.is_none() {
+        return Ok(None);
+    }
+    load(&JobArgs {
+        job,
+        layout,
+        ..JobArgs::default()
     })
-    .transpose()
+    .map(Some)
 }
 
 fn sigma(text: &str) -> Result<f64, Faults> {

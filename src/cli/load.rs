@@ -1,17 +1,21 @@
 //! From arguments to a resolved job: flags are laid over the job's file.
 
-use std::{ops::RangeInclusive, path::PathBuf};
+use std::{
+    ops::RangeInclusive,
+    path::{Path, PathBuf},
+};
 
 use super::{
     args::{JobArgs, SheetFlags, Units},
+    data::message,
     failure::Failure,
     practice_args::PracticeArgs,
 };
 use crate::{
     cover::Mode,
     job::{
-        BuiltIn, DEMONSTRATION, Folders, Job, JobSpec, JobVehicles, LONGEST_PULL_MM, OVERLAP_MM,
-        PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
+        BuiltIn, DEMONSTRATION, Folders, JOB_FILE, Job, JobSpec, JobVehicles, LONGEST_PULL_MM,
+        OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
     },
     paper::{Paper, Roll},
     plan::Setting,
@@ -42,13 +46,14 @@ fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
         (spec.record, spec.bay) = (Record::default(), None);
     }
     let mut job = Job::resolve(spec, &folders(args), with_lays)?;
-    job.inputs.extend(args.job.clone());
+    job.inputs.extend(args.job.as_deref().map(job_file));
     Ok(job)
 }
 
 /// Paths in a job begin beside it, those of flags where the program runs.
 fn folders(args: &JobArgs) -> Folders {
-    let mut folders = args.job.as_deref().map(Folders::beside).unwrap_or_default();
+    let job = args.job.as_deref().map(job_file);
+    let mut folders = job.as_deref().map(Folders::beside).unwrap_or_default();
     if !args.layout.vehicles.is_empty() {
         folders.vehicles = PathBuf::new();
     }
@@ -133,9 +138,40 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
     })
 }
 
+/// The job of a form of readings: that of the flag; else the one that the form names, relative to it; else, for a
+/// kit's form, the `job.toml` of the kit that it lies in, which is said.
+pub(super) fn job_of_form(
+    flag: Option<&Path>,
+    named: Option<&str>,
+    form: &Path,
+    of_a_kit: bool,
+) -> Option<PathBuf> {
+    let folder = form.parent().unwrap_or(Path::new(""));
+    let given = flag
+        .map(Path::to_owned)
+        .or_else(|| named.map(|name| folder.join(name)));
+    given.or_else(|| {
+        let beside = Some(folder.join(JOB_FILE)).filter(|file| of_a_kit && file.is_file())?;
+        message(&format!(
+            "judged by the job beside it, {}",
+            beside.display()
+        ));
+        Some(beside)
+    })
+}
+
+/// The file of a job; a folder stands for the job of the kit in it.
+fn job_file(path: &Path) -> PathBuf {
+    if path.is_dir() {
+        path.join(JOB_FILE)
+    } else {
+        path.to_owned()
+    }
+}
+
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
-    match &args.job {
-        Some(path) => read_file(path, "job", &Place::whole(&path.display().to_string())),
+    match args.job.as_deref().map(job_file) {
+        Some(path) => read_file(&path, "job", &Place::whole(&path.display().to_string())),
         None => Ok(DEMONSTRATION.source()),
     }
 }

@@ -1,7 +1,7 @@
 //! A kit on its way to a folder: what is refused, and what is said of it.
 
 use std::{
-    env,
+    env, fs,
     path::{Path, PathBuf},
 };
 
@@ -38,7 +38,7 @@ pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
     Ok(Kit { job, date })
 }
 
-/// Refuses to write over a file that the job was read from.
+/// Refuses to write over a file that the job was read from, unless it stays as it is.
 pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
     let inputs: Vec<PathBuf> = kit
         .job
@@ -46,13 +46,15 @@ pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Resul
         .iter()
         .filter_map(|input| input.canonicalize().ok())
         .collect();
-    let mut targets = files.names().map(|name| folder.join(name));
-    let clash = targets.find(|target| {
-        target
+    let mut targets = files.names().map(|name| (name, folder.join(name)));
+    let clash = targets.find(|(name, target)| {
+        let same = || fs::read(target).is_ok_and(|bytes| files.holds(name, &bytes));
+        let read = target
             .canonicalize()
-            .is_ok_and(|target| inputs.contains(&target))
+            .is_ok_and(|target| inputs.contains(&target));
+        read && !same()
     });
-    clash.map_or(Ok(()), |path| Err(Failure::Overwrites { path }))
+    clash.map_or(Ok(()), |(_, path)| Err(Failure::Overwrites { path }))
 }
 
 /// Writes the files and says what they are.

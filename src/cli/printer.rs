@@ -14,7 +14,7 @@ use super::{
     printer_args::{ListArgs, PrinterArgs, PrinterCommand, SetArgs, TestArgs},
 };
 use crate::{
-    job::profiles,
+    job::{is_path, profiles},
     output::{DocumentInfo, OutputSet, pdf, pretty},
     paper::{BAR_MM, Correction, Excess, MARGIN_MM, Margins, Paper, Printer},
     sheets,
@@ -47,7 +47,7 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
                 place: Place::whole("--printer"),
             };
             let (printer, path) = profiles::open(&named, Path::new(""))?;
-            let file = profiles::is_path(name).then(|| format!(" --file \"{}\"", path.display()));
+            let file = is_path(name).then(|| format!(" --file \"{}\"", path.display()));
             let target = format!("\"{}\"{} --on-top", printer.name, file.unwrap_or_default());
             Some((printer, target))
         }

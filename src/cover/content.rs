@@ -92,6 +92,11 @@ impl Content {
         }
     }
 
+    /// The two marks that the tapes start from.
+    pub(super) fn base(&self) -> Vec<Point> {
+        self.keys.iter().take(2).map(|key| key.at).collect()
+    }
+
     /// Width of a floor plan's widest tape strip, mm; 0 without any.
     #[must_use]
     pub fn widest_line(plan: &FloorPlan) -> f64 {

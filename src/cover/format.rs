@@ -78,25 +78,19 @@ impl SheetFormat {
         heading.on_floor(page.size())
     }
 
-    /// The sheet that shows a chosen cell, not joined to others yet.
-    pub(super) fn sheet(&self, chosen: ChosenCell, page: usize) -> PlacedSheet {
-        let ChosenCell {
-            label,
-            cell,
-            heading,
-            laid,
-        } = chosen;
+    /// The sheet that shows a chosen cell, not joined to others yet; `place` in the order of laying, from 0.
+    pub(super) fn sheet(&self, chosen: ChosenCell, place: usize) -> PlacedSheet {
+        let ChosenCell { cell, heading } = chosen;
         let floor_to_page = heading.onto(cell.inset(self.cut_depth()), self.printable().origin());
         let page_to_floor = floor_to_page.inverse();
         PlacedSheet {
-            label,
-            page,
+            label: (place + 1).to_string(),
+            page: place,
             paper: Size::new(self.paper.width, self.paper.height),
             heading,
             floor_to_page,
             window: corners(self.printable()).map(|corner| page_to_floor * corner),
             cut: [false; 4],
-            laid,
             registration: Vec::new(),
         }
     }

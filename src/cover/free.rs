@@ -16,7 +16,6 @@ use super::{
     cores::{Cores, Run},
     grid, island,
     joints::Join,
-    label::label,
     lay::{ChosenCell, lay},
     network::{FreeCell, Network},
 };
@@ -51,7 +50,7 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
 /// numbered from its front or its left.
 pub(super) fn cover(choice: &Choice, content: &Content, format: &SheetFormat) -> SheetPlan {
     lay(
-        chosen(&choice.groups),
+        chosen(&choice.groups, &content.base()),
         format,
         Mode::Lines,
         content,
@@ -122,7 +121,13 @@ fn hang_together(
     content: &Content,
     format: &SheetFormat,
 ) -> bool {
-    let plan = lay(chosen(groups), format, Mode::Lines, content, Join::Content);
+    let plan = lay(
+        chosen(groups, &content.base()),
+        format,
+        Mode::Lines,
+        content,
+        Join::Content,
+    );
     let joined = plan.groups();
     let kept: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
     let polygons = part.polygons();
@@ -265,35 +270,19 @@ fn order(groups: &mut [Vec<FreeCell>]) {
     });
 }
 
-/// Labels, and the order of laying: sheets with crossings first, then those between them, so that
-/// these lie over them at both ends and errors of joints end there.
-fn chosen(groups: &[Vec<FreeCell>]) -> Vec<ChosenCell> {
-    let cells: Vec<(String, &FreeCell)> = groups
-        .iter()
-        .enumerate()
-        .flat_map(|(row, group)| {
-            group
-                .iter()
-                .enumerate()
-                .map(move |(column, cell)| (label(row, column), cell))
-        })
-        .collect();
-    let firsts = cells.iter().filter(|(_, cell)| cell.first).count();
-    let (mut first, mut later) = (0..firsts, firsts..cells.len());
-    cells
-        .into_iter()
-        .map(|(label, cell)| ChosenCell {
-            label,
-            cell: cell.cell,
-            heading: cell.heading,
-            laid: if cell.first {
-                first.next()
-            } else {
-                later.next()
-            }
-            .unwrap_or(0),
-        })
-        .collect()
+/// The order of laying: sheets with the marks that all tapes start from, then those with crossings, then those between
+/// them, so that these lie over them at both ends and errors of joints end there.
+fn chosen(groups: &[Vec<FreeCell>], base: &[Point]) -> Vec<ChosenCell> {
+    let mut cells: Vec<&FreeCell> = groups.iter().flatten().collect();
+    cells.sort_by_key(|cell| {
+        let holds = base.iter().position(|mark| cell.cell.contains(*mark));
+        (holds.unwrap_or(base.len()), !cell.first)
+    });
+    let cells = cells.into_iter().map(|cell| ChosenCell {
+        cell: cell.cell,
+        heading: cell.heading,
+    });
+    cells.collect()
 }
 
 #[cfg(test)]

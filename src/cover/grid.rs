@@ -13,7 +13,6 @@ use super::{
     content::{MARK_CLEARANCE_MM, meets},
     error::refuse_many,
     joints::Join,
-    label::label,
     lay::{ChosenCell, lay},
 };
 use crate::plan::bounds;
@@ -61,41 +60,16 @@ pub(super) fn cover(
             .flat_map(|i| (j.0..=j.1).map(move |j| (i, j)))
             .collect();
     }
-    let mut cells: Vec<(usize, usize, Cell)> = cells
-        .into_iter()
-        .map(|cell| ((i.1 - cell.0) as usize, (j.1 - cell.1) as usize, cell))
-        .collect();
-    cells.sort_unstable();
-    let laid = laying_order(&cells, grid.heading);
-    let chosen = cells
-        .into_iter()
-        .zip(laid)
-        .map(|((row, column, cell), laid)| ChosenCell {
-            label: label(row, column),
-            cell: grid.cell(cell),
-            heading: grid.heading,
-            laid,
-        });
-    Ok(lay(chosen.collect(), format, mode, content, Join::All))
-}
-
-/// Each cell's place in the order of laying: from the page's lower right to its upper left, so that
-/// every sheet is cut at its right and at its bottom.
-fn laying_order(cells: &[(usize, usize, Cell)], heading: Heading) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..cells.len()).collect();
-    order.sort_by_key(|&index| {
-        let (i, j) = cells[index].2;
-        if heading == Heading::FrontUp {
-            (i, j)
-        } else {
-            (-i, j)
-        }
+    // From the page's lower right to its upper left, so that every sheet is cut at its right and at its bottom.
+    cells.sort_unstable_by_key(|&(i, j)| match grid.heading {
+        Heading::FrontUp => (i, j),
+        Heading::FrontRight => (-i, j),
     });
-    let mut laid = vec![0; cells.len()];
-    for (place, index) in order.into_iter().enumerate() {
-        laid[index] = place;
-    }
-    laid
+    let chosen = cells.into_iter().map(|cell| ChosenCell {
+        cell: grid.cell(cell),
+        heading: grid.heading,
+    });
+    Ok(lay(chosen.collect(), format, mode, content, Join::All))
 }
 
 fn range(values: impl Iterator<Item = i64> + Clone) -> (i64, i64) {

@@ -148,11 +148,7 @@ fn overlapping(sheets: &[PlacedSheet]) -> Vec<(usize, usize)> {
             .iter()
             .take_while(|&&other| papers[other].x0 < papers[one].x1);
         for &other in reach.filter(|&&other| papers[other].intersect(papers[one]).area() > 0.0) {
-            pairs.push(if sheets[one].laid < sheets[other].laid {
-                (one, other)
-            } else {
-                (other, one)
-            });
+            pairs.push((one.min(other), one.max(other)));
         }
     }
     pairs.sort_unstable();

@@ -133,8 +133,8 @@ pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan
     let pages = content.keys.len().div_ceil(each);
     refuse_many(pages)?;
     let sheets = content.keys.iter().enumerate();
-    let sheets = sheets
-        .map(|(place, key)| card(key, place, place / each, raster.cards[place % each], format));
+    let sheets =
+        sheets.map(|(place, key)| card(key, place / each, raster.cards[place % each], format));
     Ok(SheetPlan {
         format: format.clone(),
         mode: Mode::Keys,
@@ -147,7 +147,7 @@ pub(super) fn cover(content: &Content, format: &SheetFormat) -> Result<SheetPlan
     })
 }
 
-fn card(key: &Key, laid: usize, page: usize, card: Rect, format: &SheetFormat) -> PlacedSheet {
+fn card(key: &Key, page: usize, card: Rect, format: &SheetFormat) -> PlacedSheet {
     let heading = Heading::FrontUp;
     let window = KeyRaster::window(card);
     let floor = Rect::from_center_size(key.at, heading.on_floor(window.size()));
@@ -161,7 +161,6 @@ fn card(key: &Key, laid: usize, page: usize, card: Rect, format: &SheetFormat) -
         floor_to_page,
         window: corners(window).map(|corner: Point| page_to_floor * corner),
         cut: [false; 4],
-        laid,
         registration: Vec::new(),
     }
 }

@@ -10,18 +10,14 @@ use super::{
 /// A cell that a sheet of its own is to show.
 #[derive(Clone, Debug)]
 pub(crate) struct ChosenCell {
-    /// Label of the sheet.
-    pub label: String,
     /// The cell on the floor, mm.
     pub cell: Rect,
     /// How the page lies.
     pub heading: Heading,
-    /// Place in the order of laying, from 0.
-    pub laid: usize,
 }
 
-/// Puts a sheet on every cell, a page each in the order given, and joins them. The bound is left at
-/// the trivial one.
+/// Puts a sheet on every cell, a page each in the order of laying, which is the one given, and joins them. The
+/// bound is left at the trivial one.
 pub(crate) fn lay(
     cells: Vec<ChosenCell>,
     format: &SheetFormat,

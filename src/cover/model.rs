@@ -145,7 +145,7 @@ pub struct Joint {
 /// One sheet and its place.
 #[derive(Clone, Debug)]
 pub struct PlacedSheet {
-    /// Short name: letter of the row or line and number in it, such as `A1`.
+    /// Short name: its number in the order of laying, from 1; of a key that of its mark.
     pub label: String,
     /// Index of the page that carries it, among the pages with sheets.
     pub page: usize,
@@ -160,8 +160,6 @@ pub struct PlacedSheet {
     pub window: [Point; 4],
     /// Which edges of the page are cut, in the order of [`Edge::ALL`].
     pub cut: [bool; 4],
-    /// Place in the order of laying, from 0: a sheet lies on top of those laid before it.
-    pub laid: usize,
     /// Indices of the registration marks on this sheet.
     pub registration: Vec<usize>,
 }
@@ -186,7 +184,7 @@ pub struct SheetPlan {
     pub format: SheetFormat,
     /// What the sheets are to show.
     pub mode: Mode,
-    /// Sheets in the order of their labels.
+    /// Sheets in the order of laying: each lies on top of those before it.
     pub sheets: Vec<PlacedSheet>,
     /// Which of them are joined.
     pub joints: Vec<Joint>,
@@ -277,10 +275,9 @@ impl SheetPlan {
     pub fn hidden(&self, index: usize) -> Vec<Rect> {
         let sheet = &self.sheets[index];
         let window = sheet.page_window();
-        let above = self
-            .sheets
+        let above = self.sheets[index + 1..]
             .iter()
-            .filter(|other| other.laid > sheet.laid && other.page != sheet.page);
+            .filter(|other| other.page != sheet.page);
         above
             .map(|other| {
                 let paper = other.cut_paper(self.format.cut_depth());

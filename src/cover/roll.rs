@@ -12,7 +12,7 @@
 //! `PlacedSheet::paper` is a page's size, `SheetFormat::paper` of a roll the longest. Rejected:
 //! long strips for their own sake; a rail along the roll takes its whole width for a band of 50 mm.
 
-use std::cmp::{Ordering, Reverse};
+use std::cmp::Ordering;
 
 use kurbo::{Point, Rect, Size};
 
@@ -22,7 +22,6 @@ use super::{
     error::{refuse_many, refuse_small},
     grid::offsets,
     joints::{Join, join},
-    label::label,
     lay::ChosenCell,
     roll_bound::least_length,
 };
@@ -284,33 +283,25 @@ impl Strips {
             .then(self.length.total_cmp(&other.length))
     }
 
-    /// A cell for every piece. Lane A is the foremost or the leftmost, its pieces are numbered from the
-    /// left or from the front; every sheet is laid after those at its right and below it on the page.
+    /// A cell for every piece, in the order of laying: each after those at its right and below it on the page.
     fn cells(&self, width: f64) -> Vec<ChosenCell> {
-        let mut cells = Vec::new();
-        for (row, lane) in self.lanes.iter().rev().enumerate() {
-            for (column, &(from, to)) in lane.pieces.iter().rev().enumerate() {
-                let (low, high) = (lane.low, lane.low + width);
+        let lane = |lane: &Lane| {
+            let (low, high) = (lane.low, lane.low + width);
+            let cell = |&(from, to): &(f64, f64)| ChosenCell {
                 // Up the page is +x or +y, to the right −y or +x.
-                let (cell, up) = match self.heading {
-                    Heading::FrontUp => (Rect::new(from, low, to, high), Reverse(row as i64)),
-                    Heading::FrontRight => (Rect::new(low, from, high, to), Reverse(-(row as i64))),
-                };
-                let chosen = ChosenCell {
-                    label: label(row, column),
-                    cell,
-                    heading: self.heading,
-                    laid: 0,
-                };
-                cells.push((up, chosen));
-            }
+                cell: match self.heading {
+                    Heading::FrontUp => Rect::new(from, low, to, high),
+                    Heading::FrontRight => Rect::new(low, from, high, to),
+                },
+                heading: self.heading,
+            };
+            lane.pieces.iter().map(cell).collect::<Vec<_>>()
+        };
+        let lanes = self.lanes.iter().map(lane);
+        match self.heading {
+            Heading::FrontUp => lanes.flatten().collect(),
+            Heading::FrontRight => lanes.rev().flatten().collect(),
         }
-        let mut order: Vec<usize> = (0..cells.len()).collect();
-        order.sort_by_key(|&index| (cells[index].0, Reverse(index)));
-        for (laid, index) in order.into_iter().enumerate() {
-            cells[index].1.laid = laid;
-        }
-        cells.into_iter().map(|(_, cell)| cell).collect()
     }
 
     /// Puts a page on every piece.

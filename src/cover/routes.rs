@@ -11,9 +11,7 @@ impl SheetPlan {
     #[must_use]
     pub fn sheet_at(&self, point: Point) -> Option<usize> {
         let shows = |index: &usize| self.kept_floor(*index).contains(point);
-        (0..self.sheets.len())
-            .filter(shows)
-            .min_by_key(|&index| self.sheets[index].laid)
+        (0..self.sheets.len()).find(shows)
     }
 
     /// For each sheet the joints on the shortest way to it from sheet `start`, as indices; `None` where
@@ -47,10 +45,8 @@ impl SheetPlan {
     pub fn laid_by_tape(&self) -> Vec<usize> {
         let mut over = vec![false; self.sheets.len()];
         self.joints.iter().for_each(|joint| over[joint.over] = true);
-        let mut first: Vec<usize> = (0..self.sheets.len())
+        (0..self.sheets.len())
             .filter(|&index| !over[index])
-            .collect();
-        first.sort_by_key(|&index| self.sheets[index].laid);
-        first
+            .collect()
     }
 }

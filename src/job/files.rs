@@ -28,6 +28,11 @@ pub fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Fa
     Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))
 }
 
+/// True for a text that names a file and not something by its name.
+pub fn is_path(text: &str) -> bool {
+    text.ends_with(".toml") || text.contains(['/', '\\'])
+}
+
 impl BuiltIn {
     /// What a text names: a file (it ends in .toml or has a folder in it) beginning in `folder`, else one of those `built_in`. `what`
     /// is the word for it in a fault.
@@ -41,7 +46,7 @@ impl BuiltIn {
         what: &str,
     ) -> Result<Source, Faults> {
         let text = &name.value;
-        if text.ends_with(".toml") || text.contains(['/', '\\']) {
+        if is_path(text) {
             return read_file(&folder.join(text), what, &name.place);
         }
         if let Some(item) = built_in.iter().find(|item| item.name == text) {

@@ -8,10 +8,12 @@ mod record;
 mod resolve;
 mod spec;
 mod vehicles;
+mod written;
 
-pub use files::read_file;
+pub use files::{is_path, read_file};
 pub use library::{BuiltIn, DEMONSTRATION, TEMPLATES, VEHICLES};
 pub use record::Record;
 pub use resolve::{Folders, Job};
 pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice};
 pub use vehicles::JobVehicles;
+pub use written::{JOB_FILE, TextFile};

@@ -9,7 +9,7 @@ use std::{
 
 use etcetera::{BaseStrategy as _, choose_base_strategy};
 
-use super::read_file;
+use super::{files::is_path, read_file};
 use crate::{
     paper::Printer,
     source::{Faults, Place, Placed, Source, nearest},
@@ -63,11 +63,6 @@ pub fn names(folder: &Path) -> Result<Vec<String>, String> {
         .collect();
     names.sort();
     Ok(names)
-}
-
-/// True for a text that names a file and not a stored profile.
-pub fn is_path(text: &str) -> bool {
-    text.ends_with(".toml") || text.contains(['/', '\\'])
 }
 
 /// Refuses what cannot be a file's name everywhere.

@@ -6,6 +6,7 @@ use super::{
     BuiltIn, JobSpec, PrinterChoice, Record, TEMPLATES, VEHICLES,
     files::{read_file, refuse_same_file},
     profiles,
+    written::{TextFile, written},
 };
 use crate::{
     cover::{Mode, SheetFormat},
@@ -49,6 +50,8 @@ pub struct Job {
     pub record: Record,
     /// Paths of vehicles, template and printer profile, where they are files.
     pub inputs: Vec<PathBuf>,
+    /// The job as files that it can be made again from: `job.toml`, and copies of the user's own files that it names.
+    pub files: Vec<TextFile>,
 }
 
 /// Folders that the paths in a job begin in.
@@ -104,8 +107,9 @@ impl Job {
             .chain(&vehicles)
             .map(|input| PathBuf::from(&*input.name))
             .collect();
-        let vehicles = Faults::in_all(vehicles.iter().map(VehicleSpec::read));
-        let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&template))?;
+        let sources = (vehicles, template);
+        let vehicles = Faults::in_all(sources.0.iter().map(VehicleSpec::read));
+        let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&sources.1))?;
         let printer = match &spec.printer {
             PrinterChoice::Given(printer) => printer.clone(),
             PrinterChoice::Named(name) => {
@@ -114,6 +118,7 @@ impl Job {
                 printer
             }
         };
+        let files = written(&spec, &sources.0, &sources.1, &printer);
         spec.precision = printer.precision(spec.precision);
         let format = SheetFormat {
             paper: spec.paper.clone(),
@@ -146,6 +151,7 @@ impl Job {
             inches: spec.inches,
             record: spec.record,
             inputs,
+            files,
         })
     }
 

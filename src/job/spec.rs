@@ -76,6 +76,8 @@ pub struct JobSpec {
     pub bay: Option<Bay>,
     /// Fields for the file.
     pub record: Record,
+    /// The file as it was read.
+    pub(super) as_read: toml::Table,
 }
 
 /// The printer a job names.
@@ -93,7 +95,9 @@ impl JobSpec {
     /// # Errors
     /// All faults of the file.
     pub fn read(source: &Source) -> Result<Self, Faults> {
-        source.read(FORMAT, build)
+        let mut spec = source.read(FORMAT, build)?;
+        spec.as_read = source.text.parse().unwrap_or_default();
+        Ok(spec)
     }
 }
 
@@ -165,6 +169,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         inches: inches?,
         bay: bay?,
         record: record?,
+        as_read: toml::Table::default(),
     })
 }
 

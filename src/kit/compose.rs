@@ -81,6 +81,9 @@ impl Kit {
         files.add("plan.json", plan_json(plan, &steps));
         files.add("readings.csv", readings_csv(plan, inches));
         files.add("levels.csv", levels_csv(plan, inches));
+        for (name, text) in &self.job.files {
+            files.add(name.clone(), text.clone());
+        }
         Ok(files)
     }
 

@@ -48,6 +48,14 @@ impl OutputSet {
         self.files.iter().map(|(name, _)| name.as_str())
     }
 
+    /// True when the file of that plain name is one of these bytes.
+    #[must_use]
+    pub fn holds(&self, name: &str, bytes: &[u8]) -> bool {
+        self.files.iter().any(|(own, content)| {
+            own == name && matches!(content, Content::Bytes(own) if own == bytes)
+        })
+    }
+
     /// Writes every file into `folder`, which is made when it is missing, and returns their paths.
     ///
     /// All files are first written in full, beside their final places and under temporary names;

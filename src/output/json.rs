@@ -37,31 +37,35 @@ struct PlanFile<'p> {
 pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
     let format = &sheets.format;
     let to_page = format.to_page();
-    let placed = sheets.sheets.iter().map(|sheet| SheetJson {
-        page: cover_pages + sheet.page + 1,
-        label: &sheet.label,
-        page_mm: [tidy(sheet.paper.width), tidy(sheet.paper.height)],
-        floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
-        window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
-        cut: Edge::ALL
-            .into_iter()
-            .filter(|edge| sheet.is_cut(*edge))
-            .map(Edge::word)
-            .collect(),
-        laid: sheet.laid + 1,
-        registration: sheet
-            .registration
-            .iter()
-            .map(|&mark| {
-                let mark = &sheets.registration[mark];
-                RegistrationJson {
-                    id: &mark.id,
-                    x_mm: tidy(mark.at.x),
-                    y_mm: tidy(mark.at.y),
-                }
-            })
-            .collect(),
-    });
+    let placed = sheets
+        .sheets
+        .iter()
+        .enumerate()
+        .map(|(place, sheet)| SheetJson {
+            page: cover_pages + sheet.page + 1,
+            label: &sheet.label,
+            page_mm: [tidy(sheet.paper.width), tidy(sheet.paper.height)],
+            floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
+            window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
+            cut: Edge::ALL
+                .into_iter()
+                .filter(|edge| sheet.is_cut(*edge))
+                .map(Edge::word)
+                .collect(),
+            laid: place + 1,
+            registration: sheet
+                .registration
+                .iter()
+                .map(|&mark| {
+                    let mark = &sheets.registration[mark];
+                    RegistrationJson {
+                        id: &mark.id,
+                        x_mm: tidy(mark.at.x),
+                        y_mm: tidy(mark.at.y),
+                    }
+                })
+                .collect(),
+        });
     pretty(&SheetsJson {
         format: "sheets/1",
         paper: PaperJson {

@@ -119,16 +119,9 @@ fn together(
 
 /// In which order the sheets are laid.
 fn order(sheets: &SheetPlan) -> Section {
-    let mut laid: Vec<(usize, &str)> = sheets
-        .sheets
-        .iter()
-        .map(|sheet| (sheet.laid, sheet.label.as_str()))
-        .collect();
-    laid.sort_unstable();
-    let labels: Vec<&str> = laid.into_iter().map(|(_, label)| label).collect();
     let paragraph = format!(
-        "In this order, so that every trimmed edge comes to lie on top: {}.",
-        labels.join(", ")
+        "In the order of their numbers, 1 to {}, so that every trimmed edge comes to lie on top.",
+        sheets.sheets.len()
     );
     Section {
         heading: "Lay".to_owned(),

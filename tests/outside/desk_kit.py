@@ -129,7 +129,7 @@ def tile(page):
     """Reads one sheet. Which circle belongs to which name tells the printed place, under the one turn and shift that
     brings all of them onto circles."""
     texts = [text.content for text in page.texts]
-    label = "".join(re.search(r"(?:row|line) (\w+) · (?:column|sheet) (\d+)", " ".join(texts)).groups())
+    label = re.search(r"sheet (\d+) of \d+", " ".join(texts))[1]
     names = placed(texts)
     circles = [np.array([c.x, c.y]) for c, d in vectors.circles(page, "registration") if abs(d - 4.0) < 0.05]
     centres = [np.array([c.x, c.y]) for c, _ in vectors.circles(page, "marks")]

@@ -24,11 +24,19 @@ def blank(sheet):
 
 
 def test_every_cell_of_the_rectangle_has_its_sheet(full, sheets):
-    rows = sorted({sheet.label.rstrip("0123456789") for sheet in sheets})
-    columns = {int(sheet.label[len(sheet.label.rstrip("0123456789")):]) for sheet in sheets}
-    assert full.sheets["mode"] == "full" and columns == set(range(1, len(columns) + 1))
-    assert {sheet.label for sheet in sheets} == {f"{row}{column}" for row in rows for column in columns}
+    middles = {tuple(round(value) for value in sheet.window.centroid.coords[0]) for sheet in sheets}
+    rows, columns = ({middle[axis] for middle in middles} for axis in (0, 1))
+    assert full.sheets["mode"] == "full" and middles == {(x, y) for x in rows for y in columns}
     assert full.sheets["count"] == len(sheets) == len(rows) * len(columns)
+
+
+def test_sheets_are_numbered_in_the_order_of_laying_and_of_pages(full):
+    listed = [(entry["label"], entry["laid"], entry["page"]) for entry in full.sheets["sheets"]]
+    first = listed[0][2]
+    assert listed == [(str(place + 1), place + 1, first + place) for place in range(len(listed))]
+
+
+def test_some_sheets_of_the_mat_are_blank(sheets):
     assert any(blank(sheet) for sheet in sheets), "no sheet is blank: this mat proves nothing"
 
 

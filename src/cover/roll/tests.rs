@@ -163,7 +163,7 @@ fn lanes_side_by_side_are_joined_and_cut_at_the_right() {
     let plan = laid(regions.clone(), Mode::Lines);
     assert_eq!((plan.sheets.len(), plan.joints.len()), (2, 1));
     assert_eq!(plan.joints[0].edge, Edge::Right);
-    assert_eq!(plan.sheets[plan.joints[0].over].label, "A1");
+    assert_eq!(plan.sheets[plan.joints[0].over].label, "2");
     assert_sound(&plan, &regions);
 }
 

@@ -44,12 +44,13 @@ fn holding(sheets: &SheetPlan) -> Section {
         .first()
         .is_none_or(|sheet| sheet.heading == Heading::FrontUp);
     let lie = if along {
-        "Strips run along the vehicle; strip A is the leftmost, its pieces are numbered from the front."
+        "Strips run along the vehicle."
     } else {
-        "Strips run across the vehicle; strip A is the foremost, its pieces are numbered from the left."
+        "Strips run across the vehicle."
     };
-    let paragraph =
-        format!("Hold each strip with its FRONT arrows towards the vehicle’s front. {lie}");
+    let paragraph = format!(
+        "Hold each strip with its FRONT arrows towards the vehicle’s front. {lie} They are numbered in the order of laying."
+    );
     Section {
         heading: "Hold".to_owned(),
         paragraphs: vec![paragraph],

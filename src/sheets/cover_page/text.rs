@@ -94,35 +94,13 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
         ));
     }
     if by_tape.len() < sheets.sheets.len() {
-        paragraphs.push(order(sheets));
-        paragraphs.push("Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
+        paragraphs.push("Then lay the others in the order of their numbers, so that every trimmed edge comes to lie on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
     }
     Section {
         heading: "Lay on the floor".to_owned(),
         paragraphs,
         numbered: true,
     }
-}
-
-/// In which order the sheets are laid that join others.
-fn order(sheets: &SheetPlan) -> String {
-    if sheets.mode == Mode::Lines && sheets.roll.is_none() {
-        return "Then the others, line by line in the order of their labels.".to_owned();
-    }
-    let at = |place: usize| {
-        sheets
-            .sheets
-            .iter()
-            .position(|sheet| sheet.laid == place)
-            .map_or(0, |index| index)
-    };
-    let few: Vec<usize> = (0..3.min(sheets.sheets.len())).map(at).collect();
-    let last = at(sheets.sheets.len() - 1);
-    format!(
-        "Then the others: {} and so on to {}, so that every trimmed edge comes to lie on top.",
-        labels(sheets, &few),
-        sheets.sheets[last].label
-    )
 }
 
 /// The longest readings between marks from the list of lays, a lay once.
@@ -203,7 +181,7 @@ mod tests {
             laying(&fixture::context(&plan, &record, false), &sheets).paragraphs
         );
         assert!(
-            words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"),
+            words.contains("laid by tape: 1 2 3") && words.contains("between the front wheel"),
             "{words}"
         );
     }

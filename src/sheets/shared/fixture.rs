@@ -190,27 +190,19 @@ pub fn sheets(
         .flat_map(|r| (0..columns).map(move |c| (r, c)))
         .collect();
     cells.retain(|&(row, column)| keep(row, column));
-    // Rows of the plan run from the front: from the page's top, or from its right.
-    let plan_place = |(row, column): (usize, usize)| match heading {
-        Heading::FrontUp => (row, column),
-        Heading::FrontRight => (columns - 1 - column, row),
-    };
-    cells.sort_by_key(|&cell| plan_place(cell));
+    // Laid from the page's lower right.
+    cells.sort_by_key(|&cell| std::cmp::Reverse(cell));
     let chosen = cells.iter().map(|&(row, column)| {
         let corner = Vec2::new(
             column as f64 * pitch.width,
             (rows - 1 - row) as f64 * pitch.height,
         );
-        let (plan_row, plan_column) = plan_place((row, column));
         let low = Point::from(origin)
             + page_to_floor(corner + Vec2::new(format.cut_depth(), format.cut_depth()));
         let high = low + page_to_floor(Vec2::new(pitch.width, pitch.height));
-        let label = format!("{}{}", row_letters(plan_row), plan_column + 1);
         ChosenCell {
-            label,
             cell: Rect::from_points(low, high),
             heading,
-            laid: (rows - row) * columns - column,
         }
     });
     lay(
@@ -220,15 +212,6 @@ pub fn sheets(
         &Content::default(),
         Join::All,
     )
-}
-
-fn row_letters(row: usize) -> String {
-    let letter = |index: usize| char::from(b'A' + index as u8);
-    if row < 26 {
-        letter(row).to_string()
-    } else {
-        format!("{}{}", letter(row / 26 - 1), letter(row % 26))
-    }
 }
 
 /// A context over a plan, with a printer of no special name.

@@ -1,7 +1,7 @@
 //! How sheets are held and joined.
 
 use crate::{
-    cover::{Heading, Mode, SheetPlan},
+    cover::{Heading, SheetPlan},
     page::Section,
 };
 
@@ -16,14 +16,8 @@ pub fn holding(sheets: &SheetPlan) -> Section {
         }
         _ => "The lettering then reads from behind, looking forward.",
     };
-    let letters = match sheets.mode {
-        Mode::Lines if sheets.roll.is_none() => {
-            "A letter stands for a line; its sheets are numbered from its front or left end."
-        }
-        _ => "Row A is the foremost, column 1 the leftmost.",
-    };
     let paragraph = format!(
-        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} {letters}"
+        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} Sheets are numbered in the order of laying."
     );
     Section {
         heading: "Hold".to_owned(),

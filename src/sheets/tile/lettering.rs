@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::Tile;
 use crate::{
-    cover::{Edge, Mode, PlacedSheet},
+    cover::{Edge, PlacedSheet},
     drawing::{Layer, Stroke, Weight, heights, widths},
     page::{
         Block,
@@ -257,15 +257,7 @@ impl Tile<'_> {
     fn sheet_label(&mut self) {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
-        let split = label
-            .find(|c: char| !c.is_alphabetic())
-            .unwrap_or(label.len());
-        let (row, column) = if self.sheets.mode == Mode::Lines {
-            ("line", "sheet")
-        } else {
-            ("row", "column")
-        };
-        let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
+        let place = format!("sheet {label} of {}", self.sheets.sheets.len());
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
             let lines = [
                 (label.clone(), height, Weight::Bold),

@@ -120,7 +120,9 @@ fn dimension_bar(tile: &mut Tile) {
 fn strip_label(tile: &mut Tile, section: Rect) {
     let sheet = tile.sheet();
     let length = format!(
-        "{}, {} mm long",
+        "strip {} of {}, {}, {} mm long",
+        sheet.label,
+        tile.sheets.sheets.len(),
         tile.sheets.format.paper.name,
         mm_text(sheet.paper.height)
     );
@@ -304,7 +306,7 @@ mod tests {
         let texts = texts(&pages[0]);
         let mut labels: Vec<f64> = texts
             .iter()
-            .filter(|text| text.content == "A1")
+            .filter(|text| text.content == "1")
             .map(|text| text.at.y)
             .collect();
         labels.sort_by(f64::total_cmp);
