@@ -121,6 +121,7 @@ fn remedy(error: &KitError) -> &'static str {
 const fn named_by(thing: Named) -> &'static str {
     match thing {
         Named::Job => " (--job FILE)",
+        Named::Layout => " (--job FILE, or --vehicle, --template and --set)",
     }
 }
 

@@ -69,6 +69,8 @@ pub struct Fault {
 pub enum Named {
     /// The job that an input belongs to.
     Job,
+    /// That job, or all that its layout is made of.
+    Layout,
 }
 
 impl Fault {

@@ -111,7 +111,7 @@ pub(super) fn refuse_another_layout(
             different: count,
             all,
         };
-        return Err(place.fault(fault).by_naming(Named::Job).into());
+        return Err(place.fault(fault).by_naming(Named::Layout).into());
     }
     Faults::none_in(
         faults
