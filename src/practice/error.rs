@@ -8,15 +8,8 @@ use crate::source::Faults;
 /// Why exercises cannot be made.
 #[derive(Clone, Debug)]
 pub enum PracticeError {
-    /// A generator finds no exercise with one sure answer.
-    Unsound {
-        /// Kind of exercise.
-        kind: Kind,
-        /// Level that was asked for.
-        level: Level,
-        /// What stands in the way and how to mend it, a sentence without a full stop.
-        reason: String,
-    },
+    /// A generator finds no exercise with one sure answer: what stands in the way and how to mend it, without a full stop.
+    Unsound(String),
     /// A sheet's vehicle does not go with the template.
     Layout(Faults),
     /// An exercise of a set cannot be made, with what can be made in its place.
@@ -44,28 +37,23 @@ pub struct SheetError {
 
 impl fmt::Display for SheetError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "sheet {} ({}): {}; ",
-            self.number, self.subject, self.cause
-        )?;
+        let Self {
+            number,
+            subject,
+            cause,
+            ..
+        } = self;
+        write!(f, "sheet {number} ({subject}): {cause}; ")?;
         if !self.levels.is_empty() {
-            let levels: Vec<String> = self
-                .levels
-                .iter()
-                .map(|level| level.number().to_string())
-                .collect();
+            let levels = self.levels.iter().map(|level| level.number().to_string());
+            let levels: Vec<String> = levels.collect();
             write!(f, "take --level {}, or ", levels.join(" or "))?;
         }
         write!(f, "take another vehicle or template")?;
         if !self.kinds.is_empty() {
             let kinds: Vec<&str> = self.kinds.iter().map(|kind| kind.word()).collect();
-            write!(
-                f,
-                ", or leave \"{}\" out: --kinds {}",
-                self.kind.word(),
-                kinds.join(",")
-            )?;
+            let (kind, kinds) = (self.kind.word(), kinds.join(","));
+            write!(f, ", or leave \"{kind}\" out: --kinds {kinds}")?;
         }
         Ok(())
     }
@@ -74,18 +62,7 @@ impl fmt::Display for SheetError {
 impl fmt::Display for PracticeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unsound {
-                kind,
-                level,
-                reason,
-            } => {
-                write!(
-                    f,
-                    "no sound exercise of the kind \"{}\" at level {}: {reason}",
-                    kind.word(),
-                    level.number()
-                )
-            }
+            Self::Unsound(reason) => write!(f, "{reason}"),
             Self::Layout(faults) => write!(f, "{faults}"),
             Self::Sheet(error) => write!(f, "{error}"),
         }
@@ -97,5 +74,17 @@ impl std::error::Error for PracticeError {}
 impl From<Faults> for PracticeError {
     fn from(faults: Faults) -> Self {
         Self::Layout(faults)
+    }
+}
+
+impl From<&str> for PracticeError {
+    fn from(reason: &str) -> Self {
+        Self::Unsound(reason.to_owned())
+    }
+}
+
+impl From<String> for PracticeError {
+    fn from(reason: String) -> Self {
+        Self::Unsound(reason)
     }
 }

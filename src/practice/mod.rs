@@ -5,6 +5,7 @@
 //! makes the same sheet, and a key can be made again from what stands on the sheet.
 
 mod answer_key;
+mod asked;
 mod desk;
 mod draw;
 mod error;
