@@ -28,7 +28,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
-//! `practice` → `stencil` → `words` → `drawing` → `sheets` → `output` → `kit` → `cli`
+//! `practice` → `stencil` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
 
 pub mod cli;
 pub mod cover;
@@ -36,6 +36,7 @@ pub mod drawing;
 pub mod job;
 pub mod kit;
 pub mod output;
+mod page;
 pub mod paper;
 pub mod plan;
 pub mod practice;

@@ -1,11 +1,15 @@
 //! The machine-readable files: `plan.json` and `sheets.json`.
+//!
+//! `plan.json` is `PlanJson` with what the survey adds, joined by `flatten` here: `plan` may not
+//! know `survey`.
 
 use serde::Serialize;
 
+use super::steps_json::SettingOutJson;
 use crate::{
     cover::{Edge, SheetPlan},
     plan::{FloorPlan, PlanJson},
-    survey::{SettingOutJson, SettingOutSteps},
+    survey::SettingOutSteps,
 };
 
 /// The plan as JSON, see [`PlanJson`], and beside it how to set it out.

@@ -24,6 +24,7 @@ mod pdf_font;
 mod pdf_layers;
 mod pdf_page;
 mod png;
+mod steps_json;
 mod svg;
 
 pub use answers::answers_json;

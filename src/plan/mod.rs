@@ -1,8 +1,21 @@
 //! The resolved floor layout. Whatever comes after it sees absolute millimetres and never asks a
 //! template or a vehicle again.
+//!
+//! Marks are named by station number, counted from the front, and rail letter (`1L`, `4C`); a
+//! second rail on a side, as declared outwards, adds its number (`2L2`). Stations are declared from
+//! front to rear, and a layout in which one overtakes another is refused: that is how a mirrored
+//! layout is noticed. Left and right wheelbase may differ, so a station on the rear axle has an x
+//! for each side, and their mean on the centreline.
+//!
+//! Tape strips end at their marks, as the JSON contract has them; at a corner two strips meet at
+//! the mark's centre. [`FloorPlan::checks`] are distances between marks, whatever is taped of them:
+//! sides, ends and diagonals make each pair of rails stiff, ties join the pairs and the points to
+//! the two base marks, so every mark is held (the rank of their Jacobian is tested from outside).
+//! Setting-out steps and exercises choose from them.
 
 mod bay;
 mod checks;
+mod fault;
 mod json;
 mod lay;
 mod limits;
@@ -20,6 +33,7 @@ mod stations;
 mod tests;
 
 pub use bay::{Bay, Obstacle};
+pub(crate) use fault::{Length, MarkFault, OrderFault, PlanFault};
 pub use json::PlanJson;
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,

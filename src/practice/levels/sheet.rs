@@ -125,7 +125,8 @@ impl Case<'_> {
         );
         let (options, right) = self.low();
         let low: Vec<String> = right.iter().map(|&index| options[index].clone()).collect();
-        let falls = slope.falls_in_words().unwrap_or("nowhere");
+        let falls = slope.falls();
+        let falls = falls.map_or_else(|| "nowhere".to_owned(), |way| way.to_string());
         let text = match self.level.number() {
             1 => "Which end or side is low? Tick one.",
             _ => "Which corner of the plane is low? Tick one.",
