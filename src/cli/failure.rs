@@ -82,7 +82,7 @@ impl fmt::Display for Failure {
             Self::Practice(error) => {
                 let flags = match error {
                     PracticeError::Sheet(_) => " (--level, --kinds)",
-                    PracticeError::Unsound { .. } | PracticeError::Layout(_) => "",
+                    PracticeError::Unsound(_) | PracticeError::Layout(_) => "",
                 };
                 write!(f, "{error}{flags}; nothing was written")
             }
@@ -148,7 +148,7 @@ impl From<PracticeError> for Failure {
     fn from(error: PracticeError) -> Self {
         match error {
             PracticeError::Layout(faults) => Self::Input(faults),
-            error @ (PracticeError::Unsound { .. } | PracticeError::Sheet(_)) => {
+            error @ (PracticeError::Unsound(_) | PracticeError::Sheet(_)) => {
                 Self::Practice(error)
             }
         }

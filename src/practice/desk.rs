@@ -25,9 +25,8 @@ mod model;
 mod tests;
 
 use super::{
-    Block, Cell, Draw, Exercise, Level, Question, WrongAnswer,
-    layout::Drawn,
-    lot::{Lot, Refusal},
+    Block, Cell, Draw, Exercise, Level, PracticeError, Question, WrongAnswer, asked::Asked,
+    layout::Drawn, lot::Lot,
 };
 use crate::{plan::Check, units::mm_exact};
 use fault::Fault;
@@ -42,8 +41,8 @@ const AT_MARK_MM: f64 = 0.25;
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] for a vehicle or a layout too small or too large for the scale.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+/// [`PracticeError::Unsound`] for a vehicle or a layout too small or too large for the scale.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let model = fitting(&mut lot)?;
     let desk = Desk::drawn(&model, lot.level, &mut lot.draw);
     let exercise = lot.exercise(desk.given(), desk.questions(), desk.wrong());
@@ -54,7 +53,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
 }
 
 /// A drawn layout that goes on a desk.
-fn fitting(lot: &mut Lot<'_>) -> Result<Model, Refusal> {
+fn fitting(lot: &mut Lot<'_>) -> Result<Model, PracticeError> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
         let plan = Drawn::new(lot.setting, &mut lot.draw)?.plan;
@@ -85,22 +84,15 @@ impl<'a> Desk<'a> {
         chosen.extend(others);
         chosen.truncate(level.of([3, 3, 5, 7]));
         chosen.sort_unstable();
-        let marks = (0..model.plan.marks.len())
-            .filter_map(|mark| Some((model.name(mark), model.only_sheet_of(mark)?)));
-        let marks: Vec<(&str, &str)> = marks.collect();
-        let asked = if level.number() == 1 {
-            None
-        } else {
-            draw.choose(&marks).copied()
-        };
-        let checks = chosen
-            .into_iter()
-            .map(|check| &model.plan.checks[check])
-            .collect();
+        let marks = 0..model.plan.marks.len();
+        let alone = |mark| Some((model.name(mark), model.only_sheet_of(mark)?));
+        let marks: Vec<(&str, &str)> = marks.filter_map(alone).collect();
+        let asked = (level.number() > 1).then(|| draw.choose(&marks).copied());
+        let checks = chosen.into_iter().map(|check| &model.plan.checks[check]);
         Self {
             model,
-            checks,
-            asked,
+            checks: checks.collect(),
+            asked: asked.flatten(),
             fault: Fault::drawn(model, level, draw),
         }
     }
@@ -110,11 +102,8 @@ impl<'a> Desk<'a> {
     }
 
     fn ends(&self, check: &Check) -> String {
-        format!(
-            "{} – {}",
-            self.model.name(check.from),
-            self.model.name(check.to)
-        )
+        let [from, to] = [check.from, check.to].map(|mark| self.model.name(mark));
+        format!("{from} – {to}")
     }
 
     /// A distance on the floor as it is printed, and what is worked out from that number, mm.
@@ -149,31 +138,23 @@ impl<'a> Desk<'a> {
         let [front, rear] = plan
             .tape_base
             .map(|mark| (plan.marks[mark].at.x, self.model.name(mark)));
-        let end = |ahead: f64, at: &str, name: &str, words: [&str; 2]| {
-            if ahead.abs() < AT_MARK_MM {
-                format!("{at} at {name}")
-            } else {
-                let word = if ahead > 0.0 { words[0] } else { words[1] };
-                format!("{at} {} mm {word} {name}", mm_exact(ahead.abs(), 1))
+        let end = |end: &str, ahead: f64, name: &str| {
+            let (far, way) = (
+                mm_exact(ahead.abs(), 1),
+                if ahead > 0.0 { "ahead of" } else { "behind" },
+            );
+            match ahead.abs() < AT_MARK_MM {
+                true => format!("its {end} end at {name}"),
+                false => format!("its {end} end {far} mm {way} {name}"),
             }
         };
-        let first = end(
-            front.0 - plan.vehicle.front_x,
-            "its front end",
+        format!(
+            "its centreline on the straight line {} – {}, {}, {}",
             front.1,
-            ["behind", "ahead of"],
-        );
-        let last = end(
-            plan.vehicle.rear_x - rear.0,
-            "its rear end",
             rear.1,
-            ["ahead of", "behind"],
-        );
-        let line = format!(
-            "its centreline on the straight line {} – {}",
-            front.1, rear.1
-        );
-        format!("{line}, {first}, {last}")
+            end("front", plan.vehicle.front_x - front.0, front.1),
+            end("rear", plan.vehicle.rear_x - rear.0, rear.1)
+        )
     }
 
     fn questions(&self) -> Vec<Question> {
@@ -193,27 +174,27 @@ impl<'a> Desk<'a> {
                 .worked([format!("{mark} on sheet {sheet}")])
                 .answer(format!("sheet of {mark}"), sheet)
         });
-        [sheets]
-            .into_iter()
-            .chain(which)
-            .chain([self.measuring(), self.fault.question(self.model)])
-            .collect()
+        let rest = [self.measuring(), self.fault.question(self.model)];
+        [sheets].into_iter().chain(which).chain(rest).collect()
     }
 
     fn measuring(&self) -> Question {
         let n = self.model.denominator;
         let text = "What should each check be on the desk, to half a millimetre (half a step is rounded up)? Measure it, and \
                     say what the difference is on the floor.";
-        let mut question = Question::new(text, 2 * self.checks.len()).worked([format!(
+        let mut asked = Asked::default();
+        asked.worked.push(format!(
             "desk = floor / {n}, to half a millimetre; off on the floor = {n} × (measured − should be)"
-        )]);
-        let mut rows = Vec::new();
+        ));
         for check in &self.checks {
             let (floor, desk) = self.floor(check.distance);
-            question = question
-                .worked([format!("{}: {floor} / {n} = {desk} mm", self.ends(check))])
-                .answer(format!("{} on the desk", check.id), desk.as_str());
-            rows.push(vec![
+            asked
+                .worked
+                .push(format!("{}: {floor} / {n} = {desk} mm", self.ends(check)));
+            asked
+                .answers
+                .push((format!("{} on the desk", check.id), desk.clone()));
+            asked.row([
                 Cell::given(&check.id),
                 Cell::Given(self.ends(check)),
                 Cell::Given(floor),
@@ -230,7 +211,7 @@ impl<'a> Desk<'a> {
             "desk: measured, mm",
             "off on the floor, mm",
         ];
-        question.block(Block::table(columns, rows))
+        asked.question(text, 2 * self.checks.len(), columns)
     }
 
     fn wrong(&self) -> Vec<WrongAnswer> {

@@ -6,15 +6,8 @@ use crate::source::Faults;
 /// Why exercises cannot be made.
 #[derive(Clone, Debug)]
 pub enum PracticeError {
-    /// A generator finds no exercise with one sure answer.
-    Unsound {
-        /// Kind of exercise.
-        kind: Kind,
-        /// Level that was asked for.
-        level: Level,
-        /// What stands in the way and how to mend it, a sentence without a full stop.
-        reason: String,
-    },
+    /// A generator finds no exercise with one sure answer: what stands in the way and how to mend it, without a full stop.
+    Unsound(String),
     /// A sheet's vehicle does not go with the template.
     Layout(Faults),
     /// An exercise of a set cannot be made, with what can be made in its place.
@@ -45,5 +38,17 @@ impl std::error::Error for PracticeError {}
 impl From<Faults> for PracticeError {
     fn from(faults: Faults) -> Self {
         Self::Layout(faults)
+    }
+}
+
+impl From<&str> for PracticeError {
+    fn from(reason: &str) -> Self {
+        Self::Unsound(reason.to_owned())
+    }
+}
+
+impl From<String> for PracticeError {
+    fn from(reason: String) -> Self {
+        Self::Unsound(reason)
     }
 }

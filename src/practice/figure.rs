@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect, Size};
 
+use super::Block;
 use crate::plan::VehicleOnFloor;
 
 /// A plan seen from above, front to the right, in mm on the floor.
@@ -48,4 +49,51 @@ pub struct FigureMark {
     pub answer: bool,
     /// A number or word beside its name, such as a height; empty for none.
     pub note: String,
+}
+
+impl FigureMark {
+    /// A mark that is shown to the trainee, without a note.
+    #[must_use]
+    pub fn given(id: &str, at: Point) -> Self {
+        Self {
+            id: id.to_owned(),
+            at,
+            answer: false,
+            note: String::new(),
+        }
+    }
+}
+
+impl Figure {
+    /// Marks and lines on the floor that they take.
+    pub(super) fn of(
+        marks: impl IntoIterator<Item = FigureMark>,
+        lines: impl IntoIterator<Item = [Point; 2]>,
+        caption: impl Into<String>,
+    ) -> Self {
+        let marks: Vec<FigureMark> = marks.into_iter().collect();
+        let first = marks.first().map_or(Point::ZERO, |mark| mark.at);
+        let start = Rect::from_points(first, first);
+        Self {
+            extent: marks.iter().fold(start, |all, mark| all.union_pt(mark.at)),
+            lines: lines.into_iter().collect(),
+            marks,
+            caption: caption.into(),
+            ..Self::default()
+        }
+    }
+
+    /// With so much floor about it, mm, and as much ahead and behind that it is `flat` times as long as wide or more: so it leaves
+    /// the page to the questions.
+    pub(super) fn with_floor(mut self, about: f64, flat: f64) -> Self {
+        let (length, width) = (self.extent.width(), self.extent.height());
+        let ahead = ((width + 2.0 * about) * flat / 2.0 - length / 2.0).max(about);
+        self.extent = self.extent.inflate(ahead, about);
+        self
+    }
+
+    /// It as a part of a page.
+    pub(super) fn block(self) -> Block {
+        Block::Figure(Box::new(self))
+    }
 }

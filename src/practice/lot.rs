@@ -1,7 +1,6 @@
-//! What a generator makes a sheet from, and how it refuses to.
+//! What a generator makes a sheet from.
 
 use super::{Block, Draw, Exercise, Kind, Level, Question, Setting, WrongAnswer};
-use crate::source::Faults;
 
 /// One sheet to be made.
 pub(super) struct Lot<'a> {
@@ -38,50 +37,16 @@ impl<'a> Lot<'a> {
         questions: Vec<Question>,
         wrong: Vec<WrongAnswer>,
     ) -> Exercise {
-        let Self {
-            kind,
-            level,
-            seed,
-            number,
-            ..
-        } = *self;
-        let subject = self.setting.subject();
         Exercise {
-            kind,
-            level,
-            seed,
-            number,
-            subject,
+            kind: self.kind,
+            level: self.level,
+            seed: self.seed,
+            number: self.number,
+            subject: self.setting.subject(),
             given,
             questions,
             wrong,
             model: None,
         }
-    }
-}
-
-/// Why a generator makes no sheet.
-pub(super) enum Refusal {
-    /// There is none with one sure answer: what stands in the way and how to mend it, without a full stop.
-    Unsound(String),
-    /// The vehicle does not go with the template.
-    Layout(Faults),
-}
-
-impl From<&str> for Refusal {
-    fn from(reason: &str) -> Self {
-        Self::Unsound(reason.to_owned())
-    }
-}
-
-impl From<String> for Refusal {
-    fn from(reason: String) -> Self {
-        Self::Unsound(reason)
-    }
-}
-
-impl From<Faults> for Refusal {
-    fn from(faults: Faults) -> Self {
-        Self::Layout(faults)
     }
 }

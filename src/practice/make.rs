@@ -3,9 +3,8 @@
 use std::sync::OnceLock;
 
 use super::{
-    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels,
-    lot::{Lot, Refusal},
-    order, set_out, square, table, units, varied,
+    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels, lot::Lot, order,
+    set_out, square, table, units, varied,
 };
 use crate::{
     paper::Paper,
@@ -38,13 +37,13 @@ impl Kind {
             Self::Desk => desk::exercise,
             Self::Levels => levels::exercise,
         };
-        generate(Lot::new(self, setting, level, seed, number)).map_err(|refusal| match refusal {
-            Refusal::Unsound(reason) => PracticeError::Unsound {
-                kind: self,
-                level,
-                reason,
-            },
-            Refusal::Layout(faults) => PracticeError::Layout(faults),
+        let unsound = |reason| {
+            let (kind, level) = (self.word(), level.number());
+            format!("no sound exercise of the kind \"{kind}\" at level {level}: {reason}")
+        };
+        generate(Lot::new(self, setting, level, seed, number)).map_err(|error| match error {
+            PracticeError::Unsound(reason) => unsound(reason).into(),
+            other => other,
         })
     }
 }

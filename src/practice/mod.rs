@@ -17,6 +17,7 @@
 //! `Fact::of` the same on all sheets.
 
 mod answer_key;
+mod asked;
 mod desk;
 mod draw;
 mod error;

@@ -20,9 +20,8 @@ use self::{
     check::check_question,
 };
 use super::{
-    Block, Cell, Draw, Exercise, Level, Question, WrongAnswer,
-    layout::Drawn,
-    lot::{Lot, Refusal},
+    Block, Cell, Draw, Exercise, Level, PracticeError, Question, WrongAnswer, layout::Drawn,
+    lot::Lot,
 };
 use crate::survey::{SettingOutSteps, Way};
 
@@ -35,8 +34,8 @@ const CROSSED_OUT: &str = "X";
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] when the layout has too few steps for the first level.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+/// [`PracticeError::Unsound`] when the layout has too few steps for the first level.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let draw = &mut lot.draw;
     let drawn = Drawn::new(lot.setting, draw)?;
     let steps = SettingOutSteps::of(&drawn.plan, &lot.setting.precision, lot.setting.inches);
@@ -73,12 +72,10 @@ fn subset(chain: Vec<Item>, count: usize, draw: &mut Draw) -> Vec<Item> {
     let mut indices: Vec<usize> = (0..chain.len()).collect();
     draw.shuffle(&mut indices);
     indices.truncate(count);
-    chain
-        .into_iter()
-        .enumerate()
-        .filter(|(index, _)| indices.contains(index))
-        .map(|(_, item)| item)
-        .collect()
+    let chosen = (0..)
+        .zip(chain)
+        .filter(|(index, _)| indices.contains(index));
+    chosen.map(|(_, item)| item).collect()
 }
 
 /// An item where it stands in the list.
@@ -127,25 +124,18 @@ impl List {
     }
 
     fn question(&self, way: Way) -> Question {
-        let cross = if self.has_wrong() {
-            format!(
-                " Two of them are wrong: write {CROSSED_OUT} instead of a number and cross them out."
-            )
-        } else {
-            String::new()
-        };
-        let name = if way == Way::TwoTape {
-            "two-tape way"
-        } else {
-            "perpendicular way"
+        let cross = format!(
+            " Two of them are wrong: write {CROSSED_OUT} instead of a number and cross them out."
+        );
+        let cross = if self.has_wrong() { cross.as_str() } else { "" };
+        let name = match way {
+            Way::TwoTape => "two-tape way",
+            Way::Perpendicular => "perpendicular way",
         };
         let lines = || (0..).map(letter).zip(&self.0);
         let rows = lines().map(|(letter, row)| {
-            vec![
-                Cell::Given(letter),
-                Cell::given(&row.text),
-                Cell::Blank(Self::answer(row)),
-            ]
+            let [letter, text] = [letter, row.text.clone()].map(Cell::Given);
+            vec![letter, text, Cell::Blank(Self::answer(row))]
         });
         let text = format!(
             "In which order is this done ({name})? Number the lines, 1 comes first.{cross}"

@@ -16,9 +16,9 @@ mod tasks;
 mod tests;
 
 use super::{
-    Block, Draw, Exercise, Level, Setting,
+    Block, Draw, Exercise, Level, PracticeError, Setting,
     layout::{Drawn, NO_SUMS, Relations, frame, given},
-    lot::{Lot, Refusal},
+    lot::Lot,
 };
 use scale::{Sheet, marks_of_level};
 
@@ -31,9 +31,9 @@ const ATTEMPTS: usize = 20;
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] when the layout fits at no scale, when marks lie too close together on the paper, or when its numbers
+/// [`PracticeError::Unsound`] when the layout fits at no scale, when marks lie too close together on the paper, or when its numbers
 /// do not come out as sums of what is given.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let (drawn, marks, sheet) = fitting(lot.setting, lot.level, &mut lot.draw)?;
     let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
     let compasses = lot.level.number() == 4;
@@ -68,7 +68,7 @@ fn fitting(
     setting: &Setting,
     level: Level,
     draw: &mut Draw,
-) -> Result<(Drawn, Vec<usize>, Sheet), Refusal> {
+) -> Result<(Drawn, Vec<usize>, Sheet), PracticeError> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
         let drawn = Drawn::new(setting, draw)?;

@@ -17,9 +17,9 @@ mod wrong;
 use working::{Builder, marks_of_level};
 
 use super::{
-    Block, Exercise,
+    Block, Exercise, PracticeError,
     layout::{Drawn, NO_SUMS, Relations, given},
-    lot::{Lot, Refusal},
+    lot::Lot,
 };
 
 /// How answers are rounded.
@@ -28,9 +28,9 @@ const ROUNDING: &str = "Answer in whole mm; half a millimetre is rounded away fr
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] when the layout's numbers do not come out as sums of what is given, or when it has no mark beside the
+/// [`PracticeError::Unsound`] when the layout's numbers do not come out as sums of what is given, or when it has no mark beside the
 /// centreline.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let level = lot.level;
     // Layout and questions are drawn from the same beginning.
     let drawn = Drawn::new(lot.setting, &mut lot.draw.clone())?;

@@ -14,9 +14,9 @@ mod tests;
 use slip::{Reading, Slip, SlipQuestion};
 
 use super::{
-    Block, Cell, Exercise, Level, Question, WrongAnswer,
+    Block, Cell, Exercise, Level, PracticeError, Question, WrongAnswer,
     layout::{Drawn, exact, whole},
-    lot::{Lot, Refusal},
+    lot::Lot,
 };
 use crate::units::{MM_PER_INCH, feet_text_to, inch_text_to, mm_exact};
 
@@ -39,28 +39,22 @@ struct Measure {
 }
 
 impl Measure {
-    const fn of(level: Level) -> Self {
-        match level.number() {
-            1 => Self {
-                per_inch: 8,
-                feet: false,
-                count: 4,
-            },
-            2 => Self {
-                per_inch: 16,
-                feet: false,
-                count: 5,
-            },
-            3 => Self {
-                per_inch: 16,
-                feet: true,
-                count: 6,
-            },
-            _ => Self {
-                per_inch: 32,
-                feet: true,
-                count: 6,
-            },
+    fn of(level: Level) -> Self {
+        let (per_inch, feet, count) =
+            level.of([(8, false, 4), (16, false, 5), (16, true, 6), (32, true, 6)]);
+        Self {
+            per_inch,
+            feet,
+            count,
+        }
+    }
+
+    /// How its answers are written, in words.
+    fn form(self) -> &'static str {
+        if self.feet {
+            "feet and inches"
+        } else {
+            "inches"
         }
     }
 
@@ -91,8 +85,8 @@ struct Distance {
 /// Makes one exercise; see the table of levels above.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] when the layout has too few different distances.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+/// [`PracticeError::Unsound`] when the layout has too few different distances.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let drawn = Drawn::new(lot.setting, &mut lot.draw)?;
     let measure = Measure::of(lot.level);
     let mut distances = distances(&drawn, measure);
@@ -110,13 +104,9 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
         (0..2 * measure.per_inch).map(move |beside| mm + beside as f64 * step)
     };
     let reading = spare.flat_map(beside);
-    let slip = SlipQuestion::find(
-        reading,
-        measure.per_inch,
-        Slip::of_level(lot.level),
-        &mut lot.draw,
-    )
-    .ok_or("no distance of the layout tells one slip from another")?;
+    let slips = Slip::of_level(lot.level);
+    let slip = SlipQuestion::find(reading, measure.per_inch, slips, &mut lot.draw)
+        .ok_or("no distance of the layout tells one slip from another")?;
     let given = Block::text(
         "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.",
     );
@@ -147,15 +137,10 @@ fn distances(drawn: &Drawn, measure: Measure) -> Vec<Distance> {
     });
     let mut found: Vec<Distance> = Vec::new();
     for (from, to, mm) in checks.chain(taped) {
-        let mm = mm.round();
-        let steps = measure.graduations(mm);
-        let nearest = measure.nearest(mm);
-        let sure = off_middle(steps) && off_middle(nearest);
+        let (mm, name) = (mm.round(), format!("{from} \u{2013} {to}"));
+        let sure = off_middle(measure.graduations(mm)) && off_middle(measure.nearest(mm));
         if mm >= LEAST_MM && sure && found.iter().all(|known| known.mm != mm) {
-            found.push(Distance {
-                name: format!("{from} \u{2013} {to}"),
-                mm,
-            });
+            found.push(Distance { name, mm });
         }
     }
     found
@@ -189,11 +174,7 @@ fn asked(
 }
 
 fn to_inches(distances: &[Distance], measure: Measure) -> Question {
-    let form = if measure.feet {
-        "feet and inches"
-    } else {
-        "inches"
-    };
+    let form = measure.form();
     let text = format!(
         "Write in {form}, to the nearest 1/{} in, in lowest terms.",
         measure.per_inch
@@ -213,11 +194,7 @@ fn to_inches(distances: &[Distance], measure: Measure) -> Question {
 }
 
 fn to_mm(distances: &[Distance], measure: Measure) -> Question {
-    let form = if measure.feet {
-        "feet and inches"
-    } else {
-        "inches"
-    };
+    let form = measure.form();
     let text = "Write in mm, to the nearest whole mm.".to_owned();
     asked(text, [form, "mm"], distances, |&Distance { mm, .. }| {
         let (given, exactly) = (measure.text(mm), measure.nearest(mm));
@@ -242,43 +219,45 @@ fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     // 39.37 in read as 39 and 3.7 graduations: the decimals taken for graduations.
     let read_as =
         (inches.floor() + (inches.fract() * 10.0).round() / measure.per_inch as f64) * MM_PER_INCH;
+    let tenths = format!(
+        "took tenths of an inch for graduations of 1/{}",
+        measure.per_inch
+    );
     let slips = [
-        (
-            read_as,
-            format!(
-                "took tenths of an inch for graduations of 1/{}",
-                measure.per_inch
-            ),
-        ),
-        (
-            distance.mm * MM_PER_INCH / 25.0,
-            "took 1 in as 25 mm".to_owned(),
-        ),
+        (read_as, tenths.as_str()),
+        (distance.mm * MM_PER_INCH / 25.0, "took 1 in as 25 mm"),
         (
             distance.mm / 10.0 * MM_PER_INCH,
-            "took centimetres for inches".to_owned(),
+            "took centimetres for inches",
         ),
     ];
     let answers = slips
         .into_iter()
         .map(|(mm, meaning)| (measure.text(mm), meaning));
-    answers
-        .filter(|(answer, _)| *answer != right)
-        .map(|(answer, meaning)| {
-            WrongAnswer::new(format!("{} mm: {answer}", exact(distance.mm)), meaning)
-        })
-        .collect()
+    wrong(&format!("{} mm", exact(distance.mm)), &right, answers)
 }
 
 fn wrong_back(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let exactly = measure.nearest(distance.mm);
     let reading = Reading::new(exactly, measure.per_inch);
-    let given = measure.text(distance.mm);
-    let slips = Slip::ALL
-        .into_iter()
-        .map(|slip| (whole(slip.written(&reading)), slip.words()));
-    slips
-        .filter(|(answer, _)| *answer != whole(exactly))
-        .map(|(answer, meaning)| WrongAnswer::new(format!("{given}: {answer} mm"), meaning))
+    let answers = Slip::ALL.map(|slip| {
+        (
+            format!("{} mm", whole(slip.written(&reading))),
+            slip.words(),
+        )
+    });
+    let right = format!("{} mm", whole(exactly));
+    wrong(&measure.text(distance.mm), &right, answers)
+}
+
+/// Wrong answers to what is given, with what was done; those that give the right one are left out.
+fn wrong<'a>(
+    given: &str,
+    right: &str,
+    answers: impl IntoIterator<Item = (String, &'a str)>,
+) -> Vec<WrongAnswer> {
+    let wrong = answers.into_iter().filter(|(answer, _)| answer != right);
+    wrong
+        .map(|(answer, meaning)| WrongAnswer::new(format!("{given}: {answer}"), meaning))
         .collect()
 }

@@ -56,6 +56,12 @@ pub struct Ellipse {
 }
 
 impl Covariance {
+    /// Of two variances with their covariance, mm².
+    #[must_use]
+    pub const fn new(xx: f64, xy: f64, yy: f64) -> Self {
+        Self { xx, xy, yy }
+    }
+
     /// What independent influences come to: the sum of their outer products (JCGM 100:2008, 5.1.2 for
     /// the variances; the covariance by the same sum, F.1.2.3).
     #[must_use]
@@ -86,19 +92,26 @@ impl Covariance {
     pub fn ellipse(&self) -> Ellipse {
         // Quantile of χ² with 2 degrees of freedom at 95 %: −2 ln 0.05.
         let factor = (-2.0 * 0.05_f64.ln()).sqrt();
-        let middle = f64::midpoint(self.xx, self.yy);
-        let reach = ((self.xx - self.yy) / 2.0).hypot(self.xy);
+        let [major, minor] = self.principal();
         Ellipse {
-            major: factor * (middle + reach).sqrt(),
-            minor: factor * (middle - reach).max(0.0).sqrt(),
+            major: factor * major.sqrt(),
+            minor: factor * minor.max(0.0).sqrt(),
             bearing: (2.0 * self.xy).atan2(self.xx - self.yy).to_degrees() / 2.0,
         }
+    }
+
+    /// The largest and the least variance in any direction, mm²: the eigenvalues.
+    #[must_use]
+    pub fn principal(&self) -> [f64; 2] {
+        let middle = f64::midpoint(self.xx, self.yy);
+        let reach = ((self.xx - self.yy) / 2.0).hypot(self.xy);
+        [middle + reach, middle - reach]
     }
 
     /// Standard deviation in mm in the direction in which it is largest.
     #[must_use]
     pub fn largest_sd(&self) -> f64 {
-        (f64::midpoint(self.xx, self.yy) + ((self.xx - self.yy) / 2.0).hypot(self.xy)).sqrt()
+        self.principal()[0].sqrt()
     }
 
     /// All variances and covariances times a factor.
@@ -271,24 +284,15 @@ mod tests {
 
     #[test]
     fn an_ellipse_has_its_axes_where_the_place_is_least_and_best_known() {
-        let straight = Covariance {
-            xx: 1.0,
-            xy: 0.0,
-            yy: 9.0,
-        }
-        .ellipse();
+        let straight = Covariance::new(1.0, 0.0, 9.0).ellipse();
         // √(−2 ln 0.05) = 2.4477 (χ² with 2 degrees of freedom, tables).
         assert!(
             (straight.major - 3.0 * 2.4477).abs() < 1e-3 && (straight.minor - 2.4477).abs() < 1e-3
         );
         assert!((straight.bearing.abs() - 90.0).abs() < 1e-9);
-        let turned = Covariance {
-            xx: 1.0,
-            xy: 0.0,
-            yy: 9.0,
-        }
-        .turned(-30.0_f64.to_radians())
-        .ellipse();
+        let turned = Covariance::new(1.0, 0.0, 9.0)
+            .turned(-30.0_f64.to_radians())
+            .ellipse();
         assert!((turned.major - straight.major).abs() < 1e-9);
         assert!((turned.bearing + 60.0).abs() < 1e-9, "{turned:?}");
     }
@@ -296,30 +300,18 @@ mod tests {
     #[test]
     fn the_probability_of_being_within_a_circle_is_that_of_the_normal_density_over_it() {
         // Circular normal about the middle: 1 − exp(−r²/2σ²) (Rayleigh distribution, closed form).
-        let circle = Covariance {
-            xx: 4.0,
-            xy: 0.0,
-            yy: 4.0,
-        };
+        let circle = Covariance::new(4.0, 0.0, 4.0);
         for radius in [1.0, 4.0, 9.0_f64] {
             let expected = 1.0 - (-radius * radius / 8.0).exp();
             assert!((circle.within(radius, Vec2::ZERO) - expected).abs() < 1e-5);
         }
         // Far narrower than the circle, the edge is a straight line: one half on it, the normal distribution beside it.
-        let fine = Covariance {
-            xx: 1e-2,
-            xy: 0.0,
-            yy: 1e-2,
-        };
+        let fine = Covariance::new(1e-2, 0.0, 1e-2);
         assert!((fine.within(100.0, Vec2::new(0.0, 100.0)) - 0.5).abs() < 1e-3);
         assert!((fine.within(100.0, Vec2::new(99.8, 0.0)) - 0.977_25).abs() < 1e-3);
         assert_eq!(Covariance::default().within(4.0, Vec2::new(3.0, 0.0)), 1.0);
         // A slanting one against a plain sum over a fine grid.
-        let slanting = Covariance {
-            xx: 3.0,
-            xy: 1.5,
-            yy: 2.0,
-        };
+        let slanting = Covariance::new(3.0, 1.5, 2.0);
         let (d, mut sum) = (Vec2::new(1.0, -2.0), 0.0);
         for i in -400..400 {
             for j in -400..400 {
@@ -339,22 +331,8 @@ mod tests {
             Influence::new(Cause::Tape, 3.0, 0.0),
             Influence::new(Cause::Reading, 4.0, 1.0),
         );
-        assert_eq!(
-            Covariance::of(&[a, b]),
-            Covariance {
-                xx: 25.0,
-                xy: 4.0,
-                yy: 1.0
-            }
-        );
-        assert_eq!(
-            Covariance::of(&[a.and(b)]),
-            Covariance {
-                xx: 49.0,
-                xy: 7.0,
-                yy: 1.0
-            }
-        );
+        assert_eq!(Covariance::of(&[a, b]), Covariance::new(25.0, 4.0, 1.0));
+        assert_eq!(Covariance::of(&[a.and(b)]), Covariance::new(49.0, 7.0, 1.0));
     }
 
     /// Probability that a normal point with standard deviations along its axes lies within a radius:
@@ -373,12 +351,7 @@ mod tests {
     fn the_circle_of_95_percent_holds_just_that_whatever_the_shape() {
         for part in 0..=20 {
             let shape = 0.01 + 0.99 * f64::from(part) / 20.0;
-            let covariance = Covariance {
-                xx: 9.0,
-                xy: 0.0,
-                yy: 9.0 * shape * shape,
-            }
-            .turned(0.7);
+            let covariance = Covariance::new(9.0, 0.0, 9.0 * shape * shape).turned(0.7);
             let covered = within(covariance.radius_95(), (3.0, 3.0 * shape));
             assert!((covered - 0.95).abs() < 1e-9, "{shape}: {covered}");
             assert!(
@@ -402,12 +375,7 @@ mod tests {
             (0.0, 1.959_963_985),
         ] {
             for turn in [0.0, 0.4, 1.2] {
-                let covariance = Covariance {
-                    xx: 4.0,
-                    xy: 0.0,
-                    yy: 4.0 * narrow * narrow,
-                }
-                .turned(turn);
+                let covariance = Covariance::new(4.0, 0.0, 4.0 * narrow * narrow).turned(turn);
                 let found = covariance.radius_95();
                 assert!((found - 2.0 * expected).abs() < 1e-8, "{narrow}: {found}");
             }
@@ -417,11 +385,7 @@ mod tests {
 
     #[test]
     fn what_is_known_too_coarsely_to_hit_the_circle_is_undecided_and_not_outside() {
-        let coarse = Covariance {
-            xx: 1.0,
-            xy: 0.0,
-            yy: 238.0 * 238.0,
-        };
+        let coarse = Covariance::new(1.0, 0.0, 238.0 * 238.0);
         assert!(
             coarse.within(5.0, Vec2::ZERO) < 0.05,
             "seldom in the circle for all that"
@@ -435,11 +399,7 @@ mod tests {
         assert_eq!(coarse.verdict(5.0, Vec2::new(9.0, 0.0)), Verdict::Outside);
         assert_eq!(coarse.verdict(5.0, Vec2::new(0.0, 600.0)), Verdict::Outside);
         // With a fine measure the guard band of a single value, 1.645 standard deviations.
-        let fine = Covariance {
-            xx: 0.01,
-            xy: 0.0,
-            yy: 0.01,
-        };
+        let fine = Covariance::new(0.01, 0.0, 0.01);
         let expected = [
             (4.8, Verdict::Inside),
             (5.0, Verdict::Undecided),

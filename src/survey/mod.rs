@@ -32,6 +32,9 @@ mod check_plan;
 mod covariance;
 #[cfg(test)]
 mod dice;
+#[cfg(test)]
+mod fixture;
+mod halving;
 mod influence;
 mod joint;
 mod lay_plan;

@@ -69,20 +69,13 @@ impl LayingPrior {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        source::Source, survey::ErrorBudget, template::TemplateSpec, vehicle::VehicleSpec,
+    use crate::survey::{
+        ErrorBudget,
+        fixture::{self, PERIMETER, SHEET_MM, VAN},
     };
 
-    const VAN: &str = include_str!("../../vehicle-specs/delivery-van.toml");
-    const PERIMETER: &str = include_str!("../../templates/perimeter-lines.toml");
-
-    /// The longer side of what an A4 sheet shows, mm.
-    const SHEET_MM: f64 = 280.0;
-
     fn plan() -> FloorPlan {
-        let vehicle = VehicleSpec::read(&Source::new("vehicle", VAN)).unwrap();
-        let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
-        FloorPlan::resolve(&vehicle, &template, &[], None).unwrap()
+        fixture::plan(VAN, PERIMETER)
     }
 
     #[test]

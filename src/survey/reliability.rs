@@ -5,6 +5,8 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
+use super::halving::halved;
+
 /// Probability of suspecting a value that is right.
 pub const SIGNIFICANCE: f64 = 0.001;
 
@@ -52,15 +54,10 @@ pub fn chi_squared_quantile(dof: usize, probability: f64) -> f64 {
     let Ok(distribution) = ChiSquared::new(dof as f64) else {
         return 0.0;
     };
-    let (mut low, mut high) = (0.0, 10.0 * dof as f64 + 100.0);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if distribution.cdf(middle) < probability {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let among = [0.0, 10.0 * dof as f64 + 100.0];
+    let [low, high] = halved(among, HALVINGS, |value| {
+        distribution.cdf(value) < probability
+    });
     f64::midpoint(low, high)
 }
 

@@ -4,8 +4,10 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::dice::Dice;
-use super::{Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, ScaleSource, TapeClass};
-use crate::{plan::FloorPlan, source::Source, template::TemplateSpec, vehicle::VehicleSpec};
+use super::{
+    Cause, ErrorBudget, Joint, Method, MethodBudget, Precision, ScaleSource, TapeClass, fixture,
+};
+use crate::plan::FloorPlan;
 
 /// Length of a sheet in the tests, mm.
 const SHEET_MM: f64 = 260.0;
@@ -17,13 +19,7 @@ const DRAWS: usize = 20_000;
 pub(super) const SAMPLING: f64 = 0.03;
 
 fn plan() -> FloorPlan {
-    let vehicle = Source::new("van", include_str!("../../vehicle-specs/delivery-van.toml"));
-    let template = Source::new(
-        "lines",
-        include_str!("../../templates/perimeter-lines.toml"),
-    );
-    let vehicle = VehicleSpec::read(&vehicle).unwrap();
-    FloorPlan::resolve(&vehicle, &TemplateSpec::read(&template).unwrap(), &[], None).unwrap()
+    fixture::plan(fixture::VAN, fixture::PERIMETER)
 }
 
 fn index(plan: &FloorPlan, id: &str) -> usize {

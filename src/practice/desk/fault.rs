@@ -37,21 +37,14 @@ impl<'a> Fault<'a> {
             .expect("sheets that hang together have joints");
         let sheets =
             [joint.over, joint.under].map(|sheet| model.sheets.sheets[sheet].label.as_str());
-        if level.number() < 3 {
-            return Self {
-                sheets,
-                size: draw.stepped(STEP_MM, WIDEST_GAP_MM, STEP_MM),
-                kind: FaultKind::Gap,
-            };
-        }
-        let kind = if draw.coin() {
-            FaultKind::Outside
-        } else {
-            FaultKind::Inside
+        let (kind, least, most) = match level.number() {
+            1 | 2 => (FaultKind::Gap, STEP_MM, WIDEST_GAP_MM),
+            _ if draw.coin() => (FaultKind::Outside, 2.0 * STEP_MM, WORST_CUT_MM),
+            _ => (FaultKind::Inside, 2.0 * STEP_MM, WORST_CUT_MM),
         };
         Self {
             sheets,
-            size: draw.stepped(2.0 * STEP_MM, WORST_CUT_MM, STEP_MM),
+            size: draw.stepped(least, most, STEP_MM),
             kind,
         }
     }
@@ -61,40 +54,39 @@ impl<'a> Fault<'a> {
         let ([over, under], size) = (self.sheets, mm_exact(self.size, 1));
         let n = model.denominator;
         let off = mm_exact(self.size * f64::from(n), 1);
-        let sum = format!("{size} mm × {n} = {off} mm");
-        let asked = |text: String, line: String, answer: String| {
-            Question::new(text, 2)
-                .lines(1)
-                .worked([line])
-                .answer("off on the floor", answer)
+        let cut = |done: &str, why: &str, way: &str| {
+            (
+                format!(
+                    "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
+                     much are marks of the two sheets too near or too far apart on the floor?"
+                ),
+                format!(" {way}: {why}"),
+                format!("{off} mm {way}"),
+            )
         };
-        let (done, why, way) = match self.kind {
-            FaultKind::Gap => {
-                let text = format!(
+        let (text, why, answer) = match self.kind {
+            FaultKind::Gap => (
+                format!(
                     "Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?"
-                );
-                return asked(text, sum, format!("{off} mm"));
-            }
-            FaultKind::Outside => (
+                ),
+                String::new(),
+                format!("{off} mm"),
+            ),
+            FaultKind::Outside => cut(
                 "outside",
                 "paper is left over, and pushes the sheet away",
                 "too far apart",
             ),
-            FaultKind::Inside => (
+            FaultKind::Inside => cut(
                 "inside",
                 "paper is missing, and the sheet moves up",
                 "too near",
             ),
         };
-        let text = format!(
-            "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
-             much are marks of the two sheets too near or too far apart on the floor?"
-        );
-        asked(
-            text,
-            format!("{sum} {way}: {why}"),
-            format!("{off} mm {way}"),
-        )
+        Question::new(text, 2)
+            .lines(1)
+            .worked([format!("{size} mm × {n} = {off} mm{why}")])
+            .answer("off on the floor", answer)
     }
 
     /// Wrong answers that are often given.

@@ -5,7 +5,7 @@ use crate::{
     job::DEFAULT_OVERLAP_MM,
     paper::{Paper, Printer},
     plan::{Check, FloorPlan},
-    practice::Level,
+    practice::{Level, layout::mirrors},
     units::mm_exact,
 };
 
@@ -68,13 +68,8 @@ impl Model {
             overlap: DEFAULT_OVERLAP_MM,
             correction: printer.correction,
         };
-        let whole: &[Mode] = &[Mode::Full];
-        let modes = level.of([
-            whole,
-            whole,
-            &[Mode::Lines, Mode::Grid, Mode::Full],
-            &[Mode::Lines, Mode::Grid, Mode::Full],
-        ]);
+        let modes = [Mode::Lines, Mode::Grid, Mode::Full];
+        let modes = &modes[level.of([2, 2, 0, 0])..];
         let sheets = in_one_piece(&plan, &format, modes)
             .map_err(|reason| format!("at 1:{denominator} {reason}"))?;
         Ok(Self {
@@ -89,23 +84,19 @@ impl Model {
     /// diagonals make the layout square. Where there is no pair, the two longest checks.
     pub(super) fn diagonals(&self) -> Vec<usize> {
         let checks = &self.plan.checks;
-        let mut order: Vec<usize> = (0..checks.len())
-            .filter(|&check| self.is_measured(check))
-            .collect();
+        let all = 0..checks.len();
+        let mut order: Vec<usize> = all.filter(|&check| self.is_measured(check)).collect();
         order.sort_by(|&a, &b| checks[b].distance.total_cmp(&checks[a].distance));
-        let pair = |from_side_to_side: bool| {
-            order.iter().enumerate().find_map(|(rank, &one)| {
-                let wanted = !from_side_to_side || self.crosses_centreline(&checks[one]);
-                let mirrored =
-                    |&&other: &&usize| wanted && self.are_mirrored(&checks[one], &checks[other]);
-                order[rank + 1..]
-                    .iter()
-                    .find(mirrored)
-                    .map(|&other| vec![one, other])
-            })
-        };
-        let found = pair(true).or_else(|| pair(false));
-        found.unwrap_or_else(|| order.iter().copied().take(2).collect())
+        let pairs = order.iter().enumerate().flat_map(|(rank, &one)| {
+            let rest = order[rank + 1..].iter().map(move |&other| [one, other]);
+            rest.filter(|[one, other]| self.are_mirrored(&checks[*one], &checks[*other]))
+        });
+        let crosses = |[one, _]: &[usize; 2]| self.crosses_centreline(&checks[*one]);
+        let found = pairs.clone().find(crosses).or_else(|| pairs.clone().next());
+        found.map_or_else(
+            || order[..order.len().min(2)].to_vec(),
+            |pair| pair.to_vec(),
+        )
     }
 
     /// True for a check that is long enough for a ruler.
@@ -121,13 +112,9 @@ impl Model {
     /// True for two slanting checks that are each other's image in the centreline.
     fn are_mirrored(&self, one: &Check, other: &Check) -> bool {
         let at = |mark: usize| self.plan.marks[mark].at;
-        let mirrored = |a: usize, b: usize| {
-            let (a, b) = (at(a), at(b));
-            (a.x - b.x).abs() <= MIRRORED_MM && (a.y + b.y).abs() <= MIRRORED_MM
-        };
-        let along = at(one.from) - at(one.to);
-        let slants = along.x.abs() > MIRRORED_MM && along.y.abs() > MIRRORED_MM;
-        slants
+        let mirrored = |a: usize, b: usize| mirrors(at(a), at(b), MIRRORED_MM);
+        let way = at(one.from) - at(one.to);
+        way.x.abs().min(way.y.abs()) > MIRRORED_MM
             && ((mirrored(one.from, other.from) && mirrored(one.to, other.to))
                 || (mirrored(one.from, other.to) && mirrored(one.to, other.from)))
     }
@@ -139,11 +126,8 @@ impl Model {
     /// Label of the one sheet that shows a mark at all; `None` where a neighbour shows it, too.
     pub(super) fn only_sheet_of(&self, mark: usize) -> Option<&str> {
         let at = self.plan.marks[mark].at;
-        let mut shown = self
-            .sheets
-            .sheets
-            .iter()
-            .filter(|sheet| sheet.floor_window().contains(at));
+        let sheets = self.sheets.sheets.iter();
+        let mut shown = sheets.filter(|sheet| sheet.floor_window().contains(at));
         let sheet = shown.next()?;
         shown.next().is_none().then_some(sheet.label.as_str())
     }
@@ -157,30 +141,24 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
             "the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"
         ));
     }
-    let strip = plan
-        .lines
-        .iter()
-        .map(|line| line.width)
-        .fold(f64::INFINITY, f64::min);
+    let lines = plan.lines.iter();
+    let strip = lines.map(|line| line.width).fold(f64::INFINITY, f64::min);
     if strip < LEAST_STRIP_MM {
         let strip = mm_exact(strip, 1);
         return Err(format!(
             "a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"
         ));
     }
-    let marks = &plan.marks;
-    let pairs = marks
-        .iter()
-        .enumerate()
-        .flat_map(|(index, one)| marks[index + 1..].iter().map(move |other| (one, other)));
-    let nearest =
-        pairs.min_by(|(a, b), (c, d)| a.at.distance(b.at).total_cmp(&c.at.distance(d.at)));
-    match nearest {
-        Some((one, other)) if one.at.distance(other.at) < LEAST_APART_MM => Err(format!(
+    let pairs = plan.marks.iter().enumerate().flat_map(|(index, one)| {
+        let rest = plan.marks[index + 1..].iter();
+        rest.map(move |other| (one, other, one.at.distance(other.at)))
+    });
+    match pairs.min_by(|a, b| a.2.total_cmp(&b.2)) {
+        Some((one, other, apart)) if apart < LEAST_APART_MM => Err(format!(
             "marks {} and {} are {} mm apart, too near to tell their crosses apart; {LEAST_APART_MM} mm are needed",
             one.id,
             other.id,
-            mm_exact(one.at.distance(other.at), 1)
+            mm_exact(apart, 1)
         )),
         _ => Ok(()),
     }

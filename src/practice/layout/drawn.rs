@@ -75,11 +75,9 @@ fn drawn_values(setting: &Setting, draw: &mut Draw) -> Vec<Value> {
         .template
         .values
         .iter()
-        .zip(&setting.plan.template.values)
-        .enumerate();
-    values
-        .filter(|(index, _)| used.contains(index))
-        .filter_map(|(_, (value, set))| drawn_value(value, set.value, draw))
+        .zip(&setting.plan.template.values);
+    let used = values.enumerate().filter(|(index, _)| used.contains(index));
+    used.filter_map(|(_, (value, set))| drawn_value(value, set.value, draw))
         .collect()
 }
 
@@ -90,17 +88,13 @@ fn drawn_value(value: &NamedValue, set: f64, draw: &mut Draw) -> Option<Value> {
     };
     let least = ((set - spread).max(value.least) / step).ceil() * step;
     let most = ((set + spread).min(value.most) / step).floor() * step;
-    if least > most {
-        return None;
-    }
-    let text = format!(
-        "{} {}",
-        mm_exact(draw.stepped(least, most, step), 0),
-        value.kind.unit()
-    );
-    Some(Value {
+    (least <= most).then(|| Value {
         name: value.name.clone(),
-        text,
+        text: format!(
+            "{} {}",
+            mm_exact(draw.stepped(least, most, step), 0),
+            value.kind.unit()
+        ),
         place: Place::whole("exercise"),
     })
 }
@@ -122,12 +116,10 @@ fn placing(template: &TemplateSpec) -> Vec<usize> {
         .points
         .iter()
         .flat_map(|point| [&point.bearing, &point.distance]);
-    stations
-        .chain(rails)
-        .chain(points)
-        .filter_map(|amount| match amount.value {
-            Amount::Value(index) => Some(index),
-            Amount::Fixed(_) => None,
-        })
-        .collect()
+    let all = stations.chain(rails).chain(points);
+    let values = all.filter_map(|amount| match amount.value {
+        Amount::Value(index) => Some(index),
+        Amount::Fixed(_) => None,
+    });
+    values.collect()
 }

@@ -31,37 +31,41 @@ pub(in crate::practice) fn given(
 ) -> Vec<Block> {
     let vehicle = &drawn.vehicle;
     let mm = |name: &str, value: f64| (name.to_owned(), format!("{} mm", exact(value)));
+    let equal = vehicle.wheelbase_left == vehicle.wheelbase_right;
     let mut dimensions = vec![mm("front overhang", vehicle.front_overhang)];
-    if vehicle.wheelbase_left == vehicle.wheelbase_right {
+    if equal {
         dimensions.push(mm("wheelbase", vehicle.wheelbase_left));
     } else {
         dimensions.push(mm("wheelbase left", vehicle.wheelbase_left));
         dimensions.push(mm("wheelbase right", vehicle.wheelbase_right));
     }
-    dimensions.push(mm("rear overhang", vehicle.rear_overhang));
-    dimensions.push(mm("front track", vehicle.front_track));
-    dimensions.push(mm("rear track", vehicle.rear_track));
+    dimensions.extend([
+        mm("rear overhang", vehicle.rear_overhang),
+        mm("front track", vehicle.front_track),
+        mm("rear track", vehicle.rear_track),
+    ]);
     dimensions.push(match code {
         Some(code) => ("tyre size".to_owned(), code.to_string()),
         None => mm("tyre width", vehicle.tyre.width),
     });
-    if let Some(rim) = code.and_then(|code| code.rim_width) {
-        dimensions.push(mm("rim width", rim));
-    }
-    dimensions.push(mm("overall width", vehicle.overall_width));
-    dimensions.push(mm("width over mirrors", vehicle.width_over_mirrors));
+    let rim = code.and_then(|code| code.rim_width);
+    dimensions.extend(rim.map(|rim| mm("rim width", rim)));
+    dimensions.extend([
+        mm("overall width", vehicle.overall_width),
+        mm("width over mirrors", vehicle.width_over_mirrors),
+    ]);
     let mut blocks = vec![Block::Text(frame(drawn)), in_columns(&dimensions)];
-    if vehicle.wheelbase_left != vehicle.wheelbase_right {
-        blocks.push(Block::Text(
-            "Left and right wheelbase differ; the rear overhang counts from the mean of both."
-                .to_owned(),
+    if !equal {
+        blocks.push(Block::text(
+            "Left and right wheelbase differ; the rear overhang counts from the mean of both.",
         ));
     }
-    let rules = relations
-        .rules()
-        .into_iter()
-        .map(|rule| vec![rule.marks, rule.what, rule.place]);
-    let rules = rules.map(|row| row.into_iter().map(Cell::Given).collect());
+    let rules = relations.rules().into_iter();
+    let rules = rules.map(|rule| {
+        [rule.marks, rule.what, rule.place]
+            .map(Cell::Given)
+            .to_vec()
+    });
     blocks.push(Block::table(["Station, rail", "What", "Where"], rules));
     blocks
 }

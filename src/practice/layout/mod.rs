@@ -3,14 +3,18 @@
 mod drawn;
 mod given;
 mod pair;
+mod rectangle;
 mod relations;
 mod sum;
 
 pub(super) use drawn::Drawn;
 pub(super) use given::{exact, frame, given};
-pub(super) use pair::{Pair, longest_pair};
-pub(super) use relations::Relations;
+pub(super) use pair::{Slant, longest_pair};
+pub(super) use rectangle::{SAME_MM, mirrors, rectangles};
+pub(super) use relations::{Relations, WorkedOut};
 pub(super) use sum::Sum;
+
+use kurbo::Point;
 
 use crate::{
     plan::FloorPlan,
@@ -31,6 +35,11 @@ pub(super) fn beside(plan: &FloorPlan) -> Vec<usize> {
         .collect()
 }
 
+/// A place as it is printed, to a tenth of a mm.
+pub(super) fn tenths(at: Point) -> Point {
+    Point::new((at.x * 10.0).round() / 10.0, (at.y * 10.0).round() / 10.0)
+}
+
 /// Whole mm, half a millimetre away from zero. Rounded to a millionth first, so that a half that binary numbers miss by
 /// a hair is a half.
 pub(super) fn whole(mm: f64) -> String {
@@ -42,7 +51,8 @@ pub(super) fn half(mm: f64) -> String {
     mm_exact(hair_off(mm * 2.0).round() / 2.0, 1)
 }
 
-fn hair_off(mm: f64) -> f64 {
+/// Rounded to a millionth of a mm.
+pub(super) fn hair_off(mm: f64) -> f64 {
     (mm * 1e6).round() / 1e6
 }
 

@@ -1,15 +1,6 @@
 //! Two distances that mirror each other, for diagonals.
 
-use crate::plan::{CheckKind, FloorPlan};
-
-/// Indices of two checks of a plan, one the mirror image of the other, neither along nor across the vehicle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::practice) struct Pair {
-    /// The one.
-    pub first: usize,
-    /// The other.
-    pub second: usize,
-}
+use crate::plan::{Check, CheckKind, FloorPlan};
 
 /// Shortest way along and across that makes a diagonal, mm.
 const LEAST_LEG_MM: f64 = 100.0;
@@ -17,39 +8,57 @@ const LEAST_LEG_MM: f64 = 100.0;
 /// Legs that differ by less are equal, mm.
 const SAME_LEG_MM: f64 = 1e-6;
 
-/// The longest pair between `wanted` marks; diagonals before ties.
-pub(in crate::practice) fn longest_pair(plan: &FloorPlan, wanted: &[usize]) -> Option<Pair> {
-    let legs = |index: usize| {
-        let check = &plan.checks[index];
-        let way = plan.marks[check.to].at - plan.marks[check.from].at;
-        (way.x.abs(), way.y.abs())
+/// A check as the long side of a right triangle.
+pub(in crate::practice) struct Slant {
+    /// Both ends: "1L – 4R".
+    pub name: String,
+    /// How far along the vehicle, mm.
+    pub along: f64,
+    /// How far across, mm.
+    pub across: f64,
+}
+
+impl Slant {
+    /// Of a plan's check.
+    pub fn of(plan: &FloorPlan, check: &Check) -> Self {
+        let [from, to] = [check.from, check.to].map(|mark| &plan.marks[mark]);
+        Self {
+            name: format!("{} \u{2013} {}", from.id, to.id),
+            along: (to.at.x - from.at.x).abs(),
+            across: (to.at.y - from.at.y).abs(),
+        }
+    }
+}
+
+/// The longest two checks between `wanted` marks of which one is the mirror image of the other, neither along nor across the
+/// vehicle; diagonals before ties.
+pub(in crate::practice) fn longest_pair<'a>(
+    plan: &'a FloorPlan,
+    wanted: &[usize],
+) -> Option<[&'a Check; 2]> {
+    let slanted: Vec<(&Check, Slant)> = plan
+        .checks
+        .iter()
+        .filter(|check| wanted.contains(&check.from) && wanted.contains(&check.to))
+        .map(|check| (check, Slant::of(plan, check)))
+        .filter(|(_, slant)| slant.along.min(slant.across) >= LEAST_LEG_MM)
+        .collect();
+    let mirrored = |one: &Slant, other: &Slant| {
+        (one.along - other.along).abs() < SAME_LEG_MM
+            && (one.across - other.across).abs() < SAME_LEG_MM
     };
-    let slanted = |index: &usize| {
-        let check = &plan.checks[*index];
-        let (along, across) = legs(*index);
-        along.min(across) >= LEAST_LEG_MM
-            && [check.from, check.to]
-                .iter()
-                .all(|mark| wanted.contains(mark))
-    };
-    let slanted: Vec<usize> = (0..plan.checks.len()).filter(slanted).collect();
-    let mirrored = |one: usize, other: usize| {
-        let ((a, b), (c, d)) = (legs(one), legs(other));
-        (a - c).abs() < SAME_LEG_MM && (b - d).abs() < SAME_LEG_MM
-    };
-    let pairs = slanted.iter().enumerate().flat_map(|(at, &first)| {
+    let pairs = slanted.iter().enumerate().flat_map(|(at, (first, one))| {
         let rest = slanted[at + 1..]
             .iter()
-            .copied()
-            .filter(move |&second| mirrored(first, second));
-        rest.map(move |second| Pair { first, second })
+            .filter(|(_, other)| mirrored(one, other));
+        rest.map(|(second, _)| [*first, *second])
     });
-    let rank = |pair: &Pair| {
-        let check = &plan.checks[pair.first];
-        (check.kind == CheckKind::Diagonal, check.distance)
-    };
-    pairs.fold(None, |best, pair| match best {
-        Some(known) if rank(&known) >= rank(&pair) => Some(known),
-        _ => Some(pair),
+    let rank = |[first, _]: &[&Check; 2]| (first.kind == CheckKind::Diagonal, first.distance);
+    pairs.reduce(|best, pair| {
+        if rank(&best) >= rank(&pair) {
+            best
+        } else {
+            pair
+        }
     })
 }

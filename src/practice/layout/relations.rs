@@ -7,8 +7,8 @@ use super::{Drawn, Sum};
 use crate::{
     source::Placed,
     template::{
-        Amount, AxleChoice, BearingFrom, Datum, MarkRef, PointOrigin, RailFrom, Side, StationFrom,
-        TemplateSpec,
+        Amount, AxleChoice, BearingFrom, CrossingMarks, Datum, MarkRef, PointOrigin, PointSpec,
+        Rail, RailFrom, Side, StationFrom, TemplateSpec,
     },
     units::mm_exact,
     vehicle::VehicleSpec,
@@ -55,38 +55,40 @@ pub(in crate::practice) struct Relations<'a> {
 impl<'a> Relations<'a> {
     /// The relations of a drawn layout; `None` where a sum does not come out as the plan does.
     pub(in crate::practice) fn new(template: &'a TemplateSpec, drawn: &'a Drawn) -> Option<Self> {
-        let mut used = vec![false; template.stations.len()];
-        let mut used_rails = vec![false; template.rails.len()];
-        for spec in &template.marks {
-            for (index, station) in template.stations.iter().enumerate() {
-                used[index] |= spec.stations.iter().any(|name| name.value == station.name);
-            }
-            for (index, rail) in template.rails.iter().enumerate() {
-                used_rails[index] |= spec.rails.iter().any(|name| name.value == rail.name);
-            }
-        }
-        let number =
-            |index: usize| used[index].then(|| used[..=index].iter().filter(|used| **used).count());
+        let names_of = |list: fn(&CrossingMarks) -> &[Placed<String>]| {
+            let names = template.marks.iter().flat_map(list);
+            names.map(|name| name.value.as_str()).collect::<Vec<_>>()
+        };
+        let (stations, rails) = (
+            names_of(|spec| &spec.stations),
+            names_of(|spec| &spec.rails),
+        );
+        let mut last = 0;
+        let numbers = template.stations.iter().map(|station| {
+            let used = stations.contains(&station.name.as_str());
+            last += usize::from(used);
+            used.then_some(last)
+        });
+        let used_rails = template
+            .rails
+            .iter()
+            .map(|rail| rails.contains(&rail.name.as_str()));
+        let values = drawn.plan.template.values.iter().map(|value| value.value);
         let mut relations = Self {
             template,
             vehicle: &drawn.vehicle,
-            values: drawn
-                .plan
-                .template
-                .values
-                .iter()
-                .map(|value| value.value)
-                .collect(),
-            numbers: (0..used.len()).map(number).collect(),
-            used_rails,
+            values: values.collect(),
+            numbers: numbers.collect(),
+            used_rails: used_rails.collect(),
             marks: Vec::new(),
         };
         for mark in &drawn.plan.marks {
             let found = relations.work_out(&mark.id, mark.station)?;
-            let off = (found.station.value() - mark.at.x)
-                .abs()
-                .max((found.offset.value() - mark.at.y).abs());
-            if off > SAME_MM {
+            let off = [
+                found.station.value() - mark.at.x,
+                found.offset.value() - mark.at.y,
+            ];
+            if off.iter().any(|mm| mm.abs() > SAME_MM) {
                 return None;
             }
             relations.marks.push(found);
@@ -96,69 +98,29 @@ impl<'a> Relations<'a> {
 
     /// The layout in sentences: stations, rails, free marks.
     pub(in crate::practice) fn rules(&self) -> Vec<Rule> {
-        let stations = self
-            .template
-            .stations
-            .iter()
-            .zip(&self.numbers)
-            .map(|(station, number)| Rule {
-                marks: number.map_or_else(
-                    || station.name.replace('_', " "),
-                    |number| number.to_string(),
-                ),
-                what: station.meaning.clone(),
-                place: self.station_place(&station.from),
-            });
+        let stations = self.template.stations.iter().zip(&self.numbers);
+        let stations = stations.map(|(station, number)| Rule {
+            marks: number.map_or_else(|| spaced(&station.name), |number| number.to_string()),
+            what: station.meaning.clone(),
+            place: self.station_place(&station.from),
+        });
         let rails = self
             .template
             .rails
             .iter()
             .enumerate()
             .map(|(index, rail)| Rule {
-                marks: if self.used_rails[index] {
-                    self.rail_ids(index)
-                } else {
-                    rail.name.replace('_', " ")
+                marks: match self.used_rails[index] {
+                    true => self.rail_ids(index),
+                    false => spaced(&rail.name),
                 },
-                what: format!("{} rail", rail.name.replace('_', " ")),
-                place: self.rail_place(index),
+                what: format!("{} rail", spaced(&rail.name)),
+                place: self.rail_place(rail),
             });
-        let points = self.template.points.iter().map(|point| {
-            let sides = point.sides.list();
-            let id = |side: &Side| {
-                if sides.len() == 2 {
-                    format!("{}{}", point.name, side.letter())
-                } else {
-                    point.name.clone()
-                }
-            };
-            let from = match &point.from.value {
-                PointOrigin::Corner(Datum::FrontAxle | Datum::FrontBumper) => {
-                    "the front corner of the body".to_owned()
-                }
-                PointOrigin::Corner(_) => "the rear corner of the body".to_owned(),
-                PointOrigin::Wheel(Datum::FrontAxle | Datum::FrontBumper) => {
-                    "the front wheel centre".to_owned()
-                }
-                PointOrigin::Wheel(_) => "the rear wheel centre".to_owned(),
-                PointOrigin::Centre(datum) => {
-                    format!("the {} on the centreline", datum_words(*datum))
-                }
-                PointOrigin::Mark(mark) => format!("mark {}", self.mark_words(mark)),
-            };
-            let zero = match point.bearing_from {
-                BearingFrom::Ahead => "straight ahead",
-                BearingFrom::Rearward => "straight rearward",
-            };
-            Rule {
-                marks: sides.iter().map(id).collect::<Vec<_>>().join(", "),
-                what: point.meaning.clone(),
-                place: format!(
-                    "{} from {from}, {} from {zero} outwards",
-                    self.amount_words(&point.distance.value, " mm"),
-                    self.amount_words(&point.bearing.value, "°")
-                ),
-            }
+        let points = self.template.points.iter().map(|point| Rule {
+            marks: ids(point).map(|(id, _)| id).collect::<Vec<_>>().join(", "),
+            what: point.meaning.clone(),
+            place: self.point_place(point),
         });
         stations.chain(rails).chain(points).collect()
     }
@@ -172,49 +134,56 @@ impl<'a> Relations<'a> {
 
     fn work_out(&self, id: &str, station: Option<usize>) -> Option<WorkedOut> {
         let Some(number) = station else {
-            let (index, side) =
-                self.template
-                    .points
-                    .iter()
-                    .enumerate()
-                    .find_map(|(index, point)| {
-                        let sides = point.sides.list();
-                        let named = |side: &&Side| {
-                            id == point.name
-                                || sides.len() == 2
-                                    && id == format!("{}{}", point.name, side.letter())
-                        };
-                        sides.iter().find(named).map(|side| (index, *side))
-                    })?;
-            return self.point(index, side, 0);
+            let mut all = self
+                .template
+                .points
+                .iter()
+                .flat_map(|point| ids(point).map(move |(id, side)| (id, side, point)));
+            let (_, side, point) = all.find(|(own, ..)| own == id)?;
+            return self.point(point, side, 0);
         };
-        let station = self
-            .numbers
-            .iter()
-            .position(|known| *known == Some(number))?;
+        let mut numbers = self.numbers.iter();
+        let station = numbers.position(|known| *known == Some(number))?;
         let rest = id.strip_prefix(&number.to_string())?;
-        let side = [Side::Left, Side::Centre, Side::Right]
+        let sides = [Side::Left, Side::Centre, Side::Right];
+        let side = sides
             .into_iter()
             .find(|side| rest.starts_with(side.letter()))?;
-        let nth = rest[1..].parse().unwrap_or(1);
-        let lies_here = |rail: &usize| {
-            self.used_rails[*rail] && self.template.rails[*rail].sides.list().contains(&side)
-        };
+        let nth: usize = rest[1..].parse().unwrap_or(1);
         let offset = match side {
             Side::Centre => Sum::default(),
             _ => self
-                .rail(
-                    (0..self.template.rails.len())
-                        .filter(lies_here)
-                        .nth(nth - 1)?,
-                    0,
-                )?
+                .rail(self.rails_on(side).nth(nth - 1)?, 0)?
                 .times(side.sign()),
         };
         Some(WorkedOut {
             station: self.station(station, side, 0)?,
             offset,
         })
+    }
+
+    /// The rails with marks on a side, outwards.
+    fn rails_on(&self, side: Side) -> impl Iterator<Item = usize> {
+        let all = self.template.rails.iter().enumerate();
+        let on = all.filter(move |(index, rail)| {
+            self.used_rails[*index] && rail.sides.list().contains(&side)
+        });
+        on.map(|(index, _)| index)
+    }
+
+    /// Index of a station that is no datum.
+    fn station_named(&self, name: &str) -> Option<usize> {
+        self.template
+            .stations
+            .iter()
+            .position(|station| station.name == name)
+    }
+
+    fn rail_named(&self, name: &str) -> Option<usize> {
+        self.template
+            .rails
+            .iter()
+            .position(|rail| rail.name == name)
     }
 
     fn datum(&self, datum: Datum, side: Side) -> Sum {
@@ -243,21 +212,15 @@ impl<'a> Relations<'a> {
     }
 
     fn station(&self, index: usize, side: Side, depth: usize) -> Option<Sum> {
-        let base =
-            |name: &Placed<String>| match Datum::WORDS.iter().find(|(word, _)| *word == name.value)
-            {
+        let base = |name: &Placed<String>| {
+            let datum = Datum::WORDS.iter().find(|(word, _)| *word == name.value);
+            match datum {
                 // A straight section has one x on both sides, and only the rear axle is not one.
                 Some((_, datum)) => Some(self.past_origin(*datum, side)),
                 None if depth > DEEPEST => None,
-                None => {
-                    let other = self
-                        .template
-                        .stations
-                        .iter()
-                        .position(|station| station.name == name.value)?;
-                    self.station(other, side, depth + 1)
-                }
-            };
+                None => self.station(self.station_named(&name.value)?, side, depth + 1),
+            }
+        };
         match &self.template.stations[index].from {
             StationFrom::Offset {
                 base: name,
@@ -265,10 +228,7 @@ impl<'a> Relations<'a> {
                 rearward,
             } => {
                 let sign = if *rearward { -1.0 } else { 1.0 };
-                let distance = distance
-                    .as_ref()
-                    .map_or_else(Sum::default, |amount| self.amount(&amount.value));
-                Some(base(name)?.plus(distance.times(sign)))
+                Some(base(name)?.plus(self.amount(distance.as_ref()).times(sign)))
             }
             StationFrom::Between {
                 ends: [first, second],
@@ -293,22 +253,9 @@ impl<'a> Relations<'a> {
             RailFrom::BodySide => half("overall width", self.vehicle.overall_width),
             RailFrom::Mirror => half("width over mirrors", self.vehicle.width_over_mirrors),
             RailFrom::Rail(_) if depth > DEEPEST => return None,
-            RailFrom::Rail(name) => {
-                let other = self
-                    .template
-                    .rails
-                    .iter()
-                    .position(|rail| rail.name == name.value)?;
-                self.rail(other, depth + 1)?
-            }
+            RailFrom::Rail(name) => self.rail(self.rail_named(&name.value)?, depth + 1)?,
         };
-        Some(
-            base.plus(
-                rail.outward
-                    .as_ref()
-                    .map_or_else(Sum::default, |amount| self.amount(&amount.value)),
-            ),
-        )
+        Some(base.plus(self.amount(rail.outward.as_ref())))
     }
 
     /// Name and mm of the track that an axle choice means.
@@ -321,25 +268,20 @@ impl<'a> Relations<'a> {
         }
     }
 
-    fn point(&self, index: usize, side: Side, depth: usize) -> Option<WorkedOut> {
-        let point = &self.template.points[index];
-        let width = Sum::of("overall width", self.vehicle.overall_width).times(0.5);
+    fn point(&self, point: &PointSpec, side: Side, depth: usize) -> Option<WorkedOut> {
+        let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5 * side.sign());
         let (x, y) = match &point.from.value {
             PointOrigin::Centre(datum) => (self.past_origin(*datum, Side::Centre), Sum::default()),
-            PointOrigin::Corner(datum) => {
-                (self.past_origin(*datum, side), width.times(side.sign()))
-            }
+            PointOrigin::Corner(datum) => (
+                self.past_origin(*datum, side),
+                half("overall width", self.vehicle.overall_width),
+            ),
             PointOrigin::Wheel(datum) => {
-                let axle = if *datum == Datum::FrontAxle {
-                    AxleChoice::Front
-                } else {
-                    AxleChoice::Rear
-                };
-                let (name, track) = self.track(axle);
-                (
-                    self.past_origin(*datum, side),
-                    Sum::of(name, track).times(0.5 * side.sign()),
-                )
+                let (name, track) = self.track(match datum {
+                    Datum::FrontAxle => AxleChoice::Front,
+                    _ => AxleChoice::Rear,
+                });
+                (self.past_origin(*datum, side), half(name, track))
             }
             PointOrigin::Mark(_) if depth > DEEPEST => return None,
             PointOrigin::Mark(mark) => {
@@ -373,43 +315,33 @@ impl<'a> Relations<'a> {
     fn referred(&self, mark: &MarkRef, side: Side, depth: usize) -> Option<WorkedOut> {
         let side = mark.side.unwrap_or(side);
         let Some((station, rail)) = mark.name.split_once('/') else {
-            let index = self
-                .template
-                .points
-                .iter()
-                .position(|point| point.name == mark.name)?;
-            return self.point(index, side, depth + 1);
+            let mut points = self.template.points.iter();
+            let point = points.find(|point| point.name == mark.name)?;
+            return self.point(point, side, depth + 1);
         };
-        let station = self
-            .template
-            .stations
-            .iter()
-            .position(|known| known.name == station)?;
-        if rail == "centre" {
-            return Some(WorkedOut {
-                station: self.station(station, Side::Centre, depth)?,
-                offset: Sum::default(),
-            });
-        }
-        let rail = self
-            .template
-            .rails
-            .iter()
-            .position(|known| known.name == rail)?;
+        let (side, offset) = match rail {
+            "centre" => (Side::Centre, Sum::default()),
+            _ => (
+                side,
+                self.rail(self.rail_named(rail)?, depth)?.times(side.sign()),
+            ),
+        };
         Some(WorkedOut {
-            station: self.station(station, side, depth)?,
-            offset: self.rail(rail, depth)?.times(side.sign()),
+            station: self.station(self.station_named(station)?, side, depth)?,
+            offset,
         })
     }
 
-    fn amount(&self, amount: &Amount) -> Sum {
-        Sum::of(&self.name(amount), amount.number(&self.values))
+    fn amount(&self, amount: Option<&Placed<Amount>>) -> Sum {
+        amount.map_or_else(Sum::default, |amount| {
+            Sum::of(&self.name(&amount.value), amount.value.number(&self.values))
+        })
     }
 
     /// The value's name in words; of a number that stands in the template, the number.
     fn name(&self, amount: &Amount) -> String {
         match amount {
-            Amount::Value(index) => self.template.values[*index].name.replace('_', " "),
+            Amount::Value(index) => spaced(&self.template.values[*index].name),
             Amount::Fixed(number) => mm_exact(*number, 3),
         }
     }
@@ -423,14 +355,9 @@ impl<'a> Relations<'a> {
     }
 
     fn station_words(&self, name: &str) -> String {
-        let index = self
-            .template
-            .stations
-            .iter()
-            .position(|station| station.name == name);
-        match index.map(|index| self.numbers[index]) {
+        match self.station_named(name).map(|index| self.numbers[index]) {
             Some(Some(number)) => format!("station {number}"),
-            Some(None) => name.replace('_', " "),
+            Some(None) => spaced(name),
             None => format!("the {name}"),
         }
     }
@@ -448,11 +375,8 @@ impl<'a> Relations<'a> {
                 rearward,
             } => {
                 let way = if *rearward { "behind" } else { "ahead of" };
-                format!(
-                    "{} {way} {}",
-                    self.amount_words(&distance.value, " mm"),
-                    self.station_words(&base.value)
-                )
+                let distance = self.amount_words(&distance.value, " mm");
+                format!("{distance} {way} {}", self.station_words(&base.value))
             }
             StationFrom::Between {
                 ends: [first, second],
@@ -466,66 +390,92 @@ impl<'a> Relations<'a> {
         }
     }
 
-    fn rail_place(&self, index: usize) -> String {
-        let rail = &self.template.rails[index];
+    fn rail_place(&self, rail: &Rail) -> String {
+        let named;
         let base = match &rail.from {
-            RailFrom::Centreline => "the centreline".to_owned(),
+            RailFrom::Centreline => "the centreline",
             RailFrom::TyreOuterFace(AxleChoice::Wider) => {
-                "the tyres' outer faces (of the wider track)".to_owned()
+                "the tyres' outer faces (of the wider track)"
             }
-            RailFrom::TyreOuterFace(AxleChoice::Front) => "the front tyres' outer faces".to_owned(),
-            RailFrom::TyreOuterFace(AxleChoice::Rear) => "the rear tyres' outer faces".to_owned(),
-            RailFrom::BodySide => "the body's sides".to_owned(),
-            RailFrom::Mirror => "the mirrors' outermost points".to_owned(),
-            RailFrom::Rail(name) => format!("the {} rail", name.value.replace('_', " ")),
+            RailFrom::TyreOuterFace(AxleChoice::Front) => "the front tyres' outer faces",
+            RailFrom::TyreOuterFace(AxleChoice::Rear) => "the rear tyres' outer faces",
+            RailFrom::BodySide => "the body's sides",
+            RailFrom::Mirror => "the mirrors' outermost points",
+            RailFrom::Rail(name) => {
+                named = format!("the {} rail", spaced(&name.value));
+                &named
+            }
         };
-        match &rail.outward {
-            Some(amount) => format!(
-                "{} outward of {base}",
-                self.amount_words(&amount.value, " mm")
-            ),
-            None => format!("at {base}"),
-        }
+        rail.outward.as_ref().map_or_else(
+            || format!("at {base}"),
+            |amount| {
+                format!(
+                    "{} outward of {base}",
+                    self.amount_words(&amount.value, " mm")
+                )
+            },
+        )
+    }
+
+    fn point_place(&self, point: &PointSpec) -> String {
+        let end = |datum: &Datum| match datum {
+            Datum::FrontAxle | Datum::FrontBumper => "front",
+            Datum::RearAxle | Datum::RearBumper => "rear",
+        };
+        let from = match &point.from.value {
+            PointOrigin::Corner(datum) => format!("the {} corner of the body", end(datum)),
+            PointOrigin::Wheel(datum) => format!("the {} wheel centre", end(datum)),
+            PointOrigin::Centre(datum) => {
+                let words = Datum::WORDS.iter().find(|(_, known)| known == datum);
+                format!(
+                    "the {} on the centreline",
+                    words.map_or("", |(words, _)| words)
+                )
+            }
+            PointOrigin::Mark(mark) => match mark.name.split_once('/') {
+                Some((station, rail)) => {
+                    let station = self.station_words(station);
+                    format!("mark at {station} on the {} rail", spaced(rail))
+                }
+                None => format!("mark {}", mark.name),
+            },
+        };
+        let zero = match point.bearing_from {
+            BearingFrom::Ahead => "straight ahead",
+            BearingFrom::Rearward => "straight rearward",
+        };
+        let distance = self.amount_words(&point.distance.value, " mm");
+        let bearing = self.amount_words(&point.bearing.value, "°");
+        format!("{distance} from {from}, {bearing} from {zero} outwards")
     }
 
     /// The names of a rail on its sides: "L2, R2".
     fn rail_ids(&self, index: usize) -> String {
-        let rail = &self.template.rails[index];
-        let ids = rail.sides.list().iter().map(|side| {
-            let nth = (0..=index)
-                .filter(|other| {
-                    self.used_rails[*other]
-                        && self.template.rails[*other].sides.list().contains(side)
-                })
-                .count();
-            if nth == 1 {
-                side.letter().to_string()
-            } else {
-                format!("{}{nth}", side.letter())
+        let sides = self.template.rails[index].sides.list().iter();
+        let ids = sides.map(|&side| {
+            match self
+                .rails_on(side)
+                .take_while(|rail| *rail <= index)
+                .count()
+            {
+                1 => side.letter().to_string(),
+                nth => format!("{}{nth}", side.letter()),
             }
         });
         ids.collect::<Vec<_>>().join(", ")
     }
-
-    fn mark_words(&self, mark: &MarkRef) -> String {
-        match mark.name.split_once('/') {
-            Some((station, rail)) => {
-                format!(
-                    "at {} on the {} rail",
-                    self.station_words(station),
-                    rail.replace('_', " ")
-                )
-            }
-            None => mark.name.clone(),
-        }
-    }
 }
 
-const fn datum_words(datum: Datum) -> &'static str {
-    match datum {
-        Datum::FrontBumper => "front bumper",
-        Datum::FrontAxle => "front axle",
-        Datum::RearAxle => "rear axle",
-        Datum::RearBumper => "rear bumper",
-    }
+/// The names of a free mark, each with its side: "P1L" and "P1R", or its own name where it lies on one side alone.
+fn ids(point: &PointSpec) -> impl Iterator<Item = (String, Side)> {
+    let sides = point.sides.list();
+    sides.iter().map(|&side| match sides.len() {
+        2 => (format!("{}{}", point.name, side.letter()), side),
+        _ => (point.name.clone(), side),
+    })
+}
+
+/// A template's name as people read it.
+fn spaced(name: &str) -> String {
+    name.replace('_', " ")
 }

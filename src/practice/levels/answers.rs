@@ -11,7 +11,7 @@ pub(super) const ALONG: [&str; 3] = ["along", "rises forward", "falls forward"];
 pub(super) const ACROSS: [&str; 3] = ["across", "rises to the left", "falls to the left"];
 
 impl Case<'_> {
-    pub(super) fn worked_greatest(&self) -> String {
+    pub fn worked_greatest(&self) -> String {
         let slope = &self.plane.slope;
         format!(
             "greatest slope = √(along² + across²) = √({:.2}² + {:.2}²) = {:.2} mm/m = {:.2} %",
@@ -22,7 +22,7 @@ impl Case<'_> {
         )
     }
 
-    pub(super) fn worked_verdict(&self, verdict: &str, within: bool) -> String {
+    pub fn worked_verdict(&self, verdict: &str, within: bool) -> String {
         let sign = if within { "<" } else { ">" };
         format!(
             "{:.2} mm/m {sign} {} mm/m: {verdict}.",
@@ -32,7 +32,7 @@ impl Case<'_> {
     }
 
     /// A slope with its sign, `along` or `across`.
-    pub(super) fn slope_of(&self, word: &str) -> String {
+    pub fn slope_of(&self, word: &str) -> String {
         let slope = &self.plane.slope;
         let value = if word == ALONG[0] {
             slope.along
@@ -52,7 +52,7 @@ impl Case<'_> {
             .collect()
     }
 
-    pub(super) fn worked_slope(&self, [word, rises, falls]: [&str; 3]) -> [String; 2] {
+    pub fn worked_slope(&self, [word, rises, falls]: [&str; 3]) -> [String; 2] {
         let (length, width) = self.size();
         let rows = self.points.len() - 2;
         let (sides, distance, slope) = if word == ALONG[0] {
@@ -65,27 +65,22 @@ impl Case<'_> {
         let list = |side: &[usize]| {
             let names: Vec<&str> = side
                 .iter()
-                .map(|&index| self.points[index].name.as_str())
+                .map(|&at| self.points[at].name.as_str())
                 .collect();
-            if let [single] = names[..] {
-                single.to_owned()
-            } else {
-                format!("mean of {}", names.join(" and "))
+            match names[..] {
+                [single] => single.to_owned(),
+                _ => format!("mean of {}", names.join(" and ")),
             }
         };
-        let numbers = |side: &[usize]| match side {
-            [single] => mm_text(self.printed(*single)),
-            _ => format!(
-                "({}) / {}",
-                side.iter()
-                    .map(|&index| mm_text(self.printed(index)))
-                    .collect::<Vec<_>>()
-                    .join(" + "),
-                side.len()
-            ),
+        let numbers = |side: &[usize]| {
+            let numbers: Vec<String> = side.iter().map(|&at| mm_text(self.printed(at))).collect();
+            match &numbers[..] {
+                [single] => single.clone(),
+                _ => format!("({}) / {}", numbers.join(" + "), side.len()),
+            }
         };
         let mean = |side: &[usize]| {
-            side.iter().map(|&index| self.printed(index)).sum::<f64>() / side.len() as f64
+            side.iter().map(|&at| self.printed(at)).sum::<f64>() / side.len() as f64
         };
         // A staff reads more where the floor is lower.
         let (from, to) = if self.staff.is_some() {
@@ -93,9 +88,10 @@ impl Case<'_> {
         } else {
             (&other, &one)
         };
-        let rise = mean(to) - mean(from);
+        let rise = mm_exact(mean(to) - mean(from), 1);
         let way = if slope >= 0.0 { rises } else { falls };
         let way = if slope.abs() < 0.005 { "level" } else { way };
+        let metres = mm_exact(distance / 1000.0, 4);
         [
             format!(
                 "slope {word} = ({} − {}) / distance, the distance in m",
@@ -103,12 +99,9 @@ impl Case<'_> {
                 list(from)
             ),
             format!(
-                "= ({} − {}) / {} = {} / {} = {} mm/m: {way} {:.2} mm/m",
+                "= ({} − {}) / {metres} = {rise} / {metres} = {} mm/m: {way} {:.2} mm/m",
                 numbers(to),
                 numbers(from),
-                mm_exact(distance / 1000.0, 4),
-                mm_exact(rise, 1),
-                mm_exact(distance / 1000.0, 4),
                 mm_exact(slope, 2),
                 slope.abs()
             ),
@@ -122,19 +115,18 @@ impl Case<'_> {
             (a.x - b.x).abs() < 1.0 || (a.y - b.y).abs() < 1.0
         };
         let kept = |side: &[usize], against: &[usize]| -> Vec<usize> {
-            if side.len() <= against.len() {
-                return side.to_vec();
-            }
+            let longer = side.len() > against.len();
+            let has_opposite = |a: usize| against.iter().any(|&b| opposite(a, b));
             side.iter()
                 .copied()
-                .filter(|&a| against.iter().any(|&b| opposite(a, b)))
+                .filter(|&a| !longer || has_opposite(a))
                 .collect()
         };
         (kept(&one, &other), kept(&other, &one))
     }
 
     /// By how much the diagonals of a half pass over each other.
-    pub(super) fn worked_half(&self, name: &str, rows: [usize; 2]) -> String {
+    pub fn worked_half(&self, name: &str, rows: [usize; 2]) -> String {
         let height = |index: usize| mm_text(self.points[index].height);
         let [a, b] = rows.map(|row| 2 * row);
         format!(
@@ -147,7 +139,7 @@ impl Case<'_> {
         )
     }
 
-    pub(super) fn worked_bump(&self, bump: usize, over: f64) -> [String; 3] {
+    pub fn worked_bump(&self, bump: usize, over: f64) -> [String; 3] {
         let height = |index: usize| mm_text(self.points[index].height);
         let name = |index: usize| self.points[index].name.as_str();
         // The other three of a half in which it lies: its neighbour across, its neighbour along, and the one between them.
@@ -160,29 +152,27 @@ impl Case<'_> {
         let slant = along ^ 1;
         let should =
             self.points[along].height + self.points[across].height - self.points[slant].height;
-        let both = if bump / 2 == 1 {
-            "Both halves are twisted, so it is one of the middle, ML or MR".to_owned()
-        } else {
-            let (end, other) = if bump / 2 == 0 {
-                ("front", "rear")
-            } else {
-                ("rear", "front")
-            };
-            format!(
-                "Only the {end} half is twisted: the {other} half is even, so it is at the {end} end"
-            )
+        let both = match bump / 2 {
+            1 => "Both halves are twisted, so it is one of the middle, ML or MR".to_owned(),
+            row => {
+                let (end, other) = if row == 0 {
+                    ("front", "rear")
+                } else {
+                    ("rear", "front")
+                };
+                format!(
+                    "Only the {end} half is twisted: the {other} half is even, so it is at the {end} end"
+                )
+            }
         };
-        let line = if bump.is_multiple_of(2) {
-            ("left", "FL, ML, RL")
-        } else {
-            ("right", "FR, MR, RR")
+        let (side, points) = match bump % 2 {
+            0 => ("left", "FL, ML, RL"),
+            _ => ("right", "FR, MR, RR"),
         };
         let way = if over > 0.0 { "above" } else { "below" };
         [
             format!(
-                "{both}; along the {} side ({}) the heights do not change evenly, along the other side they do: {}.",
-                line.0,
-                line.1,
+                "{both}; along the {side} side ({points}) the heights do not change evenly, along the other side they do: {}.",
                 name(bump)
             ),
             format!(
@@ -204,43 +194,39 @@ impl Case<'_> {
         ]
     }
 
-    pub(super) fn wrong(&self) -> Vec<WrongAnswer> {
+    pub fn wrong(&self) -> Vec<WrongAnswer> {
         let slope = &self.plane.slope;
         let mut wrong = Vec::new();
+        let mut add = |answer: String, meaning: &str| wrong.push(WrongAnswer::new(answer, meaning));
         if let Some((bump, over)) = self.bump {
-            wrong.push(WrongAnswer::new(
-                format!(
-                    "{} mm {} the plane",
-                    mm_exact(over.abs() / 2.0, 1),
-                    if over > 0.0 { "above" } else { "below" }
-                ),
+            let way = if over > 0.0 { "above" } else { "below" };
+            add(
+                format!("{} mm {way} the plane", mm_exact(over.abs() / 2.0, 1)),
                 "The difference of the diagonals' means was taken; a corner changes its diagonal's mean by half.",
-            ));
-            wrong.push(WrongAnswer::new(
+            );
+            add(
                 format!("{} lies beside the plane", self.points[bump ^ 1].name),
                 "The point across was blamed; its own side of the floor is even.",
-            ));
+            );
         }
         if self.level.number() > 1 {
-            wrong.push(WrongAnswer::new(
-                format!(
-                    "greatest slope {:.2} mm/m",
-                    slope.along.abs() + slope.across.abs()
-                ),
+            let added = slope.along.abs() + slope.across.abs();
+            add(
+                format!("greatest slope {added:.2} mm/m"),
                 "The slopes were added; they stand at a right angle, so their squares add.",
-            ));
+            );
         }
         if self.staff.is_some() {
             let high = self.points.len() - 1 - self.low_corner();
-            wrong.push(WrongAnswer::new(
+            add(
                 format!("{} is low", self.points[high].name),
                 "The smallest staff reading was taken for the lowest point; there the floor is highest.",
-            ));
+            );
         }
-        wrong.push(WrongAnswer::new(
+        add(
             format!("{:.2} %", slope.steepest()),
             "mm per metre were taken for percent; 10 mm per metre are 1 %.",
-        ));
+        );
         wrong
     }
 }

@@ -4,18 +4,15 @@ use kurbo::{Point, Rect};
 
 use crate::{
     plan::FloorLimits,
-    practice::{Draw, Level, Setting},
+    practice::{
+        Draw, Level, Setting,
+        layout::{rectangles, tenths},
+    },
     survey::{FloorAssessment, FloorQuantity, LevelPoint, Plane, Verdict, WheelStance},
 };
 
 /// Sides of the floor are rounded up to whole half metres.
 const HALF_METRE_MM: f64 = 500.0;
-
-/// A rectangle of marks needs sides of this length, mm.
-const LEAST_SIDE_MM: f64 = 1000.0;
-
-/// Marks that should mirror each other are as near as this, mm; printed places have tenths.
-const SAME_MM: f64 = 0.05;
 
 /// Greatest slope where a template states none, mm per metre: the demonstration value of the built-in ones.
 const USUAL_SLOPE: f64 = 5.0;
@@ -66,11 +63,7 @@ impl<'a> Case<'a> {
         let staff = (level.number() == 3).then(|| draw.stepped(1300.0, 1600.0, 1.0));
         let plane = match bump {
             None => Plane::fit(&points).ok()?,
-            Some((bump, _)) => {
-                let mut rest = points.clone();
-                rest.remove(bump);
-                Plane::fit(&rest).ok()?
-            }
+            Some((bump, _)) => plane_without(&points, bump)?,
         };
         let mut case = Self {
             setting,
@@ -95,16 +88,11 @@ impl<'a> Case<'a> {
             flatness: limits.and_then(|limits| limits.flatness),
             demonstration: limits.is_none_or(|limits| limits.demonstration),
         };
-        let floor = FloorAssessment::of(
-            self.points.clone(),
-            self.setting.precision.level,
-            Some(limits),
-        )
-        .ok()?;
+        let level = self.setting.precision.level;
+        let floor = FloorAssessment::of(self.points.clone(), level, Some(limits)).ok()?;
         let of = |quantity| {
-            floor
-                .judgements
-                .iter()
+            let mut judgements = floor.judgements.iter();
+            judgements
                 .find(|one| one.quantity == quantity)
                 .map(|one| one.verdict)
         };
@@ -126,11 +114,8 @@ impl<'a> Case<'a> {
 
     /// By how much the lowest corner of the plane lies below the next one, mm.
     fn fall_to_next(&self) -> f64 {
-        let mut heights: Vec<f64> = self
-            .points
-            .iter()
-            .map(|point| self.plane.height_at(point.at))
-            .collect();
+        let points = self.points.iter();
+        let mut heights: Vec<f64> = points.map(|point| self.plane.height_at(point.at)).collect();
         heights.sort_by(f64::total_cmp);
         heights[1] - heights[0]
     }
@@ -142,9 +127,8 @@ impl<'a> Case<'a> {
         };
         let found = self.points[bump].height - self.plane.height_at(self.points[bump].at);
         let even = |without: usize| {
-            let mut rest = self.points.clone();
-            rest.remove(without);
-            Plane::fit(&rest).is_ok_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
+            plane_without(&self.points, without)
+                .is_some_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
         };
         (found - over).abs() < ON_PLANE_MM
             && (0..self.points.len()).all(|index| even(index) == (index == bump))
@@ -179,6 +163,13 @@ impl<'a> Case<'a> {
         let height = self.points[index].height;
         self.staff.map_or(height, |staff| staff - height)
     }
+}
+
+/// The plane of all points but one.
+fn plane_without(points: &[LevelPoint], one: usize) -> Option<Plane> {
+    let mut rest = points.to_vec();
+    rest.remove(one);
+    Plane::fit(&rest).ok()
 }
 
 /// True when a value is not on the edge of rounding to two decimals.
@@ -219,40 +210,26 @@ fn half_metres(floor: Rect) -> Rect {
     Rect::from_center_size(floor.center().round(), size)
 }
 
-/// The largest rectangle of marks of the layout.
+/// The largest rectangle of marks of the layout, the foremost of several.
 fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
     let marks = &setting.plan.marks;
-    let point = |mark: usize| {
-        let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
-        let at = Point::new(tenths(marks[mark].at.x), tenths(marks[mark].at.y));
-        LevelPoint {
-            name: marks[mark].id.clone(),
-            at,
-            height: 0.0,
-        }
+    let area = |[front, _, rear, _]: &[usize; 4]| {
+        (marks[*front].at.x - marks[*rear].at.x) * marks[*front].at.y
     };
-    let mut pairs = Vec::new();
-    for left in 0..marks.len() {
-        let (a, y) = (marks[left].at, marks[left].at.y);
-        let mirrored = |&right: &usize| (marks[right].at - Point::new(a.x, -y)).hypot() < SAME_MM;
-        if y >= LEAST_SIDE_MM / 2.0 {
-            pairs.extend((0..marks.len()).find(mirrored).map(|right| [left, right]));
+    let all = rectangles(marks).into_iter();
+    let corners = all.reduce(|best, next| {
+        if area(&next) > area(&best) {
+            next
+        } else {
+            best
         }
-    }
-    let mut best: Option<(f64, [usize; 4])> = None;
-    for front in &pairs {
-        for rear in &pairs {
-            let (a, b) = (marks[front[0]].at, marks[rear[0]].at);
-            let area = (a.x - b.x) * a.y;
-            if (a.y - b.y).abs() < SAME_MM
-                && a.x - b.x >= LEAST_SIDE_MM
-                && best.is_none_or(|(most, _)| area > most)
-            {
-                best = Some((area, [front[0], front[1], rear[0], rear[1]]));
-            }
-        }
-    }
-    best.map(|(_, corners)| corners.map(point).to_vec())
+    })?;
+    let point = |mark: usize| LevelPoint {
+        name: marks[mark].id.clone(),
+        at: tenths(marks[mark].at),
+        height: 0.0,
+    };
+    Some(corners.map(point).to_vec())
 }
 
 /// Draws the heights, and at level 4 the point that lies beside the plane.
@@ -270,11 +247,7 @@ fn heights(
     let mut along = draw.whole(-most(row_mm), most(row_mm)) as f64;
     let mut across = draw.whole(-most(width_mm), most(width_mm)) as f64;
     if level.number() == 1 {
-        if draw.coin() {
-            along = 0.0
-        } else {
-            across = 0.0
-        }
+        *(if draw.coin() { &mut along } else { &mut across }) = 0.0;
     }
     let base = draw.whole(0, 20) as f64;
     for (index, point) in points.iter_mut().enumerate() {
@@ -284,7 +257,8 @@ fn heights(
         } else {
             0.0
         };
-        point.height = base - along * row + if index % 2 == 0 { across } else { 0.0 } + beside;
+        let left = if index % 2 == 0 { across } else { 0.0 };
+        point.height = base - along * row + left + beside;
     }
     let least = points
         .iter()

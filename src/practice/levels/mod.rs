@@ -19,10 +19,7 @@ mod tests;
 
 use case::Case;
 
-use super::{
-    Exercise,
-    lot::{Lot, Refusal},
-};
+use super::{Exercise, PracticeError, lot::Lot};
 
 /// Draws before a floor is given up; about every second one is sound.
 const MOST_DRAWS: usize = 200;
@@ -30,8 +27,8 @@ const MOST_DRAWS: usize = 200;
 /// Makes one exercise.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] where no heights are found whose answers are sure and not on the edge of rounding.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+/// [`PracticeError::Unsound`] where no heights are found whose answers are sure and not on the edge of rounding.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let case = (0..MOST_DRAWS)
         .find_map(|_| Case::draw(lot.setting, lot.level, &mut lot.draw))
         .ok_or("no heights are found that tell surely whether the floor is within its limits")?;

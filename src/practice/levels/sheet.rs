@@ -1,13 +1,12 @@
 //! What stands on the sheet.
 
-use kurbo::Rect;
-
 use super::{
     answers::{ACROSS, ALONG},
     case::Case,
 };
 use crate::{
-    practice::{Block, Cell, Figure, FigureMark, FigureScale, Question},
+    practice::{Block, Cell, Figure, FigureMark, Question},
+    survey::Verdict,
     units::{mm_exact, mm_text},
 };
 
@@ -18,15 +17,11 @@ const ABOUT_MM: f64 = 600.0;
 const FLAT: f64 = 3.0;
 
 /// The ends and sides that may be low, at level 1.
-pub(super) const SIDES: [&str; 4] = ["front", "rear", "left", "right"];
+const SIDES: [&str; 4] = ["front", "rear", "left", "right"];
 
 impl Case<'_> {
-    pub(super) fn given(&self) -> Vec<Block> {
-        vec![
-            Block::Text(self.task()),
-            Block::Figure(Box::new(self.figure())),
-            self.table(),
-        ]
+    pub fn given(&self) -> Vec<Block> {
+        vec![Block::Text(self.task()), self.figure(), self.table()]
     }
 
     fn task(&self) -> String {
@@ -52,46 +47,28 @@ impl Case<'_> {
         }
     }
 
-    fn figure(&self) -> Figure {
-        let first = self.points[0].at;
-        let extent = self
+    fn figure(&self) -> Block {
+        let marks = self
             .points
             .iter()
-            .fold(Rect::from_points(first, first), |all, point| {
-                all.union_pt(point.at)
+            .enumerate()
+            .map(|(index, point)| FigureMark {
+                note: mm_text(self.printed(index)),
+                ..FigureMark::given(&point.name, point.at)
             });
-        let ahead =
-            ((extent.height() + 2.0 * ABOUT_MM) * FLAT / 2.0 - extent.width() / 2.0).max(ABOUT_MM);
-        let mark = |(index, point): (usize, &crate::survey::LevelPoint)| FigureMark {
-            id: point.name.clone(),
-            at: point.at,
-            answer: false,
-            note: mm_text(self.printed(index)),
-        };
         let last = self.points.len() - 1;
-        let corners = [0, 1, last, last - 1].map(|index| self.points[index].at);
-        Figure {
-            vehicle: Some(self.setting.plan.vehicle.clone()),
-            marks: self.points.iter().enumerate().map(mark).collect(),
-            lines: (0..4)
-                .map(|index| [corners[index], corners[(index + 1) % 4]])
-                .collect(),
-            answer_lines: Vec::new(),
-            scale: FigureScale::Fitting,
-            extent: extent.inflate(ahead, ABOUT_MM),
-            caption: format!(
-                "Seen from above, front to the right, left up; {} in mm",
-                self.what()
-            ),
-        }
-    }
-
-    fn what(&self) -> &'static str {
-        if self.staff.is_some() {
+        let [a, b, c, d] = [0, 1, last, last - 1].map(|index| self.points[index].at);
+        let what = if self.staff.is_some() {
             "staff readings"
         } else {
             "heights"
-        }
+        };
+        let caption = format!("Seen from above, front to the right, left up; {what} in mm");
+        let figure = Figure {
+            vehicle: Some(self.setting.plan.vehicle.clone()),
+            ..Figure::of(marks, [[a, b], [b, c], [c, d], [d, a]], caption)
+        };
+        figure.with_floor(ABOUT_MM, FLAT).block()
     }
 
     fn table(&self) -> Block {
@@ -100,34 +77,24 @@ impl Case<'_> {
         } else {
             "height"
         };
-        let row = |(index, point): (usize, &crate::survey::LevelPoint)| {
-            [
-                point.name.clone(),
-                mm_exact(point.at.x, 1),
-                mm_exact(point.at.y, 1),
-                mm_text(self.printed(index)),
-            ]
-            .map(Cell::Given)
-            .to_vec()
-        };
-        Block::table(
-            ["point", "forward", "left", what],
-            self.points.iter().enumerate().map(row),
-        )
+        let rows = self.points.iter().enumerate().map(|(index, point)| {
+            let [x, y] = [point.at.x, point.at.y].map(|mm| mm_exact(mm, 1));
+            [point.name.clone(), x, y, mm_text(self.printed(index))]
+                .map(Cell::Given)
+                .to_vec()
+        });
+        Block::table(["point", "forward", "left", what], rows)
     }
 
-    pub(super) fn questions(&self) -> Vec<Question> {
-        let mut questions: Vec<Question> = self
-            .bump
-            .into_iter()
-            .flat_map(|bump| [self.halves(), self.beside(bump)])
-            .collect();
+    pub fn questions(&self) -> Vec<Question> {
+        let mut questions = Vec::new();
+        if let Some(bump) = self.bump {
+            questions.extend([self.halves(), self.beside(bump)]);
+        }
         // Six questions leave less room for each than four.
-        let lines = if self.bump.is_some() { 1 } else { 2 };
-        let without = if self.bump.is_some() {
-            " of the plane without that point"
-        } else {
-            ""
+        let (lines, without) = match self.bump {
+            Some(_) => (1, " of the plane without that point"),
+            None => (2, ""),
         };
         for way in [ALONG, ACROSS] {
             let [word, rises, ..] = way;
@@ -135,24 +102,21 @@ impl Case<'_> {
                 "What is the slope {word}{without}, in mm per metre to two decimals? Say whether it {}.",
                 rises.replacen("rises", "rises or falls", 1)
             );
-            questions.push(
-                Question::new(text, 2)
-                    .lines(lines)
-                    .worked(self.worked_slope(way))
-                    .answer(
-                        format!("slope {word}, positive when it {rises}"),
-                        self.slope_of(word),
-                    ),
-            );
+            let of = format!("slope {word}, positive when it {rises}");
+            let question = Question::new(text, 2)
+                .lines(lines)
+                .worked(self.worked_slope(way));
+            questions.push(question.answer(of, self.slope_of(word)));
         }
         let slope = &self.plane.slope;
         let text = format!(
             "What is the greatest slope{without}, in mm per metre and in percent, to two decimals?"
         );
+        let question = Question::new(text, 2)
+            .lines(lines)
+            .worked([self.worked_greatest()]);
         questions.push(
-            Question::new(text, 2)
-                .lines(lines)
-                .worked([self.worked_greatest()])
+            question
                 .answer("greatest slope", format!("{:.2} mm/m", slope.steepest()))
                 .answer(
                     "greatest slope in percent",
@@ -161,27 +125,33 @@ impl Case<'_> {
         );
         let (options, right) = self.low();
         let low: Vec<String> = right.iter().map(|&index| options[index].clone()).collect();
-        let falls = slope
-            .falls()
-            .map_or_else(|| "nowhere".to_owned(), |way| way.to_string());
-        let text = if self.level.number() == 1 {
-            "Which end or side is low?"
-        } else {
-            "Which corner of the plane is low?"
+        let falls = slope.falls();
+        let falls = falls.map_or_else(|| "nowhere".to_owned(), |way| way.to_string());
+        let text = match self.level.number() {
+            1 => "Which end or side is low? Tick one.",
+            _ => "Which corner of the plane is low? Tick one.",
         };
+        let question = Question::new(text, 1).choices(options, right);
         questions.push(
-            Question::new(format!("{text} Tick one."), 1)
-                .choices(options, right)
+            question
                 .worked([format!("{}: the floor falls {falls}.", low.join(" "))])
                 .answers(low.into_iter().map(|low| ("low".to_owned(), low))),
         );
-        questions.extend(self.verdicts().map(|(options, right)| {
-            Question::new("Is the slope within its limit?", 1)
-                .worked([self.worked_verdict(&options[right], right == 0)])
-                .answer("slope", options[right].as_str())
-                .choices(options, vec![right])
-        }));
+        questions.extend(
+            self.verdict
+                .map(|verdict| self.within(verdict == Verdict::Inside)),
+        );
         questions
+    }
+
+    /// The question on the limit of the slope, which is kept or not.
+    fn within(&self, kept: bool) -> Question {
+        let options = ["within the limit", "beyond the limit"];
+        let right = usize::from(!kept);
+        Question::new("Is the slope within its limit?", 1)
+            .worked([self.worked_verdict(options[right], kept)])
+            .answer("slope", options[right])
+            .choices(options.map(str::to_owned).to_vec(), vec![right])
     }
 
     /// The question on the halves of six points.
@@ -214,17 +184,14 @@ impl Case<'_> {
     }
 
     /// What may be low, and which is.
-    pub(super) fn low(&self) -> (Vec<String>, Vec<usize>) {
+    fn low(&self) -> (Vec<String>, Vec<usize>) {
         if self.level.number() > 1 {
             let corners = [0, 1, self.points.len() - 2, self.points.len() - 1];
-            let options = corners
-                .map(|index| self.points[index].name.clone())
-                .to_vec();
-            let low = self.low_corner();
-            return (
-                options,
-                (0..4).filter(|&index| corners[index] == low).collect(),
-            );
+            let options = corners.map(|index| self.points[index].name.clone());
+            let low = corners
+                .iter()
+                .position(|corner| *corner == self.low_corner());
+            return (options.to_vec(), low.into_iter().collect());
         }
         let slope = &self.plane.slope;
         let low = if slope.along.abs() > slope.across.abs() {
@@ -233,17 +200,5 @@ impl Case<'_> {
             2 + usize::from(slope.across > 0.0)
         };
         (SIDES.map(str::to_owned).to_vec(), vec![low])
-    }
-
-    /// Within the limit or not, and which is right.
-    pub(super) fn verdicts(&self) -> Option<(Vec<String>, usize)> {
-        let verdict = self.verdict?;
-        let right = usize::from(verdict == crate::survey::Verdict::Outside);
-        Some((
-            ["within the limit", "beyond the limit"]
-                .map(str::to_owned)
-                .to_vec(),
-            right,
-        ))
     }
 }

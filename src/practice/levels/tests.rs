@@ -1,11 +1,9 @@
 //! Floors by numbers, and what is planted in them.
 
-use std::collections::BTreeSet;
-
 use crate::{
     practice::{
-        Exercise, Kind, Level, Setting,
-        fixture::{settings_on, text},
+        Block, Exercise, Kind, Setting,
+        fixture::{a_class_differs, answer, number, rows, settings_on, sheets, text, word},
     },
     survey::{LevelPoint, Plane},
 };
@@ -19,82 +17,54 @@ fn all() -> Vec<Setting> {
         .collect()
 }
 
-fn answer(exercise: &Exercise, of: &str) -> Option<String> {
-    exercise
-        .facts()
-        .iter()
-        .find(|fact| fact.of.starts_with(of))
-        .map(|fact| fact.answer.clone())
-}
-
-fn number(text: &str) -> f64 {
-    text.replace('\u{2212}', "-")
-        .split(' ')
-        .next()
-        .unwrap()
-        .parse()
-        .unwrap()
-}
-
 /// The points of the sheet's table, heights upwards.
 fn printed(exercise: &Exercise) -> Vec<LevelPoint> {
-    use crate::practice::{Block, Cell};
-    let rows = exercise.given.iter().find_map(|block| match block {
-        Block::Table { rows, .. } => Some(rows),
-        _ => None,
-    });
-    let cell = |cell: &Cell| match cell {
-        Cell::Given(text) | Cell::Blank(text) => text.clone(),
-    };
+    let mut given = exercise.given.iter();
+    let table = given
+        .find(|block| matches!(block, Block::Table { .. }))
+        .unwrap();
     let up = if exercise.level.number() == 3 {
         -1.0
     } else {
         1.0
     };
-    let point = |row: &Vec<Cell>| {
-        let row: Vec<String> = row.iter().map(cell).collect();
+    let points = rows(table).iter().map(|row| {
+        let [x, y, height] = [1, 2, 3].map(|column: usize| number(word(&row[column])));
         LevelPoint {
-            name: row[0].clone(),
-            at: (number(&row[1]), number(&row[2])).into(),
-            height: up * number(&row[3]),
+            name: word(&row[0]).to_owned(),
+            at: (x, y).into(),
+            height: up * height,
         }
-    };
-    rows.unwrap().iter().map(point).collect()
+    });
+    points.collect()
 }
 
 #[test]
 fn every_sheet_is_answered_by_the_plane_through_the_heights_as_printed() {
     for setting in all() {
-        for level in Level::ALL {
-            for sheet in 1..=200 {
-                let exercise = KIND
-                    .exercise(&setting, level, 11, sheet)
-                    .unwrap_or_else(|error| panic!("{error}"));
-                let mut points = printed(&exercise);
-                if let Some(beside) = answer(&exercise, "point beside") {
-                    points.retain(|point| point.name != beside);
-                    assert!(
-                        Plane::fit(&points)
-                            .unwrap()
-                            .deviations
-                            .iter()
-                            .all(|mm| mm.abs() < 1e-6)
-                    );
-                }
-                let slope = Plane::fit(&points).unwrap().slope;
-                for (of, found) in [
-                    ("slope along", slope.along),
-                    ("slope across", slope.across),
-                    ("greatest slope", slope.steepest()),
-                    ("greatest slope in percent", slope.percent()),
-                ] {
-                    let said = number(&answer(&exercise, of).unwrap());
-                    assert!(
-                        (said - found).abs() <= 0.005,
-                        "{} {of}: {said} {found}",
-                        text(&exercise)
-                    );
-                }
+        for exercise in (1..=4).flat_map(|level| sheets(KIND, &setting, level, 11, 200)) {
+            let mut points = printed(&exercise);
+            if let Some(beside) = answer(&exercise, "point beside the plane") {
+                points.retain(|point| point.name != beside);
+                let rest = Plane::fit(&points).unwrap();
+                assert!(rest.deviations.iter().all(|mm| mm.abs() < 1e-6));
+            }
+            let slope = Plane::fit(&points).unwrap().slope;
+            for (of, found) in [
+                ("slope along, positive when it rises forward", slope.along),
+                (
+                    "slope across, positive when it rises to the left",
+                    slope.across,
+                ),
+                ("greatest slope", slope.steepest()),
+                ("greatest slope in percent", slope.percent()),
+            ] {
+                let said = number(&answer(&exercise, of).unwrap());
+                assert!(
+                    (said - found).abs() <= 0.005,
+                    "{} {of}: {said} {found}",
+                    text(&exercise)
+                );
             }
         }
     }
@@ -102,25 +72,17 @@ fn every_sheet_is_answered_by_the_plane_through_the_heights_as_printed() {
 
 #[test]
 fn the_same_seed_makes_the_same_sheet_and_another_number_another_one() {
-    let setting = &all()[0];
-    for level in Level::ALL {
-        let sheet = |number| text(&KIND.exercise(setting, level, 5, number).unwrap());
-        assert_eq!(sheet(3), sheet(3));
-        let different: BTreeSet<String> = (1..=30).map(sheet).collect();
-        assert_eq!(different.len(), 30, "level {}", level.number());
+    for level in 1..=4 {
+        a_class_differs(KIND, &all()[0], level, 30, 30);
     }
 }
 
 #[test]
 fn limits_are_kept_on_some_sheets_and_not_on_others() {
-    let setting = &all()[0];
-    let level = Level::new(3).unwrap();
-    let within = |sheet: &usize| {
-        let made = KIND.exercise(setting, level, 5, *sheet).unwrap();
-        made.facts()
-            .iter()
-            .any(|fact| fact.answer == "within the limit")
-    };
-    let count = (1..=60).filter(within).count();
+    let made = sheets(KIND, &all()[0], 3, 5, 60);
+    let within = made
+        .iter()
+        .filter(|made| answer(made, "slope").unwrap() == "within the limit");
+    let count = within.count();
     assert!((10..=50).contains(&count), "{count}");
 }

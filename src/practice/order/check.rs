@@ -36,18 +36,15 @@ pub fn check_question(
                 && (step.marks.contains(&from) || step.marks.contains(&to))
         };
         let own = step.check.iter().find_map(|taped| {
-            let pair = (mark(&taped.from.name)?, mark(&taped.to.name)?);
-            follows(pair.0, pair.1).then_some(pair)
+            let (from, to) = (mark(&taped.from.name)?, mark(&taped.to.name)?);
+            follows(from, to).then_some((from, to))
         });
-        let others: Vec<(usize, usize)> = plan
-            .checks
-            .iter()
-            .map(|check| (check.from, check.to))
-            .filter(|(from, to)| !follows(*from, *to))
-            .collect();
+        let checks = plan.checks.iter().map(|check| (check.from, check.to));
+        let others: Vec<_> = checks.filter(|(from, to)| !follows(*from, *to)).collect();
         let text = text(plan, &there, step);
         if let Some(own) = own
-            .filter(|_| others.len() >= DISTRACTORS && used.iter().all(|other| other.text != text))
+            && others.len() >= DISTRACTORS
+            && used.iter().all(|other| other.text != text)
         {
             found.push((text, own, others));
         }
@@ -64,11 +61,9 @@ pub fn check_question(
     // Unrounded: half widths of half a mm would come out 1 mm wider than the tape reads.
     let place = |mark: usize| {
         let at = plan.marks[mark].at;
-        vec![
-            Cell::Given(id(mark).to_owned()),
-            Cell::Given(exact(at.x)),
-            Cell::Given(exact(at.y)),
-        ]
+        [id(mark).to_owned(), exact(at.x), exact(at.y)]
+            .map(Cell::Given)
+            .to_vec()
     };
     let mut marks: Vec<usize> = pairs.iter().flat_map(|(from, to)| [*from, *to]).collect();
     marks.sort_unstable();
@@ -78,49 +73,43 @@ pub fn check_question(
         Cell::blank(&distance),
         Cell::given("whole mm"),
     ];
-    let (first, second) = (plan.marks[from].at, plan.marks[to].at);
+    let way = plan.marks[from].at - plan.marks[to].at;
+    let right_name = name((from, to));
+    let columns = ["Mark", "Station mm", "Offset mm"];
     let question = Question::new(text, 2)
-        .choices(pairs.iter().map(|pair| name(*pair)).collect(), vec![right])
-        .block(Block::table(
-            ["Mark", "Station mm", "Offset mm"],
-            marks.into_iter().map(place),
-        ))
+        .choices(pairs.into_iter().map(name).collect(), vec![right])
+        .block(Block::table(columns, marks.into_iter().map(place)))
         .block(Block::table([""; 3], [reading]))
         .worked([
-            format!(
-                "{}: both marks lie by then, and this step made one or both.",
-                name((from, to))
-            ),
+            format!("{right_name}: both marks lie by then, and this step made one or both."),
             format!(
                 "√((station difference {})² + (offset difference {})²) = {distance} mm",
-                exact((first.x - second.x).abs()),
-                exact((first.y - second.y).abs())
+                exact(way.x.abs()),
+                exact(way.y.abs())
             ),
         ])
-        .answer("check", name((from, to)))
+        .answer("check", right_name)
         .answer("reading mm", distance);
     Some(question)
 }
 
 fn text(plan: &FloorPlan, there: &[usize], step: &Step) -> String {
-    let names = |marks: &mut dyn Iterator<Item = usize>| {
-        marks
-            .map(|mark| plan.marks[mark].id.as_str())
-            .collect::<Vec<_>>()
-            .join(", ")
+    let names = |marks: &[usize]| {
+        let marks = marks.iter();
+        let ids: Vec<&str> = marks.map(|&mark| plan.marks[mark].id.as_str()).collect();
+        ids.join(", ")
     };
-    let before = names(
-        &mut there
-            .iter()
-            .copied()
-            .filter(|mark| !step.marks.contains(mark)),
-    );
-    let made = names(&mut step.marks.iter().copied());
+    let before: Vec<usize> = there
+        .iter()
+        .copied()
+        .filter(|mark| !step.marks.contains(mark))
+        .collect();
     let before = if before.is_empty() {
         "no mark".to_owned()
     } else {
-        before
+        names(&before)
     };
+    let made = names(&step.marks);
     format!(
         "On the floor there are {before}. A step has now made {made}. Which check is taped at once, and what should \
          the tape read?"

@@ -1,10 +1,13 @@
 //! Which marks, at which scale, on which part of the floor.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Size};
 
 use crate::{
-    plan::FloorPlan,
-    practice::{FIGURE_ROOM, Level, layout::beside},
+    plan::{FloorPlan, Mark},
+    practice::{
+        FIGURE_ROOM, Level,
+        layout::{beside, half},
+    },
 };
 
 /// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice.
@@ -41,44 +44,36 @@ pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
     match level.number() {
         1 => corners(plan, &beside),
         2 => {
-            // A rail further out has its number behind the letter; of free marks the first half.
-            let inner = |mark: &usize| {
-                plan.marks[*mark].station.is_some()
-                    && !plan.marks[*mark].id.ends_with(|c: char| c.is_ascii_digit())
-            };
-            let free: Vec<usize> = all
-                .iter()
-                .copied()
-                .filter(|mark| plan.marks[*mark].station.is_none())
-                .collect();
+            let (stations, free): (Vec<usize>, Vec<usize>) = all
+                .into_iter()
+                .partition(|&mark| plan.marks[mark].station.is_some());
             let half = free.len().div_ceil(4) * 2;
-            all.iter()
-                .copied()
-                .filter(inner)
-                .chain(free.into_iter().take(half))
-                .collect()
+            let inner = stations
+                .into_iter()
+                .filter(|&mark| is_inner(&plan.marks[mark]));
+            inner.chain(free.into_iter().take(half)).collect()
         }
         3 => all,
         _ => beside,
     }
 }
 
+/// True on the inner rail: one further out has its number behind the letter.
+fn is_inner(mark: &Mark) -> bool {
+    !mark.id.ends_with(|c: char| c.is_ascii_digit())
+}
+
 fn corners(plan: &FloorPlan, beside: &[usize]) -> Vec<usize> {
     let last = plan.marks.iter().filter_map(|mark| mark.station).max();
-    let at_end = |mark: &&usize| {
-        let mark = &plan.marks[**mark];
-        (mark.station == Some(1) || mark.station == last)
-            && !mark.id.ends_with(|c: char| c.is_ascii_digit())
-    };
-    let ends: Vec<usize> = beside.iter().filter(at_end).copied().collect();
+    let is_corner =
+        |mark: &Mark| (mark.station == Some(1) || mark.station == last) && is_inner(mark);
+    let mut ends = beside.to_vec();
+    ends.retain(|&mark| is_corner(&plan.marks[mark]));
     if ends.len() == 4 {
         return ends;
     }
-    let mut marks: Vec<usize> = plan
-        .tape_base
-        .into_iter()
-        .chain(beside.iter().copied().take(2))
-        .collect();
+    let first = beside.iter().copied().take(2);
+    let mut marks: Vec<usize> = plan.tape_base.into_iter().chain(first).collect();
     marks.sort_unstable();
     marks
 }
@@ -89,41 +84,30 @@ impl Sheet {
     /// # Errors
     /// A reason when they fit at none, or when the scale is too small for them.
     pub fn new(plan: &FloorPlan, marks: &[usize]) -> Result<Self, String> {
-        let [front, rear] = plan.tape_base.map(|base| plan.marks[base].at);
-        let start = plan
-            .vehicle
-            .body()
-            .union_pt(Point::ZERO)
-            .union_pt(front)
-            .union_pt(rear);
-        let wheels = plan
-            .vehicle
-            .wheels
-            .iter()
-            .fold(start, |rect, wheel| rect.union(wheel.footprint()));
-        let taken = marks
-            .iter()
-            .fold(wheels, |rect, mark| rect.union_pt(plan.marks[*mark].at));
+        let base = plan.tape_base.iter();
+        let taken = base
+            .chain(marks)
+            .fold(plan.vehicle.body().union_pt(Point::ZERO), |rect, mark| {
+                rect.union_pt(plan.marks[*mark].at)
+            });
+        let wheels = plan.vehicle.wheels.iter();
+        let taken = wheels.fold(taken, |rect, wheel| rect.union(wheel.footprint()));
         let fits = |n: u32, most_height: f64| {
             let extent = squared(taken, n);
-            let (width, height) = (
-                extent.width() / f64::from(n),
-                extent.height() / f64::from(n),
-            );
+            let [width, height] = [extent.width(), extent.height()].map(|mm| mm / f64::from(n));
             width <= FIGURE_ROOM.width && height <= most_height
         };
         let [.., smallest] = SCALES;
         let low = SCALES.into_iter().find(|&n| fits(n, LOW_MM));
-        let Some(n) = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height)))
-        else {
-            return Err(format!(
-                "vehicle and layout take {:.1} × {:.1} m, and at 1:50 a sheet has room for {:.1} × {:.1} m: set smaller distances",
-                taken.width() / 1000.0,
-                taken.height() / 1000.0,
-                FIGURE_ROOM.width * 50.0 / 1000.0,
-                FIGURE_ROOM.height * 50.0 / 1000.0
-            ));
-        };
+        let n = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height)));
+        let n = n.ok_or_else(|| {
+            let metres = |size: Size| format!("{:.1} × {:.1} m", size.width, size.height);
+            format!(
+                "vehicle and layout take {}, and at 1:50 a sheet has room for {}: set smaller distances",
+                metres(taken.size() / 1000.0),
+                metres(FIGURE_ROOM * 50.0 / 1000.0),
+            )
+        })?;
         refuse_crowded(plan, marks, n)?;
         Ok(Self {
             n,
@@ -131,9 +115,9 @@ impl Sheet {
         })
     }
 
-    /// mm on paper of mm on the floor.
-    pub fn paper(&self, mm: f64) -> f64 {
-        mm / f64::from(self.n)
+    /// mm on paper of mm on the floor, to the nearest half.
+    pub fn paper(&self, mm: f64) -> String {
+        half(mm / f64::from(self.n))
     }
 }
 
@@ -146,11 +130,10 @@ fn squared(taken: Rect, n: u32) -> Rect {
 }
 
 fn refuse_crowded(plan: &FloorPlan, marks: &[usize], n: u32) -> Result<(), String> {
-    let paper = |mm: f64| mm / f64::from(n);
     for (at, &one) in marks.iter().enumerate() {
         for &other in &marks[at + 1..] {
             let (one, other) = (&plan.marks[one], &plan.marks[other]);
-            let apart = paper(one.at.distance(other.at));
+            let apart = one.at.distance(other.at) / f64::from(n);
             if apart < APART_MM {
                 return Err(format!(
                     "at 1:{n} the marks {} and {} would be {apart:.1} mm apart on paper, and {APART_MM} mm can be told apart: the layout is too small for the scale",

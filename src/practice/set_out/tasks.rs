@@ -3,16 +3,20 @@
 use kurbo::Point;
 
 use super::scale::Sheet;
-use crate::practice::{
-    Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
-    layout::{Drawn, Relations, exact, half, longest_pair, whole},
+use crate::{
+    plan::Mark,
+    practice::{
+        Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
+        asked::Asked,
+        layout::{Drawn, Relations, SAME_MM, Slant, exact, longest_pair, mirrors, whole},
+    },
 };
 
 /// A mark this near the zero point hides it, mm.
 const ZERO_CLEAR_MM: f64 = 50.0;
 
-/// Places that mirror each other are as near as this, mm.
-const SAME_MM: f64 = 1e-6;
+/// A mark of a row, and the one to the right that mirrors it, where there is one.
+type Row<'a> = (&'a Mark, Option<&'a Mark>);
 
 /// What the questions are made from.
 pub(super) struct Tasks<'a> {
@@ -23,53 +27,53 @@ pub(super) struct Tasks<'a> {
     pub compasses: bool,
 }
 
-impl Tasks<'_> {
+impl<'a> Tasks<'a> {
     /// Stations and offsets on the floor and on paper.
     pub fn by_set_square(&self) -> Question {
-        let plan = &self.drawn.plan;
-        let text = format!(
-            "Fill in the table{}; set out and name the marks; draw the lines.",
-            self.pair_hint()
-        );
-        let mut asked = Asked::new(text, 2 * self.marks.len());
-        for (index, other) in self.rows() {
-            let (mark, worked_out) = (&plan.marks[index], &self.relations.marks[index]);
-            asked.row(Cell::Given(self.names(index, other)));
-            for (of, mm) in [("station", mark.at.x), ("offset", mark.at.y)] {
-                self.blank(&mut asked, of, whole(mm), (index, other));
-                self.blank(
+        let hint = self.pair_hint();
+        let text = format!("Fill in the table{hint}; set out and name the marks; draw the lines.");
+        let mut asked = Asked::default();
+        for (index, row) in self.rows() {
+            let mut cells = vec![Cell::Given(names(row))];
+            let places = [("station", row.0.at.x), ("offset", row.0.at.y)];
+            for (of, mm) in places {
+                cells.push(blank(&mut asked, of, whole(mm), row));
+                cells.push(blank(
                     &mut asked,
                     &format!("{of} on paper"),
-                    half(self.sheet.paper(mm)),
-                    (index, other),
-                );
+                    self.sheet.paper(mm),
+                    row,
+                ));
             }
-            asked.line(format!(
-                "{}: station {}, on paper {}/{n} = {}; offset {}, on paper {}/{n} = {}{}",
-                self.names(index, other),
+            asked.row(cells);
+            let worked_out = &self.relations.marks[index];
+            let on_paper = |mm: f64| {
+                format!(
+                    "on paper {}/{} = {}",
+                    exact(mm),
+                    self.sheet.n,
+                    self.sheet.paper(mm)
+                )
+            };
+            asked.worked.push(format!(
+                "{}: station {}, {}; offset {}, {}{}",
+                names(row),
                 worked_out.station.worked(),
-                exact(mark.at.x),
-                half(self.sheet.paper(mark.at.x)),
+                on_paper(row.0.at.x),
                 worked_out.offset.worked(),
-                exact(mark.at.y),
-                half(self.sheet.paper(mark.at.y)),
-                if other.is_some() {
-                    ", to the right \u{2212}"
-                } else {
-                    ""
-                },
-                n = self.sheet.n,
+                on_paper(row.0.at.y),
+                row.1.map_or("", |_| ", to the right \u{2212}")
             ));
         }
-        asked
-            .table([
-                "Mark",
-                "Station mm",
-                "on paper mm",
-                "Offset mm",
-                "on paper mm",
-            ])
-            .block(self.figure())
+        let columns = [
+            "Mark",
+            "Station mm",
+            "on paper mm",
+            "Offset mm",
+            "on paper mm",
+        ];
+        let question = asked.question(text, 2 * self.marks.len(), columns);
+        question.block(self.figure())
     }
 
     /// Two-tape distances as radii, then stations and offsets measured from the drawing.
@@ -83,237 +87,163 @@ impl Tasks<'_> {
             exact(bases[1].at.x),
             self.pair_hint()
         );
-        let mut asked = Asked::new(text, 2 * self.marks.len());
-        for (index, other) in self.rows() {
-            let mark = &plan.marks[index];
-            asked.row(Cell::Given(self.names(index, other)));
-            mark.two_tape
-                .iter()
-                .for_each(|mm| asked.cell(Cell::Given(whole(*mm))));
+        let mut asked = Asked::default();
+        for (_, row) in self.rows() {
+            let mark = row.0;
+            let floor = mark.two_tape.map(whole);
             // From the whole mm that are given.
-            let radii = mark.two_tape.map(|mm| half(self.sheet.paper(mm.round())));
-            for (base, radius) in [front, rear].into_iter().zip(&radii) {
-                self.blank(
-                    &mut asked,
-                    &format!("from {base} on paper"),
-                    radius.clone(),
-                    (index, other),
-                );
+            let radii = mark.two_tape.map(|mm| self.sheet.paper(mm.round()));
+            let [station, offset] = [mark.at.x, mark.at.y].map(|mm| self.sheet.paper(mm));
+            let mut cells = vec![Cell::Given(names(row))];
+            cells.extend(floor.iter().map(Cell::given));
+            for (of, answer) in [
+                (&*format!("from {front} on paper"), &radii[0]),
+                (&*format!("from {rear} on paper"), &radii[1]),
+                ("station on paper", &station),
+                ("offset on paper", &offset),
+            ] {
+                cells.push(blank(&mut asked, of, answer.clone(), row));
             }
-            let [station, offset] = [mark.at.x, mark.at.y].map(|mm| half(self.sheet.paper(mm)));
-            self.blank(
-                &mut asked,
-                "station on paper",
-                station.clone(),
-                (index, other),
-            );
-            self.blank(
-                &mut asked,
-                "offset on paper",
-                offset.clone(),
-                (index, other),
-            );
-            asked.line(format!(
+            asked.row(cells);
+            asked.worked.push(format!(
                 "{}: radii {}/{n} = {} about {front} and {}/{n} = {} about {rear}; station {station}, offset {}{offset} on paper",
-                self.names(index, other),
-                whole(mark.two_tape[0]),
+                names(row),
+                floor[0],
                 radii[0],
-                whole(mark.two_tape[1]),
+                floor[1],
                 radii[1],
-                if other.is_some() { "±" } else { "" },
+                row.1.map_or("", |_| "±"),
                 n = self.sheet.n,
             ));
         }
         let columns = [
-            "Mark".to_owned(),
-            format!("{front} floor mm"),
-            format!("{rear} floor mm"),
-            format!("{front} paper mm"),
-            format!("{rear} paper mm"),
-            "Station paper mm".to_owned(),
-            "Offset paper mm".to_owned(),
+            "Mark",
+            &format!("{front} floor mm"),
+            &format!("{rear} floor mm"),
+            &format!("{front} paper mm"),
+            &format!("{rear} paper mm"),
+            "Station paper mm",
+            "Offset paper mm",
         ];
-        asked.table(columns).block(self.figure())
+        let question = asked.question(text, 2 * self.marks.len(), columns);
+        question.block(self.figure())
     }
 
     /// Two mirrored distances measured on the finished drawing.
     pub fn diagonals(&self) -> Option<Question> {
-        let plan = &self.drawn.plan;
-        let mut reachable = self.marks.to_vec();
-        reachable.extend(plan.tape_base.iter().filter(|_| self.compasses));
-        let pair = longest_pair(plan, &reachable)?;
+        let (plan, n) = (&self.drawn.plan, self.sheet.n);
         let text = "Measure both on the paper (right within 1 mm), and work out what they are on the floor.";
-        let mut asked = Asked::new(text.to_owned(), 4);
-        for index in [pair.first, pair.second] {
-            let check = &plan.checks[index];
-            let (from, to) = (&plan.marks[check.from], &plan.marks[check.to]);
-            let name = format!("{} \u{2013} {}", from.id, to.id);
-            let way = to.at - from.at;
-            let [on_paper, floor] = [
-                half(self.sheet.paper(check.distance)),
-                whole(check.distance),
-            ];
-            asked.row(Cell::given(&name));
-            for (of, answer) in [
-                (format!("{name} on paper"), &on_paper),
-                (name.clone(), &floor),
-            ] {
-                asked.note(of, answer);
-                asked.cell(Cell::blank(answer));
-            }
-            asked.line(format!(
-                "{name}: √({}² + {}²) = {floor} mm on the floor, /{} = {on_paper} mm on paper",
-                exact(way.x.abs()),
-                exact(way.y.abs()),
-                self.sheet.n
+        let mut asked = Asked::default();
+        for check in longest_pair(plan, &self.shown())? {
+            let Slant {
+                name,
+                along,
+                across,
+            } = Slant::of(plan, check);
+            let (on_paper, floor) = (self.sheet.paper(check.distance), whole(check.distance));
+            asked.worked.push(format!(
+                "{name}: √({}² + {}²) = {floor} mm on the floor, /{n} = {on_paper} mm on paper",
+                exact(along),
+                exact(across),
             ));
+            let cells = [
+                Cell::given(&name),
+                asked.blank(format!("{name} on paper"), on_paper),
+                asked.blank(name, floor),
+            ];
+            asked.row(cells);
         }
-        asked.line(format!(
-            "Both are equal. What is measured may differ by 1 mm on paper, {} mm on the floor: 0.5 mm at each end.",
-            self.sheet.n
+        asked.worked.push(format!(
+            "Both are equal. What is measured may differ by 1 mm on paper, {n} mm on the floor: 0.5 mm at each end."
         ));
-        Some(asked.table(["From \u{2013} to", "On paper mm", "On the floor mm"]))
+        Some(asked.question(
+            text,
+            4,
+            ["From \u{2013} to", "On paper mm", "On the floor mm"],
+        ))
     }
 
-    /// The marks in rows: a left and a right mark that mirror each other have one, since nothing differs but a sign.
-    fn rows(&self) -> Vec<(usize, Option<usize>)> {
-        let at = |mark: usize| self.drawn.plan.marks[mark].at;
-        let mirrors = |one: usize, other: usize| {
-            let (one, other) = (at(one), at(other));
-            one.y > SAME_MM
-                && (one.x - other.x).abs() < SAME_MM
-                && (one.y + other.y).abs() < SAME_MM
-        };
+    /// The marks that are asked for, with compasses the base marks, too.
+    fn shown(&self) -> Vec<usize> {
+        let bases = self.drawn.plan.tape_base.iter().filter(|_| self.compasses);
+        self.marks.iter().chain(bases).copied().collect()
+    }
+
+    /// The marks in rows, each with its index: a left and a right mark that mirror each other have one, since nothing differs but
+    /// a sign.
+    fn rows(&self) -> Vec<(usize, Row<'a>)> {
+        let plan = &self.drawn.plan;
         let partner = |one: usize| {
-            self.marks
-                .iter()
-                .copied()
-                .find(|&other| mirrors(one, other))
+            let at = plan.marks[one].at;
+            let mut others = self.marks.iter().copied();
+            let mirrored = |other: &usize| mirrors(at, plan.marks[*other].at, SAME_MM);
+            others.find(mirrored).filter(|_| at.y > SAME_MM)
         };
-        let second = |other: usize| self.marks.iter().any(|&one| partner(one) == Some(other));
-        self.marks
-            .iter()
-            .filter(|&&mark| !second(mark))
-            .map(|&mark| (mark, partner(mark)))
-            .collect()
-    }
-
-    /// The names of a row: "1L, 1R".
-    fn names(&self, mark: usize, other: Option<usize>) -> String {
-        let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
-        other.map_or_else(
-            || id(mark).to_owned(),
-            |other| format!("{},\u{a0}{}", id(mark), id(other)),
-        )
+        let seconds: Vec<usize> = self.marks.iter().filter_map(|&one| partner(one)).collect();
+        let firsts = self.marks.iter().filter(|mark| !seconds.contains(mark));
+        let row = |&one: &usize| {
+            let other = partner(one).map(|other| &plan.marks[other]);
+            (one, (&plan.marks[one], other))
+        };
+        firsts.map(row).collect()
     }
 
     /// How the offsets of two marks in one row are written.
     fn pair_hint(&self) -> &'static str {
-        if self.rows().iter().any(|(_, other)| other.is_some()) {
+        let mut rows = self.rows().into_iter();
+        if rows.any(|(_, (_, other))| other.is_some()) {
             " (± for pairs)"
         } else {
             ""
         }
     }
 
-    /// A blank for the marks of a row; what lies right has the offset's other sign.
-    fn blank(
-        &self,
-        asked: &mut Asked,
-        of: &str,
-        answer: String,
-        (mark, other): (usize, Option<usize>),
-    ) {
-        let id = |mark: usize| self.drawn.plan.marks[mark].id.as_str();
-        let mirrored = of.starts_with("offset");
-        asked.note(format!("{} {of}", id(mark)), &answer);
-        if let Some(other) = other {
-            let sign = if mirrored { "\u{2212}" } else { "" };
-            asked.note(format!("{} {of}", id(other)), &format!("{sign}{answer}"));
-        }
-        asked.cell(Cell::Blank(if mirrored && other.is_some() {
-            format!("±{answer}")
-        } else {
-            answer
-        }));
-    }
-
     /// The vehicle with centreline and zero point; marks and lines are the answer.
     fn figure(&self) -> Block {
-        let plan = &self.drawn.plan;
-        let extent = self.sheet.extent;
-        let mark = |id: &str, at: Point, answer: bool| FigureMark {
-            id: id.to_owned(),
-            at,
-            answer,
-            note: String::new(),
+        let (plan, extent, shown) = (&self.drawn.plan, self.sheet.extent, self.shown());
+        let mark = |(at, index): (usize, &usize)| FigureMark {
+            answer: at < self.marks.len(),
+            ..FigureMark::given(&plan.marks[*index].id, plan.marks[*index].at)
         };
-        let mut marks: Vec<FigureMark> = self
-            .marks
-            .iter()
-            .map(|index| mark(&plan.marks[*index].id, plan.marks[*index].at, true))
-            .collect();
-        if self.compasses {
-            marks.extend(
-                plan.tape_base
-                    .iter()
-                    .map(|base| mark(&plan.marks[*base].id, plan.marks[*base].at, false)),
-            );
-        }
+        let mut marks: Vec<FigureMark> = shown.iter().enumerate().map(mark).collect();
         // A mark on the zero point is shown as itself.
         if marks
             .iter()
             .all(|mark| mark.at.distance(Point::ZERO) > ZERO_CLEAR_MM)
         {
-            marks.push(mark("0", Point::ZERO, false));
+            marks.push(FigureMark::given("0", Point::ZERO));
         }
-        let asked = |index: &usize| {
-            self.marks.contains(index) || self.compasses && plan.tape_base.contains(index)
-        };
-        let lines = plan
-            .lines
-            .iter()
-            .filter(|line| asked(&line.from) && asked(&line.to));
-        Block::Figure(Box::new(Figure {
+        let lines = plan.lines.iter().map(|line| [line.from, line.to]);
+        let lines = lines.filter(|ends| ends.iter().all(|end| shown.contains(end)));
+        let figure = Figure {
             vehicle: Some(plan.vehicle.clone()),
             marks,
             lines: vec![[Point::new(extent.x0, 0.0), Point::new(extent.x1, 0.0)]],
             answer_lines: lines
-                .map(|line| [plan.marks[line.from].at, plan.marks[line.to].at])
+                .map(|ends| ends.map(|end| plan.marks[end].at))
                 .collect(),
             scale: FigureScale::Squared(self.sheet.n),
             extent,
             caption: String::new(),
-        }))
+        };
+        figure.block()
     }
 
     /// The usual slips with the numbers that they give on this sheet.
     pub fn wrong(&self) -> Vec<WrongAnswer> {
-        let plan = &self.drawn.plan;
-        let beside = self
+        let marks = self
             .marks
             .iter()
-            .copied()
-            .find(|mark| plan.marks[*mark].at.y.abs() > 1.0);
-        let Some(index) = beside else {
+            .map(|&index| (index, &self.drawn.plan.marks[index]));
+        let Some((index, mark)) = marks.into_iter().find(|(_, mark)| mark.at.y.abs() > 1.0) else {
             return Vec::new();
         };
-        let mark = &plan.marks[index];
-        let note = |what: &str, mm: f64, meaning: &str| {
-            WrongAnswer::new(
-                format!(
-                    "{} {what} on paper {} mm",
-                    mark.id,
-                    half(self.sheet.paper(mm))
-                ),
-                meaning,
-            )
+        let note = |what: &str, paper: String, meaning: &str| {
+            WrongAnswer::new(format!("{} {what} on paper {paper} mm", mark.id), meaning)
         };
-        let mut wrong = vec![note(
-            "offset",
-            -mark.at.y,
-            "left and right swapped: left is positive, with the front to the right it lies above",
-        )];
+        let swapped =
+            "left and right swapped: left is positive, with the front to the right it lies above";
+        let mut wrong = vec![note("offset", self.sheet.paper(-mark.at.y), swapped)];
         if self.compasses {
             wrong.push(WrongAnswer::new(
                 format!("{} on the wrong side", mark.id),
@@ -322,97 +252,48 @@ impl Tasks<'_> {
             return wrong;
         }
         let worked_out = &self.relations.marks[index];
-        let slips = [
-            (
-                &worked_out.station,
-                "station",
-                "front overhang",
-                0.0,
-                "took the axle for the bumper",
-            ),
-            (
-                &worked_out.station,
-                "station",
-                "rear overhang",
-                0.0,
-                "took the axle for the bumper",
-            ),
-            (
-                &worked_out.offset,
-                "offset",
-                "tyre width",
-                0.0,
-                "forgot half the tyre width",
-            ),
-            (
-                &worked_out.offset,
-                "offset",
-                "track",
-                2.0,
-                "took the whole track for its half",
-            ),
-            (
-                &worked_out.offset,
-                "offset",
-                "overall width",
-                2.0,
-                "took the whole width for its half",
-            ),
-        ];
-        let known = |what: &str| {
-            if what == "station" {
-                mark.at.x
-            } else {
-                mark.at.y
-            }
-        };
-        wrong.extend(
-            slips
-                .into_iter()
-                .filter_map(|(sum, what, part, factor, meaning)| {
-                    let mm = sum.mistaken(part, factor)?;
-                    (half(self.sheet.paper(mm)) != half(self.sheet.paper(known(what))))
-                        .then(|| note(what, mm, meaning))
-                }),
-        );
+        for (what, part, factor) in [
+            ("station", "front overhang", 0.0),
+            ("station", "rear overhang", 0.0),
+            ("offset", "tyre width", 0.0),
+            ("offset", "track", 2.0),
+            ("offset", "overall width", 2.0),
+        ] {
+            let (sum, right) = match what {
+                "station" => (&worked_out.station, mark.at.x),
+                _ => (&worked_out.offset, mark.at.y),
+            };
+            let meaning = match part {
+                "tyre width" => "forgot half the tyre width",
+                "track" => "took the whole track for its half",
+                "overall width" => "took the whole width for its half",
+                _ => "took the axle for the bumper",
+            };
+            let found = sum.mistaken(part, factor).map(|mm| self.sheet.paper(mm));
+            let found = found.filter(|found| *found != self.sheet.paper(right));
+            wrong.extend(found.map(|found| note(what, found, meaning)));
+        }
         wrong
     }
 }
 
-/// A question about a table, row by row.
-struct Asked {
-    question: Question,
-    rows: Vec<Vec<Cell>>,
+/// The names of a row: "1L, 1R".
+fn names((mark, other): Row<'_>) -> String {
+    let other = other.map_or_else(String::new, |other| format!(",\u{a0}{}", other.id));
+    format!("{}{other}", mark.id)
 }
 
-impl Asked {
-    fn new(text: String, points: usize) -> Self {
-        Self {
-            question: Question::new(text, points),
-            rows: Vec::new(),
-        }
-    }
-
-    /// Begins a row.
-    fn row(&mut self, first: Cell) {
-        self.rows.push(vec![first]);
-    }
-
-    fn cell(&mut self, cell: Cell) {
-        self.rows.last_mut().expect("a row has begun").push(cell);
-    }
-
-    /// Notes an answer in mm.
-    fn note(&mut self, of: String, answer: &str) {
-        self.question.answers.push((of, format!("{answer} mm")));
-    }
-
-    fn line(&mut self, line: String) {
-        self.question.worked.push(line);
-    }
-
-    /// The question with its table.
-    fn table<S: Into<String>, const N: usize>(self, columns: [S; N]) -> Question {
-        self.question.block(Block::table(columns, self.rows))
-    }
+/// A blank for the marks of a row; what lies right has the offset's other sign.
+fn blank(asked: &mut Asked, of: &str, answer: String, (mark, other): Row<'_>) -> Cell {
+    asked.note(format!("{} {of}", mark.id), &answer);
+    let Some(other) = other else {
+        return Cell::Blank(answer);
+    };
+    let [minus, both] = if of.starts_with("offset") {
+        ["\u{2212}", "±"]
+    } else {
+        ["", ""]
+    };
+    asked.note(format!("{} {of}", other.id), &format!("{minus}{answer}"));
+    Cell::Blank(format!("{both}{answer}"))
 }

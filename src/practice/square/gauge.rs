@@ -5,7 +5,7 @@ use kurbo::Vec2;
 use super::{
     ground::Ground,
     mistake::Mistake,
-    proof::{NEAR_DEGREES, NEAR_MM},
+    proof::{NEAR_DEGREES, NEAR_MM, Planted},
 };
 
 /// A reading that runs less than this along the direction in question tells too little of it: the cosine of 60°.
@@ -20,6 +20,9 @@ const LEAST_LEVER: f64 = 1.0;
 /// A turn is answered to a tenth of a degree; worked out from one reading it may be off by this many times what the adjustment
 /// may be.
 const COARSER: f64 = 2.0;
+
+/// Shares and levers that differ by less are the same, and the first reading of the sheet is taken: rounding of binary numbers.
+const SAME_LEVER: f64 = 1e-6;
 
 /// A reading to a mark that lies off, from one that does not.
 pub(super) struct Gauge {
@@ -36,73 +39,63 @@ pub(super) struct Gauge {
 /// The reading that lies best along the way by which a mark lies off.
 pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2) -> Option<Gauge> {
     let misread = |pull: usize| {
-        mistakes
-            .iter()
-            .any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull))
+        let mut all = mistakes.iter();
+        all.any(|one| matches!(one, Mistake::Misread { pull: p, .. } if *p == pull))
     };
     let off = |mark: usize| {
-        mistakes
-            .iter()
-            .flat_map(Mistake::moves)
-            .any(|(moved, _)| moved == mark)
+        let mut moves = mistakes.iter().flat_map(Mistake::moves);
+        moves.any(|(moved, _)| moved == mark)
     };
-    let mut best: Option<Gauge> = None;
-    for (index, pull) in ground
-        .pulls
-        .iter()
-        .enumerate()
-        .filter(|(index, pull)| pull.touches(mark) && !misread(*index))
-    {
-        let [one, other] = &pull.ends;
-        let (from, to) = if other.mark == Some(mark) {
-            (one, other)
-        } else {
-            (other, one)
+    let gauges = ground.pulls.iter().enumerate().filter_map(|(index, pull)| {
+        let (from, to) = match &pull.ends {
+            [from, to] if to.mark == Some(mark) => (from, to),
+            [to, from] if to.mark == Some(mark) => (from, to),
+            _ => return None,
         };
-        if from.mark.is_none_or(off) {
-            continue;
-        }
         let way = to.at - from.at;
         let leg = if by.x == 0.0 { way.y } else { way.x };
         let share = leg / way.hypot();
-        if share.abs() >= LEAST_SHARE
-            && best
-                .as_ref()
-                .is_none_or(|best| share.abs() > best.share.abs() + 1e-6)
-        {
-            best = Some(Gauge {
-                pull: index,
-                share,
-                from: from.name.clone(),
-                leg,
-            });
+        let tells = !misread(index) && !from.mark.is_none_or(off) && share.abs() >= LEAST_SHARE;
+        tells.then(|| Gauge {
+            pull: index,
+            share,
+            from: from.name.clone(),
+            leg,
+        })
+    });
+    gauges.reduce(|a, b| {
+        if b.share.abs() > a.share.abs() + SAME_LEVER {
+            b
+        } else {
+            a
         }
-    }
-    best
+    })
 }
 
 /// The reading from a wheel mark with the longest lever about the layout's origin: index, and the lever in m, positive
 /// where a turn counter-clockwise makes it longer. Turned by γ, a mark at (x, y) goes by γ (−y, x), of which the part along
 /// the tape from (u, v) is γ (y u − x v)/D.
 pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
-    let of = |(index, pull): (usize, &super::ground::Pull)| {
+    let pulls = ground.pulls.iter();
+    let wheels = pulls.enumerate().filter(|(_, pull)| pull.has_wheel_end());
+    let levers = wheels.map(|(index, pull)| {
         let [wheel, mark] = &pull.ends;
         // By the distance as printed, so that the key's numbers put in give the key's lever.
         let lever = (mark.at.y * wheel.at.x - mark.at.x * wheel.at.y) / pull.should / 1000.0;
         (index, lever)
-    };
-    let wheels = ground
-        .pulls
-        .iter()
-        .enumerate()
-        .filter(|(_, pull)| pull.has_wheel_end());
-    wheels
-        .map(of)
-        .reduce(|a, b| if b.1.abs() > a.1.abs() + 1e-6 { b } else { a })
+    });
+    levers.reduce(|a, b| {
+        if b.1.abs() > a.1.abs() + SAME_LEVER {
+            b
+        } else {
+            a
+        }
+    })
 }
 
 /// True when a trainee reads the planted sizes from single readings.
-pub(super) fn readable(ground: &Ground, mistakes: &[Mistake], readings: &[f64]) -> bool {
+pub(super) fn readable(ground: &Ground, planted: Planted<'_>) -> bool {
+    let Planted { mistakes, readings } = planted;
     let difference = |pull: usize| readings[pull] - ground.pulls[pull].should;
     let tells = |(mark, by): (usize, Vec2)| {
         gauge(ground, mistakes, mark, by).is_some_and(|gauge| {

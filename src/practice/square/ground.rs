@@ -4,18 +4,12 @@ use kurbo::Point;
 
 use crate::{
     plan::{FloorPlan, Mark},
-    practice::{Draw, Level, Setting},
+    practice::{
+        Draw, Level, Setting,
+        layout::{SAME_MM, rectangles, tenths},
+    },
     survey::wheel_marks,
 };
-
-/// Sides of a rectangle are at least this long, mm: shorter ones show nothing of an angle.
-const LEAST_SIDE_MM: f64 = 1000.0;
-
-/// Places that should be one or mirrored differ by less than this, mm.
-const SAME_MM: f64 = 0.01;
-
-/// Printed places have tenths of a mm.
-const PER_MM: f64 = 10.0;
 
 /// The marks of a sheet and the distances between them.
 pub(super) struct Ground {
@@ -84,25 +78,18 @@ impl Ground {
 
     /// A rectangle of four marks, all six distances; with two marks on its sides in between, all fifteen.
     fn rectangle(plan: &FloorPlan, between: bool, draw: &mut Draw) -> Result<Self, String> {
-        let pairs = mirrored_pairs(&plan.marks);
-        let mut choices: Vec<Vec<usize>> = Vec::new();
-        for (index, front) in pairs.iter().enumerate() {
-            for rear in &pairs[index + 1..] {
-                let corners = [front[0], front[1], rear[0], rear[1]];
-                if !is_rectangle(&plan.marks, corners) {
-                    continue;
-                }
-                if between {
-                    choices.extend(
-                        pairs_between(plan, corners)
-                            .into_iter()
-                            .map(|inner| [&corners[..], &inner].concat()),
-                    );
-                } else {
-                    choices.push(corners.to_vec());
-                }
-            }
-        }
+        let inner = |corners: &[usize; 4]| match between {
+            true => pairs_between(plan, *corners),
+            false => vec![Vec::new()],
+        };
+        let choices: Vec<Vec<usize>> = rectangles(&plan.marks)
+            .iter()
+            .flat_map(|corners| {
+                inner(corners)
+                    .into_iter()
+                    .map(|inner| [&corners[..], &inner].concat())
+            })
+            .collect();
         let chosen = draw.choose(&choices).ok_or_else(|| {
             let what = if between {
                 " with marks on its sides between the corners"
@@ -118,12 +105,9 @@ impl Ground {
             .collect();
         // As people tape: along the sides, across the ends, then the diagonals.
         pulls.sort_by_key(|pull| {
-            let along = pull.ends[1].at - pull.ends[0].at;
-            (
-                u8::from(along.y.abs() > SAME_MM)
-                    + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
-                pull.name(),
-            )
+            let way = pull.ends[1].at - pull.ends[0].at;
+            let [along, across] = [way.x.abs() > SAME_MM, way.y.abs() > SAME_MM];
+            (across, across && along, pull.name())
         });
         Ok(Self {
             plan,
@@ -142,16 +126,17 @@ impl Ground {
         } else {
             setting.full_checks()
         };
-        let mut pulls: Vec<Pull> = chosen
+        let ends = chosen
             .pulls
             .iter()
-            .map(|pull| Pull::new([pull.check.from, pull.check.to].map(|mark| end(&plan, mark))))
-            .collect();
+            .map(|pull| [pull.check.from, pull.check.to]);
+        let pull = |ends: [usize; 2]| Pull::new(ends.map(|mark| end(&plan, mark)));
+        let mut pulls: Vec<Pull> = ends.map(pull).collect();
         if wheels {
             pulls.extend(chosen.vehicle_checks.iter().map(|check| {
                 let wheel = End {
                     name: check.wheel.clone(),
-                    at: rounded(check.wheel_at),
+                    at: tenths(check.wheel_at),
                     mark: None,
                 };
                 Pull::new([wheel, end(&plan, check.mark)])
@@ -166,15 +151,10 @@ impl Ground {
 
     /// The same marks without the readings from the wheel marks, which are the last ones.
     pub fn in_itself(&self) -> Self {
-        let pulls = self
-            .pulls
-            .iter()
-            .filter(|pull| !pull.has_wheel_end())
-            .cloned()
-            .collect();
+        let own = self.pulls.iter().filter(|pull| !pull.has_wheel_end());
         Self {
             plan: self.plan.clone(),
-            pulls,
+            pulls: own.cloned().collect(),
             corners: self.corners,
         }
     }
@@ -185,17 +165,11 @@ impl Ground {
     }
 
     /// Wheel marks that are taped from, with their places as printed.
-    pub fn wheels(&self) -> Vec<(&'static str, Point)> {
-        let used = |name: &str| {
-            self.pulls
-                .iter()
-                .flat_map(|pull| &pull.ends)
-                .any(|end| end.name == name)
-        };
+    pub fn wheels(&self) -> impl Iterator<Item = (&'static str, Point)> {
+        let ends = self.pulls.iter().flat_map(|pull| &pull.ends);
         let all = wheel_marks(&self.plan.vehicle).into_iter();
-        all.filter(|(name, _)| used(name))
-            .map(|(name, at)| (name, rounded(at)))
-            .collect()
+        let used = all.filter(move |(name, _)| ends.clone().any(|end| end.name == *name));
+        used.map(|(name, at)| (name, tenths(at)))
     }
 }
 
@@ -207,18 +181,10 @@ fn end(plan: &FloorPlan, mark: usize) -> End {
     }
 }
 
-/// A place as it is printed, to a tenth of a mm.
-fn rounded(at: Point) -> Point {
-    Point::new(
-        (at.x * PER_MM).round() / PER_MM,
-        (at.y * PER_MM).round() / PER_MM,
-    )
-}
-
 /// The plan with some of its marks alone, at their places as printed, and nothing made of them.
 fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
     let marks = marks.iter().map(|&mark| Mark {
-        at: rounded(plan.marks[mark].at),
+        at: tenths(plan.marks[mark].at),
         ..plan.marks[mark].clone()
     });
     FloorPlan {
@@ -233,29 +199,8 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
     }
 }
 
-/// Left and right marks that mirror each other, foremost first.
-fn mirrored_pairs(marks: &[Mark]) -> Vec<[usize; 2]> {
-    let mirrors = |a: &Mark, b: &Mark| {
-        a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM
-    };
-    let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
-    let mut pairs: Vec<[usize; 2]> = all
-        .filter(|&[left, right]| mirrors(&marks[left], &marks[right]))
-        .collect();
-    pairs.sort_by(|a, b| marks[b[0]].at.x.total_cmp(&marks[a[0]].at.x).then(a.cmp(b)));
-    pairs
-}
-
-fn is_rectangle(marks: &[Mark], [front, right, rear, _]: [usize; 4]) -> bool {
-    let (along, across) = (
-        marks[front].at - marks[rear].at,
-        marks[front].at - marks[right].at,
-    );
-    along.y.abs() < SAME_MM && along.x >= LEAST_SIDE_MM && across.y >= LEAST_SIDE_MM
-}
-
 /// Left and right marks of one station on the sides of a rectangle, between its corners.
-fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[usize; 2]> {
+fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<Vec<usize>> {
     let marks = &plan.marks;
     let lies_on = |mark: &Mark, corner: usize| {
         (mark.at.y - marks[corner].at.y).abs() < SAME_MM
@@ -263,10 +208,10 @@ fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[
             && mark.at.x > marks[rear].at.x
     };
     let on = |corner: usize| (0..marks.len()).filter(move |&mark| lies_on(&marks[mark], corner));
-    on(front)
-        .flat_map(|left| on(right).map(move |right| [left, right]))
-        .filter(|&[left, right]| {
-            marks[left].station.is_some() && marks[left].station == marks[right].station
-        })
-        .collect()
+    let one_station = |pair: &Vec<usize>| {
+        let [left, right] = [pair[0], pair[1]].map(|mark| marks[mark].station);
+        left.is_some() && left == right
+    };
+    let pairs = on(front).flat_map(|left| on(right).map(move |right| vec![left, right]));
+    pairs.filter(one_station).collect()
 }

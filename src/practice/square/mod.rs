@@ -22,16 +22,11 @@ mod sheet;
 #[cfg(test)]
 mod tests;
 
-use ground::Ground;
+use ground::{Ground, Pull};
 use mistake::Mistake;
-use proof::{Proof, judged};
+use proof::{Planted, Proof};
 
-use crate::survey::{Assessment, Precision};
-
-use super::{
-    Draw, Exercise, Level, Setting,
-    lot::{Lot, Refusal},
-};
+use super::{Draw, Exercise, Level, PracticeError, Setting, lot::Lot};
 
 /// Draws before a layout is given up. One in two to one in five is sound.
 const MOST_DRAWS: usize = 200;
@@ -48,88 +43,46 @@ struct Case<'a> {
 /// Makes one exercise.
 ///
 /// # Errors
-/// [`Refusal::Unsound`] where the layout has no rectangle, or no case is found that the adjustment tells surely.
-pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
+/// [`PracticeError::Unsound`] where the layout has no rectangle, or no case is found that the adjustment tells surely.
+pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let case = Case::draw(lot.setting, lot.level, &mut lot.draw)?;
     Ok(lot.exercise(case.given(), case.questions(), case.wrong()))
 }
 
-/// The grid without the readings from the wheel marks, and the judgement on it without any error.
-struct Grid {
-    ground: Ground,
-    faultless: Assessment,
-}
-
-impl Grid {
-    /// `None` where its own readings do not hold it.
-    fn of(ground: &Ground, precision: &Precision) -> Option<Self> {
-        let ground = ground.in_itself();
-        let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
-        judged(&ground, &exact, precision).map(|faultless| Self { ground, faultless })
-    }
-
-    /// True when the readings between the marks alone tell the same as all together: nobody has to trust the wheel marks
-    /// to see what is wrong with the grid.
-    fn tells(&self, mistakes: &[Mistake], readings: &[f64], precision: &Precision) -> bool {
-        let readings = &readings[..self.ground.pulls.len()];
-        let mistakes: Vec<Mistake> = mistakes
-            .iter()
-            .filter(|one| !matches!(one, Mistake::Turned { .. }))
-            .cloned()
-            .collect();
-        let proof = Proof {
-            ground: &self.ground,
-            mistakes: &mistakes,
-            readings,
-            faultless: &self.faultless,
-        };
-        judged(&self.ground, readings, precision).is_some_and(|found| proof.holds(&found))
-    }
-}
-
 impl<'a> Case<'a> {
     fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
-        let ground = Ground::of(setting, level, draw)?;
         let unsure =
             || "the distances of this layout tell no mistake surely from another".to_owned();
-        let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
-        let faultless = judged(&ground, &exact, &setting.precision).ok_or_else(unsure)?;
-        let grid = if ground.has_wheels() {
-            Some(Grid::of(&ground, &setting.precision).ok_or_else(unsure)?)
-        } else {
-            None
+        let precision = &setting.precision;
+        let proof = Proof::on(Ground::of(setting, level, draw)?, precision).ok_or_else(unsure)?;
+        let ground = &proof.ground;
+        let grid = match ground.has_wheels() {
+            true => Some(Proof::on(ground.in_itself(), precision).ok_or_else(unsure)?),
+            false => None,
         };
         for _ in 0..MOST_DRAWS {
-            let Some(mistakes) = Mistake::draw(&ground, level, draw) else {
+            let Some(mistakes) = Mistake::draw(ground, level, draw) else {
                 continue;
             };
-            let Some(readings) =
-                mistake::readings(&ground, &mistakes, &setting.precision, level, draw)
+            let Some(readings) = mistake::readings(ground, &mistakes, precision, level, draw)
             else {
                 continue;
             };
-            // The judgement takes far longer than the rest.
-            if !gauge::readable(&ground, &mistakes, &readings) {
-                continue;
-            }
-            let Some(found) = judged(&ground, &readings, &setting.precision) else {
-                continue;
-            };
-            let proof = Proof {
-                ground: &ground,
+            let planted = Planted {
                 mistakes: &mistakes,
                 readings: &readings,
-                faultless: &faultless,
             };
-            let in_itself = || {
-                grid.as_ref()
-                    .is_none_or(|grid| grid.tells(&mistakes, &readings, &setting.precision))
-            };
-            if proof.holds(&found) && in_itself() {
+            // The judgement takes far longer than the rest.
+            let sound = gauge::readable(ground, planted)
+                && proof.holds(planted)
+                && grid
+                    .as_ref()
+                    .is_none_or(|grid| grid.holds_in_itself(planted));
+            if sound {
                 return Ok(Self {
                     setting,
                     level,
-                    ground,
+                    ground: proof.ground,
                     mistakes,
                     readings,
                 });
@@ -138,8 +91,18 @@ impl<'a> Case<'a> {
         Err(unsure())
     }
 
+    /// A distance that was taped.
+    fn pull(&self, pull: usize) -> &Pull {
+        &self.ground.pulls[pull]
+    }
+
+    /// The name of a mark.
+    fn id(&self, mark: usize) -> &str {
+        &self.ground.plan.marks[mark].id
+    }
+
     /// Reading less what it should be, whole mm.
     fn difference(&self, pull: usize) -> f64 {
-        self.readings[pull] - self.ground.pulls[pull].should
+        self.readings[pull] - self.pull(pull).should
     }
 }

@@ -4,6 +4,7 @@ use kurbo::Vec2;
 
 use super::{ground::Ground, mistake::Mistake};
 use crate::{
+    plan::FloorPlan,
     source::Place,
     survey::{
         Assessment, MarkFinding, Precision, Reading, ReadingKind, Readings, Verdict, assess,
@@ -23,55 +24,88 @@ const READING_NEAR_MM: f64 = 3.0;
 /// The same for the turn of a grid, degrees.
 pub(super) const NEAR_DEGREES: f64 = 0.05;
 
-/// Judges readings of a ground as the `check` command does; `None` where there is nothing to judge.
+/// Judges distances between two names as the `check` command does; `None` where there is nothing to judge.
 pub(super) fn judged(
-    ground: &Ground,
-    readings: &[f64],
+    plan: &FloorPlan,
+    taped: impl Iterator<Item = ([String; 2], f64)>,
     precision: &Precision,
 ) -> Option<Assessment> {
-    let reading = |(pull, value): (&super::ground::Pull, &f64)| Reading {
+    let reading = |([from, to], value): ([String; 2], f64)| Reading {
         lay: None,
         label: None,
         should_be: None,
-        kind: ReadingKind::Distance {
-            from: pull.ends[0].name.clone(),
-            to: pull.ends[1].name.clone(),
-        },
-        value: *value,
+        kind: ReadingKind::Distance { from, to },
+        value,
         sd: None,
         place: Place::whole("the sheet"),
     };
-    let readings = ground.pulls.iter().zip(readings).map(reading).collect();
     let readings = Readings {
         job: None,
         marks: Vec::new(),
-        readings,
+        readings: taped.map(reading).collect(),
         blank: 0,
         precision: None,
     };
-    assess(&readings.resolve(Some(&ground.plan), precision).ok()?.taped).ok()
+    assess(&readings.resolve(Some(plan), precision).ok()?.taped).ok()
 }
 
-/// Held against what was planted.
+/// A ground that planted mistakes are proven on.
 pub(super) struct Proof<'a> {
-    pub ground: &'a Ground,
+    pub ground: Ground,
+    precision: &'a Precision,
+    /// The judgement on readings without any error.
+    faultless: Assessment,
+}
+
+/// Mistakes and the readings that come of them.
+#[derive(Clone, Copy)]
+pub(super) struct Planted<'a> {
     pub mistakes: &'a [Mistake],
     pub readings: &'a [f64],
-    /// The judgement on readings without any error.
-    pub faultless: &'a Assessment,
 }
 
-impl Proof<'_> {
-    /// True when the judgement names exactly what was planted, with margin.
-    pub fn holds(&self, found: &Assessment) -> bool {
-        !found.scattered && self.suspects(found) && self.marks(found) && self.pose(found)
+impl<'a> Proof<'a> {
+    /// `None` where the ground's own readings do not hold it.
+    pub fn on(ground: Ground, precision: &'a Precision) -> Option<Self> {
+        let exact: Vec<f64> = ground.pulls.iter().map(|pull| pull.should).collect();
+        let faultless = taped(&ground, &exact, precision)?;
+        Some(Self {
+            ground,
+            precision,
+            faultless,
+        })
     }
 
-    fn suspects(&self, found: &Assessment) -> bool {
-        let misread: Vec<usize> = self.misread().collect();
-        found.suspects.len() == misread.len()
-            && misread.iter().all(|&pull| {
-                let difference = self.readings[pull] - self.ground.pulls[pull].should;
+    /// True when the judgement names exactly what was planted, with margin.
+    pub fn holds(&self, planted: Planted<'_>) -> bool {
+        let found = taped(&self.ground, planted.readings, self.precision);
+        found.is_some_and(|found| {
+            !found.scattered
+                && self.suspects(planted, &found)
+                && self.marks(planted, &found)
+                && self.pose(planted, &found)
+        })
+    }
+
+    /// True when the readings between the marks alone tell the same as all together: nobody has to trust the wheel marks
+    /// to see what is wrong with the grid.
+    pub fn holds_in_itself(&self, planted: Planted<'_>) -> bool {
+        let of_marks = |one: &&Mistake| !matches!(one, Mistake::Turned { .. });
+        let mistakes: Vec<Mistake> = planted.mistakes.iter().filter(of_marks).cloned().collect();
+        self.holds(Planted {
+            mistakes: &mistakes,
+            readings: &planted.readings[..self.ground.pulls.len()],
+        })
+    }
+
+    fn suspects(&self, planted: Planted<'_>, found: &Assessment) -> bool {
+        let misread = planted.mistakes.iter().filter_map(|mistake| match mistake {
+            Mistake::Misread { pull, .. } => Some(*pull),
+            _ => None,
+        });
+        found.suspects.len() == misread.clone().count()
+            && misread.into_iter().all(|pull| {
+                let difference = planted.readings[pull] - self.ground.pulls[pull].should;
                 found.suspects.iter().any(|suspect| {
                     suspect.observation == pull
                         && suspect.or.is_empty()
@@ -81,21 +115,11 @@ impl Proof<'_> {
             })
     }
 
-    fn misread(&self) -> impl Iterator<Item = usize> {
-        self.mistakes.iter().filter_map(|mistake| match mistake {
-            Mistake::Misread { pull, .. } => Some(*pull),
-            _ => None,
-        })
-    }
-
-    fn marks(&self, found: &Assessment) -> bool {
-        let moves: Vec<(usize, Vec2)> = self.mistakes.iter().flat_map(Mistake::moves).collect();
-        let marks = found
-            .marks
-            .iter()
-            .zip(&self.faultless.marks)
-            .take(self.ground.plan.marks.len());
-        marks.enumerate().all(|(index, (mark, faultless))| {
+    fn marks(&self, planted: Planted<'_>, found: &Assessment) -> bool {
+        let moves: Vec<(usize, Vec2)> = planted.mistakes.iter().flat_map(Mistake::moves).collect();
+        let marks = found.marks.iter().zip(&self.faultless.marks);
+        let mut marks = marks.take(self.ground.plan.marks.len()).enumerate();
+        marks.all(|(index, (mark, faultless))| {
             match moves.iter().find(|(moved, _)| *moved == index) {
                 Some((_, by)) => named(mark, *by),
                 None => !mark.displaced && mark.verdict <= faultless.verdict,
@@ -103,8 +127,8 @@ impl Proof<'_> {
         })
     }
 
-    fn pose(&self, found: &Assessment) -> bool {
-        let turned = self.mistakes.iter().find_map(|mistake| match mistake {
+    fn pose(&self, planted: Planted<'_>, found: &Assessment) -> bool {
+        let turned = planted.mistakes.iter().find_map(|mistake| match mistake {
             Mistake::Turned { degrees } => Some(*degrees),
             _ => None,
         });
@@ -122,6 +146,14 @@ impl Proof<'_> {
             (Some(_), None, _) => false,
         }
     }
+}
+
+fn taped(ground: &Ground, readings: &[f64], precision: &Precision) -> Option<Assessment> {
+    let names = ground
+        .pulls
+        .iter()
+        .map(|pull| pull.ends.each_ref().map(|end| end.name.clone()));
+    judged(&ground.plan, names.zip(readings.iter().copied()), precision)
 }
 
 /// True when a mark is found where it was moved to.

@@ -1,15 +1,15 @@
 //! What stands on the sheet.
 
-use kurbo::{Point, Rect};
+use kurbo::Point;
 
 use super::{
     Case,
-    answers::{Diagonals, Short},
+    answers::{NONE, Told},
     mistake::Mistake,
     proof::NEAR_MM,
 };
 use crate::{
-    practice::{Block, Cell, Figure, FigureMark, FigureScale, Question},
+    practice::{Block, Cell, Figure, FigureMark, Question},
     units::{mm_exact, mm_text},
 };
 
@@ -28,38 +28,35 @@ const STATION: &str = "A station lies off (wrong datum)";
 const TURNED: &str = "The whole grid is turned";
 
 impl Case<'_> {
-    pub(super) fn given(&self) -> Vec<Block> {
-        let mut given = vec![Block::Text(self.task())];
+    pub fn given(&self) -> Vec<Block> {
         // Four marks are seen at a glance; of more, places to calculate with take the room.
-        if self.level.number() == 1 {
-            given.push(Block::Figure(Box::new(self.figure())));
+        let what = if self.level.number() == 1 {
+            self.figure()
         } else {
-            given.push(self.places());
-        }
-        given.push(Block::Text(self.tape()));
-        given
+            self.places()
+        };
+        vec![Block::Text(self.task()), what, Block::Text(self.tape())]
     }
 
     fn task(&self) -> String {
-        let laid = match self.level.number() {
-            1 => {
-                "Four marks should be a rectangle. The bay is empty, so all six distances could be taped."
-            }
-            2 => {
-                "A rectangle with two marks on its sides has been taped. The bay is empty, so all fifteen distances could be taped."
-            }
-            3 => {
-                "The whole grid has been taped while the vehicle stands on it: no tape runs through a wheel."
-            }
-            _ => {
+        let (laid, mistakes) = match self.level.number() {
+            1 => (
+                "Four marks should be a rectangle. The bay is empty, so all six distances could be taped.",
+                "One corner may lie off.",
+            ),
+            2 => (
+                "A rectangle with two marks on its sides has been taped. The bay is empty, so all fifteen distances could be taped.",
+                "There is one mistake, or none.",
+            ),
+            3 => (
+                "The whole grid has been taped while the vehicle stands on it: no tape runs through a wheel.",
+                "There is one mistake, or none.",
+            ),
+            _ => (
                 "The whole grid has been taped while the vehicle stands on it, and the grid against the wheel marks: \
-                 plumbed at the tyres' outer faces, named W, front or rear, left or right. They are right."
-            }
-        };
-        let mistakes = match self.level.number() {
-            1 => "One corner may lie off.",
-            2 | 3 => "There is one mistake, or none.",
-            _ => "There are one or two mistakes, or none.",
+                 plumbed at the tyres' outer faces, named W, front or rear, left or right. They are right.",
+                "There are one or two mistakes, or none.",
+            ),
         };
         format!(
             "{laid} {mistakes} A mark that lies off does so in one direction only: forward, rearward, left or right."
@@ -68,17 +65,14 @@ impl Case<'_> {
 
     /// What the tape is good for, and how far a mark may be off.
     fn tape(&self) -> String {
-        let sds = self
-            .ground
-            .pulls
-            .iter()
-            .map(|pull| self.setting.precision.distance(pull.should));
+        let precision = &self.setting.precision;
+        let pulls = self.ground.pulls.iter();
+        let sds = pulls.map(|pull| precision.distance(pull.should));
         let (least, most) = sds.fold((f64::INFINITY, 0.0_f64), |(least, most), sd| {
             (least.min(sd), most.max(sd))
         });
         let tolerances = self.ground.plan.marks.iter().map(|mark| mark.tolerance);
         let tolerance = tolerances.fold(0.0, f64::max);
-        let class = self.setting.precision.tape_class.word();
         let noise = match self.level.number() {
             1..=3 => "These readings scatter by up to 1 mm, and are rounded".to_owned(),
             _ => format!(
@@ -87,99 +81,95 @@ impl Case<'_> {
             ),
         };
         format!(
-            "A mark may lie off by {} mm. Tape of class {class}: standard deviation of a reading {} to {} mm. {noise}.",
+            "A mark may lie off by {} mm. Tape of class {}: standard deviation of a reading {} to {} mm. {noise}.",
             mm_exact(tolerance, 1),
+            precision.tape_class.word(),
             mm_exact(least, 1),
             mm_exact(most, 1)
         )
     }
 
-    fn figure(&self) -> Figure {
+    fn figure(&self) -> Block {
         let marks = &self.ground.plan.marks;
-        let extent = marks
+        let shown = marks
             .iter()
-            .fold(Rect::from_points(marks[0].at, marks[0].at), |all, mark| {
-                all.union_pt(mark.at)
-            });
-        let about = extent.width() * ABOUT;
-        let ahead =
-            ((extent.height() + 2.0 * about) * FLAT / 2.0 - extent.width() / 2.0).max(about);
-        let mark = |mark: &crate::plan::Mark| FigureMark {
-            id: mark.id.clone(),
-            at: mark.at,
-            answer: false,
-            note: String::new(),
-        };
-        Figure {
-            vehicle: None,
-            marks: marks.iter().map(mark).collect(),
-            lines: self
-                .ground
-                .pulls
-                .iter()
-                .map(|pull| [pull.ends[0].at, pull.ends[1].at])
-                .collect(),
-            answer_lines: Vec::new(),
-            scale: FigureScale::Fitting,
-            extent: extent.inflate(ahead, about),
-            caption: "Seen from above, front to the right, left up; every line was taped"
-                .to_owned(),
-        }
+            .map(|mark| FigureMark::given(&mark.id, mark.at));
+        let pulls = self.ground.pulls.iter();
+        let lines = pulls.map(|pull| pull.ends.each_ref().map(|end| end.at));
+        let caption = "Seen from above, front to the right, left up; every line was taped";
+        let figure = Figure::of(shown, lines, caption);
+        let about = figure.extent.width() * ABOUT;
+        figure.with_floor(about, FLAT).block()
     }
 
     /// Designed places of marks and wheel marks.
     fn places(&self) -> Block {
+        let row = |name: &str, at: Point| {
+            [name.to_owned(), mm_exact(at.x, 1), mm_exact(at.y, 1)]
+                .map(Cell::Given)
+                .to_vec()
+        };
         let marks = self
             .ground
             .plan
             .marks
             .iter()
-            .map(|mark| (mark.id.clone(), mark.at));
-        let wheels = self
-            .ground
-            .wheels()
-            .into_iter()
-            .map(|(name, at)| (name.to_owned(), at));
-        let row = |(name, at): (String, Point)| {
-            [name, mm_exact(at.x, 1), mm_exact(at.y, 1)]
-                .map(Cell::Given)
-                .to_vec()
-        };
-        Block::table(["mark", "forward", "left"], marks.chain(wheels).map(row))
+            .map(|mark| row(&mark.id, mark.at));
+        let wheels = self.ground.wheels().map(|(name, at)| row(name, at));
+        Block::table(["mark", "forward", "left"], marks.chain(wheels))
     }
 
-    pub(super) fn questions(&self) -> Vec<Question> {
+    pub fn questions(&self) -> Vec<Question> {
+        let told = self.told();
+        let mut questions = vec![self.differences()];
+        questions.extend(self.diagonals());
+        questions.push(self.what_is_wrong(&told));
+        questions.extend(self.how_far_and_what_to_do(told));
+        questions
+    }
+
+    fn differences(&self) -> Question {
         let text = "Fill in the differences: what was read less what the plan says, with the sign. All in mm.";
-        let pulls = self.ground.pulls.iter().enumerate();
-        let mut questions = vec![
-            Question::new(text, 4)
-                .block(self.readings_table())
-                .worked([self.worked_differences()])
-                .answers(pulls.map(|(index, pull)| {
-                    (
-                        format!("{} difference", pull.name()),
-                        signed(self.difference(index)),
-                    )
-                })),
-        ];
-        questions.extend(self.diagonals().map(Diagonals::question));
-        let one = self.level.number() == 1;
+        let mut question = Question::new(text, 4).worked([self.worked_differences()]);
+        let mut rows = Vec::new();
+        for (index, pull) in self.ground.pulls.iter().enumerate() {
+            let difference = signed(self.difference(index));
+            let [from, to] = pull.ends.each_ref().map(|end| end.name.clone());
+            let read = mm_text(self.readings[index]);
+            let mut row = [from, to, mm_text(pull.should), read]
+                .map(Cell::Given)
+                .to_vec();
+            row.push(Cell::blank(&difference));
+            rows.push(row);
+            question = question.answer(format!("{} difference", pull.name()), difference);
+        }
+        question.block(Block::table(["from", "to", "plan", "read", "diff."], rows))
+    }
+
+    fn what_is_wrong(&self, told: &[Told]) -> Question {
         let (options, right) = self.choices();
         let ticked: Vec<&str> = right.iter().map(|&index| options[index].as_str()).collect();
         let why = format!("{}.", ticked.join("; "));
-        let text = if one {
+        let text = if self.level.number() == 1 {
             "Which corner lies off? Tick one."
         } else {
             "What is wrong? Tick all that apply."
         };
-        questions.push(
-            Question::new(text, 2)
-                .choices(options, right)
-                .worked([why])
-                .worked(self.why())
-                .answer("what is wrong", self.short_sort()),
-        );
-        let which = if one {
+        let sorts: Vec<&str> = told.iter().map(|told| told.sort).collect();
+        let sort = match sorts[..] {
+            ["mark", "mark"] => "two marks".to_owned(),
+            _ => sorts.join(" + "),
+        };
+        Question::new(text, 2)
+            .choices(options, right)
+            .worked([why])
+            .worked(told.iter().map(|told| told.why.clone()))
+            .answer("what is wrong", sort)
+    }
+
+    fn how_far_and_what_to_do(&self, told: Vec<Told>) -> [Question; 2] {
+        let level = self.level.number();
+        let which = if level == 1 {
             "How far, which way"
         } else {
             "Which one, how far, which way"
@@ -189,129 +179,74 @@ impl Case<'_> {
         } else {
             ""
         };
-        let mut sizes = Question::new(format!("{which}{turn}?"), 4)
-            .lines(if self.level.number() == 4 { 2 } else { 1 })
-            .worked(self.sizes());
-        let mut actions = Question::new("What do you do?", 2)
-            .lines(1)
-            .worked(self.actions());
         // The same answers on all sheets of a level, one behind the other in the same order, so that a class set's stand in rows.
-        let slots: &[&str] = if self.level.number() == 4 {
+        let slots: &[&str] = if level == 4 {
             &["first mistake", "second mistake"]
         } else {
             &["mistake"]
         };
-        for (index, slot) in slots.iter().enumerate() {
-            let short = self
-                .mistakes
-                .get(index)
-                .map_or_else(Short::none, |mistake| self.short(mistake));
-            for (of, answer) in [
-                ("which", short.which),
-                ("how far", short.far),
-                ("which way", short.way),
-            ] {
-                sizes = sizes.answer(format!("{slot}: {of}"), answer);
-            }
-            actions = actions.answer(format!("{slot}: action"), short.action);
+        let mut sizes = Question::new(format!("{which}{turn}?"), 4).lines(slots.len());
+        let mut actions = Question::new("What do you do?", 2).lines(1);
+        let mut short: Vec<[String; 4]> = Vec::new();
+        for told in told {
+            sizes = sizes.worked(told.sizes);
+            actions = actions.worked([told.action]);
+            short.push(told.short);
         }
-        questions.push(sizes.answer(
-            "counts as right within",
-            format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0)),
-        ));
-        questions.push(actions);
-        questions
-    }
-
-    fn readings_table(&self) -> Block {
-        let row = |(index, pull): (usize, &super::ground::Pull)| {
-            let [from, to] = [0, 1].map(|end: usize| pull.ends[end].name.clone());
-            let mut row = [
-                from,
-                to,
-                mm_text(pull.should),
-                mm_text(self.readings[index]),
-            ]
-            .map(Cell::Given)
-            .to_vec();
-            row.push(Cell::Blank(signed(self.difference(index))));
-            row
-        };
-        Block::table(
-            ["from", "to", "plan", "read", "diff."],
-            self.ground.pulls.iter().enumerate().map(row),
-        )
+        short.resize(slots.len(), [NONE; 4].map(str::to_owned));
+        for (slot, [which, far, way, action]) in slots.iter().zip(short) {
+            sizes = sizes
+                .answer(format!("{slot}: which"), which)
+                .answer(format!("{slot}: how far"), far)
+                .answer(format!("{slot}: which way"), way);
+            actions = actions.answer(format!("{slot}: action"), action);
+        }
+        let near = format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0));
+        [sizes.answer("counts as right within", near), actions]
     }
 
     /// The boxes to tick, and which of them are right.
-    pub(super) fn choices(&self) -> (Vec<String>, Vec<usize>) {
-        let (options, right): (Vec<String>, Vec<String>) = if self.level.number() == 1 {
-            let marks = self.ground.plan.marks.iter().map(|mark| mark.id.clone());
-            let right = self
-                .mistakes
-                .iter()
-                .flat_map(Mistake::moves)
-                .map(|(mark, _)| self.id(mark).to_owned());
+    fn choices(&self) -> (Vec<String>, Vec<usize>) {
+        let (options, mut right): (Vec<&str>, Vec<&str>) = if self.level.number() == 1 {
+            let marks = self.ground.plan.marks.iter().map(|mark| mark.id.as_str());
+            let moves = self.mistakes.iter().flat_map(Mistake::moves);
             (
-                marks.chain(["none of them".to_owned()]).collect(),
-                right.collect(),
+                marks.chain(["none of them"]).collect(),
+                moves.map(|(mark, _)| self.id(mark)).collect(),
             )
         } else {
             let known = [NOTHING, ONE_MARK, ONE_READING, STATION, TWO_MARKS, TURNED];
-            let count = self.level.of([0_usize, 3, 4, 6]);
-            let right = self.sorts().into_iter().map(str::to_owned).collect();
-            (
-                known[..count]
-                    .iter()
-                    .map(|word| (*word).to_owned())
-                    .collect(),
-                right,
-            )
+            (known[..self.level.of([0, 3, 4, 6])].to_vec(), self.sorts())
         };
-        let none = if self.level.number() == 1 {
-            "none of them"
-        } else {
-            NOTHING
-        };
-        let is_right =
-            |option: &String| right.contains(option) || right.is_empty() && option == none;
-        let indices = (0..options.len())
-            .filter(|&index| is_right(&options[index]))
-            .collect();
-        (options, indices)
+        if right.is_empty() {
+            right.push(if self.level.number() == 1 {
+                "none of them"
+            } else {
+                NOTHING
+            });
+        }
+        let indices = (0..options.len()).filter(|&index| right.contains(&options[index]));
+        let indices = indices.collect();
+        (options.into_iter().map(str::to_owned).collect(), indices)
     }
 
+    /// The words of the boxes that are right; none where nothing is wrong.
     fn sorts(&self) -> Vec<&'static str> {
-        let moved = self
-            .mistakes
-            .iter()
-            .filter(|mistake| matches!(mistake, Mistake::Moved { .. }))
-            .count();
-        let mut sorts = match moved {
-            0 => Vec::new(),
-            1 => vec![ONE_MARK],
-            _ => vec![TWO_MARKS],
+        let sort = |mistake: &Mistake| match mistake {
+            Mistake::Moved { .. } => ONE_MARK,
+            Mistake::Station { .. } => STATION,
+            Mistake::Misread { .. } => ONE_READING,
+            Mistake::Turned { .. } => TURNED,
         };
-        sorts.extend(self.mistakes.iter().filter_map(|mistake| match mistake {
-            Mistake::Moved { .. } => None,
-            Mistake::Station { .. } => Some(STATION),
-            Mistake::Misread { .. } => Some(ONE_READING),
-            Mistake::Turned { .. } => Some(TURNED),
-        }));
-        sorts
-    }
-
-    /// The name of a mark.
-    pub(super) fn id(&self, mark: usize) -> &str {
-        &self.ground.plan.marks[mark].id
+        match &self.mistakes[..] {
+            [Mistake::Moved { .. }, Mistake::Moved { .. }] => vec![TWO_MARKS],
+            mistakes => mistakes.iter().map(sort).collect(),
+        }
     }
 }
 
 /// Whole mm with their sign: "+3", "−60", "0".
 pub(super) fn signed(mm: f64) -> String {
-    if mm > 0.0 {
-        format!("+{}", mm_text(mm))
-    } else {
-        mm_text(mm)
-    }
+    let plus = if mm > 0.0 { "+" } else { "" };
+    format!("{plus}{}", mm_text(mm))
 }

@@ -1,11 +1,13 @@
 //! Questions, worked answers and facts, question by question.
 
 use crate::{
-    plan::{CheckKind, FloorPlan},
+    plan::{Check, CheckKind, FloorPlan},
     practice::{
         Block, Cell, Draw, Level, Question,
+        asked::Asked,
         layout::{
-            Drawn, ON_CENTRELINE_MM, Pair, Relations, beside, exact, frame, longest_pair, whole,
+            Drawn, ON_CENTRELINE_MM, Relations, Slant, beside, exact, frame, hair_off,
+            longest_pair, whole,
         },
     },
     units::mm_text,
@@ -20,41 +22,36 @@ pub(super) struct Builder<'a> {
     pub drawn: &'a Drawn,
     pub relations: &'a Relations<'a>,
     pub questions: Vec<Question>,
-    /// Answers to the question that comes next.
-    answers: Vec<(String, String)>,
     /// Marks of the two-tape question.
     pub taped: Vec<usize>,
     /// Marks of the first question.
     pub placed: Vec<usize>,
-    /// Checks of the question on diagonals.
-    pub diagonal: Option<usize>,
+    /// The first check of the question on diagonals.
+    pub diagonal: Option<&'a Check>,
 }
 
 /// The marks whose places a level asks; none where the layout has no mark beside the centreline.
 pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
-    let (all, beside): (Vec<usize>, _) = ((0..plan.marks.len()).collect(), beside(plan));
-    let Some(left) = beside
-        .iter()
-        .copied()
-        .find(|mark| plan.marks[*mark].at.y > 0.0)
-    else {
+    let at = |mark: usize| plan.marks[mark].at;
+    let beside = beside(plan);
+    let Some(left) = beside.iter().copied().find(|&mark| at(mark).y > 0.0) else {
         return beside;
     };
     if level.number() != 1 {
-        return all;
+        return (0..plan.marks.len()).collect();
     }
     // The innermost right mark of the rearmost station, so that no rail further out comes in.
-    let rights = all
-        .iter()
-        .copied()
-        .filter(|mark| plan.marks[*mark].at.y < -ON_CENTRELINE_MM);
-    let rearmost = rights.min_by(|a, b| {
-        let (a, b) = (plan.marks[*a].at, plan.marks[*b].at);
-        a.x.total_cmp(&b.x).then(b.y.total_cmp(&a.y))
-    });
+    let rights = beside.iter().copied().filter(|&mark| at(mark).y < 0.0);
+    let further = |a: &usize, b: &usize| {
+        at(*a)
+            .x
+            .total_cmp(&at(*b).x)
+            .then(at(*b).y.total_cmp(&at(*a).y))
+    };
+    let rearmost = rights.min_by(further);
     let mut marks = vec![left];
     match rearmost {
-        Some(right) if plan.marks[right].at.x != plan.marks[left].at.x => marks.push(right),
+        Some(right) if at(right).x != at(left).x => marks.push(right),
         right => marks.extend(right.into_iter().chain([plan.tape_base[1]])),
     }
     marks
@@ -66,48 +63,36 @@ impl<'a> Builder<'a> {
             drawn,
             relations,
             questions: Vec::new(),
-            answers: Vec::new(),
             taped: Vec::new(),
             placed: Vec::new(),
             diagonal: None,
         }
     }
 
-    /// Adds a question; the points are one for each blank, `each` blanks to a point.
-    fn ask(&mut self, text: impl Into<String>, table: Block, each: usize, lines: Vec<String>) {
-        let answers = std::mem::take(&mut self.answers);
-        let question = Question::new(text, answers.len().div_ceil(each))
-            .block(table)
-            .worked(lines)
-            .answers(answers);
-        self.questions.push(question);
-    }
-
-    /// Notes a fact of the question that comes next and returns its cell.
-    fn blank(&mut self, of: String, mm: f64) -> Cell {
-        let answer = whole(mm);
-        self.answers.push((of, format!("{answer} mm")));
-        Cell::Blank(answer)
+    /// Adds a question on a table; the points are one for each blank, `each` blanks to a point.
+    fn ask<S: Into<String>>(
+        &mut self,
+        text: impl Into<String>,
+        asked: Asked,
+        columns: impl IntoIterator<Item = S>,
+        each: usize,
+    ) {
+        let points = asked.answers.len().div_ceil(each);
+        self.questions.push(asked.question(text, points, columns));
     }
 
     /// The tyre's width from its size code.
     pub fn tyre(&mut self, code: TyreCode) {
-        let width = self.drawn.vehicle.tyre.width;
-        let cell = self.blank("tyre width".to_owned(), width);
-        let ratio = exact(code.theoretical_rim_ratio());
-        let (nominal, share) = (
-            code.nominal,
-            exact(code.theoretical_rim_ratio() * f64::from(code.nominal)),
-        );
-        let (text, line) = match code.rim_width {
+        let width = whole(self.drawn.vehicle.tyre.width);
+        let (nominal, ratio) = (code.nominal, code.theoretical_rim_ratio());
+        let [share, ratio] = [ratio * f64::from(nominal), ratio].map(exact);
+        let (text, line) = match code.rim_width.map(exact) {
             Some(rim) => (
                 format!(
                     "Work out the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Go on with S as rounded."
                 ),
                 format!(
-                    "A1 = {ratio} × {nominal} = {share}; S = {nominal} + 0.4 × ({} \u{2212} {share}) = {}",
-                    exact(rim),
-                    whole(width)
+                    "A1 = {ratio} × {nominal} = {share}; S = {nominal} + 0.4 × ({rim} \u{2212} {share}) = {width}"
                 ),
             ),
             None => (
@@ -116,44 +101,37 @@ impl<'a> Builder<'a> {
                 format!("S = {nominal}"),
             ),
         };
-        let row = vec![Cell::Given(format!("S in mm of {code}")), cell];
-        self.ask(text, Block::table([""; 2], [row]), 1, vec![line]);
+        let mut asked = Asked::default();
+        let row = [
+            Cell::Given(format!("S in mm of {code}")),
+            asked.blank("tyre width", width),
+        ];
+        asked.row(row);
+        asked.worked.push(line);
+        self.ask(text, asked, ["", ""], 1);
     }
 
     /// Station and offset of marks.
     pub fn places(&mut self, marks: &[usize]) {
-        let plan = &self.drawn.plan;
         // Of many marks the rules above say what they are.
-        let with_meaning = marks.len() <= FEW_MARKS;
-        let mut rows = Vec::new();
-        for &index in marks {
-            let mark = &plan.marks[index];
-            let station = self.blank(format!("{} station", mark.id), mark.at.x);
-            let offset = if mark.at.y.abs() > ON_CENTRELINE_MM {
-                self.blank(format!("{} offset", mark.id), mark.at.y)
+        let few = marks.len() <= FEW_MARKS;
+        let mut asked = Asked::default();
+        for mark in marks.iter().map(|&index| &self.drawn.plan.marks[index]) {
+            let mut row = vec![Cell::given(&mark.id)];
+            row.extend(few.then(|| Cell::given(&mark.meaning)));
+            row.push(asked.blank(format!("{} station", mark.id), whole(mark.at.x)));
+            row.push(if mark.at.y.abs() > ON_CENTRELINE_MM {
+                asked.blank(format!("{} offset", mark.id), whole(mark.at.y))
             } else {
-                Cell::Given("0".to_owned())
-            };
-            let mut row = vec![Cell::Given(mark.id.clone())];
-            row.extend(with_meaning.then(|| Cell::Given(mark.meaning.clone())));
-            row.extend([station, offset]);
-            rows.push(row);
+                Cell::given("0")
+            });
+            asked.row(row);
         }
-        let mut columns = ["Mark", "Station mm", "Offset mm"]
-            .map(str::to_owned)
-            .to_vec();
-        if with_meaning {
-            columns.insert(1, "What".to_owned());
-        }
-        let table = Block::Table { columns, rows };
-        let lines = self.place_lines(marks);
+        asked.worked = self.place_lines(marks);
+        let columns = ["Mark"].into_iter().chain(few.then_some("What"));
+        let columns = columns.chain(["Station mm", "Offset mm"]);
         let text = "Work out station and offset of each mark.";
-        self.ask(
-            text,
-            table,
-            if marks.len() > FEW_MARKS { 2 } else { 1 },
-            lines,
-        );
+        self.ask(text, asked, columns, if few { 1 } else { 2 });
         self.placed = marks.to_vec();
     }
 
@@ -167,27 +145,16 @@ impl<'a> Builder<'a> {
             };
         let plan = &self.drawn.plan;
         for &index in marks {
-            note(
-                format!(
-                    "station = {} mm",
-                    with_rounding(
-                        &self.relations.marks[index].station.worked(),
-                        plan.marks[index].at.x
-                    )
-                ),
-                &plan.marks[index].id,
-            );
+            let station = self.relations.marks[index].station.worked();
+            let station = with_rounding(station, plan.marks[index].at.x);
+            note(format!("station = {station} mm"), &plan.marks[index].id);
         }
         for &index in marks {
             let offset = self.relations.marks[index].offset.clone().magnitude();
             if offset.value() > ON_CENTRELINE_MM {
-                note(
-                    format!(
-                        "offset = {} mm (left +, right \u{2212})",
-                        with_rounding(&offset.worked(), offset.value())
-                    ),
-                    &plan.marks[index].id,
-                );
+                let offset = with_rounding(offset.worked(), offset.value());
+                let line = format!("offset = {offset} mm (left +, right \u{2212})");
+                note(line, &plan.marks[index].id);
             }
         }
         lines
@@ -198,16 +165,11 @@ impl<'a> Builder<'a> {
 
     /// Stations and offsets as given numbers.
     pub fn given_places(&self) -> Vec<Block> {
-        let plan = &self.drawn.plan;
-        let rows = plan.marks.iter().map(|mark| {
-            [
-                mark.id.clone(),
-                mark.meaning.clone(),
-                exact(mark.at.x),
-                exact(mark.at.y),
-            ]
-            .map(Cell::Given)
-            .to_vec()
+        let rows = self.drawn.plan.marks.iter().map(|mark| {
+            let [station, offset] = [mark.at.x, mark.at.y].map(exact);
+            [mark.id.clone(), mark.meaning.clone(), station, offset]
+                .map(Cell::Given)
+                .to_vec()
         });
         vec![
             Block::Text(frame(self.drawn)),
@@ -223,140 +185,116 @@ impl<'a> Builder<'a> {
         marks.truncate(most);
         marks.sort_unstable();
         let bases = plan.tape_base.map(|base| &plan.marks[base]);
-        let (mut rows, mut lines) = (Vec::new(), Vec::new());
-        for &index in &marks {
-            let mark = &plan.marks[index];
-            let mut row = vec![Cell::Given(mark.id.clone())];
+        let mut asked = Asked::default();
+        for mark in marks.iter().map(|&index| &plan.marks[index]) {
+            let mut row = vec![Cell::given(&mark.id)];
             for (base, distance) in bases.iter().zip(mark.two_tape) {
-                row.push(self.blank(format!("{} from {}", mark.id, base.id), distance));
-                let legs = ((mark.at.x - base.at.x).abs(), mark.at.y.abs());
-                lines.push(format!(
-                    "{} from {}: {} mm",
-                    mark.id,
-                    base.id,
-                    pythagoras(legs, distance)
-                ));
+                let of = format!("{} from {}", mark.id, base.id);
+                let legs = [(mark.at.x - base.at.x).abs(), mark.at.y.abs()];
+                asked
+                    .worked
+                    .push(format!("{of}: {} mm", pythagoras(legs, distance)));
+                row.push(asked.blank(of, whole(distance)));
             }
-            rows.push(row);
+            asked.row(row);
         }
+        let [front, rear] = bases.map(|base| base.id.as_str());
         let columns = [
-            "Mark".to_owned(),
-            format!("from {} mm", bases[0].id),
-            format!("from {} mm", bases[1].id),
+            "Mark",
+            &format!("from {front} mm"),
+            &format!("from {rear} mm"),
         ];
         let text = format!(
-            "Work out the two-tape distances of these marks from {} and {}: √(along² + across²).",
-            bases[0].id, bases[1].id
+            "Work out the two-tape distances of these marks from {front} and {rear}: √(along² + across²)."
         );
-        self.ask(text, Block::table(columns, rows), 1, lines);
+        self.ask(text, asked, columns, 1);
         self.taped = marks;
     }
 
     /// One or both of a mirrored pair of diagonals, where the layout has one.
-    pub fn diagonals(&mut self, count: usize) -> Option<Pair> {
+    pub fn diagonals(&mut self, count: usize) -> Option<[&'a Check; 2]> {
         let plan = &self.drawn.plan;
         let all: Vec<usize> = (0..plan.marks.len()).collect();
         let pair = longest_pair(plan, &all)?;
-        let (mut rows, mut lines) = (Vec::new(), Vec::new());
-        for index in [pair.first, pair.second].into_iter().take(count) {
-            let check = &plan.checks[index];
-            let (from, to) = (&plan.marks[check.from], &plan.marks[check.to]);
-            let name = format!("{} \u{2013} {}", from.id, to.id);
-            let way = to.at - from.at;
-            rows.push(vec![
-                Cell::Given(name.clone()),
-                self.blank(format!("{name} along"), way.x.abs()),
-                self.blank(format!("{name} across"), way.y.abs()),
-                self.blank(format!("{name} distance"), check.distance),
-            ]);
-            lines.push(format!(
-                "{name}: {} mm",
-                pythagoras((way.x.abs(), way.y.abs()), check.distance)
-            ));
+        let mut asked = Asked::default();
+        for check in pair.into_iter().take(count) {
+            let Slant {
+                name,
+                along,
+                across,
+            } = Slant::of(plan, check);
+            let straight = pythagoras([along, across], check.distance);
+            asked.worked.push(format!("{name}: {straight} mm"));
+            let mut row = vec![Cell::given(&name)];
+            for (of, mm) in [
+                ("along", along),
+                ("across", across),
+                ("distance", check.distance),
+            ] {
+                row.push(asked.blank(format!("{name} {of}"), whole(mm)));
+            }
+            asked.row(row);
         }
+        let what = match pair[0].kind {
+            CheckKind::Diagonal => "diagonal",
+            _ => "slanting distance",
+        };
+        let what = if count == 1 {
+            format!("the {what}")
+        } else {
+            format!("both {what}s")
+        };
+        let text = format!("Work out {what}: how far along, how far across, and straight.");
         let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"];
-        let what = if plan.checks[pair.first].kind == CheckKind::Diagonal {
-            "diagonal"
-        } else {
-            "slanting distance"
-        };
-        let text = if count == 1 {
-            format!("Work out the {what}: how far along, how far across, and straight.")
-        } else {
-            format!("Work out both {what}s: how far along, how far across, and straight.")
-        };
-        self.ask(text, Block::table(columns, rows), 1, lines);
-        self.diagonal = Some(pair.first);
+        self.ask(text, asked, columns, 1);
+        self.diagonal = Some(pair[0]);
         Some(pair)
     }
 
     /// The sum of the squared diagonals against the sum of the squared sides, in the whole mm of the answers before.
-    pub fn identity(&mut self, pair: Pair) {
-        let plan = &self.drawn.plan;
-        let rounded = |index: usize| {
-            let check = &plan.checks[index];
-            let way = plan.marks[check.to].at - plan.marks[check.from].at;
-            [way.x.abs(), way.y.abs(), check.distance]
-                .map(|mm| (mm * 1e6).round() / 1e6)
-                .map(f64::round)
-        };
-        let ([along, across, one], [.., other]) = (rounded(pair.first), rounded(pair.second));
-        let (left, right) = (
-            one * one + other * other,
-            2.0 * (along * along + across * across),
-        );
-        let difference = (left - right).abs();
+    pub fn identity(&mut self, [first, second]: [&Check; 2]) {
+        let slant = Slant::of(&self.drawn.plan, first);
+        let numbers = [slant.along, slant.across, first.distance, second.distance];
+        let [along, across, one, other] = numbers.map(|mm| hair_off(mm).round());
+        let left = one * one + other * other;
+        let right = 2.0 * (along * along + across * across);
         let allowed = one + other + 2.0 * (along + across);
-        let mut row = Vec::new();
-        for (of, number) in [
-            ("left side", left),
-            ("right side", right),
-            ("difference", difference),
-            ("allowed", allowed),
-        ] {
-            let answer = mm_text(number);
-            self.answers.push((of.to_owned(), answer.clone()));
-            row.push(Cell::Blank(answer));
-        }
+        let answers = [left, right, (left - right).abs(), allowed].map(mm_text);
+        let [a, b, c, d] = [along, across, one, other].map(mm_text);
+        let [left, right, difference, allowed] = &answers;
+        let mut asked = Asked::default();
+        asked.worked = vec![
+            format!("D1² + D2² = {c}² + {d}² = {left}"),
+            format!("2 × (along² + across²) = 2 × ({a}² + {b}²) = {right}"),
+            format!(
+                "Difference {difference}, no more than {c} + {d} + 2 × ({a} + {b}) = {allowed}: the numbers hold together."
+            ),
+        ];
+        asked.row(answers.iter().map(Cell::blank));
+        let of = ["left side", "right side", "difference", "allowed"].map(str::to_owned);
+        asked.answers = of.into_iter().zip(answers).collect();
         let columns = [
             "D1² + D2²",
             "2 × (along² + across²)",
             "Difference",
             "D1 + D2 + 2 × (along + across)",
         ];
-        let [a, b, c, d] = [along, across, one, other].map(mm_text);
-        let lines = vec![
-            format!("D1² + D2² = {c}² + {d}² = {}", mm_text(left)),
-            format!(
-                "2 × (along² + across²) = 2 × ({a}² + {b}²) = {}",
-                mm_text(right)
-            ),
-            format!(
-                "Difference {}, no more than {c} + {d} + 2 × ({a} + {b}) = {}: the numbers hold together.",
-                mm_text(difference),
-                mm_text(allowed)
-            ),
-        ];
         let text = "Prove it with your whole mm: rounding makes a difference no larger than the last column.";
-        self.ask(text, Block::table(columns, [row]), 2, lines);
+        self.ask(text, asked, columns, 2);
     }
 }
 
 /// `= 1176.5` becomes `= 1176.5, rounded 1177` where rounding does anything.
-fn with_rounding(worked: &str, mm: f64) -> String {
+fn with_rounding(worked: String, mm: f64) -> String {
     let rounded = whole(mm);
     if exact(mm) == rounded {
-        worked.to_owned()
+        worked
     } else {
         format!("{worked}, rounded {rounded}")
     }
 }
 
-fn pythagoras((along, across): (f64, f64), distance: f64) -> String {
-    format!(
-        "√({}² + {}²) = {}",
-        exact(along),
-        exact(across),
-        whole(distance)
-    )
+fn pythagoras(legs: [f64; 2], distance: f64) -> String {
+    let [along, across] = legs.map(exact);
+    format!("√({along}² + {across}²) = {}", whole(distance))
 }

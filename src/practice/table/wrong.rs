@@ -1,7 +1,13 @@
 //! Wrong answers that are often given.
 
 use super::working::Builder;
-use crate::practice::{Level, WrongAnswer, layout::whole};
+use crate::practice::{
+    Level, WrongAnswer,
+    layout::{Slant, Sum, WorkedOut, whole},
+};
+
+/// What it is of, what comes out, mm, and what was done.
+type Slip = (String, f64, &'static str);
 
 impl Builder<'_> {
     /// The usual slips with the numbers that they give on this sheet; those that give a right answer are left out.
@@ -15,108 +21,93 @@ impl Builder<'_> {
         let mut wrong: Vec<WrongAnswer> = Vec::new();
         for (of, mm, meaning) in slips {
             let mut answers = self.questions.iter().flat_map(|question| &question.answers);
-            let right = answers
-                .find(|(known, _)| *known == of)
-                .map(|(_, right)| right.clone());
+            let right = answers.find(|(known, _)| *known == of);
             let answer = format!("{} mm", whole(mm));
             let known = wrong.iter().any(|other| other.meaning == meaning);
-            if right.is_some_and(|right| right != answer) && !known {
+            if right.is_some_and(|(_, right)| *right != answer) && !known {
                 wrong.push(WrongAnswer::new(format!("{of} {answer}"), meaning));
             }
         }
         wrong
     }
 
-    fn station_slips(&self) -> Vec<(String, f64, String)> {
-        let marks = self.placed.iter().flat_map(|&index| {
-            let id = &self.drawn.plan.marks[index].id;
-            let station = &self.relations.marks[index].station;
-            let slip = |part: &str, factor, meaning: &str| {
-                Some((
-                    format!("{id} station"),
-                    station.mistaken(part, factor)?,
-                    meaning.to_owned(),
-                ))
-            };
-            [
-                slip(
-                    "front overhang",
-                    0.0,
-                    "took the axle for the bumper: the front overhang is missing",
-                ),
-                slip(
-                    "rear overhang",
-                    0.0,
-                    "took the axle for the bumper: the rear overhang is missing",
-                ),
-                slip(
-                    "wheelbase",
-                    -1.0,
-                    "sign: stations behind the zero point are negative",
-                ),
-            ]
-        });
-        marks.flatten().collect()
+    fn station_slips(&self) -> Vec<Slip> {
+        let slips = [
+            ("front overhang", 0.0),
+            ("rear overhang", 0.0),
+            ("wheelbase", -1.0),
+        ];
+        let meaning = |part: &str, _| match part {
+            "front overhang" => "took the axle for the bumper: the front overhang is missing",
+            "rear overhang" => "took the axle for the bumper: the rear overhang is missing",
+            _ => "sign: stations behind the zero point are negative",
+        };
+        self.slips("station", &slips, |worked_out| &worked_out.station, meaning)
     }
 
-    fn offset_slips(&self) -> Vec<(String, f64, String)> {
+    fn offset_slips(&self) -> Vec<Slip> {
         let vehicle = &self.drawn.vehicle;
-        let marks = self.placed.iter().flat_map(|&index| {
-            let id = &self.drawn.plan.marks[index].id;
-            let offset = &self.relations.marks[index].offset;
-            let slip = |part: &str, factor, meaning: &str| {
-                Some((
-                    format!("{id} offset"),
-                    offset.mistaken(part, factor)?,
-                    meaning.to_owned(),
-                ))
-            };
-            let other = |name: &str, track: f64, other: f64| {
-                slip(name, other / track, "took front and rear track as equal")
-            };
-            let (front, rear) = (vehicle.front_track, vehicle.rear_track);
-            [
-                slip(
-                    "tyre width",
-                    0.0,
-                    "forgot half the tyre width: the track ends at the tyre's middle",
-                ),
-                slip("tyre width", 2.0, "took the whole tyre width for its half"),
-                slip("track", 2.0, "took the whole track for its half"),
-                slip("overall width", 2.0, "took the whole width for its half"),
-                if front > rear {
-                    other("front track", front, rear)
-                } else {
-                    other("rear track", rear, front)
-                },
-            ]
-        });
-        marks.flatten().collect()
+        let (front, rear) = (vehicle.front_track, vehicle.rear_track);
+        let slips = [
+            ("tyre width", 0.0),
+            ("tyre width", 2.0),
+            ("track", 2.0),
+            ("overall width", 2.0),
+            match front > rear {
+                true => ("front track", rear / front),
+                false => ("rear track", front / rear),
+            },
+        ];
+        let meaning = |part: &str, factor| match part {
+            "tyre width" if factor == 0.0 => {
+                "forgot half the tyre width: the track ends at the tyre's middle"
+            }
+            "tyre width" => "took the whole tyre width for its half",
+            "track" => "took the whole track for its half",
+            "overall width" => "took the whole width for its half",
+            _ => "took front and rear track as equal",
+        };
+        self.slips("offset", &slips, |worked_out| &worked_out.offset, meaning)
     }
 
-    fn distance_slips(&self) -> Vec<(String, f64, String)> {
+    /// What comes out at each mark where the given numbers named get these factors.
+    fn slips(
+        &self,
+        what: &str,
+        slips: &[(&str, f64)],
+        sum: impl Fn(&WorkedOut) -> &Sum,
+        meaning: impl Fn(&str, f64) -> &'static str,
+    ) -> Vec<Slip> {
+        let mut all = Vec::new();
+        for &index in &self.placed {
+            let sum = sum(&self.relations.marks[index]);
+            for &(part, factor) in slips {
+                let of = format!("{} {what}", self.drawn.plan.marks[index].id);
+                let found = sum.mistaken(part, factor);
+                all.extend(found.map(|mm| (of, mm, meaning(part, factor))));
+            }
+        }
+        all
+    }
+
+    fn distance_slips(&self) -> Vec<Slip> {
         let plan = &self.drawn.plan;
         let mut slips = Vec::new();
         let base = &plan.marks[plan.tape_base[1]];
         if let Some(mark) = self.taped.first().map(|&index| &plan.marks[index]) {
-            let legs = ((mark.at.x - base.at.x).abs(), mark.at.y.abs());
+            let (along, across) = ((mark.at.x - base.at.x).abs(), mark.at.y.abs());
             let of = format!("{} from {}", mark.id, base.id);
-            slips.push((
-                of.clone(),
-                legs.0 + legs.1,
-                "added along and across: the straight way is √(along² + across²)".to_owned(),
-            ));
-            slips.push((of, legs.0, "took the way along alone".to_owned()));
+            let added = "added along and across: the straight way is √(along² + across²)";
+            slips.push((of.clone(), along + across, added));
+            slips.push((of, along, "took the way along alone"));
         }
-        if let Some(check) = self.diagonal.map(|index| &plan.checks[index]) {
-            let (from, to) = (&plan.marks[check.from], &plan.marks[check.to]);
-            let across = from.at.y.abs().max(to.at.y.abs());
-            if (from.at.y - to.at.y).abs() > across {
-                slips.push((
-                    format!("{} \u{2013} {} distance", from.id, to.id),
-                    (from.at.x - to.at.x).hypot(across),
-                    "took the half width: a diagonal crosses from rail to rail".to_owned(),
-                ));
+        if let Some(check) = self.diagonal {
+            let [from, to] = [check.from, check.to].map(|mark| plan.marks[mark].at);
+            let (slant, half) = (Slant::of(plan, check), from.y.abs().max(to.y.abs()));
+            if slant.across > half {
+                let of = format!("{} distance", slant.name);
+                let meaning = "took the half width: a diagonal crosses from rail to rail";
+                slips.push((of, slant.along.hypot(half), meaning));
             }
         }
         slips

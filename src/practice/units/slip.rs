@@ -48,10 +48,8 @@ impl Reading {
     }
 
     fn text(&self) -> String {
-        format!(
-            "{} in",
-            inch_text_to(self.inches * MM_PER_INCH, self.per_inch)
-        )
+        let inches = inch_text_to(self.inches * MM_PER_INCH, self.per_inch);
+        format!("{inches} in")
     }
 }
 
@@ -121,11 +119,8 @@ impl SlipQuestion {
         let slip = *draw.choose(among)?;
         let telling = |reading: &Reading| {
             let right = reading.inches * MM_PER_INCH;
-            let mut numbers: Vec<f64> = Slip::ALL
-                .iter()
-                .map(|slip| slip.written(reading))
-                .chain([right])
-                .collect();
+            let slips = Slip::ALL.iter().map(|slip| slip.written(reading));
+            let mut numbers: Vec<f64> = slips.chain([right]).collect();
             numbers.sort_by(f64::total_cmp);
             reading.top > 0 && numbers.windows(2).all(|pair| pair[1] - pair[0] >= APART_MM)
         };
@@ -143,35 +138,28 @@ impl SlipQuestion {
             Cell::blank(&right),
         ];
         let text = "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?";
-        let at = Slip::ALL
-            .iter()
-            .position(|known| *known == slip)
-            .into_iter()
-            .collect();
+        let at = Slip::ALL.iter().position(|known| *known == slip);
+        let lines = Slip::ALL.map(|other| {
+            let mark = if other == slip {
+                "  \u{2190} as written"
+            } else {
+                ""
+            };
+            let (formula, mm) = (other.formula(reading), whole(other.written(reading)));
+            format!("{}: {formula} = {mm} mm{mark}", other.words())
+        });
+        let (read, inches) = (reading.text(), reading.inches);
         Question::new(text, 3)
             .block(Block::table(
                 ["Tape read", "Written down", "Should be mm"],
                 [row],
             ))
-            .choices(Slip::ALL.map(|slip| slip.words().to_owned()).to_vec(), at)
-            .worked([format!(
-                "{} = {} × 25.4 = {right} mm",
-                reading.text(),
-                reading.inches
-            )])
-            .worked(Slip::ALL.map(|other| {
-                let mark = if other == slip {
-                    "  \u{2190} as written"
-                } else {
-                    ""
-                };
-                format!(
-                    "{}: {} = {} mm{mark}",
-                    other.words(),
-                    other.formula(reading),
-                    whole(other.written(reading))
-                )
-            }))
+            .choices(
+                Slip::ALL.map(|slip| slip.words().to_owned()).to_vec(),
+                at.into_iter().collect(),
+            )
+            .worked([format!("{read} = {inches} × 25.4 = {right} mm")])
+            .worked(lines)
             .answer("should be", format!("{right} mm"))
             .answer("slip", slip.words())
     }

@@ -2,7 +2,7 @@
 
 use super::{CLEAR_OF_THE_MIDDLE, Measure};
 use crate::{
-    practice::{Block, Cell, Kind, Level, fixture},
+    practice::{Block, Cell, Kind, fixture},
     units::{MM_PER_INCH, parse_length},
 };
 
@@ -14,9 +14,7 @@ fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
         let measure = Measure::of(made.level);
         let step = MM_PER_INCH / measure.per_inch as f64;
         for (question, half) in [(0, step / 2.0), (1, 0.5)] {
-            let Block::Table { rows, .. } = &made.questions[question].blocks[0] else {
-                panic!("no table")
-            };
+            let rows = fixture::rows(&made.questions[question].blocks[0]);
             assert!(!rows.is_empty() && rows.len() <= measure.count);
             for row in rows {
                 let [Cell::Given(_), Cell::Given(given), Cell::Blank(answer)] = &row[..] else {
@@ -36,24 +34,16 @@ fn every_answer_reads_back_to_what_was_given_within_half_a_graduation() {
 #[test]
 fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
     fixture::all(KIND, |_, made| {
-        let [Block::Table { rows, .. }, Block::Choices { right, .. }] =
-            &made.questions[2].blocks[..]
-        else {
+        let [table, Block::Choices { right, .. }] = &made.questions[2].blocks[..] else {
             panic!("no choices")
         };
-        let [Cell::Given(read), Cell::Given(written), Cell::Blank(should)] = &rows[0][..] else {
-            panic!("{rows:?}")
-        };
-        let (read, written) = (parse_length(read).unwrap(), parse_length(written).unwrap());
-        assert!((read - parse_length(should).unwrap()).abs() <= 0.5);
+        let row = &fixture::rows(table)[0];
+        let [read, written, should] =
+            [0, 1, 2].map(|at: usize| parse_length(fixture::word(&row[at])).unwrap());
+        assert!((read - should).abs() <= 0.5);
         let inches = read / MM_PER_INCH;
-        let top = |text: &str| text.split([' ', '/']).nth(1).map(str::to_owned);
-        let Cell::Given(words) = &rows[0][0] else {
-            panic!("{rows:?}")
-        };
-        let decimal: f64 = format!("{}.{}", inches.floor(), top(words).unwrap())
-            .parse()
-            .unwrap();
+        let top = fixture::word(&row[0]).split([' ', '/']).nth(1).unwrap();
+        let decimal: f64 = format!("{}.{top}", inches.floor()).parse().unwrap();
         let all = [
             inches * 10.0,
             inches.floor() * 25.4,
@@ -63,7 +53,7 @@ fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
         let fits: Vec<usize> = (0..4)
             .filter(|slip| (all[*slip] - written).abs() <= 0.5 + 1e-6)
             .collect();
-        assert_eq!(&fits, right, "{rows:?}");
+        assert_eq!(&fits, right, "{row:?}");
     });
 }
 
@@ -71,11 +61,10 @@ fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
 fn the_coarse_slip_is_the_only_one_at_first() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
     for seed in 0..10 {
-        let made = KIND.exercise(&setting, Level::ALL[0], seed, 1).unwrap();
-        assert!(
-            made.facts()
-                .iter()
-                .any(|fact| fact.answer == "took the inches for centimetres")
+        let made = fixture::sheet(KIND, &setting, 1, seed);
+        assert_eq!(
+            fixture::answer(&made, "slip").unwrap(),
+            "took the inches for centimetres"
         );
     }
 }
@@ -84,8 +73,6 @@ fn the_coarse_slip_is_the_only_one_at_first() {
 fn the_same_seed_makes_the_same_sheet_and_a_class_gets_thirty() {
     for template in ["perimeter-lines", "target-line", "rear-corner-arcs"] {
         let setting = fixture::setting("city-car", template, &[]);
-        Level::ALL
-            .into_iter()
-            .for_each(|level| fixture::a_class_differs(KIND, &setting, level, 30));
+        (1..=4).for_each(|level| fixture::a_class_differs(KIND, &setting, level, 30, 30));
     }
 }

@@ -108,20 +108,15 @@ pub fn assess(layout: &TapedLayout) -> Result<Assessment, AssessError> {
             unsettled(layout)
         }
     };
-    let aside: Vec<usize> = assessment
-        .suspects
-        .iter()
-        .map(|suspect| suspect.observation)
-        .collect();
+    let suspects = assessment.suspects.iter();
+    let aside: Vec<usize> = suspects.map(|suspect| suspect.observation).collect();
     assessment.findings.extend(
         triangles::impossible(network, &aside)
             .into_iter()
             .map(Finding::Impossible),
     );
-    let pairs = assessment
-        .marks
-        .iter()
-        .filter_map(|mark| Some((mark.design?, mark.place?)));
+    let marks = assessment.marks.iter();
+    let pairs = marks.filter_map(|mark| Some((mark.design?, mark.place?)));
     assessment
         .findings
         .extend(whole_fault(&pairs.collect::<Vec<_>>()).map(Finding::Whole));
@@ -207,16 +202,10 @@ impl<'a> Judged<'a> {
             }) => statistic / adjustment.dof as f64,
             _ => 1.0,
         };
-        let designs: Vec<Option<Point>> = part
-            .points
-            .iter()
-            .map(|&point| layout.designs[point])
-            .collect();
-        let tolerances: Vec<Option<f64>> = part
-            .points
-            .iter()
-            .map(|&point| layout.tolerances[point])
-            .collect();
+        let points = part.points.iter();
+        let designs: Vec<Option<Point>> = points.map(|&point| layout.designs[point]).collect();
+        let points = part.points.iter();
+        let tolerances: Vec<Option<f64>> = points.map(|&point| layout.tolerances[point]).collect();
         let fitted = displaced::fit(adjustment, &designs, &tolerances, scale);
         let unchecked = unchecked(snooped, &tolerances);
         Self {

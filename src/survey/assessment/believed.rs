@@ -60,18 +60,10 @@ impl<'a> Believed<'a> {
         prior: &'a LayingPrior,
         scatter: f64,
     ) -> Result<Self, usize> {
-        let designs: Vec<Point> = layout
-            .network
-            .points
-            .iter()
-            .map(|point| point.start)
-            .collect();
-        let fixed: Vec<bool> = layout
-            .network
-            .points
-            .iter()
-            .map(|point| point.fixed)
-            .collect();
+        let points = layout.network.points.iter();
+        let designs: Vec<Point> = points.map(|point| point.start).collect();
+        let points = layout.network.points.iter();
+        let fixed: Vec<bool> = points.map(|point| point.fixed).collect();
         let (readings, taped, lays) = taped(layout, scatter);
         let setup = Setup {
             designs: &designs,
@@ -164,13 +156,8 @@ impl<'a> Believed<'a> {
 
     /// The row of a reading that was not made, at the settled places.
     pub(super) fn row_of(&self, taped: &Taped) -> Option<Vec<(usize, f64)>> {
-        let places: Vec<Point> = self
-            .layout
-            .network
-            .points
-            .iter()
-            .map(|point| point.start)
-            .collect();
+        let points = self.layout.network.points.iter();
+        let places: Vec<Point> = points.map(|point| point.start).collect();
         let fixed = vec![false; places.len()];
         let setup = Setup {
             designs: &places,
@@ -277,11 +264,8 @@ fn squares_left(model: &Model, posterior: &Posterior, explanation: &Explanation)
         mistakes[row] = explanation.sizes[slot];
     }
     let misfit = |(row, mistake): (&crate::survey::belief::ModelRow, &f64)| {
-        let fitted: f64 = row
-            .terms
-            .iter()
-            .map(|&(column, by)| by * unknowns[column])
-            .sum();
+        let terms = row.terms.iter();
+        let fitted: f64 = terms.map(|&(column, by)| by * unknowns[column]).sum();
         ((row.value - fitted - mistake) / row.sd).powi(2)
     };
     model.rows.iter().zip(&mistakes).map(misfit).sum()

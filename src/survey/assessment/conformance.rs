@@ -156,11 +156,7 @@ impl<'b> Conformance<'b> {
             let grid = (0..marks).map(|mark| {
                 let (mean, grown) = (&within[mark] * &means, &within[mark] * growth);
                 let all = &base[mark] + &grown * grown.transpose();
-                let covariance = Covariance {
-                    xx: all[(0, 0)],
-                    xy: all[(0, 1)],
-                    yy: all[(1, 1)],
-                };
+                let covariance = Covariance::new(all[(0, 0)], all[(0, 1)], all[(1, 1)]);
                 (Vec2::new(mean[0], mean[1]), covariance)
             });
             View {
@@ -170,10 +166,8 @@ impl<'b> Conformance<'b> {
                 vehicle,
             }
         };
-        let kept = believed
-            .explanations
-            .iter()
-            .filter(|one| one.weight > NEGLIGIBLE);
+        let explanations = believed.explanations.iter();
+        let kept = explanations.filter(|one| one.weight > NEGLIGIBLE);
         Self {
             views: kept.map(view).collect(),
             fit,
@@ -209,11 +203,11 @@ impl<'b> Conformance<'b> {
         let covariance = self.views.iter().fold(Covariance::default(), |sum, view| {
             let (d, own) = of(view);
             let (away, weight) = (d - mean, view.weight);
-            Covariance {
-                xx: sum.xx + weight * (own.xx + away.x * away.x),
-                xy: sum.xy + weight * (own.xy + away.x * away.y),
-                yy: sum.yy + weight * (own.yy + away.y * away.y),
-            }
+            Covariance::new(
+                sum.xx + weight * (own.xx + away.x * away.x),
+                sum.xy + weight * (own.xy + away.x * away.y),
+                sum.yy + weight * (own.yy + away.y * away.y),
+            )
         });
         (mean, covariance)
     }

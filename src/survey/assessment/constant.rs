@@ -32,12 +32,8 @@ pub(super) fn constant_error(layout: &TapedLayout) -> Option<f64> {
             observation.sd.powi(-2),
         ))
     };
-    let all: Vec<(f64, f64, f64)> = layout
-        .network
-        .observations
-        .iter()
-        .filter_map(difference)
-        .collect();
+    let observations = layout.network.observations.iter();
+    let all: Vec<(f64, f64, f64)> = observations.filter_map(difference).collect();
     if all.len() < LEAST_READINGS {
         return None;
     }

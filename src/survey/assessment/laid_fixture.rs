@@ -7,35 +7,16 @@ use kurbo::{Point, Vec2};
 use super::*;
 use crate::{
     plan::{FloorPlan, LayEnd, LayKind},
-    source::Source,
     survey::{
-        CheckChoice, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint, Observation,
-        Precision, Row, wheel_marks,
+        CheckChoice, Geometry, LayingPrior, Method, Network, NetworkPoint, Observation, Precision,
+        Row,
+        fixture::{PERIMETER, SHEET_MM, VAN, plan, with_lays},
+        wheel_marks,
     },
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
 };
 
-const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
-const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
-
-/// The longer side of what an A4 sheet shows, mm.
-const SHEET_MM: f64 = 280.0;
-
-static PLAN: LazyLock<FloorPlan> = LazyLock::new(|| {
-    let vehicle = VehicleSpec::read(&Source::new("vehicle", VAN)).unwrap();
-    let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
-    let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
-    let (precision, laid) = (Precision::default(), (Method::TapedSheets, SHEET_MM));
-    LayPlanner {
-        plan: &plan,
-        precision: &precision,
-        laid,
-        longest: None,
-        step: 0.5,
-    }
-    .apply(CheckChoice::Full)
-});
+static PLAN: LazyLock<FloorPlan> =
+    LazyLock::new(|| with_lays(&plan(VAN, PERIMETER), CheckChoice::Full, None));
 
 /// A layout on the floor: true places of its marks, then of the four wheel marks.
 #[derive(Clone)]
@@ -86,11 +67,7 @@ impl Laid {
             .chain(wheel_marks(&plan.vehicle).map(|(name, _)| name.to_owned()))
             .collect();
         let starts = Self::as_designed().places;
-        let point = |(id, start): (String, Point)| NetworkPoint {
-            id,
-            start,
-            fixed: false,
-        };
+        let point = |(id, start): (String, Point)| NetworkPoint::free(id, start);
         let points: Vec<NetworkPoint> = names
             .into_iter()
             .zip(starts.iter().copied())
@@ -119,11 +96,7 @@ impl Laid {
                 });
                 if kept(index) {
                     let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
-                    observations.push(Observation {
-                        geometry,
-                        value,
-                        sd: reading.sd,
-                    });
+                    observations.push(Observation::new(geometry, value, reading.sd));
                     lays.push(Some(lay.number as u32));
                 }
             }
@@ -136,16 +109,16 @@ impl Laid {
         }));
         let taped = observations.len();
         for (point, wheel) in starts.iter().enumerate().skip(marks) {
-            observations.push(Observation {
-                geometry: Geometry::X { point },
-                value: wheel.x,
-                sd: precision.plumb,
-            });
-            observations.push(Observation {
-                geometry: Geometry::Y { point },
-                value: wheel.y,
-                sd: precision.plumb,
-            });
+            observations.push(Observation::new(
+                Geometry::X { point },
+                wheel.x,
+                precision.plumb,
+            ));
+            observations.push(Observation::new(
+                Geometry::Y { point },
+                wheel.y,
+                precision.plumb,
+            ));
         }
         lays.resize(observations.len(), None);
         let designs = (0..points.len()).map(|point| (point < marks).then(|| starts[point]));
@@ -176,11 +149,10 @@ impl Laid {
     /// The layout with one more reading, as the floor gives it.
     pub(super) fn also(&self, layout: &mut TapedLayout, geometry: Geometry) {
         let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
-        layout.network.observations.push(Observation {
-            geometry,
-            value,
-            sd: 1.0,
-        });
+        layout
+            .network
+            .observations
+            .push(Observation::new(geometry, value, 1.0));
         layout.lays.push(None);
         layout
             .by_default

@@ -262,11 +262,8 @@ fn a_worn_hook_is_known_by_what_was_taped_from_strings_as_well() {
     let believed = Believed::of(&layout, &prior).unwrap();
     let zero = believed.model.columns.zero();
     for index in from_string {
-        let row = believed
-            .readings
-            .iter()
-            .position(|&kept| kept == index)
-            .unwrap();
+        let mut readings = believed.readings.iter();
+        let row = readings.position(|&kept| kept == index).unwrap();
         let terms = &believed.model.rows[row].terms;
         let by = terms
             .iter()

@@ -13,6 +13,7 @@ use super::{believed::Believed, conformance::Conformance};
 use crate::survey::{
     CONFORMANCE, Covariance,
     belief::{Explanation, Fault, RARER, log_likelihood},
+    halving::halved,
 };
 
 /// Greatest probability with which a mark twice its tolerance off may pass.
@@ -63,12 +64,8 @@ impl<'b> Risks<'b> {
 
     /// What the readings say of a mistake of the grid: its block of M, all nought where nothing does.
     pub(super) fn grid_block(&self) -> DMatrix<f64> {
-        let index = self
-            .believed
-            .model
-            .faults
-            .iter()
-            .position(|(fault, _)| *fault == Fault::Grid);
+        let mut faults = self.believed.model.faults.iter();
+        let index = faults.position(|(fault, _)| *fault == Fault::Grid);
         index
             .and_then(|index| self.blocks[index].clone())
             .unwrap_or_else(|| DMatrix::zeros(3, 3))
@@ -195,11 +192,11 @@ impl<'m> Seen<'m> {
         );
         let free = m.clone().try_inverse().map_or(covariance, |inverse| {
             let own = |axis: usize| 1.0 / weights[axis];
-            Covariance {
-                xx: (inverse[(0, 0)] - own(0)).max(covariance.xx),
-                xy: inverse[(0, 1)],
-                yy: (inverse[(1, 1)] - own(1)).max(covariance.yy),
-            }
+            Covariance::new(
+                (inverse[(0, 0)] - own(0)).max(covariance.xx),
+                inverse[(0, 1)],
+                (inverse[(1, 1)] - own(1)).max(covariance.yy),
+            )
         });
         Self {
             fault,
@@ -248,16 +245,7 @@ fn largest(passes: impl Fn(f64) -> bool) -> f64 {
     if passes(OFF) {
         return OFF;
     }
-    let (mut low, mut high) = (0.0, OFF);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if passes(middle) {
-            low = middle
-        } else {
-            high = middle
-        }
-    }
-    low
+    halved([0.0, OFF], HALVINGS, passes)[0]
 }
 
 /// Variance of an estimate along a movement, in units of that movement: 1/(eᵀ M e) is too good where others go with it, so

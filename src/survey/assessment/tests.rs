@@ -3,7 +3,11 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::*;
-use crate::survey::{Geometry, Network, NetworkPoint, Observation, Precision, Verdict, dice::Dice};
+use crate::survey::{
+    Geometry, Network, NetworkPoint, Observation, Precision, Verdict,
+    dice::Dice,
+    fixture::{network, pairs},
+};
 
 /// Names, places and tolerance of a layout of the usual kind: four stations, side rails, centreline at both ends.
 const MARKS: [(&str, f64, f64); 10] = [
@@ -81,67 +85,43 @@ impl Floor {
     /// Tapes all distances that do not run along one of the wheels' lines, with errors drawn at random.
     fn taped(&self, dice: &mut Dice) -> TapedLayout {
         let count = MARKS.len();
-        let mut pairs: Vec<(usize, usize)> = (0..count)
-            .flat_map(|to| (0..to).map(move |from| (from, to)))
-            .collect();
-        pairs.retain(|&(from, to)| (from + 2 * to) % 5 != 4);
+        let mut taped = pairs(count);
+        taped.retain(|&[from, to]| (from + 2 * to) % 5 != 4);
+        let wheels: &[_] = if self.tied { &WHEELS } else { &[] };
         if self.tied {
-            pairs.extend(TIES);
+            taped.extend(TIES.map(|(wheel, mark)| [wheel, mark]));
         }
-        let points = if self.tied {
-            count + WHEELS.len()
-        } else {
-            count
+        let points = MARKS.iter().chain(wheels);
+        let points: Vec<NetworkPoint> = points
+            .map(|&(id, x, y)| NetworkPoint::free(id, Point::new(x, y)))
+            .collect();
+        let distance = |[from, to]: [usize; 2]| {
+            let true_length = self.places[from].distance(self.places[to]);
+            let sd = self.precision.distance(true_length);
+            Observation::new(
+                Geometry::Distance { from, to },
+                true_length + dice.normal(sd),
+                sd,
+            )
         };
-        let all = MARKS.iter().chain(&WHEELS).take(points);
-        let points: Vec<NetworkPoint> = all
-            .clone()
-            .map(|&(id, x, y)| NetworkPoint {
-                id: id.to_owned(),
-                start: Point::new(x, y),
-                fixed: false,
-            })
-            .collect();
-        let mut observations: Vec<Observation> = pairs
-            .into_iter()
-            .map(|(from, to)| {
-                let true_length = self.places[from].distance(self.places[to]);
-                let sd = self.precision.distance(true_length);
-                Observation {
-                    geometry: Geometry::Distance { from, to },
-                    value: true_length + dice.normal(sd),
-                    sd,
-                }
-            })
-            .collect();
+        let mut observations: Vec<Observation> = taped.into_iter().map(distance).collect();
         for (point, wheel) in points.iter().enumerate().skip(count) {
             let (sd, at) = (self.precision.plumb, wheel.start);
-            let x = Observation {
-                geometry: Geometry::X { point },
-                value: at.x + dice.normal(sd),
-                sd,
-            };
-            let y = Observation {
-                geometry: Geometry::Y { point },
-                value: at.y + dice.normal(sd),
-                sd,
-            };
+            let x = Observation::new(Geometry::X { point }, at.x + dice.normal(sd), sd);
+            let y = Observation::new(Geometry::Y { point }, at.y + dice.normal(sd), sd);
             observations.extend([x, y]);
         }
+        let of_mark = |index: usize| (index < count).then_some(index);
+        let marks = (0..points.len()).map(of_mark);
         TapedLayout {
             origin: Vec2::ZERO,
-            designs: points
-                .iter()
-                .enumerate()
-                .map(|(index, point)| (index < count).then_some(point.start))
+            designs: marks
+                .clone()
+                .map(|mark| Some(points[mark?].start))
                 .collect(),
-            tolerances: (0..points.len())
-                .map(|index| (index < count).then_some(TOLERANCE))
-                .collect(),
+            tolerances: marks.map(|mark| mark.map(|_| TOLERANCE)).collect(),
             wheels: (count..points.len()).collect(),
-            further: (0..count)
-                .flat_map(|to| (0..to).map(move |from| [from, to]))
-                .collect(),
+            further: pairs(count),
             network: Network {
                 points,
                 observations,
@@ -156,6 +136,14 @@ fn point(id: &str) -> usize {
         .iter()
         .chain(&WHEELS)
         .position(|(name, ..)| *name == id)
+        .unwrap()
+}
+
+/// Index of a distance that was taped.
+fn reading(layout: &TapedLayout, from: usize, to: usize) -> usize {
+    let mut taped = layout.network.observations.iter();
+    taped
+        .position(|one| one.geometry == Geometry::Distance { from, to })
         .unwrap()
 }
 
@@ -187,13 +175,8 @@ fn a_mark_that_lies_off_is_told_from_a_wrong_reading_and_gets_its_way_back() {
     let found = judged(&Floor::as_designed().moved("4R", (9.0, -3.0)), 11);
     assert!(found.suspects.is_empty(), "{:?}", found.suspects);
     assert_eq!(finding(&found, "4R").verdict, Some(Verdict::Outside));
-    assert!(
-        found
-            .marks
-            .iter()
-            .filter(|mark| mark.id != "4R")
-            .all(|mark| mark.verdict == Some(Verdict::Inside))
-    );
+    let mut others = found.marks.iter().filter(|mark| mark.id != "4R");
+    assert!(others.all(|mark| mark.verdict == Some(Verdict::Inside)));
     let moved = finding(&found, "4R").moved.unwrap();
     assert!((moved - Vec2::new(9.0, -3.0)).hypot() < 3.0, "{moved:?}");
 }
@@ -202,15 +185,11 @@ fn a_mark_that_lies_off_is_told_from_a_wrong_reading_and_gets_its_way_back() {
 fn a_reading_100_mm_out_is_named_with_its_cause_and_no_mark_is_blamed() {
     let floor = Floor::as_designed();
     let mut layout = floor.taped(&mut Dice(13));
-    let wrong = layout
-        .network
-        .observations
-        .iter()
-        .position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 });
-    layout.network.observations[wrong.unwrap()].value += 100.0;
+    let wrong = reading(&layout, 0, 6);
+    layout.network.observations[wrong].value += 100.0;
     let found = assess(&layout).unwrap();
     assert_eq!(found.suspects.len(), 1);
-    assert_eq!(found.suspects[0].observation, wrong.unwrap());
+    assert_eq!(found.suspects[0].observation, wrong);
     assert_eq!(
         found.suspects[0].cause,
         Some(Slip::Misread(Misread::HundredMm))
@@ -229,12 +208,7 @@ fn a_reading_100_mm_out_is_named_with_its_cause_and_no_mark_is_blamed() {
 fn a_reading_to_the_mark_on_the_other_side_is_named() {
     let floor = Floor::as_designed();
     let mut layout = floor.taped(&mut Dice(17));
-    let at = layout
-        .network
-        .observations
-        .iter()
-        .position(|o| o.geometry == Geometry::Distance { from: 0, to: 6 })
-        .unwrap();
+    let at = reading(&layout, 0, 6);
     layout.network.observations[at].value = floor.places[0].distance(floor.places[5]);
     let found = assess(&layout).unwrap();
     assert_eq!(
@@ -249,13 +223,8 @@ fn a_grid_turned_against_the_vehicle_is_good_in_itself() {
     let found = judged(&Floor::as_designed().grid(turn).tied(), 19);
     let pose = found.pose.unwrap();
     assert!((pose.turned - 0.25).abs() < 4.0 * pose.sd[2], "{pose:?}");
-    assert!(
-        found
-            .marks
-            .iter()
-            .filter_map(|mark| mark.verdict)
-            .all(|verdict| verdict == Verdict::Inside)
-    );
+    let mut verdicts = found.marks.iter().filter_map(|mark| mark.verdict);
+    assert!(verdicts.all(|verdict| verdict == Verdict::Inside));
     assert_eq!(
         (pose.verdict, found.verdict),
         (Some(Verdict::Outside), Some(Verdict::Outside))
@@ -269,7 +238,7 @@ fn two_names_exchanged_a_mirrored_grid_and_a_shrunk_print_are_told_for_what_they
     let exchanged = judged(&floor, 23);
     assert!(
         ["2L", "2R"]
-            .into_iter()
+            .iter()
             .all(|id| finding(&exchanged, id).displaced)
     );
     let mirrored = judged(&Floor::as_designed().grid(Affine::FLIP_Y).tied(), 29);
@@ -298,7 +267,7 @@ fn a_worn_hook_blames_the_tape_and_no_mark() {
             .network
             .observations
             .iter_mut()
-            .for_each(|observation| observation.value += hook);
+            .for_each(|taped| taped.value += hook);
         let found = assess(&layout).unwrap();
         let constant = found.constant_error.unwrap();
         assert!((constant - hook).abs() < 1.0, "{constant}");
@@ -343,20 +312,12 @@ fn readings_that_just_place_the_marks_pass_nothing() {
     // Each new mark on two distances from the first two: 2n − 3 readings.
     let mut layout = Floor::as_designed().taped(&mut Dice(41));
     let base = [0, 4];
-    layout.network.observations = (0..MARKS.len())
-        .flat_map(|to| {
-            base.into_iter()
-                .filter(move |&from| from != to && !(from == 4 && to == 0))
-                .map(move |from| (from, to))
-        })
-        .map(|(from, to)| Observation {
-            geometry: Geometry::Distance { from, to },
-            value: layout.network.points[from]
-                .start
-                .distance(layout.network.points[to].start),
-            sd: 1.0,
-        })
+    let taped = (0..MARKS.len()).flat_map(|to| base.map(|from| [from, to]));
+    let taped: Vec<_> = taped
+        .filter(|&[from, to]| from != to && [from, to] != [4, 0])
         .collect();
+    let places = MARKS.map(|(_, x, y)| (x, y));
+    layout.network.observations = network(&places, &taped).observations;
     let found = assess(&layout).unwrap();
     assert_eq!((found.dof, found.verdict), (0, Some(Verdict::Undecided)));
     assert_eq!(found.sigma0, None);
@@ -376,11 +337,7 @@ fn with_one_degree_of_freedom_nothing_is_set_aside_and_all_readings_are_suspecte
         point("3", 900.0, -700.0, true),
         point("P", 10.0, -20.0, false),
     ];
-    let taped = |(from, value)| Observation {
-        geometry: Geometry::Distance { from, to: 3 },
-        value,
-        sd: 1.0,
-    };
+    let taped = |(from, value)| Observation::new(Geometry::Distance { from, to: 3 }, value, 1.0);
     let observations = [(0, 1020.0), (1, 1140.2), (2, 1140.2)].map(taped).to_vec();
     let layout = TapedLayout {
         network: Network {
@@ -422,13 +379,9 @@ fn planted_mistakes_well_above_the_detectable_size_are_named_right_in_95_percent
         let size = 1.5 * first.readings[planted].smallest_error.unwrap();
         layout.network.observations[planted].value += if dice.unit() < 0.5 { size } else { -size };
         let found = assess(&layout).unwrap();
-        readings += u64::from(
-            found
-                .suspects
-                .iter()
-                .any(|suspect| suspect.observation == planted),
-        );
-
+        let mut suspects = found.suspects.iter();
+        let named = suspects.any(|suspect| suspect.observation == planted);
+        readings += u64::from(named);
         let (moved, away) = ((dice.unit() * MARKS.len() as f64) as usize, 3.0 * TOLERANCE);
         let by = Vec2::from_angle(dice.unit() * 6.3) * away;
         let found = assess(&floor.moved(MARKS[moved].0, (by.x, by.y)).taped(&mut dice)).unwrap();
@@ -475,33 +428,23 @@ fn false_alarms_and_ellipses_keep_their_promise() {
 /// Sixteen marks on a trapezium of rows, mm, with all distances between them taped.
 fn all_taped(dice: &mut Dice) -> TapedLayout {
     let place = |index: usize| {
-        Point::new(
-            1200.0 * (index % 4) as f64,
-            (index / 4) as f64 * (900.0 + 40.0 * (index % 4) as f64),
-        )
+        let (column, row) = ((index % 4) as f64, (index / 4) as f64);
+        (1200.0 * column, row * (900.0 + 40.0 * column))
     };
-    let points: Vec<NetworkPoint> = (0..16)
-        .map(|index| NetworkPoint {
-            id: format!("P{index}"),
-            start: place(index),
-            fixed: false,
-        })
-        .collect();
-    let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| (from, to)));
-    let observations: Vec<Observation> = pairs
-        .map(|(from, to)| Observation {
-            geometry: Geometry::Distance { from, to },
-            value: points[from].start.distance(points[to].start) + dice.normal(1.0),
-            sd: 1.0,
-        })
-        .collect();
+    let places: Vec<(f64, f64)> = (0..16).map(place).collect();
+    let mut network = network(&places, &pairs(places.len()));
+    network
+        .observations
+        .iter_mut()
+        .for_each(|taped| taped.value += dice.normal(1.0));
     TapedLayout {
-        designs: points.iter().map(|point| Some(point.start)).collect(),
-        tolerances: vec![Some(TOLERANCE); points.len()],
-        network: Network {
-            points,
-            observations,
-        },
+        designs: network
+            .points
+            .iter()
+            .map(|point| Some(point.start))
+            .collect(),
+        tolerances: vec![Some(TOLERANCE); places.len()],
+        network,
         ..TapedLayout::default()
     }
 }

@@ -429,12 +429,7 @@ impl Standing<'_> {
         all.extend(further.filter_map(|spare| {
             let geometry = spare.geometry;
             let value = Row::at(geometry, |point| layout.network.points[point].start)?.value;
-            let by_tape = Observation {
-                geometry,
-                value,
-                sd: 0.0,
-            }
-            .read_on_tape();
+            let by_tape = Observation::new(geometry, value, 0.0).read_on_tape();
             let sd = match geometry {
                 Geometry::Distance { .. } => layout.precision.at_mark() * std::f64::consts::SQRT_2,
                 _ if by_tape => layout.precision.from_string(),

@@ -60,10 +60,8 @@ fn unlike(pairs: &[(Point, Point)], fit: &RigidFit) -> Option<f64> {
         .iter()
         .map(|(p, _)| p.distance(pairs[0].0))
         .fold(0.0, f64::max);
-    let mut off: Vec<f64> = pairs
-        .iter()
-        .map(|(p, q)| fit.apply(*p).distance(*q))
-        .collect();
+    let pairs = pairs.iter();
+    let mut off: Vec<f64> = pairs.map(|(p, q)| fit.apply(*p).distance(*q)).collect();
     off.sort_by(f64::total_cmp);
     let middle = off[(off.len() - 1) / 2];
     (middle > UNLIKE * extent).then_some(middle)

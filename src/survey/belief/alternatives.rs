@@ -76,11 +76,8 @@ struct Set {
 impl<'a> Weighing<'a> {
     /// Gets a model ready.
     pub(in crate::survey) fn of(model: &'a Model, posterior: &'a Posterior) -> Self {
-        let rows: Vec<usize> = model
-            .faults
-            .iter()
-            .flat_map(|(_, rows)| rows.iter().copied())
-            .collect();
+        let faults = model.faults.iter();
+        let rows: Vec<usize> = faults.flat_map(|(_, rows)| rows.iter().copied()).collect();
         let mut next = 0;
         let places = model.faults.iter().map(|(_, of)| {
             next += of.len();
@@ -93,11 +90,8 @@ impl<'a> Weighing<'a> {
             let row = &model.rows[row];
             let weight = row.sd.powi(-2);
             influence.set_column(place, &(posterior.times(&row.terms) * weight));
-            let fitted: f64 = row
-                .terms
-                .iter()
-                .map(|&(column, by)| by * posterior.mean[column])
-                .sum();
+            let terms = row.terms.iter();
+            let fitted: f64 = terms.map(|&(column, by)| by * posterior.mean[column]).sum();
             residuals[place] = weight * (row.value - fitted);
         }
         Self {

@@ -66,10 +66,6 @@ impl Posterior {
     /// Covariance of that displacement, mm².
     pub(in crate::survey) fn moved_covariance(&self, column: usize) -> Covariance {
         let at = |row: usize, other: usize| self.covariance[(column + row, column + other)];
-        Covariance {
-            xx: at(0, 0),
-            xy: at(0, 1),
-            yy: at(1, 1),
-        }
+        Covariance::new(at(0, 0), at(0, 1), at(1, 1))
     }
 }

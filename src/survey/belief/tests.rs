@@ -213,11 +213,8 @@ fn a_reading_grows_with_the_tapes_zero_its_scale_and_the_zero_of_its_lay_and_a_m
     (unknowns[columns.zero()], unknowns[columns.scale()]) = (zero, scale);
     (unknowns[columns.lay(0)], unknowns[columns.lay(1)]) = (lays[0], lays[1]);
     for (index, row) in model.rows[..readings.len()].iter().enumerate() {
-        let predicted: f64 = row
-            .terms
-            .iter()
-            .map(|&(column, by)| by * unknowns[column])
-            .sum();
+        let terms = row.terms.iter();
+        let predicted: f64 = terms.map(|&(column, by)| by * unknowns[column]).sum();
         assert!(
             (predicted - row.value).abs() < 1e-9,
             "{index}: {predicted} not {}",
@@ -256,11 +253,8 @@ fn marks_that_go_with_the_grid_and_with_shared_errors_break_no_promise() {
     }
     // The rows of the points come first: two for each.
     for row in &model.rows[..2 * PLACES.len()] {
-        let misfit: f64 = row
-            .terms
-            .iter()
-            .map(|&(column, by)| by * unknowns[column])
-            .sum();
+        let terms = row.terms.iter();
+        let misfit: f64 = terms.map(|&(column, by)| by * unknowns[column]).sum();
         assert!((misfit - row.value).abs() < 1e-9, "{misfit}");
     }
 }
@@ -351,11 +345,8 @@ fn explanations_weigh_what_widened_models_weigh_and_change_the_posterior_as_they
         // A mistake is that part of its row's misfit that is its share of the widened variance.
         for (slot, &(row, variance)) in by.iter().enumerate() {
             let row = &model.rows[row];
-            let fitted: f64 = row
-                .terms
-                .iter()
-                .map(|&(column, by)| by * anew.mean[column])
-                .sum();
+            let terms = row.terms.iter();
+            let fitted: f64 = terms.map(|&(column, by)| by * anew.mean[column]).sum();
             let expected = (row.value - fitted) * variance / (variance + row.sd * row.sd);
             let found = explanation.sizes[slot];
             assert!(

@@ -89,11 +89,11 @@ impl Effect {
     /// A mark's covariance after a change by `factor`.
     pub(super) fn covariance(&self, mark: usize, before: Covariance, factor: f64) -> Covariance {
         let (x, y) = (self.displaced[2 * mark], self.displaced[2 * mark + 1]);
-        Covariance {
-            xx: factor.mul_add(x * x, before.xx),
-            xy: factor.mul_add(x * y, before.xy),
-            yy: factor.mul_add(y * y, before.yy),
-        }
+        Covariance::new(
+            factor.mul_add(x * x, before.xx),
+            factor.mul_add(x * y, before.xy),
+            factor.mul_add(y * y, before.yy),
+        )
     }
 }
 
@@ -128,11 +128,7 @@ impl Cofactors {
                         .row(2 * mark + row)
                         .dot(&against_others.row(2 * mark + column))
                 };
-                Covariance {
-                    xx: entry(0, 0),
-                    xy: entry(0, 1),
-                    yy: entry(1, 1),
-                }
+                Covariance::new(entry(0, 0), entry(0, 1), entry(1, 1))
             })
             .collect();
         Self {

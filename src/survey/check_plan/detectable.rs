@@ -25,7 +25,7 @@ pub struct Detectable {
 
 impl Detectable {
     pub(super) fn of(covariance: Covariance, tolerance: f64, non_centrality: f64) -> Self {
-        let [major, minor] = eigenvalues(covariance);
+        let [major, minor] = covariance.principal();
         let turn = 0.5 * (2.0 * covariance.xy).atan2(covariance.xx - covariance.yy);
         Self {
             tolerance,
@@ -47,14 +47,4 @@ impl Detectable {
     pub fn worst_direction(&self) -> Vec2 {
         Vec2::from_angle(self.direction.to_radians())
     }
-}
-
-/// Eigenvalues of a covariance, the larger first, mm².
-pub(super) fn eigenvalues(covariance: Covariance) -> [f64; 2] {
-    let (middle, half) = (
-        f64::midpoint(covariance.xx, covariance.yy),
-        (covariance.xx - covariance.yy) / 2.0,
-    );
-    let radius = half.hypot(covariance.xy);
-    [middle + radius, middle - radius]
 }

@@ -65,11 +65,8 @@ impl CheckPlanner<'_> {
             }
         };
         let redundancy: Vec<f64> = readings.iter().map(least).collect();
-        let dislike = candidates
-            .pairs
-            .iter()
-            .map(|&[from, to]| self.dislike(from, to))
-            .collect();
+        let pairs = candidates.pairs.iter();
+        let dislike = pairs.map(|&[from, to]| self.dislike(from, to)).collect();
         let chosen = Demand {
             readings: &readings,
             allowed,

@@ -2,7 +2,7 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, Discrete, Poisson};
 
-use crate::survey::{POWER, SIGNIFICANCE};
+use crate::survey::{POWER, SIGNIFICANCE, halving::halved};
 
 /// Largest non-centrality that is searched; no test of this kind comes near it.
 const MOST: f64 = 200.0;
@@ -30,15 +30,7 @@ pub(super) fn non_centrality(freedom: f64) -> f64 {
             .map(|j| weights.pmf(j) * central(freedom + 2.0 * j as f64).sf(critical))
             .sum::<f64>()
     };
-    let (mut low, mut high) = (0.0, MOST);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if power(middle) < POWER {
-            low = middle
-        } else {
-            high = middle
-        }
-    }
+    let [low, high] = halved([0.0, MOST], HALVINGS, |lambda| power(lambda) < POWER);
     f64::midpoint(low, high)
 }
 

@@ -7,10 +7,7 @@
 //! tried, since a small one keeps the mean low and a large one the worst. This is a heuristic; how far it can be from
 //! the fewest is not told.
 
-use super::{
-    cofactor::{Cofactors, Effect, Reading},
-    detectable::eigenvalues,
-};
+use super::cofactor::{Cofactors, Effect, Reading};
 
 /// Powers of the harm that are tried.
 const POWERS: [i32; 3] = [1, 3, 8];
@@ -50,11 +47,8 @@ struct Choice {
 impl Demand<'_> {
     /// Indices of the chosen readings, rising.
     pub(super) fn fewest(&self, all: &Cofactors) -> Vec<usize> {
-        let redundancies: Vec<f64> = self
-            .readings
-            .iter()
-            .map(|reading| all.redundancy(reading))
-            .collect();
+        let readings = self.readings.iter();
+        let redundancies: Vec<f64> = readings.map(|reading| all.redundancy(reading)).collect();
         let taken = vec![true; self.readings.len()];
         let start = || Choice {
             taken: taken.clone(),
@@ -152,7 +146,7 @@ impl Demand<'_> {
         for (mark, (before, allowed)) in
             choice.cofactors.marks.iter().zip(&self.allowed).enumerate()
         {
-            let used = eigenvalues(effect.covariance(mark, *before, factor))[0] / allowed;
+            let used = effect.covariance(mark, *before, factor).principal()[0] / allowed;
             if used > 1.0 {
                 return None;
             }

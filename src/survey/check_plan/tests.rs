@@ -6,29 +6,12 @@ use nalgebra::{DMatrix, Matrix3, Vector3};
 use super::*;
 use crate::{
     plan::FloorPlan,
-    source::Source,
-    survey::{Precision, critical_displacement, dice::Dice},
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
+    survey::{
+        Precision, critical_displacement,
+        dice::Dice,
+        fixture::{ARCS, CAR, PANELS, PERIMETER, TARGET, VAN, plan},
+    },
 };
-
-const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
-const CAR: &str = include_str!("../../../vehicle-specs/city-car.toml");
-const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
-const ARCS: &str = include_str!("../../../templates/rear-corner-arcs.toml");
-const PANELS: &str = include_str!("../../../templates/side-and-end-panels.toml");
-const TARGET: &str = include_str!("../../../templates/target-line.toml");
-
-fn plan(vehicle: &str, template: &str) -> FloorPlan {
-    let vehicle = VehicleSpec::read(&Source::new("vehicle", vehicle)).unwrap();
-    FloorPlan::resolve(
-        &vehicle,
-        &TemplateSpec::read(&Source::new("template", template)).unwrap(),
-        &[],
-        None,
-    )
-    .unwrap()
-}
 
 fn full(plan: &FloorPlan) -> CheckPlan {
     CheckPlanner {
@@ -128,7 +111,7 @@ fn no_smaller_set_of_a_small_layout_does_what_the_full_plan_does() {
             cofactors
                 .marks
                 .iter()
-                .all(|c| freedom * detectable::eigenvalues(*c)[0] <= tolerance * tolerance)
+                .all(|c| freedom * c.principal()[0] <= tolerance * tolerance)
                 && chosen().all(|reading| cofactors.redundancy(reading) >= LEAST_REDUNDANCY)
         };
         let sets = (0..1_usize << readings.len())

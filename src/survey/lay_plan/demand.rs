@@ -100,10 +100,8 @@ impl Grid {
         goals: &[f64],
     ) -> f64 {
         let shift = goals.iter().copied().fold(f64::INFINITY, f64::min) / SHIFT_FACTOR;
-        let turns = goals
-            .iter()
-            .zip(&self.reach)
-            .filter(|(_, reach)| **reach > 0.0);
+        let goals = goals.iter();
+        let turns = goals.zip(&self.reach).filter(|(_, reach)| **reach > 0.0);
         let turn = turns
             .map(|(goal, reach)| goal / reach)
             .fold(f64::INFINITY, f64::min)

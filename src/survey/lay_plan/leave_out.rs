@@ -41,11 +41,8 @@ impl Chooser<'_> {
 
     fn leave_out_lays(&mut self) {
         let effort = |one: &Chosen| self.candidates[one.candidate].minutes(&one.kept);
-        let mut order: Vec<(f64, usize)> = self
-            .chosen
-            .iter()
-            .map(|one| (effort(one), one.candidate))
-            .collect();
+        let chosen = self.chosen.iter();
+        let mut order: Vec<(f64, usize)> = chosen.map(|one| (effort(one), one.candidate)).collect();
         // Of equals the one taken last goes first: it relieved least.
         order.reverse();
         order.sort_by(|a, b| b.0.total_cmp(&a.0));

@@ -112,10 +112,8 @@ fn draw(ground: &Ground, dice: &mut Normal) -> Vec<f64> {
         let &[(column, by), ref others @ ..] = &row.terms[..] else {
             continue;
         };
-        let known: f64 = others
-            .iter()
-            .map(|&(other, factor)| factor * floor[other])
-            .sum();
+        let others = others.iter();
+        let known: f64 = others.map(|&(other, factor)| factor * floor[other]).sum();
         floor[column] = (row.value + row.sd * dice.next() - known) / by;
     }
     floor

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use kurbo::Vec2;
 use nalgebra::Matrix2;
 
-use crate::survey::Covariance;
+use crate::survey::{Covariance, halving::halved};
 
 /// Probability within the circle.
 const WITHIN: f64 = 0.95;
@@ -18,12 +18,7 @@ const HALVINGS: usize = 40;
 
 /// Eigenvalues of a symmetric matrix, the larger first.
 pub(super) fn eigenvalues(matrix: &Matrix2<f64>) -> [f64; 2] {
-    let (middle, half) = (
-        f64::midpoint(matrix[(0, 0)], matrix[(1, 1)]),
-        (matrix[(0, 0)] - matrix[(1, 1)]) / 2.0,
-    );
-    let reach = half.hypot(matrix[(0, 1)]);
-    [middle + reach, middle - reach]
+    Covariance::new(matrix[(0, 0)], matrix[(0, 1)], matrix[(1, 1)]).principal()
 }
 
 /// Radius in mm of the circle about the mean that holds a normally distributed place with 95 %: the larger standard deviation
@@ -45,20 +40,9 @@ pub(super) fn radius(covariance: &Matrix2<f64>) -> f64 {
 
 /// Radius for variances of 1 and `ratio`.
 fn factor(ratio: f64) -> f64 {
-    let covariance = Covariance {
-        xx: 1.0,
-        xy: 0.0,
-        yy: ratio,
-    };
-    let (mut low, mut high) = (1.5, 2.5);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if covariance.within(middle, Vec2::ZERO) < WITHIN {
-            low = middle
-        } else {
-            high = middle
-        }
-    }
+    let covariance = Covariance::new(1.0, 0.0, ratio);
+    let within = |radius| covariance.within(radius, Vec2::ZERO);
+    let [low, high] = halved([1.5, 2.5], HALVINGS, |radius| within(radius) < WITHIN);
     f64::midpoint(low, high)
 }
 
@@ -76,12 +60,7 @@ mod tests {
         );
         // Turned, and between the steps of the table.
         let covariance = Matrix2::new(3.0, 1.1, 1.1, 1.7);
-        let within = Covariance {
-            xx: 3.0,
-            xy: 1.1,
-            yy: 1.7,
-        }
-        .within(radius(&covariance), Vec2::ZERO);
+        let within = Covariance::new(3.0, 1.1, 1.7).within(radius(&covariance), Vec2::ZERO);
         assert!((within - 0.95).abs() < 1e-5, "{within}");
     }
 }

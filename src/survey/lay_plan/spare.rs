@@ -80,39 +80,20 @@ const fn minutes(below_body: bool) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        source::Source,
-        survey::{CheckChoice, LayPlanner, Method, Network, NetworkPoint, Precision, wheel_marks},
-        template::TemplateSpec,
-        vehicle::VehicleSpec,
+    use crate::survey::{
+        CheckChoice, Network, NetworkPoint,
+        fixture::{PERIMETER, VAN, plan, with_lays},
+        wheel_marks,
     };
-
-    const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
-    const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
 
     /// The demonstration layout with its lays, and nothing taped on it.
     fn laid() -> (FloorPlan, TapedLayout) {
-        let vehicle = VehicleSpec::read(&Source::new("vehicle", VAN)).unwrap();
-        let template = TemplateSpec::read(&Source::new("template", PERIMETER)).unwrap();
-        let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
-        let (precision, laid) = (Precision::default(), (Method::TapedSheets, 280.0));
-        let plan = LayPlanner {
-            plan: &plan,
-            precision: &precision,
-            laid,
-            longest: None,
-            step: 0.5,
-        }
-        .apply(CheckChoice::Full);
+        let plan = with_lays(&plan(VAN, PERIMETER), CheckChoice::Full, None);
         let marks = plan.marks.iter().map(|mark| (mark.id.clone(), mark.at));
         let wheels = wheel_marks(&plan.vehicle).map(|(name, at)| (name.to_owned(), at));
         let points: Vec<NetworkPoint> = marks
             .chain(wheels)
-            .map(|(id, start)| NetworkPoint {
-                id,
-                start,
-                fixed: false,
-            })
+            .map(|(id, start)| NetworkPoint::free(id, start))
             .collect();
         let wheels = (plan.marks.len()..points.len()).collect();
         let layout = TapedLayout {

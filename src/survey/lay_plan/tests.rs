@@ -14,45 +14,11 @@ use super::{
 };
 use crate::{
     plan::{FloorPlan, Lay, LayEnd, LayKind, WouldTake},
-    source::Source,
-    survey::{LayingPrior, Method, Precision},
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
+    survey::{
+        LayingPrior, Method, Precision,
+        fixture::{ARCS, CAR, PANELS, PERIMETER, SHEET_MM, TARGET, VAN, plan, with_lays},
+    },
 };
-
-const VAN: &str = include_str!("../../../vehicle-specs/delivery-van.toml");
-const CAR: &str = include_str!("../../../vehicle-specs/city-car.toml");
-const PERIMETER: &str = include_str!("../../../templates/perimeter-lines.toml");
-const ARCS: &str = include_str!("../../../templates/rear-corner-arcs.toml");
-const PANELS: &str = include_str!("../../../templates/side-and-end-panels.toml");
-const TARGET: &str = include_str!("../../../templates/target-line.toml");
-
-/// The longer side of what an A4 sheet shows, mm.
-const SHEET_MM: f64 = 280.0;
-
-fn plan(vehicle: &str, template: &str) -> FloorPlan {
-    let vehicle = VehicleSpec::read(&Source::new("vehicle", vehicle)).unwrap();
-    FloorPlan::resolve(
-        &vehicle,
-        &TemplateSpec::read(&Source::new("template", template)).unwrap(),
-        &[],
-        None,
-    )
-    .unwrap()
-}
-
-fn with_lays(plan: &FloorPlan, choice: CheckChoice, longest: Option<f64>) -> FloorPlan {
-    let precision = Precision::default();
-    let laid = (Method::TapedSheets, SHEET_MM);
-    LayPlanner {
-        plan,
-        precision: &precision,
-        laid,
-        longest,
-        step: 0.5,
-    }
-    .apply(choice)
-}
 
 fn readings(lays: &[Lay]) -> usize {
     lays.iter().map(|lay| lay.readings.len()).sum()
@@ -96,10 +62,8 @@ fn every_demonstration_tolerance_is_proven_and_every_lay_can_be_made() {
                 "{name}: {}",
                 plan.lays.len()
             );
-            let from_wheels = plan
-                .lays
-                .iter()
-                .filter(|lay| matches!(lay.from, LayEnd::Wheel(_)));
+            let lays = plan.lays.iter();
+            let from_wheels = lays.filter(|lay| matches!(lay.from, LayEnd::Wheel(_)));
             let from_wheels: usize = from_wheels.map(|lay| lay.readings.len()).sum();
             assert!(from_wheels >= 4, "{name}: {from_wheels}");
             let wheels = crate::survey::wheel_marks(&plan.vehicle).map(|(_, at)| at);

@@ -281,13 +281,12 @@ impl Network {
             3 => Datum::Free,
             _ => Datum::Partly,
         };
-        let (observations, squares) = (self.adjusted(&linear, &cofactors), linear.squares());
         Ok(Adjustment {
             datum,
             places,
-            observations,
+            observations: self.adjusted(&linear, &cofactors),
             dof,
-            squares,
+            squares: linear.squares(),
             unknowns,
             cofactors,
             rows: linear.rows,

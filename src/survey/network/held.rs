@@ -348,26 +348,7 @@ fn complement(unit: &DVector<f64>) -> DMatrix<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
-    use crate::survey::{NetworkPoint, Observation};
-
-    fn network(points: &[(f64, f64)], distances: &[[usize; 2]]) -> Network {
-        let point = |(index, &(x, y)): (usize, &(f64, f64))| NetworkPoint {
-            id: index.to_string(),
-            start: Point::new(x, y),
-            fixed: false,
-        };
-        let points: Vec<_> = points.iter().enumerate().map(point).collect();
-        let observations = distances.iter().map(|&[from, to]| Observation {
-            geometry: Geometry::Distance { from, to },
-            value: points[from].start.distance(points[to].start),
-            sd: 1.0,
-        });
-        Network {
-            observations: observations.collect(),
-            points: points.clone(),
-        }
-    }
+    use crate::survey::fixture::network;
 
     const SQUARE: [(f64, f64); 4] = [(0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0)];
 

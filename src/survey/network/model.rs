@@ -22,6 +22,18 @@ pub struct NetworkPoint {
     pub fixed: bool,
 }
 
+impl NetworkPoint {
+    /// A point to be adjusted, with its name and where it is, or roughly is.
+    #[must_use]
+    pub fn free(id: impl Into<String>, start: Point) -> Self {
+        Self {
+            id: id.into(),
+            start,
+            fixed: false,
+        }
+    }
+}
+
 /// One measured value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Observation {
@@ -37,6 +49,16 @@ pub struct Observation {
 const ON_STRING_MM: f64 = 50.0;
 
 impl Observation {
+    /// What was measured, its value and its standard deviation, mm.
+    #[must_use]
+    pub const fn new(geometry: Geometry, value: f64, sd: f64) -> Self {
+        Self {
+            geometry,
+            value,
+            sd,
+        }
+    }
+
     /// True where it was read on a tape, whose zero and scale are in it then: a distance, and an offset that is more
     /// than the eye sees beside a string.
     #[must_use]

@@ -42,11 +42,7 @@ impl Adjustment {
             let mixed = with_fit * motion.transpose();
             let sum = self.block(point, point) - mixed - mixed.transpose()
                 + motion * shared * motion.transpose();
-            Covariance {
-                xx: sum[(0, 0)].max(0.0),
-                xy: sum[(0, 1)],
-                yy: sum[(1, 1)].max(0.0),
-            }
+            Covariance::new(sum[(0, 0)].max(0.0), sum[(0, 1)], sum[(1, 1)].max(0.0))
         };
         Some(points.iter().map(one).collect())
     }

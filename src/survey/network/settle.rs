@@ -158,11 +158,8 @@ impl Network {
     /// 1981). `None` where the steps do not grow small.
     fn resistant_places(&self, mut places: Vec<Point>) -> Option<Vec<Point>> {
         let (unknowns, mut weighed) = (Unknowns::of(self), self.clone());
-        let near = self
-            .observations
-            .iter()
-            .map(|one| one.sd)
-            .fold(f64::INFINITY, f64::min);
+        let observations = self.observations.iter();
+        let near = observations.map(|one| one.sd).fold(f64::INFINITY, f64::min);
         for _ in 0..REWEIGHTED {
             for (observation, given) in weighed.observations.iter_mut().zip(&self.observations) {
                 let computed = given.geometry.linear_at(|point| places[point])?.value;

@@ -3,6 +3,7 @@
 use kurbo::Point;
 
 use super::*;
+use crate::survey::fixture::{network, pairs};
 
 const METRE: f64 = 1000.0;
 
@@ -21,10 +22,8 @@ impl Published {
             start: Point::new(x * METRE, y * METRE),
             fixed,
         };
-        let observation = |&(from, to, distance): &(usize, usize, f64)| Observation {
-            geometry: Geometry::Distance { from, to },
-            value: distance * METRE,
-            sd: self.sd,
+        let observation = |&(from, to, distance): &(usize, usize, f64)| {
+            Observation::new(Geometry::Distance { from, to }, distance * METRE, self.sd)
         };
         Network {
             points: self.points.iter().map(point).collect(),
@@ -168,11 +167,7 @@ fn a_reading_that_alone_holds_a_direction_is_next_to_uncheckable_as_published() 
 #[test]
 fn a_free_network_is_held_by_inner_constraints_and_keeps_its_shape() {
     let mut network = BENNING_8_2.network();
-    let known = Observation {
-        geometry: Geometry::Distance { from: 0, to: 1 },
-        value: 1_000_000.0,
-        sd: 10.0,
-    };
+    let known = Observation::new(Geometry::Distance { from: 0, to: 1 }, 1_000_000.0, 10.0);
     network.observations.push(known);
     network
         .points
@@ -242,26 +237,12 @@ fn points_that_nothing_holds_are_loose() {
 }
 
 /// Points with all distances between them, exact; three are fixed, for two would leave a mirror image as good.
-fn exact(points: &[(f64, f64)]) -> Network {
-    let points: Vec<NetworkPoint> = points
-        .iter()
-        .enumerate()
-        .map(|(index, &(x, y))| NetworkPoint {
-            id: index.to_string(),
-            start: Point::new(x, y),
-            fixed: index < 3,
-        })
-        .collect();
-    let pairs = (0..points.len()).flat_map(|from| (0..from).map(move |to| (from, to)));
-    let observations = pairs.map(|(from, to)| Observation {
-        geometry: Geometry::Distance { from, to },
-        value: points[from].start.distance(points[to].start),
-        sd: 1.0,
-    });
-    Network {
-        observations: observations.collect(),
-        points: points.clone(),
-    }
+fn exact(places: &[(f64, f64)]) -> Network {
+    let mut network = network(places, &pairs(places.len()));
+    network.points[..3]
+        .iter_mut()
+        .for_each(|point| point.fixed = true);
+    network
 }
 
 const SCATTERED: [(f64, f64); 7] = [
@@ -327,11 +308,9 @@ fn of_two_mirror_images_the_one_nearer_to_the_given_places_is_taken() {
         line: [0, 1],
     };
     let value = -Row::at(offset, |point| given[point]).unwrap().value;
-    network.observations.push(Observation {
-        geometry: offset,
-        value,
-        sd: 1.0,
-    });
+    network
+        .observations
+        .push(Observation::new(offset, value, 1.0));
     let kept = network.nearer_image(network.adjust_from_anywhere().unwrap(), &given);
     let side = Row::at(offset, |point| kept.places[point]).unwrap().value;
     assert!((side - value).abs() < 1.0, "{side} not {value}");

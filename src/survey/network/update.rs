@@ -59,15 +59,13 @@ impl Adjustment {
         let mut cofactors = self.cofactors.clone();
         cofactors.ger(1.0 / divisor, &through, &through, 1.0);
         let (places, linear) = self.rested(network, &cofactors)?;
-        let (observations, squares) = (network.adjusted(&linear, &cofactors), linear.squares());
-        let unknowns = self.unknowns.clone();
         Some(Self {
             datum: self.datum,
             places,
-            observations,
+            observations: network.adjusted(&linear, &cofactors),
             dof,
-            squares,
-            unknowns,
+            squares: linear.squares(),
+            unknowns: self.unknowns.clone(),
             cofactors,
             rows: linear.rows,
         })
@@ -100,30 +98,24 @@ impl Adjustment {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::{Geometry, NetworkPoint, dice::Dice};
+    use crate::survey::{
+        dice::Dice,
+        fixture::{network, pairs},
+    };
 
     /// A dozen points with all distances between them, mm, each off by chance.
     fn scattered() -> Network {
-        let mut dice = Dice(7);
-        let point = |index: usize| NetworkPoint {
-            id: index.to_string(),
-            start: Point::new(
-                1100.0 * (index % 4) as f64,
-                1300.0 * (index / 4) as f64 + 70.0 * (index % 3) as f64,
-            ),
-            fixed: false,
+        let place = |index: usize| {
+            let (column, row) = ((index % 4) as f64, (index / 4) as f64);
+            (1100.0 * column, 1300.0 * row + 70.0 * (index % 3) as f64)
         };
-        let points: Vec<NetworkPoint> = (0..12).map(point).collect();
-        let pairs = (0..points.len()).flat_map(|to| (0..to).map(move |from| (from, to)));
-        let observations = pairs.map(|(from, to)| Observation {
-            geometry: Geometry::Distance { from, to },
-            value: points[from].start.distance(points[to].start) + dice.normal(1.0),
-            sd: 1.0,
-        });
-        Network {
-            observations: observations.collect(),
-            points: points.clone(),
-        }
+        let places: Vec<(f64, f64)> = (0..12).map(place).collect();
+        let (mut dice, mut network) = (Dice(7), network(&places, &pairs(places.len())));
+        network
+            .observations
+            .iter_mut()
+            .for_each(|taped| taped.value += dice.normal(1.0));
+        network
     }
 
     /// Agreement of what is brought up to date with what is made anew: places in mm, all else in its own unit. Cofactors are those of
@@ -167,13 +159,8 @@ mod tests {
         let mut network = scattered();
         // Point 11 on two distances alone.
         let of = |one: &Observation| one.geometry.points().contains(&11);
-        let held: Vec<Observation> = network
-            .observations
-            .iter()
-            .copied()
-            .filter(of)
-            .take(2)
-            .collect();
+        let observations = network.observations.iter();
+        let held: Vec<Observation> = observations.copied().filter(of).take(2).collect();
         network.observations.retain(|one| !of(one));
         network.observations.extend(held);
         let whole = network.adjust().unwrap();

@@ -36,18 +36,7 @@ impl fmt::Display for SheetError {
 impl fmt::Display for PracticeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unsound {
-                kind,
-                level,
-                reason,
-            } => {
-                write!(
-                    f,
-                    "no sound exercise of the kind \"{}\" at level {}: {reason}",
-                    kind.word(),
-                    level.number()
-                )
-            }
+            Self::Unsound(reason) => write!(f, "{reason}"),
             Self::Layout(faults) => write!(f, "{faults}"),
             Self::Sheet(error) => write!(f, "{error}"),
         }
