@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use kurbo::{Point, Rect};
 
 use super::lay::{Lay, LayEnd, LayReading, MarkProof, Proof};
+use super::mark_shape::MarkShape;
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Line, Mark, Panel, VehicleOnFloor};
 use crate::{
     source::{Fault, Faults, Place},
@@ -16,10 +17,15 @@ use crate::{
 /// nobody could lay the two apart.
 pub const SHARED_MM: f64 = 0.5;
 
-/// Marks of different vehicles that are not shared lie at least this far apart, mm. A mark's cross has
-/// arms of 15 mm and a centre hole of 6 mm. From 15 mm · √2 = 21.2 mm on no arm of one mark crosses an
-/// arm of the other, which would look like a third mark, and none reaches the other's hole (18 mm).
-pub const LEAST_APART_MM: f64 = 22.0;
+/// Marks of different vehicles that are not shared lie at least this far apart, mm. From an arm's length along both
+/// axes, 15 mm · √2 = 21.2 mm, on no arm of one mark crosses an arm of the other, which would look like a
+/// third mark, and none reaches the other's hole (18 mm).
+const LEAST_APART_MM: f64 = 22.0;
+
+const _: () = assert!(
+    LEAST_APART_MM > MarkShape::FULL.arm * std::f64::consts::SQRT_2
+        && LEAST_APART_MM > MarkShape::FULL.arm + MarkShape::FULL.hole / 2.0
+);
 
 /// Most vehicles on one mat: as many line types as can be told apart at a glance.
 pub const MOST_VEHICLES: usize = 4;
@@ -74,8 +80,8 @@ pub struct JoinedPlans {
 /// ends, so that no stretch is there twice. Checks and lays are kept apart by vehicle (`A:D1`).
 ///
 /// # Errors
-/// A fault at `place` for each pair of vehicles with marks too near to be told apart, see
-/// [`LEAST_APART_MM`].
+/// A fault at `place` for each pair of vehicles with marks too near to be told apart: less than 22 mm, where arms of
+/// their crosses would cross.
 pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults> {
     Faults::none_in(too_near(&plans, place))?;
     let (marks, mark_users, index_of) = join_marks(&plans);

@@ -6,6 +6,7 @@ mod checks;
 mod json;
 mod lay;
 mod limits;
+mod mark_shape;
 mod marks;
 mod mat;
 mod model;
@@ -25,7 +26,8 @@ pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };
 pub use limits::{Limits, VehicleCheck};
-pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
+pub use mark_shape::MarkShape;
+pub use mat::{JoinedPlans, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
     BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel,
     TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,

@@ -5,12 +5,11 @@ use kurbo::{Affine, Line, Rect, Vec2};
 use super::{
     Context, FloorArt,
     clip::edges,
-    floor_art::MARK_ARM_MM,
     vehicle_lines::{SharedOut, share_out, vehicle_stroke},
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
-    plan::{MatVehicle, VehicleOnFloor, Wheel, corners},
+    plan::{MarkShape, MatVehicle, VehicleOnFloor, Wheel, corners},
 };
 
 /// Clear edge in mm around everything drawn: room for the names of the outermost marks.
@@ -47,7 +46,7 @@ pub(super) fn floor_above(context: &Context, art: &FloorArt, foot: f64) -> Drawi
         heights::LABEL
     };
     for mark in &plan.marks {
-        let at = to_page * mark.at + Vec2::new(MARK_ARM_MM, MARK_ARM_MM) / 2.0;
+        let at = to_page * mark.at + Vec2::new(MarkShape::FULL.arm, MarkShape::FULL.arm) / 2.0;
         drawing.text(Text::new(at, height, mark.id.clone()).bold());
     }
     drawing

@@ -9,7 +9,6 @@ use kurbo::{Line, Point, Rect, Vec2};
 use super::{
     Context, FloorArt,
     clip::strokes,
-    floor_art::MARK_ARM_MM,
     key_text,
     lettering::Block,
     scale_test::{CheckSquare, ScaleBar},
@@ -20,7 +19,7 @@ use super::{
 use crate::{
     cover::{KeyRaster, PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
-    plan::Mark,
+    plan::{Mark, MarkShape},
     units::{inch_text, mm_text},
 };
 
@@ -116,7 +115,7 @@ fn arms(drawing: &mut Drawing, middle: Point, card: Rect) {
     ]
     .map(Point::from);
     let towards = |from: Point, to: Point| (to - from).normalize();
-    let thin = ends.map(|end| Line::new(middle + towards(middle, end) * MARK_ARM_MM, end));
+    let thin = ends.map(|end| Line::new(middle + towards(middle, end) * MarkShape::FULL.arm, end));
     drawing.path(
         Layer::Registration,
         strokes(&thin),

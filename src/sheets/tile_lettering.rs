@@ -4,7 +4,7 @@ use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::{
     Context,
-    floor_art::{MARK_ARM_MM, MarkArt},
+    floor_art::MarkArt,
     lettering::Block,
     placement::{Footprint, Part, Place, Wish},
     scale_test::{CheckSquare, ScaleBar},
@@ -14,7 +14,7 @@ use super::{
 use crate::{
     cover::{Edge, Mode, PlacedSheet},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
-    plan::FloorPlan,
+    plan::{FloorPlan, MarkShape},
     units::{inch_text, mm_text},
 };
 
@@ -126,7 +126,7 @@ impl Tile<'_> {
                 };
                 tile.put(&blocks, wish, Layer::Marks, None)
             });
-            let crowded = self.context.plan.mat.is_some() || mark.reach < MARK_ARM_MM;
+            let crowded = self.context.plan.mat.is_some() || mark.reach < MarkShape::FULL.arm;
             if let Some(name) = place.filter(|_| crowded) {
                 self.mark_leader(&mark, name);
             }

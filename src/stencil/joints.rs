@@ -5,11 +5,10 @@ use kurbo::{Line, Point, Rect};
 use super::{
     CutError, CutOptions, LARGEST_PIECE_MM,
     edges::{Edges, edges_of},
-    marks::PAD_MM,
     outline::NOTCH_KEEP_OFF_MM,
     strips::Strip,
 };
-use crate::plan::{FloorPlan, bounds};
+use crate::plan::{FloorPlan, MarkShape, bounds};
 
 /// Narrowest piece, mm: anything narrower is no panel but a strip that bends.
 const NARROWEST_MM: f64 = 100.0;
@@ -137,7 +136,7 @@ impl Joints {
 /// What no joint may touch, along x and along y: the pads of marks, and the notches that align
 /// the mat with the vehicle.
 fn forbidden_by_marks(plan: &FloorPlan, options: &CutOptions) -> [Vec<(f64, f64)>; 2] {
-    let pad = PAD_MM + options.bridge;
+    let pad = MarkShape::FULL.arm + options.bridge;
     let about = |middle: f64, reach: f64| (middle - reach, middle + reach);
     let mut forbidden = [
         plan.marks

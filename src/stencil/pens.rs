@@ -15,10 +15,9 @@ use super::{
     distance::left_over,
     edges::{Edges, edges_of},
     joints::Joints,
-    marks::PAD_MM,
     opening::Opening,
 };
-use crate::plan::{FloorPlan, Panel};
+use crate::plan::{FloorPlan, MarkShape, Panel};
 
 /// How far off an edge, in mm, a mark may lie and still count as on it.
 const SAME_PLACE_MM: f64 = 0.1;
@@ -101,7 +100,7 @@ fn cut_edge(
         .marks
         .iter()
         .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_PLACE_MM);
-    let pad = PAD_MM + options.bridge;
+    let pad = MarkShape::FULL.arm + options.bridge;
     taken.extend(
         on_edge
             .map(|mark| along.dot(mark.at - edge.p0))

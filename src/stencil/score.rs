@@ -5,10 +5,9 @@ use kurbo::{Line, Rect};
 use super::{
     bed::Bed,
     distance::left_over,
-    marks::PAD_MM,
     outline::{NOTCH_DEPTH_MM, axles},
 };
-use crate::plan::FloorPlan;
+use crate::plan::{FloorPlan, MarkShape};
 
 /// How near, in mm, two parallel lines may lie and be scored as one.
 const SAME_LINE_MM: f64 = 0.05;
@@ -55,8 +54,18 @@ pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
         }
     }
     for mark in &plan.marks {
-        add(true, mark.at.y, mark.at.x - PAD_MM, mark.at.x + PAD_MM);
-        add(false, mark.at.x, mark.at.y - PAD_MM, mark.at.y + PAD_MM);
+        add(
+            true,
+            mark.at.y,
+            mark.at.x - MarkShape::FULL.arm,
+            mark.at.x + MarkShape::FULL.arm,
+        );
+        add(
+            false,
+            mark.at.x,
+            mark.at.y - MarkShape::FULL.arm,
+            mark.at.y + MarkShape::FULL.arm,
+        );
     }
     scores
         .into_iter()

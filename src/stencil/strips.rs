@@ -7,9 +7,8 @@ use super::{
     CutOptions,
     bed::{Bed, Outcome},
     joints::Joints,
-    marks::PAD_MM,
 };
-use crate::plan::FloorPlan;
+use crate::plan::{FloorPlan, MarkShape};
 
 /// How far apart, in mm, two places may lie and still count as one; nobody tapes a tenth.
 const SAME_PLACE_MM: f64 = 0.1;
@@ -217,7 +216,7 @@ impl Node {
         let strip = &strips[index];
         let at = strip.station_of(self.at)?;
         let least = if self.is_mark {
-            PAD_MM + bridge
+            MarkShape::FULL.arm + bridge
         } else {
             bridge / 2.0
         };
