@@ -10,7 +10,6 @@ mod mark_shape;
 mod marks;
 mod mat;
 mod model;
-mod panel;
 mod rectangle;
 mod relations;
 mod resolve;
@@ -32,6 +31,7 @@ pub use model::{
     BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel,
     TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
 };
-pub use panel::{Field, PanelShape};
 pub use rectangle::{bounds, corners};
 pub use setting::Setting;
+
+pub use crate::template::{Field, PanelShape};

@@ -6,9 +6,8 @@ use super::{
     lay::{Lay, Proof},
     limits::Limits,
     mat::Mat,
-    panel::PanelShape,
 };
-use crate::units::mm_text;
+use crate::{template::PanelShape, units::mm_text};
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -338,8 +337,14 @@ impl FloorPlan {
         mat.only.map(|v| mat.vehicles[v].letter)
     }
 
+    /// The middle of a panel on the floor.
+    #[must_use]
+    pub fn panel_middle(&self, panel: &Panel) -> Point {
+        self.marks[panel.mark].at + Vec2::from(panel.shift)
+    }
+
     fn panel_place(&self, panel: &Panel) -> Affine {
-        Affine::translate(self.marks[panel.mark].at.to_vec2() + Vec2::from(panel.shift))
+        Affine::translate(self.panel_middle(panel).to_vec2())
             * Affine::rotate(panel.turn.to_radians())
     }
 }

@@ -10,14 +10,14 @@ use super::{
         FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
         VehicleOnFloor, Wheel,
     },
-    panel::PanelShape,
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
 };
 use crate::{
     source::{Fault, Faults, Placed},
     template::{
-        Amount, Datum, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec,
+        Amount, Datum, LineSpec, MarkRef, PanelShape, PanelSpec, PanelSpecShape, Side, Sides,
+        TemplateSpec,
     },
     units::mm_exact,
     vehicle::VehicleSpec,
@@ -336,39 +336,12 @@ impl Context<'_> {
     }
 
     fn shape(&self, spec: &PanelSpecShape, faults: &mut Vec<Fault>) -> PanelShape {
-        let mut size = |amount: &Placed<Amount>, what: &str| {
-            within(amount, self.values, &PANEL_MM, what, faults)
-        };
-        match spec {
-            PanelSpecShape::Square { side } => PanelShape::Square {
-                side: size(side, "the square's side"),
-            },
-            PanelSpecShape::Disc { diameter } => PanelShape::Disc {
-                diameter: size(diameter, "the disc's diameter"),
-            },
-            PanelSpecShape::Chequer {
-                along,
-                across,
-                cell,
-            } => PanelShape::Chequer {
-                along: *along,
-                across: *across,
-                cell: size(cell, "the chequer's cell"),
-            },
-            PanelSpecShape::Cross { span, arm } => {
-                let shape = PanelShape::Cross {
-                    span: size(span, "the cross's span"),
-                    arm: size(arm, "the cross's arm"),
-                };
-                if arm.value.number(self.values) >= span.value.number(self.values) {
-                    faults
-                        .push(arm.place.fault(
-                            "the cross's arm is as wide as its span; make the arm narrower",
-                        ));
-                }
-                shape
-            }
+        let shape =
+            spec.resolve(|amount, what| within(amount, self.values, &PANEL_MM, what, faults));
+        if let Some((place, contradiction)) = spec.contradiction(&shape) {
+            faults.push(place.fault(contradiction));
         }
+        shape
     }
 }
 

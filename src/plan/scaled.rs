@@ -5,7 +5,6 @@ use kurbo::{Point, Rect};
 use super::{
     limits::Limits,
     model::{FloorPlan, VehicleOnFloor},
-    panel::PanelShape,
 };
 
 impl FloorPlan {
@@ -34,7 +33,7 @@ impl FloorPlan {
             line.width *= by;
         }
         for panel in &mut self.panels {
-            scale_shape(&mut panel.shape, by);
+            panel.shape = panel.shape.clone().scaled(by);
             panel.shift = (panel.shift.0 * by, panel.shift.1 * by);
         }
         for check in &mut self.checks {
@@ -71,18 +70,6 @@ fn scale_limits(limits: &mut Limits, by: f64) {
     limits.accept = limits.accept.map(|accept| accept * by);
     limits.reject *= by;
     limits.expected *= by;
-}
-
-fn scale_shape(shape: &mut PanelShape, by: f64) {
-    match shape {
-        PanelShape::Square { side } => *side *= by,
-        PanelShape::Chequer { cell, .. } => *cell *= by,
-        PanelShape::Disc { diameter } => *diameter *= by,
-        PanelShape::Cross { span, arm } => {
-            *span *= by;
-            *arm *= by;
-        }
-    }
 }
 
 fn scale_vehicle(vehicle: &mut VehicleOnFloor, by: f64) {

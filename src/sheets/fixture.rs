@@ -157,11 +157,7 @@ pub fn crossing(at: (f64, f64), width: f64) -> FloorPlan {
 pub fn panelled(at: (f64, f64), cell: f64) -> FloorPlan {
     let mut plan = crossing(at, 60.0);
     let cells = (1000.0 / cell).round() as usize;
-    let shape = PanelShape::Chequer {
-        along: cells,
-        across: cells,
-        cell,
-    };
+    let shape = PanelShape::of("chequer", &[cells, cells], &[cell]);
     plan.panels.push(Panel {
         mark: 0,
         shape,

@@ -346,13 +346,9 @@ pub fn panels(length: f64) -> FloorPlan {
         .filter(|index| !plan.tape_base.contains(index))
         .map(|mark| {
             let shape = match mark % 3 {
-                0 => PanelShape::Chequer {
-                    along: 6,
-                    across: 4,
-                    cell: 150.0,
-                },
-                1 => PanelShape::Square { side: 600.0 },
-                _ => PanelShape::Disc { diameter: 700.0 },
+                0 => PanelShape::of("chequer", &[6, 4], &[150.0]),
+                1 => PanelShape::of("square", &[], &[600.0]),
+                _ => PanelShape::of("disc", &[], &[700.0]),
             };
             let turn = if mark % 2 == 0 { 0.0 } else { 15.0 };
             Panel {
