@@ -27,7 +27,7 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
+//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `survey` → `cover` → `job` →
 //! `practice` → `stencil` → `words` → `drawing` → `sheets` → `output` → `kit` → `cli`
 
 pub mod cli;

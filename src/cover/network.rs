@@ -27,9 +27,10 @@ use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, Variable
 use super::{
     Heading,
     content::MARK_HALF_MM,
-    cores::{Axis, Run, SAME_MM, share_a_cell},
+    cores::{Axis, Run, share_a_cell},
     programme::optimum,
 };
+use crate::units::SAME_DRAWN_MM;
 
 /// What the solver's arithmetic may add to a whole number of cells.
 const WHOLE: f64 = 1e-4;
@@ -476,7 +477,9 @@ fn crossing(one: &Run, other: &Run) -> Option<Point> {
     } else {
         (other, one)
     };
-    let on = |run: &Run, place: f64| run.from - SAME_MM <= place && place <= run.to + SAME_MM;
+    let on = |run: &Run, place: f64| {
+        run.from - SAME_DRAWN_MM <= place && place <= run.to + SAME_DRAWN_MM
+    };
     let meet = one.axis != other.axis && on(along, across.at) && on(across, along.at);
     meet.then(|| Point::new(across.at, along.at))
 }

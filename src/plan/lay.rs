@@ -1,6 +1,7 @@
 //! The lays of tape and string that prove a layout, and what they prove.
 
 use super::FloorPlan;
+use crate::units::ROUND_OFF;
 
 /// Names of the plumbed wheel marks in the order of [`super::VehicleOnFloor::wheels`]: W, front or rear, left or right.
 pub const WHEEL_NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
@@ -160,7 +161,7 @@ impl MarkProof {
     /// True where the tolerance is proven.
     #[must_use]
     pub fn proven(&self) -> bool {
-        self.provable <= self.tolerance * (1.0 + 1e-9)
+        self.provable <= self.tolerance * (1.0 + ROUND_OFF)
     }
 }
 
@@ -211,7 +212,7 @@ impl Proof {
     pub fn complete(&self) -> bool {
         self.marks
             .iter()
-            .all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + 1e-9))
+            .all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + ROUND_OFF))
     }
 
     /// The tightest tolerance that is proven for all marks, mm.

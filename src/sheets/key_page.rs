@@ -20,7 +20,7 @@ use crate::{
     cover::{KeyRaster, PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
     plan::{Mark, MarkShape},
-    units::{inch_text, mm_text},
+    units::{ROUND_OFF_MM, inch_text, mm_text},
 };
 
 /// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.
@@ -237,7 +237,8 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
 /// Draws the first block that fits at the top of a room.
 fn first_fitting(drawing: &mut Drawing, mut blocks: impl Iterator<Item = Block>, room: Rect) {
     let fits = |block: &Block| {
-        block.size.width <= room.width() + 1e-9 && block.size.height <= room.height() + 1e-9
+        block.size.width <= room.width() + ROUND_OFF_MM
+            && block.size.height <= room.height() + ROUND_OFF_MM
     };
     if let Some(block) = blocks.find(fits) {
         block.draw(

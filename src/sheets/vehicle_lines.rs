@@ -3,8 +3,11 @@
 
 use kurbo::Line;
 
-use super::clip::{SAME_PLACE_MM, Straight};
-use crate::drawing::{LineType, Stroke, Tone, widths};
+use super::clip::Straight;
+use crate::{
+    drawing::{LineType, Stroke, Tone, widths},
+    units::SAME_DRAWN_MM,
+};
 
 /// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared, and
 /// the dashed line for trim edges.
@@ -60,7 +63,7 @@ pub fn share_out(lines: &[Vec<Line>]) -> SharedOut {
         .enumerate()
         .flat_map(|(v, lines)| lines.iter().map(move |line| (v, *line)))
     {
-        if (line.p1 - line.p0).hypot() <= SAME_PLACE_MM {
+        if (line.p1 - line.p0).hypot() <= SAME_DRAWN_MM {
             continue;
         }
         let known = straights
@@ -115,7 +118,7 @@ fn owned(stretches: &[Stretch]) -> Vec<(f64, f64, Owner)> {
         .flat_map(|stretch| [stretch.from, stretch.to])
         .collect();
     ends.sort_by(f64::total_cmp);
-    ends.dedup_by(|next, last| *next - *last < SAME_PLACE_MM);
+    ends.dedup_by(|next, last| *next - *last < SAME_DRAWN_MM);
     let mut out: Vec<(f64, f64, Owner)> = Vec::new();
     for step in ends.windows(2) {
         let middle = f64::midpoint(step[0], step[1]);
@@ -132,7 +135,7 @@ fn owned(stretches: &[Stretch]) -> Vec<(f64, f64, Owner)> {
             _ => Owner::Several,
         };
         match out.last_mut() {
-            Some(last) if last.2 == owner && step[0] - last.1 < SAME_PLACE_MM => last.1 = step[1],
+            Some(last) if last.2 == owner && step[0] - last.1 < SAME_DRAWN_MM => last.1 = step[1],
             _ => out.push((step[0], step[1], owner)),
         }
     }

@@ -3,10 +3,10 @@
 use kurbo::{Line, Point};
 
 use super::distance::sides;
-use crate::plan::{FloorPlan, Panel};
-
-/// How far apart, in mm, two corners may lie and still count as one.
-const SAME_PLACE_MM: f64 = 0.01;
+use crate::{
+    plan::{FloorPlan, Panel},
+    units::SAME_DRAWN_MM,
+};
 
 /// What is drawn around a panel and its fields.
 pub(super) enum Edges {
@@ -32,7 +32,7 @@ pub(super) fn edges_of(plan: &FloorPlan, panel: &Panel) -> Edges {
     let mut edges: Vec<Line> = Vec::new();
     let fields = plan.panel_fields(panel);
     for edge in fields.iter().flat_map(|field| sides(&field.outline)) {
-        let same = |p: Point, q: Point| p.distance(q) < SAME_PLACE_MM;
+        let same = |p: Point, q: Point| p.distance(q) < SAME_DRAWN_MM;
         let is_known = edges.iter().any(|known| {
             (same(known.p0, edge.p0) && same(known.p1, edge.p1))
                 || (same(known.p0, edge.p1) && same(known.p1, edge.p0))

@@ -17,10 +17,10 @@ use super::{
     joints::Joints,
     opening::Opening,
 };
-use crate::plan::{FloorPlan, MarkShape, Panel};
-
-/// How far off an edge, in mm, a mark may lie and still count as on it.
-const SAME_PLACE_MM: f64 = 0.1;
+use crate::{
+    plan::{FloorPlan, MarkShape, Panel},
+    units::SAME_TAPED_MM,
+};
 
 /// Steps in which a circle is searched for what is in its way, mm.
 const SEARCH_MM: f64 = 0.5;
@@ -99,7 +99,7 @@ fn cut_edge(
     let on_edge = plan
         .marks
         .iter()
-        .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_PLACE_MM);
+        .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_TAPED_MM);
     let pad = MarkShape::FULL.arm + options.bridge;
     taken.extend(
         on_edge

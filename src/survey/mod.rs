@@ -74,7 +74,6 @@ pub use reliability::{
     critical_value, critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
-pub use roll::LONGEST_STRIP_MM;
 pub use steps::{
     Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way,
 };

@@ -1,10 +1,12 @@
 //! Lengths and angles, read and written. Everything inside the program is f64 millimetres and
 //! degrees; only this room knows inches and feet.
 
+mod accuracy;
 mod angle;
 mod length;
 mod write;
 
+pub use accuracy::{ROUND_OFF, ROUND_OFF_MM, SAME_DRAWN_MM, SAME_TAPED_MM, SAME_WRITTEN_MM};
 pub use angle::{is_sane_angle, parse_angle};
 pub use length::{
     LengthError, MM_PER_INCH, is_sane_coordinate, is_sane_length, parse_coordinate, parse_length,

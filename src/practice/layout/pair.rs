@@ -1,6 +1,9 @@
 //! Two distances that mirror each other, for diagonals.
 
-use crate::plan::{CheckKind, FloorPlan};
+use crate::{
+    plan::{CheckKind, FloorPlan},
+    units::ROUND_OFF_MM,
+};
 
 /// Indices of two checks of a plan, one the mirror image of the other, neither along nor across the vehicle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,9 +16,6 @@ pub(in crate::practice) struct Pair {
 
 /// Shortest way along and across that makes a diagonal, mm.
 const LEAST_LEG_MM: f64 = 100.0;
-
-/// Legs that differ by less are equal, mm.
-const SAME_LEG_MM: f64 = 1e-6;
 
 /// The longest pair between `wanted` marks; diagonals before ties.
 pub(in crate::practice) fn longest_pair(plan: &FloorPlan, wanted: &[usize]) -> Option<Pair> {
@@ -35,7 +35,7 @@ pub(in crate::practice) fn longest_pair(plan: &FloorPlan, wanted: &[usize]) -> O
     let slanted: Vec<usize> = (0..plan.checks.len()).filter(slanted).collect();
     let mirrored = |one: usize, other: usize| {
         let ((a, b), (c, d)) = (legs(one), legs(other));
-        (a - c).abs() < SAME_LEG_MM && (b - d).abs() < SAME_LEG_MM
+        (a - c).abs() < ROUND_OFF_MM && (b - d).abs() < ROUND_OFF_MM
     };
     let pairs = slanted.iter().enumerate().flat_map(|(at, &first)| {
         let rest = slanted[at + 1..]

@@ -6,6 +6,7 @@ use crate::{
     plan::FloorLimits,
     practice::{Draw, Level, Setting},
     survey::{FloorAssessment, FloorQuantity, LevelPoint, Plane, Verdict, WheelStance},
+    units::{ROUND_OFF_MM, SAME_WRITTEN_MM},
 };
 
 /// Sides of the floor are rounded up to whole half metres.
@@ -13,9 +14,6 @@ const HALF_METRE_MM: f64 = 500.0;
 
 /// A rectangle of marks needs sides of this length, mm.
 const LEAST_SIDE_MM: f64 = 1000.0;
-
-/// Marks that should mirror each other are as near as this, mm; printed places have tenths.
-const SAME_MM: f64 = 0.05;
 
 /// Greatest slope where a template states none, mm per metre: the demonstration value of the built-in ones.
 const USUAL_SLOPE: f64 = 5.0;
@@ -28,9 +26,6 @@ const LEAST_SLOPE: f64 = 0.5;
 
 /// The low corner lies lower than the next one by at least this, mm.
 const LEAST_FALL_MM: f64 = 3.0;
-
-/// A height that differs by less than this from its plane lies on it, mm; heights are whole mm.
-const ON_PLANE_MM: f64 = 1e-6;
 
 /// Names of the corners of the floor; at level 4 with the middles of the long sides between.
 const CORNERS: [&str; 4] = ["FL", "FR", "RL", "RR"];
@@ -144,9 +139,9 @@ impl<'a> Case<'a> {
         let even = |without: usize| {
             let mut rest = self.points.clone();
             rest.remove(without);
-            Plane::fit(&rest).is_ok_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
+            Plane::fit(&rest).is_ok_and(|plane| plane.largest_deviation().1.abs() < ROUND_OFF_MM)
         };
-        (found - over).abs() < ON_PLANE_MM
+        (found - over).abs() < ROUND_OFF_MM
             && (0..self.points.len()).all(|index| even(index) == (index == bump))
     }
 
@@ -234,7 +229,8 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
     let mut pairs = Vec::new();
     for left in 0..marks.len() {
         let (a, y) = (marks[left].at, marks[left].at.y);
-        let mirrored = |&right: &usize| (marks[right].at - Point::new(a.x, -y)).hypot() < SAME_MM;
+        let mirrored =
+            |&right: &usize| (marks[right].at - Point::new(a.x, -y)).hypot() < SAME_WRITTEN_MM;
         if y >= LEAST_SIDE_MM / 2.0 {
             pairs.extend((0..marks.len()).find(mirrored).map(|right| [left, right]));
         }
@@ -244,7 +240,7 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
         for rear in &pairs {
             let (a, b) = (marks[front[0]].at, marks[rear[0]].at);
             let area = (a.x - b.x) * a.y;
-            if (a.y - b.y).abs() < SAME_MM
+            if (a.y - b.y).abs() < SAME_WRITTEN_MM
                 && a.x - b.x >= LEAST_SIDE_MM
                 && best.is_none_or(|(most, _)| area > most)
             {

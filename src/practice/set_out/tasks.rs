@@ -3,16 +3,16 @@
 use kurbo::Point;
 
 use super::scale::Sheet;
-use crate::practice::{
-    Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
-    layout::{Drawn, Relations, exact, half, longest_pair, whole},
+use crate::{
+    practice::{
+        Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
+        layout::{Drawn, Relations, exact, half, longest_pair, whole},
+    },
+    units::ROUND_OFF_MM,
 };
 
 /// A mark this near the zero point hides it, mm.
 const ZERO_CLEAR_MM: f64 = 50.0;
-
-/// Places that mirror each other are as near as this, mm.
-const SAME_MM: f64 = 1e-6;
 
 /// What the questions are made from.
 pub(super) struct Tasks<'a> {
@@ -180,9 +180,9 @@ impl Tasks<'_> {
         let at = |mark: usize| self.drawn.plan.marks[mark].at;
         let mirrors = |one: usize, other: usize| {
             let (one, other) = (at(one), at(other));
-            one.y > SAME_MM
-                && (one.x - other.x).abs() < SAME_MM
-                && (one.y + other.y).abs() < SAME_MM
+            one.y > ROUND_OFF_MM
+                && (one.x - other.x).abs() < ROUND_OFF_MM
+                && (one.y + other.y).abs() < ROUND_OFF_MM
         };
         let partner = |one: usize| {
             self.marks

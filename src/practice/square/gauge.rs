@@ -7,6 +7,7 @@ use super::{
     mistake::Mistake,
     proof::{NEAR_DEGREES, NEAR_MM},
 };
+use crate::units::ROUND_OFF;
 
 /// A reading that runs less than this along the direction in question tells too little of it: the cosine of 60°.
 const LEAST_SHARE: f64 = 0.5;
@@ -68,7 +69,7 @@ pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2
         if share.abs() >= LEAST_SHARE
             && best
                 .as_ref()
-                .is_none_or(|best| share.abs() > best.share.abs() + 1e-6)
+                .is_none_or(|best| share.abs() > best.share.abs() + ROUND_OFF)
         {
             best = Some(Gauge {
                 pull: index,
@@ -96,9 +97,13 @@ pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
         .iter()
         .enumerate()
         .filter(|(_, pull)| pull.has_wheel_end());
-    wheels
-        .map(of)
-        .reduce(|a, b| if b.1.abs() > a.1.abs() + 1e-6 { b } else { a })
+    wheels.map(of).reduce(|a, b| {
+        if b.1.abs() > a.1.abs() + ROUND_OFF {
+            b
+        } else {
+            a
+        }
+    })
 }
 
 /// True when a trainee reads the planted sizes from single readings.

@@ -6,13 +6,11 @@ use crate::{
     plan::{FloorPlan, Mark},
     practice::{Draw, Level, Setting},
     survey::wheel_marks,
+    units::SAME_DRAWN_MM,
 };
 
 /// Sides of a rectangle are at least this long, mm: shorter ones show nothing of an angle.
 const LEAST_SIDE_MM: f64 = 1000.0;
-
-/// Places that should be one or mirrored differ by less than this, mm.
-const SAME_MM: f64 = 0.01;
 
 /// Printed places have tenths of a mm.
 const PER_MM: f64 = 10.0;
@@ -120,8 +118,8 @@ impl Ground {
         pulls.sort_by_key(|pull| {
             let along = pull.ends[1].at - pull.ends[0].at;
             (
-                u8::from(along.y.abs() > SAME_MM)
-                    + u8::from(along.y.abs() > SAME_MM && along.x.abs() > SAME_MM),
+                u8::from(along.y.abs() > SAME_DRAWN_MM)
+                    + u8::from(along.y.abs() > SAME_DRAWN_MM && along.x.abs() > SAME_DRAWN_MM),
                 pull.name(),
             )
         });
@@ -236,7 +234,9 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
 /// Left and right marks that mirror each other, foremost first.
 fn mirrored_pairs(marks: &[Mark]) -> Vec<[usize; 2]> {
     let mirrors = |a: &Mark, b: &Mark| {
-        a.at.y > SAME_MM && (a.at.x - b.at.x).abs() < SAME_MM && (a.at.y + b.at.y).abs() < SAME_MM
+        a.at.y > SAME_DRAWN_MM
+            && (a.at.x - b.at.x).abs() < SAME_DRAWN_MM
+            && (a.at.y + b.at.y).abs() < SAME_DRAWN_MM
     };
     let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
     let mut pairs: Vec<[usize; 2]> = all
@@ -251,14 +251,14 @@ fn is_rectangle(marks: &[Mark], [front, right, rear, _]: [usize; 4]) -> bool {
         marks[front].at - marks[rear].at,
         marks[front].at - marks[right].at,
     );
-    along.y.abs() < SAME_MM && along.x >= LEAST_SIDE_MM && across.y >= LEAST_SIDE_MM
+    along.y.abs() < SAME_DRAWN_MM && along.x >= LEAST_SIDE_MM && across.y >= LEAST_SIDE_MM
 }
 
 /// Left and right marks of one station on the sides of a rectangle, between its corners.
 fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<[usize; 2]> {
     let marks = &plan.marks;
     let lies_on = |mark: &Mark, corner: usize| {
-        (mark.at.y - marks[corner].at.y).abs() < SAME_MM
+        (mark.at.y - marks[corner].at.y).abs() < SAME_DRAWN_MM
             && mark.at.x < marks[front].at.x
             && mark.at.x > marks[rear].at.x
     };

@@ -6,9 +6,12 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::believed::Believed;
-use crate::survey::{
-    Covariance,
-    belief::{Explanation, Fault},
+use crate::{
+    survey::{
+        Covariance,
+        belief::{Explanation, Fault},
+    },
+    units::ROUND_OFF,
 };
 
 /// Explanations less probable than this are passed over.
@@ -85,7 +88,7 @@ impl Fit {
         }
         // Marks at one place leave the turn loose: it is then nought.
         let inverse = normal
-            .pseudo_inverse(1e-9)
+            .pseudo_inverse(ROUND_OFF)
             .unwrap_or_else(|_| DMatrix::zeros(3, 3));
         Self {
             pose: inverse * across,

@@ -15,10 +15,13 @@ use super::{
     slip::Slip,
     todo::{PROBABLE, Standing},
 };
-use crate::survey::{
-    CONFORMANCE, Covariance, Datum, Geometry, LayingPrior, Verdict,
-    belief::{Fault, Weighing},
-    chi_squared_quantile, non_centrality,
+use crate::{
+    survey::{
+        CONFORMANCE, Covariance, Datum, Geometry, LayingPrior, Verdict,
+        belief::{Fault, Weighing},
+        chi_squared_quantile, non_centrality,
+    },
+    units::ROUND_OFF,
 };
 
 /// Least probability that all marks lie inside at once.
@@ -323,7 +326,7 @@ impl<'a> Judge<'a> {
             let suspect = fault.is_some_and(|fault| {
                 believed.probability(believed.model.faults[fault].0) >= PROBABLE
             });
-            let checked = redundancy > 1e-9;
+            let checked = redundancy > ROUND_OFF;
             ReadingFinding {
                 residual,
                 redundancy,

@@ -30,6 +30,9 @@ const LEAST_REDUNDANCY: f64 = 1e-4;
 /// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
 const TOLD_APART: f64 = 1.645;
 
+/// |w| that differ by less than this part are equal.
+const EQUAL_W: f64 = 1e-6;
+
 /// Residuals that correlate by more than this are one and the same to all tests.
 const ONE_AND_THE_SAME: f64 = 1.0 - 1e-9;
 
@@ -209,7 +212,7 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
         let explains = correlation > ONE_AND_THE_SAME || left <= critical;
         explains
             && size(worst) - size(other)
-                < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
+                < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + EQUAL_W * size(worst)
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))

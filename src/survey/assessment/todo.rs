@@ -8,9 +8,12 @@ use super::{
     conformance::{Conformance, View},
     model::Todo,
 };
-use crate::survey::{
-    Geometry, Observation, Row,
-    belief::{AT_REST_MM, Fault, Taped},
+use crate::{
+    survey::{
+        Geometry, Observation, Row,
+        belief::{AT_REST_MM, Fault, Taped},
+    },
+    units::ROUND_OFF,
 };
 
 /// A mark is moved when its estimate lies beyond this part of its tolerance …
@@ -384,7 +387,7 @@ impl Standing<'_> {
             let Some((worth, index)) = best.reduce(|a, b| if b.0 > a.0 { b } else { a }) else {
                 break;
             };
-            if worth <= 1e-9 || worth < WORTH * *first.get_or_insert(worth) {
+            if worth <= ROUND_OFF || worth < WORTH * *first.get_or_insert(worth) {
                 break;
             }
             let pull = pulls.swap_remove(index);

@@ -1,6 +1,9 @@
 //! Limits that allow for what the tape itself may be off.
 
-use crate::{plan::Limits, survey::guard_factor};
+use crate::{
+    units::ROUND_OFF,
+    {plan::Limits, survey::guard_factor},
+};
 
 /// What printed limits are rounded to, mm: acceptance down and rejection up, so that rounding favours neither.
 const STEP_MM: f64 = 0.1;
@@ -12,15 +15,13 @@ const STEP_MM: f64 = 0.1;
 /// distance within its tolerance with 95 %, one beyond the rejection limit outside (JCGM 106:2012, 8.3.2;
 /// decision rule of ISO 14253-1). Both are rounded to a tenth of a mm away from the tolerance.
 pub fn limits(tolerance: f64, sd: f64, expected: f64) -> Limits {
-    /// Arithmetic's last digits must not cost a tenth.
-    const ROUNDING: f64 = 1e-9;
     let guard = guard_factor() * sd;
-    let accept = ((tolerance - guard) / STEP_MM + ROUNDING).floor() * STEP_MM;
-    let reject = ((tolerance + guard) / STEP_MM - ROUNDING).ceil() * STEP_MM;
+    let accept = ((tolerance - guard) / STEP_MM + ROUND_OFF).floor() * STEP_MM;
+    let reject = ((tolerance + guard) / STEP_MM - ROUND_OFF).ceil() * STEP_MM;
     let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
     Limits {
         tolerance,
-        accept: (accept > ROUNDING).then(|| tenths(accept)),
+        accept: (accept > ROUND_OFF).then(|| tenths(accept)),
         reject: tenths(reject),
         expected,
     }

@@ -81,12 +81,14 @@ impl Demand<'_> {
 
     /// Number of readings, dislikes in the decimals.
     fn cost(&self, choice: &Choice) -> f64 {
+        /// All dislikes together weigh less than one reading.
+        const DISLIKED: f64 = 1e-3;
         let taken = choice
             .taken
             .iter()
             .zip(&self.dislike)
             .filter(|(taken, _)| **taken);
-        taken.map(|(_, dislike)| 1.0 + 1e-3 * dislike).sum()
+        taken.map(|(_, dislike)| 1.0 + DISLIKED * dislike).sum()
     }
 
     fn taken(choice: &Choice) -> impl Iterator<Item = usize> {
