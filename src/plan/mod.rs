@@ -3,7 +3,6 @@
 
 mod bay;
 mod checks;
-mod json;
 mod lay;
 mod limits;
 mod mark_shape;
@@ -20,7 +19,6 @@ mod stations;
 mod tests;
 
 pub use bay::{Bay, Obstacle};
-pub use json::PlanJson;
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };

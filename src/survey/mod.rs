@@ -56,7 +56,7 @@ pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub use levels::{
-    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
+    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
     LevelReadings, level_places,
 };
 pub use method::Method;
@@ -74,9 +74,7 @@ pub use reliability::{
     critical_value, critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
-pub use steps::{
-    Crossing, MarkErrors, SettingOutJson, SettingOutSteps, Spot, Step, TapedLength, Way,
-};
+pub use steps::{Crossing, MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way};
 pub use tape::{TapeClass, TapeModel};
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;

@@ -2,13 +2,11 @@
 
 mod assess;
 mod csv;
-mod json;
 mod places;
 mod read;
 mod readings;
 mod wheels;
 
 pub use assess::{FloorAssessment, FloorQuantity, FloorSurface, Judgement};
-pub use json::FloorJson;
 pub use places::{LevelPlace, level_places};
 pub use readings::{LevelReading, LevelReadings};

@@ -7,7 +7,6 @@
 mod course;
 mod datum;
 mod errors;
-mod json;
 mod perpendicular;
 mod right_angle;
 mod sections;
@@ -18,7 +17,6 @@ mod two_tape;
 use kurbo::Point;
 
 pub use errors::{Crossing, MarkErrors};
-pub use json::SettingOutJson;
 
 use super::Precision;
 use crate::plan::FloorPlan;
