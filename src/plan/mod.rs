@@ -4,7 +4,6 @@
 mod bay;
 mod checks;
 mod lay;
-mod limits;
 mod mark_shape;
 mod marks;
 mod mat;
@@ -22,7 +21,6 @@ pub use bay::{Bay, Obstacle};
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };
-pub use limits::{Limits, VehicleCheck};
 pub use mark_shape::MarkShape;
 pub use mat::{JoinedPlans, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{

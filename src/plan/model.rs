@@ -4,7 +4,6 @@ use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::{
     lay::{Lay, Proof},
-    limits::Limits,
     mat::Mat,
 };
 use crate::{template::PanelShape, units::mm_text};
@@ -203,8 +202,8 @@ pub struct Check {
     pub to: usize,
     /// What the tape should read, mm.
     pub distance: f64,
-    /// How far the reading may differ.
-    pub limits: Limits,
+    /// How far the distance itself may be off, mm: the larger tolerance of its two ends.
+    pub tolerance: f64,
     /// True where the straight line runs through a wheel while the vehicle stands on the layout.
     pub through_wheel: bool,
 }
@@ -276,16 +275,13 @@ impl FloorPlan {
     /// start, right of the end, left of the end, seen along the line.
     #[must_use]
     pub fn band(&self, line: &Line) -> [Point; 4] {
-        let (from, to) = (self.marks[line.from].at, self.marks[line.to].at);
-        let along = (to - from).normalize();
-        let left = Vec2::new(-along.y, along.x) * (line.width / 2.0);
-        [from + left, from - left, to - left, to + left]
+        line.band(&self.marks)
     }
 
     /// The fields of a panel on the floor, see [`PanelShape::fields`].
     #[must_use]
     pub fn panel_fields(&self, panel: &Panel) -> Vec<super::Field> {
-        let place = self.panel_place(panel);
+        let place = panel.place(&self.marks);
         let mut fields = panel.shape.fields();
         for point in fields.iter_mut().flat_map(|field| &mut field.outline) {
             *point = place * *point;
@@ -296,27 +292,13 @@ impl FloorPlan {
     /// Convex polygons on the floor that together are a panel, see [`PanelShape::convex_parts`].
     #[must_use]
     pub fn panel_parts(&self, panel: &Panel) -> Vec<Vec<Point>> {
-        let place = self.panel_place(panel);
-        let parts = panel.shape.convex_parts().into_iter();
-        parts
-            .map(|part| part.into_iter().map(|point| place * point).collect())
-            .collect()
+        panel.parts(&self.marks)
     }
 
     /// The smallest rectangle about `start` and everything that the layout puts on the floor.
     #[must_use]
     pub fn extent_with(&self, start: Rect) -> Rect {
-        let bands = self.lines.iter().flat_map(|line| self.band(line));
-        let panels = self
-            .panels
-            .iter()
-            .flat_map(|panel| self.panel_parts(panel))
-            .flatten();
-        let marks = self.marks.iter().map(|mark| mark.at);
-        bands
-            .chain(panels)
-            .chain(marks)
-            .fold(start, |extent, point| extent.union_pt(point))
+        extent_with(start, &self.marks, &self.lines, &self.panels)
     }
 
     /// Floor points every `step` mm along a line, with their distance from its first mark; not the two
@@ -340,11 +322,43 @@ impl FloorPlan {
     /// The middle of a panel on the floor.
     #[must_use]
     pub fn panel_middle(&self, panel: &Panel) -> Point {
-        self.marks[panel.mark].at + Vec2::from(panel.shift)
+        panel.middle(&self.marks)
+    }
+}
+
+impl Line {
+    fn band(&self, marks: &[Mark]) -> [Point; 4] {
+        let (from, to) = (marks[self.from].at, marks[self.to].at);
+        let along = (to - from).normalize();
+        let left = Vec2::new(-along.y, along.x) * (self.width / 2.0);
+        [from + left, from - left, to - left, to + left]
+    }
+}
+
+impl Panel {
+    fn middle(&self, marks: &[Mark]) -> Point {
+        marks[self.mark].at + Vec2::from(self.shift)
     }
 
-    fn panel_place(&self, panel: &Panel) -> Affine {
-        Affine::translate(self.panel_middle(panel).to_vec2())
-            * Affine::rotate(panel.turn.to_radians())
+    fn place(&self, marks: &[Mark]) -> Affine {
+        Affine::translate(self.middle(marks).to_vec2()) * Affine::rotate(self.turn.to_radians())
     }
+
+    fn parts(&self, marks: &[Mark]) -> Vec<Vec<Point>> {
+        let place = self.place(marks);
+        let parts = self.shape.convex_parts().into_iter();
+        parts
+            .map(|part| part.into_iter().map(|point| place * point).collect())
+            .collect()
+    }
+}
+
+/// The smallest rectangle about `start`, marks, strips and panels.
+pub(super) fn extent_with(start: Rect, marks: &[Mark], lines: &[Line], panels: &[Panel]) -> Rect {
+    let bands = lines.iter().flat_map(|line| line.band(marks));
+    let panels = panels.iter().flat_map(|panel| panel.parts(marks)).flatten();
+    bands
+        .chain(panels)
+        .chain(marks.iter().map(|mark| mark.at))
+        .fold(start, |extent, point| extent.union_pt(point))
 }

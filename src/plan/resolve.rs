@@ -8,7 +8,7 @@ use super::{
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
         FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
-        VehicleOnFloor, Wheel,
+        VehicleOnFloor, Wheel, extent_with,
     },
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
@@ -100,9 +100,21 @@ fn build(
     refuse_tolerances(template, &values, faults);
     let tape_base = tape_base?;
     let vehicle = on_floor(vehicle, origin_x);
-    let mut plan = FloorPlan {
-        checks: checks(&found, tape_base, &vehicle),
-        marks: finish_marks(found, tape_base),
+    let checks = checks(&found, tape_base, &vehicle);
+    let marks = finish_marks(found, tape_base);
+    let half = vehicle.half_width_over_mirrors;
+    let standing = Rect::new(vehicle.rear_x, -half, vehicle.front_x, half);
+    let taken = extent_with(standing, &marks, &lines, &panels);
+    let floor = floor_need(
+        taken,
+        template,
+        &echoes,
+        bay.map(|bay| (bay, origin_x)),
+        faults,
+    );
+    Some(FloorPlan {
+        checks,
+        marks,
         template: TemplateEcho {
             name: template.name.clone(),
             purpose: template.purpose.clone(),
@@ -114,24 +126,12 @@ fn build(
         tape_base,
         lays: Vec::new(),
         proofs: Vec::new(),
-        floor: FloorNeed {
-            needed: Rect::ZERO,
-            bay: None,
-            limits: None,
-        },
+        floor,
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),
         mat: None,
         vehicle,
-    };
-    plan.floor = floor_need(
-        &plan,
-        template,
-        &values,
-        bay.map(|bay| (bay, origin_x)),
-        faults,
-    );
-    Some(plan)
+    })
 }
 
 const fn origin_words(origin: Datum) -> &'static str {
@@ -354,24 +354,18 @@ fn each_side(sides: Option<Sides>) -> Vec<Option<Side>> {
 }
 
 fn floor_need(
-    plan: &FloorPlan,
+    taken: Rect,
     template: &TemplateSpec,
-    values: &[f64],
+    echoes: &[ValueEcho],
     bay: Option<(&Bay, f64)>,
     faults: &mut Vec<Fault>,
 ) -> FloorNeed {
-    let half = plan.vehicle.half_width_over_mirrors;
-    let taken = plan.extent_with(Rect::new(
-        plan.vehicle.rear_x,
-        -half,
-        plan.vehicle.front_x,
-        half,
-    ));
+    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let mut clear = |amount: &Option<Placed<Amount>>| {
         amount.as_ref().map_or(0.0, |amount| {
             within(
                 amount,
-                values,
+                &values,
                 &(0.0..=LARGEST_FLOOR_MM),
                 "the clear floor",
                 faults,
@@ -398,7 +392,7 @@ fn floor_need(
             mm_exact(LARGEST_FLOOR_MM / 1000.0, 0)
         )));
     }
-    let limits = floor_limits(template, &plan.template.values, faults);
+    let limits = floor_limits(template, echoes, &values, faults);
     FloorNeed {
         needed,
         bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)),
@@ -409,14 +403,14 @@ fn floor_need(
 fn floor_limits(
     template: &TemplateSpec,
     echoes: &[ValueEcho],
+    values: &[f64],
     faults: &mut Vec<Fault>,
 ) -> Option<FloorLimits> {
     let floor = &template.floor;
-    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let mut limit = |amount: &Option<Placed<Amount>>, range, what| {
         amount
             .as_ref()
-            .map(|amount| within(amount, &values, range, what, faults))
+            .map(|amount| within(amount, values, range, what, faults))
     };
     let slope = limit(
         &floor.slope,

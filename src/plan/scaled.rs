@@ -2,10 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{
-    limits::Limits,
-    model::{FloorPlan, VehicleOnFloor},
-};
+use super::model::{FloorPlan, VehicleOnFloor};
 
 impl FloorPlan {
     /// The same layout at 1:`denominator`: every length divided by it, tolerances, limits and strip widths included.
@@ -38,7 +35,7 @@ impl FloorPlan {
         }
         for check in &mut self.checks {
             check.distance *= by;
-            scale_limits(&mut check.limits, by);
+            check.tolerance *= by;
         }
         // What is taped of a model, and what that proves, does not follow from the floor.
         self.lays.clear();
@@ -63,13 +60,6 @@ impl FloorPlan {
 
 fn scale_point(point: Point, by: f64) -> Point {
     (point.to_vec2() * by).to_point()
-}
-
-fn scale_limits(limits: &mut Limits, by: f64) {
-    limits.tolerance *= by;
-    limits.accept = limits.accept.map(|accept| accept * by);
-    limits.reject *= by;
-    limits.expected *= by;
 }
 
 fn scale_vehicle(vehicle: &mut VehicleOnFloor, by: f64) {
@@ -119,7 +109,7 @@ mod tests {
                     large.distance,
                 );
                 tenth(small.distance, large.distance);
-                tenth(small.limits.tolerance, large.limits.tolerance);
+                tenth(small.tolerance, large.tolerance);
             }
             for (small, large) in model.panels.iter().zip(&plan.panels) {
                 // Corners tell of size, shift and turn alike.

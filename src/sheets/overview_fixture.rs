@@ -5,7 +5,7 @@ use kurbo::{Point, Rect};
 use crate::{
     job::Record,
     plan::{
-        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape,
+        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape,
         TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
     },
     survey::{CheckChoice, LayPlanner, Method, Precision},
@@ -102,7 +102,7 @@ fn check(marks: &[Mark], kind: CheckKind, number: usize, from: &str, to: &str) -
         from,
         to,
         distance: (marks[from].at - marks[to].at).hypot(),
-        limits: Limits::exact(3.0),
+        tolerance: 3.0,
         through_wheel: false,
     }
 }

@@ -86,7 +86,7 @@ fn readings(plan: &FloorPlan) -> Vec<RecordReading> {
         beside: None,
         design: Some(check.distance),
         measured: (check.distance + small(index).x).round(),
-        limit: check.limits.accept,
+        limit: Some(check.tolerance),
         verdict: Some(Verdict::Inside),
         suspect: false,
     };

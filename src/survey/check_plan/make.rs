@@ -170,7 +170,7 @@ impl CheckPlanner<'_> {
             from,
             to,
             distance: a.at.distance(b.at),
-            limits: crate::plan::Limits::exact(a.tolerance.max(b.tolerance)),
+            tolerance: a.tolerance.max(b.tolerance),
             through_wheel: false,
         }
     }

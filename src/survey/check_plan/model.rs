@@ -1,7 +1,9 @@
 //! What a check plan consists of.
 
+use kurbo::Point;
+
 use super::Detectable;
-use crate::plan::{Check, VehicleCheck};
+use crate::plan::Check;
 
 /// The distances to tape once the marks lie, and what they find. Lengths in mm.
 #[derive(Clone, Debug)]
@@ -25,4 +27,20 @@ pub struct Pull {
     pub sd: f64,
     /// Part of an error of its reading that the others show, 0 to 1.
     pub redundancy: f64,
+}
+
+/// A distance from a plumbed wheel mark to a mark of the layout: it shows whether the layout lies right
+/// against the vehicle.
+#[derive(Clone, Debug)]
+pub struct VehicleCheck {
+    /// Running name: `V1`, `V2` …
+    pub id: String,
+    /// Name of the wheel mark.
+    pub wheel: String,
+    /// Place of the wheel mark on the floor, mm.
+    pub wheel_at: Point,
+    /// Index of the mark.
+    pub mark: usize,
+    /// What the tape should read, mm.
+    pub distance: f64,
 }

@@ -2,9 +2,9 @@
 
 use kurbo::Point;
 
-use super::candidates::LongestPull;
+use super::{VehicleCheck, candidates::LongestPull};
 use crate::{
-    plan::{FloorPlan, VehicleCheck},
+    plan::FloorPlan,
     survey::{Precision, wheel_marks},
     units::ROUND_OFF,
 };
