@@ -14,15 +14,12 @@ use std::{
 };
 
 use baystencil::{
-    Kit,
-    drawing::Drawing,
-    job::{DEMONSTRATION, Folders, Job, JobSpec, TEMPLATES, VEHICLES},
-    output::{png, svg},
-    paper::Paper,
-    practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
-    sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
+    Folders, Job, JobSpec, Kit,
+    inside::{
+        DEMONSTRATION, Drawing, FloorArt, Kind, Level, Paper, PracticeError, PracticePaper,
+        Request, TEMPLATES, TemplateSpec, VEHICLES, Vehicle, VehicleSpec, answer_sheet, desk_pages,
+        exercise_sheet, make_exercises, png, svg,
+    },
 };
 
 /// Resolution of the README's picture of sheet 0's last page, the assembly map.

@@ -5,7 +5,7 @@ mod printer;
 mod roll;
 mod size;
 
-pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
+pub use correction::{BAR_MM, Correction, DIAGONALS_MM};
 pub use printer::{MARGIN_MM, Margins, Printer};
 pub use roll::{LONGEST_PAGE_MM, LONGEST_PAGE_UNITS, Roll};
 pub use size::Paper;

@@ -24,10 +24,13 @@ pub use lay::{
 pub use mark_shape::MarkShape;
 pub use mat::{JoinedPlans, MOST_VEHICLES, Mat, MatVehicle, join};
 pub use model::{
-    BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel,
-    TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
+    Check, CheckKind, FloorLimits, FloorPlan, Line, Mark, Panel, ValueEcho, VehicleOnFloor, Wheel,
 };
 pub use rectangle::{bounds, corners};
 pub use setting::Setting;
 
-pub use crate::template::{Field, PanelShape};
+pub use crate::template::Field;
+#[cfg(test)]
+pub use crate::template::PanelShape;
+#[cfg(test)]
+pub use model::{BayVerdict, FloorNeed, TemplateEcho};

@@ -43,14 +43,13 @@ mod title_block;
 mod vehicle_lines;
 mod wrap;
 
-pub use budget_table::budget_table;
 pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
 pub use desk_pages::desk_pages;
 pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
 pub use floor::floor;
-pub use floor_art::{FloorArt, MarkArt, SheetArt};
+pub use floor_art::{FloorArt, SheetArt};
 pub use key_page::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;

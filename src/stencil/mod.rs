@@ -35,5 +35,5 @@ mod whole;
 pub use error::CutError;
 pub use make::cut;
 pub use opening::Opening;
-pub use options::{CutOptions, LARGEST_PIECE_MM, PAGE_EDGE_MM, SPOT_NAMES, Spot};
+pub use options::{CutOptions, LARGEST_PIECE_MM, PAGE_EDGE_MM, Spot};
 pub use piece::{CutPlan, Piece};

@@ -12,4 +12,4 @@ mod slip;
 mod tests;
 
 pub use check::CheckWords;
-pub use length::{Lengths, listed, off_in_words};
+pub use length::off_in_words;

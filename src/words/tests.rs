@@ -2,7 +2,10 @@
 
 use kurbo::{Point, Vec2};
 
-use super::*;
+use super::{
+    length::{Lengths, listed},
+    *,
+};
 use crate::survey::{
     Assessment, Datum, Decision, Finding, Geometry, LayingPrior, MarkFinding, Method, Misread,
     Network, NetworkPoint, Observation, Part, Slip, Suspect, TapedLayout, Todo, Verdict,

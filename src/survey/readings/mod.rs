@@ -13,4 +13,3 @@ mod tests;
 mod toml;
 
 pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
-pub use resolve::{Origin, Survey};

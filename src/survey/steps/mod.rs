@@ -16,7 +16,7 @@ mod two_tape;
 
 use kurbo::Point;
 
-pub use errors::{Crossing, MarkErrors};
+pub use errors::MarkErrors;
 
 use super::Precision;
 use crate::plan::FloorPlan;
