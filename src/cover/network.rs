@@ -90,7 +90,7 @@ enum Purpose {
 }
 
 /// An option for a node: how many cells, and how far arms may reach, by axis and end.
-struct Choice {
+struct CrossingChoice {
     cost: f64,
     heading: Heading,
     reach: [[f64; 2]; 2],
@@ -176,7 +176,7 @@ impl<'a> Network<'a> {
         Some(self.place(&arms, clearance))
     }
 
-    fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<Choice> {
+    fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<CrossingChoice> {
         let clear = match purpose {
             Purpose::Cover => self.clear(node, clearance),
             // Where the strip goes on to both sides its middle stands for the crossing one.
@@ -194,16 +194,16 @@ impl<'a> Network<'a> {
             .zip(self.cells)
             .map(|(heading, cell)| {
                 let both = [cell.width, cell.height];
-                Choice {
+                CrossingChoice {
                     cost: 1.0,
                     heading,
                     reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]),
                     both,
                 }
             });
-        let mut choices: Vec<Choice> = single.collect();
+        let mut choices: Vec<CrossingChoice> = single.collect();
         if purpose == Purpose::Bound && node.arms.iter().all(|ends| *ends != [true; 2]) {
-            choices.push(Choice {
+            choices.push(CrossingChoice {
                 cost: 0.0,
                 heading: Heading::FrontUp,
                 reach: [[0.0; 2]; 2],
@@ -222,7 +222,7 @@ impl<'a> Network<'a> {
                         [one.height, other.height]
                     };
                     let both = [along[0] + along[1], across[0] + across[1]];
-                    choices.push(Choice {
+                    choices.push(CrossingChoice {
                         cost: 2.0,
                         heading: Heading::FrontUp,
                         reach: [along, across],

@@ -249,7 +249,7 @@ fn joined_name(users: &[(usize, String)]) -> String {
 }
 
 /// A vehicle's line between marks of the mat.
-struct Strip {
+struct MatStrip {
     from: usize,
     to: usize,
     width: f64,
@@ -261,12 +261,12 @@ fn join_lines(
     marks: &[Mark],
     index_of: &[Vec<usize>],
 ) -> (Vec<Line>, Vec<Vec<usize>>) {
-    let strips: Vec<Strip> = plans
+    let strips: Vec<MatStrip> = plans
         .iter()
         .enumerate()
         .flat_map(|(vehicle, plan)| {
             let index = &index_of[vehicle];
-            plan.lines.iter().map(move |line| Strip {
+            plan.lines.iter().map(move |line| MatStrip {
                 from: index[line.from],
                 to: index[line.to],
                 width: line.width,
@@ -303,7 +303,7 @@ fn join_lines(
 }
 
 /// The marks at which a strip is cut, its ends included, in order from its start.
-fn pieces(strip: &Strip, strips: &[Strip], marks: &[Mark]) -> Vec<usize> {
+fn pieces(strip: &MatStrip, strips: &[MatStrip], marks: &[Mark]) -> Vec<usize> {
     let (from, to) = (marks[strip.from].at, marks[strip.to].at);
     let length = from.distance(to);
     let along = (to - from) / length;
@@ -328,8 +328,8 @@ fn pieces(strip: &Strip, strips: &[Strip], marks: &[Mark]) -> Vec<usize> {
 }
 
 /// True when two strips run on one straight and share more than an end.
-fn run_together(one: &Strip, other: &Strip, marks: &[Mark]) -> bool {
-    let ends = |strip: &Strip| (marks[strip.from].at, marks[strip.to].at);
+fn run_together(one: &MatStrip, other: &MatStrip, marks: &[Mark]) -> bool {
+    let ends = |strip: &MatStrip| (marks[strip.from].at, marks[strip.to].at);
     let on = |(from, to): (Point, Point), (p, q): (Point, Point)| {
         let along = (to - from).normalize();
         [p, q]

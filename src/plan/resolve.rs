@@ -91,7 +91,7 @@ fn build(
     };
     let found = grid.marks(faults);
     let tape_base = tape_base(template, &found, faults);
-    let context = Context {
+    let context = OnMarks {
         marks: &found,
         values: &values,
     };
@@ -245,12 +245,12 @@ fn within(
 }
 
 /// What lines and panels are resolved against.
-struct Context<'a> {
+struct OnMarks<'a> {
     marks: &'a [FoundMark],
     values: &'a [f64],
 }
 
-impl Context<'_> {
+impl OnMarks<'_> {
     fn mark(
         &self,
         wanted: &Placed<MarkRef>,

@@ -44,8 +44,9 @@ mod wheel_stance;
 #[cfg(test)]
 pub use assessment::GlobalTest;
 pub use assessment::{
-    AssessError, Assessment, Decision, Finding, Impossible, MarkFinding, Misread, Part, Pose, Slip,
-    Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, UnitSlip, WholeFault, assess,
+    AssessError, Assessment, Decision, Finding, Impossible, MarkFinding, Misread, PartVerdict,
+    Pose, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, UnitSlip,
+    WholeFault, assess,
 };
 pub use budget::{ErrorBudget, MethodBudget};
 pub use check_plan::{CheckPlan, CheckPlanner, LongestPull, out_of_square};
@@ -59,8 +60,8 @@ pub use levels::{
 };
 pub use method::Method;
 pub use network::{
-    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint,
-    Observation, Row,
+    AdjustError, Adjusted, Adjustment, Datum, DesignRow, Geometry, HeldPart, Network, NetworkPoint,
+    Observation,
 };
 pub use plane::{LevelPoint, Plane, PlaneError};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};

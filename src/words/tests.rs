@@ -8,7 +8,7 @@ use super::{
 };
 use crate::survey::{
     Assessment, Datum, Decision, Finding, Geometry, LayingPrior, MarkFinding, Method, Misread,
-    Network, NetworkPoint, Observation, Part, Slip, Suspect, TapedLayout, Todo, Verdict,
+    Network, NetworkPoint, Observation, PartVerdict, Slip, Suspect, TapedLayout, Todo, Verdict,
     WholeFault,
 };
 
@@ -97,12 +97,12 @@ fn assessment(verdict: Verdict) -> Assessment {
         pose: None,
         pulls_to_add: Vec::new(),
         findings: Vec::new(),
-        grid: Some(Part {
+        grid: Some(PartVerdict {
             verdict: Verdict::Inside,
             tied: true,
             risk: None,
         }),
-        vehicle: Some(Part {
+        vehicle: Some(PartVerdict {
             verdict,
             tied: true,
             risk: None,

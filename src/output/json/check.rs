@@ -7,8 +7,8 @@ use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 use super::write::{pretty, round};
 use crate::{
     survey::{
-        Assessment, Covariance, Geometry, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo,
-        Verdict,
+        Assessment, Covariance, Geometry, MarkFinding, PartVerdict, Pose, Suspect, TapedLayout,
+        Todo, Verdict,
     },
     words::CheckWords,
 };
@@ -377,7 +377,7 @@ fn pose(pose: &Pose) -> PoseJson {
     }
 }
 
-fn part(part: Part) -> PartJson {
+fn part(part: PartVerdict) -> PartJson {
     PartJson {
         verdict: part.verdict.word(),
         tied: part.tied,

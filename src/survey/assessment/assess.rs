@@ -18,8 +18,8 @@ use super::{
 };
 use crate::{
     survey::{
-        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Network,
-        Observation, Row, Verdict, chi_squared_quantile,
+        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, DesignRow, Geometry, HeldPart,
+        Network, Observation, Verdict, chi_squared_quantile,
     },
     units::mm_text,
 };
@@ -438,7 +438,7 @@ impl<'a> Judged<'a> {
 fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -> bool {
     let at = |point: usize| designs[point].unwrap_or(adjustment.places[point]);
     let square = |one: &Observation| {
-        Row::at(one.geometry, at).map_or(f64::INFINITY, |row| {
+        DesignRow::at(one.geometry, at).map_or(f64::INFINITY, |row| {
             ((one.value - row.value) / one.sd).powi(2)
         })
     };

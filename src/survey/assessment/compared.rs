@@ -1,7 +1,7 @@
 //! Readings held against the design, one by one, as the checklist does it.
 
 use super::model::TapedLayout;
-use crate::survey::{Geometry, Row, Verdict};
+use crate::survey::{DesignRow, Geometry, Verdict};
 
 /// A reading against what it should be, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,7 +30,7 @@ impl TapedLayout {
         };
         let known = points.iter().all(|&point| designed(point).is_some());
         let place = |point: usize| designed(point).unwrap_or(self.network.points[point].start);
-        let design = Row::at(one.geometry, place)
+        let design = DesignRow::at(one.geometry, place)
             .filter(|_| known)
             .map(|row| row.value);
         let tolerance = points

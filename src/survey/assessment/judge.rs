@@ -8,7 +8,7 @@ use super::{
     believed::Believed,
     conformance::Conformance,
     model::{
-        Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding,
+        Assessment, Decision, Finding, GlobalTest, MarkFinding, PartVerdict, Pose, ReadingFinding,
         Suspect, TapedLayout, Todo,
     },
     risk::{CONSUMERS_RISK, GRIDS_RISK, Risks},
@@ -156,12 +156,12 @@ impl<'a> Judge<'a> {
             pulls_to_add: Vec::new(),
             findings: self.findings(&suspects),
             suspects,
-            grid: grid.map(|verdict| Part {
+            grid: grid.map(|verdict| PartVerdict {
                 verdict,
                 tied: true,
                 risk: None,
             }),
-            vehicle: vehicle.map(|verdict| Part {
+            vehicle: vehicle.map(|verdict| PartVerdict {
                 verdict: if self.tied {
                     verdict
                 } else {

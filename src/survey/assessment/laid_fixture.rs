@@ -9,8 +9,8 @@ use crate::{
     plan::{FloorPlan, LayEnd, LayKind},
     source::Source,
     survey::{
-        CheckChoice, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint, Observation,
-        Precision, Row, wheel_marks,
+        CheckChoice, DesignRow, Geometry, LayPlanner, LayingPrior, Method, Network, NetworkPoint,
+        Observation, Precision, wheel_marks,
     },
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -118,7 +118,9 @@ impl Laid {
                     minutes: 1.0,
                 });
                 if kept(index) {
-                    let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+                    let value = DesignRow::at(geometry, |point| self.places[point])
+                        .unwrap()
+                        .value;
                     observations.push(Observation {
                         geometry,
                         value,
@@ -175,7 +177,9 @@ impl Laid {
 
     /// The layout with one more reading, as the floor gives it.
     pub(super) fn also(&self, layout: &mut TapedLayout, geometry: Geometry) {
-        let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+        let value = DesignRow::at(geometry, |point| self.places[point])
+            .unwrap()
+            .value;
         layout.network.observations.push(Observation {
             geometry,
             value,

@@ -29,7 +29,8 @@ pub use assess::{AssessError, assess};
 #[cfg(test)]
 pub use model::GlobalTest;
 pub use model::{
-    Assessment, Decision, Finding, MarkFinding, Part, Pose, Spare, Suspect, TapedLayout, Todo,
+    Assessment, Decision, Finding, MarkFinding, PartVerdict, Pose, Spare, Suspect, TapedLayout,
+    Todo,
 };
 pub use risk::TURN_THAT_NEVER_PASSES_DEG;
 pub use slip::{Misread, Slip, UnitSlip};

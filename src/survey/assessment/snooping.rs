@@ -11,7 +11,7 @@ use kurbo::Point;
 
 use super::model::{ReadingFinding, Suspect};
 use crate::survey::{
-    AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value_among,
+    AdjustError, Adjusted, Adjustment, DesignRow, Geometry, Network, critical_value_among,
 };
 
 /// Set aside at most this part of the readings: where more are suspected, it is not single readings that are wrong.
@@ -160,7 +160,7 @@ fn plainly_wrong(
 ) -> Option<(Vec<usize>, Network, Adjustment)> {
     let off = |index: &usize| {
         let one = given.observations[*index];
-        Row::at(one.geometry, |point| places[point])
+        DesignRow::at(one.geometry, |point| places[point])
             .is_some_and(|row| (one.value - row.value).abs() > GROSS * one.sd)
     };
     let wrong: Vec<usize> = (0..given.observations.len()).filter(off).collect();
@@ -321,7 +321,7 @@ fn prediction(
 ) -> (f64, f64) {
     let one = given.observations[observation];
     debug_assert_eq!(given.points.len(), network.points.len());
-    let Some(row) = Row::at(one.geometry, |point| adjustment.places[point]) else {
+    let Some(row) = DesignRow::at(one.geometry, |point| adjustment.places[point]) else {
         return (one.value, one.sd);
     };
     (
@@ -372,7 +372,7 @@ impl Snooped {
     /// Redundancy that an observation would gain from a distance taped besides, as large as its standard deviation: the
     /// squared share of the one's cofactor in the other's, (a Q bᵀ)²/(σ_a² (σ_b² + b Q bᵀ)).
     pub(super) fn checks(&self, observation: usize, [from, to]: [usize; 2]) -> f64 {
-        let Some(row) = Row::at(Geometry::Distance { from, to }, |point| {
+        let Some(row) = DesignRow::at(Geometry::Distance { from, to }, |point| {
             self.adjustment.places[point]
         }) else {
             return 0.0;

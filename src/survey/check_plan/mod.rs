@@ -21,7 +21,7 @@ mod vehicle;
 pub use candidates::LongestPull;
 pub use detectable::Detectable;
 pub use make::CheckPlanner;
-pub use model::{CheckPlan, Pull, VehicleCheck};
+pub use model::{CheckPlan, PlannedPull, VehicleCheck};
 pub use square::out_of_square;
 
 /// Least redundancy of a reading in the full plan: an error of 13 standard deviations (4.13/√0.1), a finger's breadth on a

@@ -9,7 +9,7 @@ use crate::plan::Check;
 #[derive(Clone, Debug)]
 pub struct CheckPlan {
     /// Distances between marks.
-    pub pulls: Vec<Pull>,
+    pub pulls: Vec<PlannedPull>,
     /// What is found of each mark, in the order of the layout's marks.
     pub marks: Vec<Detectable>,
     /// Marks that no choice of reachable distances proves: indices into `marks`.
@@ -20,7 +20,7 @@ pub struct CheckPlan {
 
 /// A distance of a check plan.
 #[derive(Clone, Debug)]
-pub struct Pull {
+pub struct PlannedPull {
     /// The distance.
     pub check: Check,
     /// Standard deviation of its reading.
