@@ -4,7 +4,8 @@ use kurbo::{Point, Rect};
 
 use super::{
     marks::FoundMark,
-    model::{Check, CheckKind, VehicleOnFloor, Wheel},
+    model::{Check, CheckKind},
+    vehicle::{VehicleOnFloor, Wheel},
 };
 use crate::template::Side;
 

@@ -3,6 +3,7 @@
 
 mod bay;
 mod checks;
+mod join;
 mod lay;
 mod mark_shape;
 mod marks;
@@ -16,18 +17,19 @@ mod setting;
 mod stations;
 #[cfg(test)]
 mod tests;
+mod vehicle;
 
 pub use bay::{Bay, Obstacle};
+pub use join::{JoinedPlans, MOST_VEHICLES, join};
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };
 pub use mark_shape::MarkShape;
-pub use mat::{JoinedPlans, MOST_VEHICLES, Mat, MatVehicle, join};
-pub use model::{
-    Check, CheckKind, FloorLimits, FloorPlan, Line, Mark, Panel, ValueEcho, VehicleOnFloor, Wheel,
-};
+pub use mat::{Mat, MatVehicle};
+pub use model::{Check, CheckKind, FloorLimits, FloorPlan, Line, Mark, Panel, ValueEcho};
 pub use rectangle::{bounds, corners};
 pub use setting::Setting;
+pub use vehicle::{VehicleOnFloor, Wheel};
 
 pub use crate::template::Field;
 #[cfg(test)]

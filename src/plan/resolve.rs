@@ -7,11 +7,11 @@ use super::{
     checks::checks,
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
-        FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
-        VehicleOnFloor, Wheel, extent_with,
+        FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, extent_with,
     },
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
+    vehicle::{VehicleOnFloor, Wheel},
 };
 use crate::{
     source::{Fault, Faults, Placed},

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::model::{FloorPlan, VehicleOnFloor};
+use super::{model::FloorPlan, vehicle::VehicleOnFloor};
 
 impl FloorPlan {
     /// The same layout at 1:`denominator`: every length divided by it, tolerances, limits and strip widths included.
