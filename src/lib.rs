@@ -28,7 +28,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `survey` → `cover` → `job` →
-//! `practice` → `stencil` → `words` → `drawing` → `sheets` → `output` → `kit` → `cli`
+//! `practice` → `stencil` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
 
 pub(crate) mod cli;
 pub(crate) mod cover;
@@ -36,6 +36,7 @@ pub(crate) mod drawing;
 pub(crate) mod job;
 pub(crate) mod kit;
 pub(crate) mod output;
+mod page;
 pub(crate) mod paper;
 pub(crate) mod plan;
 pub(crate) mod practice;
@@ -61,9 +62,9 @@ pub use words::CheckWords;
 pub mod inside {
     pub use crate::{
         cover::{Content, Mode, SheetFormat, cover},
-        drawing::Drawing,
+        drawing::{Drawing, Layer, Stroke, Text, heights, widths},
         job::{BuiltIn, DEFAULT_OVERLAP_MM, DEMONSTRATION, TEMPLATES, VEHICLES},
-        output::{png, svg},
+        output::{DocumentInfo, pdf, png, svg},
         paper::{Paper, Printer},
         practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},

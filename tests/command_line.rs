@@ -68,6 +68,36 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
 }
 
 #[test]
+fn the_same_bytes_are_written_however_many_cores_draw() {
+    let folder = tempfile::tempdir().unwrap();
+    let runs: [&[&str]; 3] = [
+        &["kit", "--paper", "A3"],
+        &["stencils", "--roll", "36in"],
+        &["practice", "--count", "6", "--kinds", "set-out,desk"],
+    ];
+    for arguments in runs {
+        let written = ["1", "4"].map(|threads| {
+            let out = folder.path().join(threads).join(arguments[0]);
+            let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
+                .args(arguments)
+                .arg("--out")
+                .arg(&out)
+                .env("RAYON_NUM_THREADS", threads)
+                .output()
+                .expect("the program starts");
+            assert!(output.status.success(), "{}", stderr(&output));
+            let files = names(&out).into_iter();
+            let files = files.map(|name| (fs::read(out.join(&name)).unwrap(), name));
+            files.collect::<Vec<_>>()
+        });
+        assert!(
+            !written[0].is_empty() && written[0] == written[1],
+            "{arguments:?}"
+        );
+    }
+}
+
+#[test]
 fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
     let folder = tempfile::tempdir().unwrap();
     let strips = baystencil(

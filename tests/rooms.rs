@@ -1,4 +1,5 @@
-//! Rooms import only rooms below them, in the order of the table in `DEVELOPERS.md`.
+//! Rooms import only rooms below them, in the order of the table in `DEVELOPERS.md`; kinds of sheet only what the table in
+//! `src/sheets/mod.rs` grants them.
 
 #![expect(
     clippy::unwrap_used,
@@ -14,16 +15,30 @@ fn project() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// Rooms from bottom to top, as the table lists them.
-fn rooms() -> Vec<String> {
-    let text = fs::read_to_string(project().join("DEVELOPERS.md")).unwrap();
+/// Rows of a table of a file whose heading begins with `heading`: the names that stand in backticks.
+fn table(file: &str, heading: &str) -> Vec<Vec<String>> {
+    let text = fs::read_to_string(project().join(file)).unwrap();
     let rows = text
         .lines()
-        .skip_while(|line| !line.starts_with("| room |"))
+        .map(|line| line.trim_start_matches("//! "))
+        .skip_while(|line| !line.starts_with(heading))
         .skip(2);
-    let names = rows.take_while(|line| line.starts_with("| `"));
-    names
-        .map(|line| line.split('`').nth(1).unwrap().to_owned())
+    rows.take_while(|line| line.starts_with("| `"))
+        .map(|line| {
+            line.split('`')
+                .skip(1)
+                .step_by(2)
+                .map(str::to_owned)
+                .collect()
+        })
+        .collect()
+}
+
+/// Rooms from bottom to top, as the table lists them.
+fn rooms() -> Vec<String> {
+    table("DEVELOPERS.md", "| room |")
+        .into_iter()
+        .map(|mut row| row.swap_remove(0))
         .collect()
 }
 
@@ -45,9 +60,9 @@ fn sources(folder: &Path) -> Vec<PathBuf> {
     entries.flat_map(of).filter(is_code).collect()
 }
 
-/// The first names after each `crate::` of a source, those in braces one by one. Comments are left out, and tests, which may look at
-/// everything.
-fn imported(source: &str) -> Vec<String> {
+/// The first names after each `path` of a source, as `crate::`, those in braces one by one. Comments are left out, and tests,
+/// which may look at everything.
+fn imported(source: &str, path: &str) -> Vec<String> {
     let source = source
         .split("#[cfg(test)]\nmod tests {")
         .next()
@@ -58,7 +73,7 @@ fn imported(source: &str) -> Vec<String> {
         .collect::<Vec<_>>()
         .join(" ");
     let mut found = Vec::new();
-    for rest in code.split("crate::").skip(1) {
+    for rest in code.split(path).skip(1) {
         let Some(group) = rest.strip_prefix('{') else {
             found.push(word(rest));
             continue;
@@ -94,7 +109,11 @@ fn word(text: &str) -> String {
 #[test]
 fn groups_and_single_names_are_found_and_comments_are_not() {
     let source = "use crate::{\n    plan::{A, B},\n    survey,\n};\nlet x = crate::units::MM; // crate::cli\n";
-    assert_eq!(imported(source), ["plan", "survey", "units"]);
+    assert_eq!(imported(source, "crate::"), ["plan", "survey", "units"]);
+    assert_eq!(
+        imported("use crate::{page, sheets::{a::X, b}};", "sheets::"),
+        ["a", "b"]
+    );
 }
 
 #[test]
@@ -118,7 +137,7 @@ fn no_room_imports_one_above_it() {
     let (mut wrong, mut imports) = (Vec::new(), 0);
     for (height, room) in rooms.iter().enumerate() {
         for path in sources(&project().join("src").join(room)) {
-            for name in imported(&fs::read_to_string(&path).unwrap()) {
+            for name in imported(&fs::read_to_string(&path).unwrap(), "crate::") {
                 let Some(other) = rooms.iter().position(|known| *known == name) else {
                     continue;
                 };
@@ -131,4 +150,39 @@ fn no_room_imports_one_above_it() {
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
     assert!(imports > 500, "{imports}");
+}
+
+#[test]
+fn every_kind_of_sheet_imports_only_what_the_table_of_sheets_grants_it() {
+    let folder = project().join("src/sheets");
+    let kinds = table("src/sheets/mod.rs", "| folder |");
+    let (mut wrong, mut seen) = (Vec::new(), 0);
+    for path in sources(&folder) {
+        let inside = path.strip_prefix(&folder).unwrap();
+        let kind = inside.iter().next().unwrap().to_str().unwrap();
+        if kind == "mod.rs" {
+            continue;
+        }
+        let kind = kind.trim_end_matches(".rs");
+        let Some(granted) = kinds.iter().find(|row| row[0] == kind) else {
+            panic!("{kind} is missing in the table of src/sheets/mod.rs");
+        };
+        let source = fs::read_to_string(&path).unwrap();
+        for name in imported(&source, "sheets::") {
+            seen += 1;
+            if !granted.contains(&name) {
+                wrong.push(format!("{}: {name}", path.display()));
+            }
+        }
+        // Paths that climb would hide where they lead.
+        let own = source.split("#[cfg(test)]\nmod tests {").next().unwrap();
+        let up = if path.parent() == Some(&folder) {
+            "super::"
+        } else {
+            "super::super"
+        };
+        assert!(!own.contains(up), "{} climbs by {up}", path.display());
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(seen > 20, "{seen}");
 }

@@ -1,5 +1,6 @@
-//! `output-samples/` holds what the program writes today. Renew it with
-//! `RENEW_SAMPLES=1 cargo test --release --test samples`.
+//! `output-samples/` holds what its page and the README show; `tests/samples/` says what every file of these runs shows. Both
+//! are what the program writes today. Renew them with `RENEW_SAMPLES=1 cargo test --release --test samples`, and look at what
+//! changed.
 
 #![expect(
     clippy::unwrap_used,
@@ -9,21 +10,27 @@
 use std::{
     collections::BTreeMap,
     fs,
+    io::Cursor,
     path::{Path, PathBuf},
     process::Command,
+    slice,
+    sync::LazyLock,
 };
 
 use baystencil::{
     Folders, Job, JobSpec, Kit,
     inside::{
-        DEMONSTRATION, Drawing, FloorArt, Kind, Level, Paper, PracticeError, PracticePaper,
-        Request, TEMPLATES, TemplateSpec, VEHICLES, Vehicle, VehicleSpec, answer_sheet, desk_pages,
-        exercise_sheet, make_exercises, png, svg,
+        DEMONSTRATION, DocumentInfo, Drawing, FloorArt, Kind, Layer, Level, Paper, PracticeError,
+        PracticePaper, Request, Stroke, TEMPLATES, TemplateSpec, Text, VEHICLES, Vehicle,
+        VehicleSpec, answer_sheet, desk_pages, exercise_sheet, heights, make_exercises, pdf, png,
+        svg, widths,
     },
 };
 
-/// Resolution of the README's picture of sheet 0's last page, the assembly map.
-const MAP_DPI: f64 = 90.0;
+mod shown;
+
+/// Resolution of the README's pictures of whole sheets.
+const SHEET_DPI: f64 = 90.0;
 
 /// Resolution of the README's pictures of exercises.
 const EXERCISE_DPI: f64 = 75.0;
@@ -34,9 +41,16 @@ const DESK_PAGE: usize = 1;
 /// The page of the folder that people wrote.
 const PAGE: &str = "README.md";
 
-fn kept() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("output-samples")
-}
+/// Files that are kept as they are, for people to look at, besides the pictures.
+const LINKED: [&str; 4] = [
+    "practice/desk/answers.pdf",
+    "practice/desk/exercises.pdf",
+    "practice/sheets/answers.pdf",
+    "practice/sheets/exercises.pdf",
+];
+
+/// Files by their path below a folder.
+type Files = BTreeMap<PathBuf, Vec<u8>>;
 
 fn kit(folder: &Path, flags: &[&str]) {
     let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
@@ -72,9 +86,6 @@ fn record(folder: &Path) {
         String::from_utf8_lossy(&output.stderr)
     );
     fs::write(folder.join("report.txt"), output.stdout).unwrap();
-    fs::copy(readings, folder.join("filled-readings.csv")).unwrap();
-    let page = fs::read_to_string(folder.join("record.svg")).unwrap();
-    fs::write(folder.join("record.png"), png(&page, MAP_DPI).unwrap()).unwrap();
 }
 
 /// One sheet of each kind of exercise, with its key.
@@ -99,15 +110,16 @@ fn practice(folder: &Path) {
 }
 
 /// The first pages of these exercises and of their answers, and a sheet of the desk's floor, as pictures.
-fn exercise_pictures(folder: &Path) {
+fn exercise_pictures(pictures: &mut Files) {
     let (job, vehicle, template) = demonstration();
     let paper = Paper::known()[0].clone();
     let on = PracticePaper {
         paper: &paper,
         origin: "",
     };
-    let keep = |name: String, page: &Drawing| {
-        fs::write(folder.join(name), png(&svg(page), EXERCISE_DPI).unwrap()).unwrap();
+    let mut keep = |name: String, page: &Drawing| {
+        let path = Path::new("practice").join(name + ".png");
+        pictures.insert(path, picture(&svg(page), EXERCISE_DPI));
     };
     for kind in Kind::ALL {
         let level = if kind == Kind::Desk { 1 } else { 2 };
@@ -125,17 +137,12 @@ fn exercise_pictures(folder: &Path) {
             inches: job.inches,
         };
         make_exercises(&request, |exercise| {
-            keep(
-                format!("{}.png", kind.word()),
-                &exercise_sheet(&exercise, &on)[0],
-            );
-            keep(
-                format!("{}-answers.png", kind.word()),
-                &answer_sheet(&exercise, &on)[0],
-            );
+            keep(kind.word().to_owned(), &exercise_sheet(&exercise, &on)[0]);
+            let answers = format!("{}-answers", kind.word());
+            keep(answers, &answer_sheet(&exercise, &on)[0]);
             if let Some(model) = &exercise.model {
                 keep(
-                    "desk-floor.png".to_owned(),
+                    "desk-floor".to_owned(),
                     &desk_pages(model, &paper)[DESK_PAGE],
                 );
             }
@@ -143,6 +150,31 @@ fn exercise_pictures(folder: &Path) {
         })
         .unwrap();
     }
+}
+
+/// A page as a picture in sixteen greys: half as large as one in all, and as good to look at.
+fn picture(page: &str, dots_per_inch: f64) -> Vec<u8> {
+    let whole = png(page, dots_per_inch).unwrap();
+    let mut reader = ::png::Decoder::new(Cursor::new(whole)).read_info().unwrap();
+    let mut greys = vec![0; reader.output_buffer_size().unwrap()];
+    reader.next_frame(&mut greys).unwrap();
+    let (width, height) = reader.info().size();
+    // 0 to 15, the nearest: 17 steps of 255 each.
+    let sixteenth = |grey: &u8| grey / 17 + u8::from(grey % 17 > 8);
+    let pairs = greys.chunks(width as usize).flat_map(|row| row.chunks(2));
+    let packed: Vec<u8> = pairs
+        .map(|pair| sixteenth(&pair[0]) << 4 | pair.get(1).map_or(0, sixteenth))
+        .collect();
+    let mut bytes = Vec::new();
+    let mut encoder = ::png::Encoder::new(&mut bytes, width, height);
+    encoder.set_color(::png::ColorType::Grayscale);
+    encoder.set_depth(::png::BitDepth::Four);
+    encoder.set_compression(::png::Compression::High);
+    encoder.set_filter(::png::Filter::NoFilter);
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&packed).unwrap();
+    writer.finish().unwrap();
+    bytes
 }
 
 /// The built-in job with its vehicle and template.
@@ -166,23 +198,54 @@ fn assembly_map() -> Vec<u8> {
     let kit = Kit::of(Job::resolve(spec, &Folders::default(), true).unwrap());
     let sheets = kit.lay_sheets(None).unwrap();
     let pages = kit.sheet_zero(&sheets, &FloorArt::of(&kit.job.plan));
-    png(&svg(pages.last().expect("sheet 0 has a page")), MAP_DPI).unwrap()
+    picture(&svg(pages.last().expect("sheet 0 has a page")), SHEET_DPI)
 }
 
-fn make(folder: &Path) {
-    kit(&folder.join("A4"), &[]);
+/// Every file of the runs that the samples come from.
+fn made() -> Files {
+    let folder = tempfile::tempdir().unwrap();
+    kit(&folder.path().join("A4"), &[]);
     kit(
-        &folder.join("Letter"),
+        &folder.path().join("Letter"),
         &["--paper", "Letter", "--units", "inch"],
     );
-    record(&folder.join("check"));
-    practice(&folder.join("practice"));
-    exercise_pictures(&folder.join("practice"));
-    fs::write(folder.join("assembly-map.png"), assembly_map()).unwrap();
+    record(&folder.path().join("check"));
+    practice(&folder.path().join("practice"));
+    files(folder.path())
 }
 
-fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
-    let mut found = BTreeMap::new();
+/// What people are shown of these files.
+fn samples(made: &Files) -> Files {
+    let page = |name: &str| {
+        let text = str::from_utf8(&made[Path::new(name)]).unwrap();
+        picture(text, SHEET_DPI)
+    };
+    let mut samples: Files = LINKED
+        .map(|name| (name.into(), made[Path::new(name)].clone()))
+        .into();
+    samples.insert("overview.png".into(), page("A4/overview.svg"));
+    samples.insert("check/record.png".into(), page("check/record.svg"));
+    samples.insert("assembly-map.png".into(), assembly_map());
+    exercise_pictures(&mut samples);
+    samples
+}
+
+/// What every one of these files shows, as text.
+fn texts(made: &Files) -> Files {
+    let text = |(path, bytes): (&PathBuf, &Vec<u8>)| {
+        let name = path.to_str().unwrap();
+        let ending = match path.extension().and_then(|ending| ending.to_str()) {
+            Some("csv" | "txt") => "",
+            _ => ".txt",
+        };
+        let shown = shown::shown(name, bytes);
+        (format!("{name}{ending}").into(), shown.into_bytes())
+    };
+    made.iter().map(text).collect()
+}
+
+fn files(folder: &Path) -> Files {
+    let mut found = Files::new();
     let mut folders = vec![folder.to_owned()];
     while let Some(next) = folders.pop() {
         for entry in
@@ -192,29 +255,29 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
             if path.is_dir() {
                 folders.push(path);
             } else {
-                found.insert(
-                    path.strip_prefix(folder).unwrap().to_owned(),
-                    fs::read(&path).unwrap(),
-                );
+                let name = path.strip_prefix(folder).unwrap().to_owned();
+                found.insert(name, fs::read(&path).unwrap());
             }
         }
     }
     found
 }
 
-#[test]
-fn the_samples_are_what_the_program_writes_today() {
+/// Holds a folder of the project to what should be in it, besides a page that people wrote; writes it first when asked to.
+fn hold(folder: &str, fresh: &Files) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
     if std::env::var_os("RENEW_SAMPLES").is_some() {
-        let page = fs::read(kept().join(PAGE)).unwrap();
-        let _ = fs::remove_dir_all(kept());
-        fs::create_dir_all(kept()).unwrap();
-        fs::write(kept().join(PAGE), page).unwrap();
-        make(&kept());
+        let mut wanted = fresh.clone();
+        wanted.extend(fs::read(folder.join(PAGE)).map(|page| (PAGE.into(), page)));
+        let _ = fs::remove_dir_all(&folder);
+        for (name, bytes) in wanted {
+            let path = folder.join(name);
+            fs::create_dir_all(path.parent().unwrap()).unwrap();
+            fs::write(path, bytes).unwrap();
+        }
     }
-    let fresh = tempfile::tempdir().unwrap();
-    make(fresh.path());
-    let (mut kept, fresh) = (files(&kept()), files(fresh.path()));
-    assert!(kept.remove(Path::new(PAGE)).is_some());
+    let mut kept = files(&folder);
+    kept.remove(Path::new(PAGE));
     let stale: Vec<_> = fresh
         .iter()
         .filter(|(name, bytes)| kept.get(*name) != Some(bytes))
@@ -226,6 +289,57 @@ fn the_samples_are_what_the_program_writes_today() {
         .collect();
     assert!(
         stale.is_empty() && foreign.is_empty(),
-        "stale: {stale:?}, not made by the program: {foreign:?}; renew with RENEW_SAMPLES=1 cargo test --release --test samples"
+        "{}: stale: {stale:?}, not made by the program: {foreign:?}; \
+         renew with RENEW_SAMPLES=1 cargo test --release --test samples",
+        folder.display()
+    );
+}
+
+static MADE: LazyLock<Files> = LazyLock::new(made);
+
+#[test]
+fn the_samples_are_what_the_program_writes_today() {
+    hold("output-samples", &samples(&MADE));
+}
+
+#[test]
+fn every_file_shows_what_it_showed() {
+    hold("tests/samples", &texts(&MADE));
+}
+
+/// A page with a line from `at`, of this style, and a text.
+fn small_page(at: f64, stroke: Stroke, text: &str) -> Drawing {
+    let mut page = Drawing::new("page", 210.0, 297.0);
+    page.line(Layer::Lines, (at, 20.0), (100.0, 20.0), stroke);
+    page.text(Text::new((20.0, 30.0), heights::TEXT, text));
+    page
+}
+
+#[test]
+fn a_line_moved_by_a_hundredth_of_a_millimetre_another_style_or_word_is_seen() {
+    let plain = small_page(10.0, Stroke::solid(widths::WIDE), "Mark 1R");
+    let changed = [
+        small_page(10.01, Stroke::solid(widths::WIDE), "Mark 1R"),
+        small_page(10.0, Stroke::dashed(widths::WIDE), "Mark 1R"),
+        small_page(10.0, Stroke::solid(widths::FINE), "Mark 1R"),
+        small_page(10.0, Stroke::solid(widths::WIDE), "Mark 1L"),
+    ];
+    let written = |page: &Drawing| {
+        let document = pdf(slice::from_ref(page), &DocumentInfo::default()).unwrap();
+        [
+            shown::shown("page.pdf", &document),
+            shown::shown("page.svg", svg(page).as_bytes()),
+        ]
+    };
+    let before = written(&plain);
+    assert_eq!(before, written(&plain));
+    for page in &changed {
+        for (before, after) in before.iter().zip(&written(page)) {
+            assert_ne!(before, after);
+        }
+    }
+    assert!(
+        before.iter().all(|shown| shown.contains("Mark 1R")),
+        "{before:?}"
     );
 }

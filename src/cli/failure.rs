@@ -3,10 +3,12 @@
 use std::{fmt, path::PathBuf};
 
 use crate::{
+    cover::CoverError,
     kit::KitError,
     output::OutputError,
     practice::PracticeError,
     source::Faults,
+    stencil::CutOption,
     survey::{AssessError, Verdict},
 };
 
@@ -60,16 +62,7 @@ impl fmt::Display for Failure {
                 )
             }
             Self::Kit(error) => {
-                // What a flag can do about it.
-                let flag = match error {
-                    KitError::ManySheets { .. } => "; or add --yes to go on",
-                    KitError::SinglePage { .. } => {
-                        "; leave --single-page out, and for strips name the paper with --roll"
-                    }
-                    KitError::Output(_) | KitError::Cover(_) => return write!(f, "{error}"),
-                    KitError::Cut(_) => "",
-                };
-                write!(f, "{error}{flag}; nothing was written")
+                write!(f, "{error}{}; nothing was written", remedy(error))
             }
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
             Self::Assess { file, error } => write!(f, "{file}: {error}"),
@@ -100,6 +93,32 @@ impl fmt::Display for Failure {
                 "SOURCE_DATE_EPOCH is \"{text}\"; expected seconds since 1970-01-01 as a whole number: set it right, or unset it"
             ),
         }
+    }
+}
+
+/// What a flag can do about it.
+fn remedy(error: &KitError) -> &'static str {
+    match error {
+        KitError::ManySheets { .. } => "; or add --yes to go on",
+        KitError::SinglePage { .. } => {
+            "; leave --single-page out, and for strips name the paper with --roll"
+        }
+        KitError::Cover(CoverError::Printable { .. }) => " (--paper, --roll, --printer)",
+        KitError::Cut(error) => error.option().map_or("", cut_flag),
+        KitError::Output(_) | KitError::Cover(_) => "",
+    }
+}
+
+/// The flag that sets an option of the stencil to cut, as it stands behind an error.
+const fn cut_flag(option: CutOption) -> &'static str {
+    match option {
+        CutOption::Panel => " (--panel)",
+        CutOption::Bridge => " (--bridge)",
+        CutOption::Spacing => " (--bridge-every, --bridge)",
+        CutOption::Kerf => " (--kerf)",
+        CutOption::Corner => " (--corner)",
+        CutOption::Hairline => " (--hairline)",
+        CutOption::Spot => " (--spot)",
     }
 }
 

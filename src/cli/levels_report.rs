@@ -87,7 +87,7 @@ fn plane_lines(what: &str, plane: &Plane, sigma: f64) -> Vec<String> {
         mm_exact(slope.steepest(), 2),
         mm_exact(slope.percent(), 3)
     );
-    let direction = match (slope.falls_in_words(), slope.falls_towards(), sd.direction) {
+    let direction = match (slope.falls(), slope.falls_towards(), sd.direction) {
         (Some(words), Some(degrees), Some(sd)) => {
             // 180 and −180 are one direction.
             let degrees = if degrees.round() == -180.0 {
@@ -208,7 +208,7 @@ pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
     let slope = &floor.plane.slope;
     let (farthest, deviation) = floor.plane.largest_deviation();
     let falls = slope
-        .falls_in_words()
+        .falls()
         .map_or_else(String::new, |words| format!(", falls {words}"));
     let greatest = format!(
         "Greatest slope {} mm/m{falls}; farthest from the plane {}, {}.",

@@ -178,29 +178,21 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
             Err(message) => faults.push(place.fault(message)),
         }
     }
-    if let Some(text) = &args.sheets.overlap {
-        match length_within(text, "--overlap", &OVERLAP_MM, "an overlap") {
-            Ok(overlap) => spec.overlap = overlap,
-            Err(fault) => faults.push(fault),
-        }
-    }
-    if let Some(checks) = args.pulls.checks {
-        spec.checks = checks;
-    }
-    if let Some(text) = &args.pulls.longest_pull {
-        match length_within(
-            text,
-            "--longest-pull",
-            &LONGEST_PULL_MM,
-            "a longest distance to tape",
-        ) {
-            Ok(longest) => spec.longest_pull = Some(longest),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    if let Some(mode) = args.sheets.mode {
-        spec.mode = mode;
-    }
+    let mut length = |text: &Option<String>, flag: &str, range: &_, what: &str| {
+        let read = length_within(text.as_ref()?, flag, range, what);
+        read.map_err(|fault| faults.push(fault)).ok()
+    };
+    let overlap = length(&args.sheets.overlap, "--overlap", &OVERLAP_MM, "an overlap");
+    let longest = length(
+        &args.pulls.longest_pull,
+        "--longest-pull",
+        &LONGEST_PULL_MM,
+        "a longest distance to tape",
+    );
+    spec.overlap = overlap.unwrap_or(spec.overlap);
+    spec.longest_pull = longest.or(spec.longest_pull);
+    spec.checks = args.pulls.checks.unwrap_or(spec.checks);
+    spec.mode = args.sheets.mode.unwrap_or(spec.mode);
     if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
         let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
         faults.push(roll.place.fault(message));

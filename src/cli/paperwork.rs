@@ -85,7 +85,7 @@ pub(super) fn finish(
     }
     let floor = &kit.job.plan.floor;
     if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
-        message(&format!("the bay: {}", bay.sentence()));
+        message(&format!("the bay: {bay}"));
     }
     let values = kit.job.plan.template.values.iter();
     let defaults: Vec<&str> = values

@@ -2,6 +2,7 @@
 
 use std::{fs::File, io::BufWriter};
 
+use rayon::prelude::*;
 use serde_json::json;
 
 use super::{
@@ -12,8 +13,9 @@ use super::{
     practice_args::PracticeArgs,
 };
 use crate::{
+    drawing::Drawing,
     output::{DocumentInfo, OutputError, OutputSet, PdfWriter, answers_json, pretty, spool},
-    practice::{AnswerKey, Request, make},
+    practice::{AnswerKey, Exercise, Request, make},
     sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
 };
 
@@ -46,29 +48,25 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         paper: &job.paper,
         origin: &origin,
     };
-    let mut sheets = PdfWriter::new(BufWriter::new(spool()?), &sheets_info)?;
-    let mut answers = PdfWriter::new(BufWriter::new(spool()?), &answers_info)?;
-    let mut keys: Vec<AnswerKey> = Vec::new();
+    let mut set = ClassSet {
+        on: &on,
+        waiting: Vec::new(),
+        sheets: PdfWriter::new(BufWriter::new(spool()?), &sheets_info)?,
+        answers: PdfWriter::new(BufWriter::new(spool()?), &answers_info)?,
+        keys: Vec::new(),
+    };
     make(&request, |exercise| -> Result<(), Failure> {
-        let model = exercise
-            .model
-            .iter()
-            .flat_map(|model| desk_pages(model, &job.paper));
-        exercise_sheet(&exercise, &on)
-            .iter()
-            .chain(&model.collect::<Vec<_>>())
-            .try_for_each(|page| sheets.add(page))?;
-        answer_sheet(&exercise, &on)
-            .iter()
-            .try_for_each(|page| answers.add(page))?;
-        keys.push(exercise.key());
-        Ok(())
+        Ok(set.take(exercise)?)
     })?;
+    set.draw()?;
+    let ClassSet {
+        sheets,
+        mut answers,
+        keys,
+        ..
+    } = set;
     if request.count > 1 {
-        key_table(&keys, &on)
-            .iter()
-            .enumerate()
-            .try_for_each(|(place, page)| answers.insert(place, page))?;
+        answers.insert(0, &key_table(&keys, &on))?;
     }
     let sheet_pages = sheets.pages();
     let mut files = OutputSet::new();
@@ -92,6 +90,47 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         "exercises": keys.len(),
         "pages": sheet_pages,
     })))
+}
+
+/// Exercises that are drawn at a time: enough to keep many cores busy, few enough to weigh little.
+const BATCH: usize = 32;
+
+/// The two documents of a class set on their way.
+struct ClassSet<'a> {
+    on: &'a PracticePaper<'a>,
+    /// Exercises that are made and not yet drawn.
+    waiting: Vec<Exercise>,
+    sheets: PdfWriter<'a, BufWriter<File>>,
+    answers: PdfWriter<'a, BufWriter<File>>,
+    keys: Vec<AnswerKey>,
+}
+
+impl ClassSet<'_> {
+    fn take(&mut self, exercise: Exercise) -> Result<(), OutputError> {
+        self.waiting.push(exercise);
+        if self.waiting.len() < BATCH {
+            return Ok(());
+        }
+        self.draw()
+    }
+
+    /// Draws what waits, on all cores.
+    fn draw(&mut self) -> Result<(), OutputError> {
+        let on = self.on;
+        let pages = |exercise: &Exercise| {
+            let mut sheets = exercise_sheet(exercise, on);
+            let models = exercise.model.iter();
+            sheets.extend(models.flat_map(|model| desk_pages(model, on.paper)));
+            (sheets, answer_sheet(exercise, on))
+        };
+        let drawn: (Vec<Vec<Drawing>>, Vec<Vec<Drawing>>) =
+            self.waiting.par_iter().map(pages).unzip();
+        self.sheets.add(&drawn.0.concat())?;
+        self.answers.add(&drawn.1.concat())?;
+        self.keys
+            .extend(self.waiting.drain(..).map(|made| made.key()));
+        Ok(())
+    }
 }
 
 /// Ends a document in its spool.

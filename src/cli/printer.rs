@@ -33,7 +33,7 @@ pub(super) fn printer(args: &PrinterArgs) -> Result<(), Failure> {
     }
 }
 
-fn fault(place: &str, message: impl Into<String>) -> Faults {
+fn fault(place: &str, message: impl std::fmt::Display) -> Faults {
     Place::whole(place).fault(message).into()
 }
 

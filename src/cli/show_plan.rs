@@ -81,7 +81,7 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
         mm_text(needed.height())
     ));
     if let Some(bay) = &plan.floor.bay {
-        lines.push(format!("bay: {}", bay.sentence()));
+        lines.push(format!("bay: {bay}"));
     }
     lines.push(String::new());
     lines.join("\n")

@@ -1,9 +1,6 @@
-//! Why sheets cannot be laid.
-
-use std::fmt;
+//! Why sheets cannot be laid. Their words are in `words/faults`.
 
 use super::SheetFormat;
-use crate::units::mm_exact;
 
 /// Least printable width and height, mm: a check square of 100 mm with its lettering, and the
 /// seams on both sides.
@@ -19,6 +16,8 @@ pub enum CoverError {
     Printable {
         /// Width and height of the printable part, mm.
         size: (f64, f64),
+        /// Least width and height, mm.
+        least: f64,
     },
     /// Neighbours would share more than a third of a sheet.
     Overlap {
@@ -49,53 +48,9 @@ pub enum CoverError {
     TooMany {
         /// Number of sheets.
         at_least: usize,
+        /// Most that are laid.
+        most: usize,
     },
-}
-
-impl fmt::Display for CoverError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Printable {
-                size: (width, height),
-            } => write!(
-                f,
-                "paper and margins leave {} × {} mm to print on; expected at least {LEAST_PRINTABLE_MM} mm each way: take a larger paper or a wider roll (--paper, --roll), or smaller margins in the printer's profile",
-                mm_exact(*width, 1),
-                mm_exact(*height, 1)
-            ),
-            Self::Overlap { overlap, side } => write!(
-                f,
-                "an overlap of {} mm takes more than a third of the {} mm that can be printed; make it smaller",
-                mm_exact(*overlap, 1),
-                mm_exact(*side, 1)
-            ),
-            Self::RollMargins { width, margins } => write!(
-                f,
-                "margins of {} mm in all leave nothing of a roll {} mm wide; take a wider roll or a printer with smaller margins",
-                mm_exact(*margins, 1),
-                mm_exact(*width, 1)
-            ),
-            Self::RollNarrow {
-                printable,
-                line,
-                overlap,
-            } => write!(
-                f,
-                "the roll prints {} mm of its width, less than the widest tape strip of {} mm with an overlap of {} mm; take a wider roll, or narrower strips in the template",
-                mm_exact(*printable, 1),
-                mm_exact(*line, 1),
-                mm_exact(*overlap, 1)
-            ),
-            Self::Nothing => write!(
-                f,
-                "the layout has no marks, lines or panels to print; add some to the template"
-            ),
-            Self::TooMany { at_least } => write!(
-                f,
-                "the layout needs at least {at_least} sheets; expected at most {MOST_SHEETS}: check its distances, or take a larger paper"
-            ),
-        }
-    }
 }
 
 impl std::error::Error for CoverError {}
@@ -106,6 +61,7 @@ pub(super) fn refuse_small(format: &SheetFormat) -> Result<(), CoverError> {
     if width < LEAST_PRINTABLE_MM || height < LEAST_PRINTABLE_MM {
         return Err(CoverError::Printable {
             size: (width, height),
+            least: LEAST_PRINTABLE_MM,
         });
     }
     let side = width.min(height);
@@ -120,7 +76,10 @@ pub(super) fn refuse_small(format: &SheetFormat) -> Result<(), CoverError> {
 
 pub(super) fn refuse_many(at_least: usize) -> Result<(), CoverError> {
     if at_least > MOST_SHEETS {
-        Err(CoverError::TooMany { at_least })
+        Err(CoverError::TooMany {
+            at_least,
+            most: MOST_SHEETS,
+        })
     } else {
         Ok(())
     }

@@ -1,4 +1,8 @@
 //! What one page offers to the floor.
+//!
+//! A sheet's *cell* is its window less half an overlap on every side. Cells cover everything to
+//! their edges, so sheets overlap wherever the layout goes on, and nothing is lost where one is cut
+//! along its cell.
 
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 

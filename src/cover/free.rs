@@ -3,6 +3,10 @@
 //! What no sheet can show together is covered part by part: a network of strips exactly (`network`),
 //! anything else by a search that proves how good it is (`island`). The numbers add up, and so do the
 //! bounds.
+//!
+//! Strips side by side are also tried as one bundle, with the longest open network among them as
+//! bound; there gaps can be large. Rejected: one programme over a grid of positions, whose optimum
+//! is only as good as its step.
 
 use kurbo::{Point, Rect, Size};
 

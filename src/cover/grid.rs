@@ -2,6 +2,9 @@
 //!
 //! The cells' common edges are the seams, so the joined and cut sheets show exactly their cells, and
 //! content that only reaches into the overlap calls for no further sheet.
+//!
+//! The offset is searched at critical positions, where content just begins or ends in a cell, and
+//! every 12 mm, in both headings.
 
 use kurbo::{Point, Rect, Size};
 

@@ -2,6 +2,15 @@
 //!
 //! A sheet that is cut at an edge is cut along its cell there, half an overlap inside the window.
 //! So whatever is cut, the cells still cover the layout; and every cut of a kit is the same.
+//!
+//! Rejected: cells that need not hold the outer half overlap of a strip. It saves two sheets of 78
+//! now and then, but a cut beside a strip then takes part of it.
+//!
+//! Joints are found by geometry, whoever chose the cells. The sheet laid later lies on top and is
+//! cut where it is joined, and where its blank margin would hide content. In `grid` and `full` the
+//! order of laying is such that only right and bottom edges are cut. In `lines` sheets with
+//! crossings come first, each laid by tape, and the sheets between them end on them: errors of
+//! joints end there too.
 
 use kurbo::{Line, Point, Rect};
 

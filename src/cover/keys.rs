@@ -7,6 +7,9 @@
 //!
 //! With cards of one size on this raster a page takes a fixed number of them, so that ⌈keys / cards
 //! per page⌉ is at once the number of pages and its lower bound.
+//!
+//! Order: the two base marks, the centreline, the rest. Keys have no joints; `PlacedSheet::page`
+//! says which share a page.
 
 use kurbo::{Point, Rect, Size};
 

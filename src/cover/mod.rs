@@ -4,6 +4,9 @@
 //! regular mat with the offset that needs the fewest sheets, `free`, which lays them wherever they
 //! serve best and proves how few could do, and `keys`, the small stencils for marks alone.
 //! [`cover_roll`] is the door for strips of a roll.
+//!
+//! `microlp` solves the integer programmes of `free`; limits are counts of branches, since a limit
+//! by time would make bytes depend on the machine.
 
 mod bound;
 mod content;

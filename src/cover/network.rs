@@ -242,93 +242,28 @@ impl<'a> Network<'a> {
 
     fn solve(&self, clearance: f64, purpose: Purpose) -> Option<Arms> {
         let mut problem = Problem::new(OptimizationDirection::Minimize);
-        let mut chosen: Vec<Vec<(Variable, Heading)>> = Vec::new();
-        let mut arms: Vec<[[Option<Variable>; 2]; 2]> = Vec::new();
-        for node in &self.nodes {
-            let choices = self.choices(node, clearance, purpose);
-            let options: Vec<Variable> = choices
-                .iter()
-                .map(|choice| problem.add_binary_var(choice.cost))
-                .collect();
-            let mut one = LinearExpr::empty();
-            options.iter().for_each(|option| one.add(*option, 1.0));
-            problem.add_constraint(one, ComparisonOp::Eq, 1.0);
-            let node_arms = [0, 1].map(|axis| {
-                let ends = ENDS.map(|end| {
-                    node.arms[axis][end].then(|| {
-                        let arm = problem.add_var(0.0, (0.0, f64::INFINITY));
-                        let mut reach = LinearExpr::empty();
-                        reach.add(arm, 1.0);
-                        choices
-                            .iter()
-                            .zip(&options)
-                            .for_each(|(c, option)| reach.add(*option, -c.reach[axis][end]));
-                        problem.add_constraint(reach, ComparisonOp::Le, 0.0);
-                        arm
-                    })
-                });
-                if let [Some(low), Some(high)] = ends {
-                    let mut both = LinearExpr::empty();
-                    both.add(low, 1.0);
-                    both.add(high, 1.0);
-                    choices
-                        .iter()
-                        .zip(&options)
-                        .for_each(|(c, option)| both.add(*option, -c.both[axis]));
-                    problem.add_constraint(both, ComparisonOp::Le, 0.0);
-                    if purpose == Purpose::Cover {
-                        let uneven = problem.add_var(UNEVEN_PRICE, (0.0, f64::INFINITY));
-                        for (one, other) in [(low, high), (high, low)] {
-                            let uneven = [(uneven, 1.0), (one, -1.0), (other, 1.0)];
-                            problem.add_constraint(uneven, ComparisonOp::Ge, 0.0);
-                        }
-                    }
-                }
-                ends
-            });
-            chosen.push(
-                options
-                    .into_iter()
-                    .zip(choices.iter().map(|choice| choice.heading))
-                    .collect(),
-            );
-            arms.push(node_arms);
-        }
-        let counts: Option<Vec<Variable>> = self
-            .stretches
+        let nodes: Vec<NodeVariables> = self
+            .nodes
             .iter()
-            .map(|stretch| {
-                let axis = self.runs[stretch.run].axis;
-                let (_, cell) = self.longest(&self.runs[stretch.run])?;
-                let length = stretch.length(clearance);
-                let count = problem.add_integer_var(1.0, (0, (length / cell).ceil() as i32));
-                let mut covered = LinearExpr::empty();
-                covered.add(count, cell);
-                for (end, node) in stretch.nodes.iter().enumerate() {
-                    let arm = node.and_then(|node| arms[node][axis as usize][1 - end]);
-                    arm.into_iter().for_each(|arm| covered.add(arm, 1.0));
-                }
-                problem.add_constraint(covered, ComparisonOp::Ge, length);
-                Some(count)
+            .map(|node| {
+                let choices = self.choices(node, clearance, purpose);
+                NodeVariables::new(&mut problem, node, &choices, purpose)
             })
             .collect();
-        let counts = counts?;
+        let counts = self
+            .stretches
+            .iter()
+            .map(|stretch| self.count(&mut problem, stretch, &nodes, clearance))
+            .collect::<Option<Vec<Variable>>>()?;
         let solution = optimum(&problem)?;
         let value = |variable: Variable| solution.var_value(variable);
         Some(Arms {
             cells: solution.objective(),
-            nodes: chosen
+            nodes: nodes
                 .iter()
-                .zip(&arms)
-                .map(|(options, arms)| {
-                    let option = options
-                        .iter()
-                        .max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
-                    let heading = option.map_or(Heading::FrontUp, |(_, heading)| *heading);
-                    (
-                        heading,
-                        arms.map(|ends| ends.map(|arm| arm.map_or(0.0, value))),
-                    )
+                .map(|node| {
+                    let arms = node.arms.map(|ends| ends.map(|arm| arm.map_or(0.0, value)));
+                    (node.heading(value), arms)
                 })
                 .collect(),
             stretches: counts
@@ -336,6 +271,28 @@ impl<'a> Network<'a> {
                 .map(|count| value(count).round() as usize)
                 .collect(),
         })
+    }
+
+    /// The number of cells between the ends of a stretch, which with the arms of its nodes cover it.
+    fn count(
+        &self,
+        problem: &mut Problem,
+        stretch: &Stretch,
+        nodes: &[NodeVariables],
+        clearance: f64,
+    ) -> Option<Variable> {
+        let axis = self.runs[stretch.run].axis;
+        let (_, cell) = self.longest(&self.runs[stretch.run])?;
+        let length = stretch.length(clearance);
+        let count = problem.add_integer_var(1.0, (0, (length / cell).ceil() as i32));
+        let mut covered = LinearExpr::empty();
+        covered.add(count, cell);
+        for (end, node) in stretch.nodes.iter().enumerate() {
+            let arm = node.and_then(|node| nodes[node].arms[axis as usize][1 - end]);
+            arm.into_iter().for_each(|arm| covered.add(arm, 1.0));
+        }
+        problem.add_constraint(covered, ComparisonOp::Ge, length);
+        Some(count)
     }
 
     /// The heading whose cell is longest along a run that it holds in its whole width, with that length.
@@ -442,6 +399,68 @@ impl<'a> Network<'a> {
             first: first(k),
         };
         (0..count).map(cell).collect()
+    }
+}
+
+/// What the programme chooses at a node: one of its choices, and how far that covers each arm.
+struct NodeVariables {
+    options: Vec<(Variable, Heading)>,
+    /// By axis and end; none where no run leaves the node.
+    arms: [[Option<Variable>; 2]; 2],
+}
+
+impl NodeVariables {
+    fn new(
+        problem: &mut Problem,
+        node: &Node,
+        choices: &[CrossingChoice],
+        purpose: Purpose,
+    ) -> Self {
+        let options: Vec<(Variable, Heading)> = choices
+            .iter()
+            .map(|choice| (problem.add_binary_var(choice.cost), choice.heading))
+            .collect();
+        let sum = |terms: &[Variable], of: &dyn Fn(&CrossingChoice) -> f64| {
+            let mut sum = LinearExpr::empty();
+            terms.iter().for_each(|term| sum.add(*term, 1.0));
+            for ((option, _), choice) in options.iter().zip(choices) {
+                sum.add(*option, of(choice));
+            }
+            sum
+        };
+        problem.add_constraint(sum(&[], &|_| 1.0), ComparisonOp::Eq, 1.0);
+        let arms = [0, 1].map(|axis| {
+            let ends = ENDS.map(|end| {
+                node.arms[axis][end].then(|| {
+                    let arm = problem.add_var(0.0, (0.0, f64::INFINITY));
+                    let reach = sum(&[arm], &|choice| -choice.reach[axis][end]);
+                    problem.add_constraint(reach, ComparisonOp::Le, 0.0);
+                    arm
+                })
+            });
+            if let [Some(low), Some(high)] = ends {
+                let both = sum(&[low, high], &|choice| -choice.both[axis]);
+                problem.add_constraint(both, ComparisonOp::Le, 0.0);
+                if purpose == Purpose::Cover {
+                    let uneven = problem.add_var(UNEVEN_PRICE, (0.0, f64::INFINITY));
+                    for (one, other) in [(low, high), (high, low)] {
+                        let uneven = [(uneven, 1.0), (one, -1.0), (other, 1.0)];
+                        problem.add_constraint(uneven, ComparisonOp::Ge, 0.0);
+                    }
+                }
+            }
+            ends
+        });
+        Self { options, arms }
+    }
+
+    /// The heading of the choice that was taken.
+    fn heading(&self, value: impl Fn(Variable) -> f64) -> Heading {
+        let taken = self
+            .options
+            .iter()
+            .max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
+        taken.map_or(Heading::FrontUp, |(_, heading)| *heading)
     }
 }
 

@@ -6,8 +6,13 @@
 //! paper wins, and among equals the fewest pages.
 //!
 //! Here a point's x runs along the lanes and its y across them.
+//!
+//! A piece goes through `SheetFormat::sheet`, so joints, cuts and drawings know nothing of rolls
+//! but the lettering. Lengths are compared in steps of 10 mm so that marks are kept off seams.
+//! `PlacedSheet::paper` is a page's size, `SheetFormat::paper` of a roll the longest. Rejected:
+//! long strips for their own sake; a rail along the roll takes its whole width for a band of 50 mm.
 
-use std::cmp::Ordering;
+use std::cmp::{Ordering, Reverse};
 
 use kurbo::{Point, Rect, Size};
 
@@ -277,45 +282,38 @@ impl Strips {
             .then(self.length.total_cmp(&other.length))
     }
 
-    /// Puts a page on every piece. Lane A is the foremost or the leftmost, its pieces are numbered from the
+    /// A cell for every piece. Lane A is the foremost or the leftmost, its pieces are numbered from the
     /// left or from the front; every sheet is laid after those at its right and below it on the page.
-    fn lay(&self, content: &Content, format: &SheetFormat, mode: Mode) -> SheetPlan {
-        let shape = Shape::of(format);
-        let mut chosen = Vec::new();
+    fn cells(&self, width: f64) -> Vec<ChosenCell> {
+        let mut cells = Vec::new();
         for (row, lane) in self.lanes.iter().rev().enumerate() {
             for (column, &(from, to)) in lane.pieces.iter().rev().enumerate() {
-                let (low, high) = (lane.low, lane.low + shape.width);
-                let cell = match self.heading {
-                    Heading::FrontUp => Rect::new(from, low, to, high),
-                    Heading::FrontRight => Rect::new(low, from, high, to),
+                let (low, high) = (lane.low, lane.low + width);
+                // Up the page is +x or +y, to the right −y or +x.
+                let (cell, up) = match self.heading {
+                    Heading::FrontUp => (Rect::new(from, low, to, high), Reverse(row as i64)),
+                    Heading::FrontRight => (Rect::new(low, from, high, to), Reverse(-(row as i64))),
                 };
-                chosen.push((
-                    row,
-                    ChosenCell {
-                        label: label(row, column),
-                        cell,
-                        heading: self.heading,
-                        laid: 0,
-                    },
-                ));
+                let chosen = ChosenCell {
+                    label: label(row, column),
+                    cell,
+                    heading: self.heading,
+                    laid: 0,
+                };
+                cells.push((up, chosen));
             }
         }
-        let mut order: Vec<usize> = (0..chosen.len()).collect();
-        // Up the page is +x or +y, to the right −y or +x.
-        order.sort_by_key(|&index| {
-            let row = chosen[index].0 as i64;
-            (
-                if self.heading == Heading::FrontUp {
-                    -row
-                } else {
-                    row
-                },
-                std::cmp::Reverse(index),
-            )
-        });
+        let mut order: Vec<usize> = (0..cells.len()).collect();
+        order.sort_by_key(|&index| (cells[index].0, Reverse(index)));
         for (laid, index) in order.into_iter().enumerate() {
-            chosen[index].1.laid = laid;
+            cells[index].1.laid = laid;
         }
+        cells.into_iter().map(|(_, cell)| cell).collect()
+    }
+
+    /// Puts a page on every piece.
+    fn lay(&self, content: &Content, format: &SheetFormat, mode: Mode) -> SheetPlan {
+        let shape = Shape::of(format);
         let page = |height: f64| SheetFormat {
             paper: Paper {
                 height,
@@ -324,12 +322,10 @@ impl Strips {
             ..format.clone()
         };
         let mut sheets = Vec::new();
-        for (index, (_, chosen)) in chosen.into_iter().enumerate() {
-            let cell = chosen.cell;
-            let along = if self.heading == Heading::FrontUp {
-                cell.width()
-            } else {
-                cell.height()
+        for (index, chosen) in self.cells(shape.width).into_iter().enumerate() {
+            let along = match self.heading {
+                Heading::FrontUp => chosen.cell.width(),
+                Heading::FrontRight => chosen.cell.height(),
             };
             sheets.push(page(shape.page(along)).sheet(chosen, index));
         }

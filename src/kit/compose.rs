@@ -62,21 +62,26 @@ impl Kit {
     /// # Errors
     /// A layout that cannot be covered with sheets, or a stencil that cannot be cut.
     pub fn files(&self, wanted: &Wanted) -> Result<KitFiles, KitError> {
-        let mut made = self.full_scale(wanted)?;
+        let (made, rest) = rayon::join(|| self.full_scale(wanted), || self.office_files());
+        let mut made = made?;
         let files = &mut made.files;
         self.add_cut_files(files, &made.stencil)?;
-        self.add_overview(files)?;
-        let steps = self.steps();
-        self.add_steps(files, &steps)?;
+        files.append(rest?);
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
         files.add("floor.svg", svg(&sheets::floor(&self.context(), &art)));
-        files.add("plan.json", plan_json(&self.job.plan, &steps));
-        files.add(
-            "readings.csv",
-            readings_csv(&self.job.plan, self.job.inches),
-        );
-        files.add("levels.csv", levels_csv(&self.job.plan, self.job.inches));
         Ok(made)
+    }
+
+    /// What does not depend on how sheets and cuts lie.
+    fn office_files(&self) -> Result<OutputSet, KitError> {
+        let (mut files, steps) = (OutputSet::new(), self.steps());
+        self.add_overview(&mut files)?;
+        self.add_steps(&mut files, &steps)?;
+        let (plan, inches) = (&self.job.plan, self.job.inches);
+        files.add("plan.json", plan_json(plan, &steps));
+        files.add("readings.csv", readings_csv(plan, inches));
+        files.add("levels.csv", levels_csv(plan, inches));
+        Ok(files)
     }
 
     /// The full-scale sheets alone.

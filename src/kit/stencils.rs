@@ -1,10 +1,12 @@
 //! The full-scale sheets of a kit: tiles or keys on office paper, strips of a roll, or the whole floor on one page.
 
+use rayon::prelude::*;
+
 use super::{Kit, KitError};
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
-    output::{DocumentInfo, OutputError, OutputSet, large_pdf, pdf, sheets_json, svg},
+    output::{DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, sheets_json, svg},
     paper::{Correction, Margins},
     sheets::{self, FloorArt, PageNumber},
     stencil::CutPlan,
@@ -53,27 +55,24 @@ impl Kit {
             return self.add_strips(files, plan, art, stencil);
         }
         let (context, count) = (self.context(), plan.pages);
-        let mut pages = self.sheet_zero(plan, art);
-        let cover_pages = pages.len();
+        let cover = self.sheet_zero(plan, art);
+        let cover_pages = cover.len();
         let of = cover_pages + count;
         let number = |index| PageNumber {
             page: cover_pages + index + 1,
             of,
         };
-        pages.extend((0..count).map(|index| match plan.mode {
+        let info = DocumentInfo {
+            spot: Some(stencil.options.spot.name()),
+            ..self.info("Floor stencils")
+        };
+        let mut pdf = PdfWriter::new(Vec::new(), &info)?;
+        pdf.add(&cover)?;
+        pdf.add_drawn(count, |index| match plan.mode {
             Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
             _ => sheets::tile(&context, art, plan, index, number(index)),
-        }));
-        files.add(
-            "stencils.pdf",
-            pdf(
-                &pages,
-                &DocumentInfo {
-                    spot: Some(stencil.options.spot.name()),
-                    ..self.info("Floor stencils")
-                },
-            )?,
-        );
+        })?;
+        files.add("stencils.pdf", pdf.finish()?);
         files.add("sheets.json", sheets_json(plan, cover_pages));
         Ok(())
     }
@@ -107,6 +106,7 @@ impl Kit {
             of,
         };
         let pages: Vec<Drawing> = (0..of)
+            .into_par_iter()
             .map(|index| sheets::tile(&context, art, plan, index, number(index)))
             .collect();
         files.add(

@@ -1,4 +1,7 @@
 //! Tables for a spreadsheet: the form for the taped readings, and the marks.
+//!
+//! Forms in inches have columns that end in `_in` instead of `_mm`, never both; whoever judges what
+//! is plausible in them knows how far 1/16 in rounds.
 
 use crate::{
     plan::{FloorPlan, Lay, LayReading},
@@ -71,7 +74,7 @@ pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
         let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
         vec![
             place.name,
-            place.meaning,
+            place.meaning.to_string(),
             x,
             y,
             String::new(),

@@ -38,6 +38,11 @@ impl OutputSet {
         self.files.push((name.into(), Content::Spooled(spool)));
     }
 
+    /// Adds the files of another set after these.
+    pub fn append(&mut self, other: Self) {
+        self.files.extend(other.files);
+    }
+
     /// Names of the files in the order in which they were added.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.files.iter().map(|(name, _)| name.as_str())

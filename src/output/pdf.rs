@@ -1,16 +1,35 @@
 //! Drawings as the pages of a PDF.
+//!
+//! `printpdf` 0.12.8 gives only the page (`pdf_page.rs`); `lopdf` holds the document, because of
+//! what `printpdf` does to one: header 1.3, an empty `GTS_PDFXVersion`, the page mode as a string,
+//! layers that claim another creator, /ID from a counter, spot colours as CMYK, whole-number widths
+//! of characters, errors of writing dropped. Boxes are corner and size, which is the same from the
+//! origin. Operators that it has no word for go through `Op::Unknown`: `SCN`, `Tj` in our own
+//! codes, outlines of several parts. The document is written at the end, into memory or, for class
+//! sets, into a file without a name ([`spool`](super::spool)), which becomes the real one when all
+//! is well.
+//!
+//! Cost against writing the objects directly, as `pdf-writer` did: 500 exercise sheets with their
+//! answers (`--kinds set-out --level 2`) take 57 MB instead of 39 and 30 % more time (4.8 s of CPU
+//! for 3.7, `opt-level` 1), 3000 of all kinds (`--count 500`) 146 MB instead of 86 and 16.2 s of
+//! CPU for 12.3, the demonstration kit 41 MB and no more time either way; files are 4 % smaller;
+//! 187 crates are linked in place of 142.
+//!
+//! [`large_pdf`] writes `UserUnit` 10 and one `cm` around the content, so that widths, dashes and
+//! numbers in the content stay those of the drawing.
 
 use std::io::Write;
 
 use lopdf::{
-    Bookmark, Dictionary, Document, Object, ObjectId, StringFormat, dictionary, text_string,
+    Bookmark, Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary, text_string,
 };
+use rayon::prelude::*;
 
 use super::OutputError;
 use super::pdf_file::{compressed, empty, save};
 use super::pdf_font::PdfFonts;
 use super::pdf_layers::{PdfLayer, PdfLayers};
-use super::pdf_page::{layers_of, made, points, resource};
+use super::pdf_page::{layers_of, learn, made, points, resource};
 use crate::{
     drawing::{Drawing, Item},
     paper::LONGEST_PAGE_UNITS,
@@ -22,6 +41,9 @@ const PAGE_LIMITS: (f32, f32) = (3.0, LONGEST_PAGE_UNITS as f32);
 /// Points in a page's unit, where nothing is said of it, and on a page too large for that.
 const PLAIN_UNIT: f64 = 1.0;
 const LARGE_UNIT: f64 = 10.0;
+
+/// Pages that are drawn at a time: enough to keep many cores busy, few enough to weigh little beside what stays of all.
+const BATCH: usize = 64;
 
 /// How a reader sets a bookmark's title.
 const BLACK: [f32; 3] = [0.0; 3];
@@ -70,7 +92,7 @@ pub fn large_pdf(page: &Drawing, info: &DocumentInfo) -> Result<Vec<u8>, OutputE
 /// Writes pages on which one unit is `unit` points.
 fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, OutputError> {
     let mut writer = PdfWriter::with_unit(Vec::new(), info, unit)?;
-    pages.iter().try_for_each(|page| writer.add(page))?;
+    writer.add(pages)?;
     writer.finish()
 }
 
@@ -130,30 +152,65 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         })
     }
 
-    /// Writes a page after all others.
+    /// Writes pages after all others.
     ///
     /// # Errors
     /// A page outside 3 to 14 400 points (1.06 to 5080 mm), or a coordinate that is not finite.
-    pub fn add(&mut self, drawing: &Drawing) -> Result<(), OutputError> {
-        self.insert(self.pages.len(), drawing)
+    pub fn add(&mut self, drawings: &[Drawing]) -> Result<(), OutputError> {
+        self.insert(self.pages.len(), drawings)
     }
 
-    /// Writes a page that readers find after `before` others.
+    /// Writes `count` pages after all others, drawn by their index from 0 on all cores, a batch at a time.
+    ///
+    /// # Errors
+    /// As [`add`](Self::add).
+    pub fn add_drawn(
+        &mut self,
+        count: usize,
+        draw: impl Fn(usize) -> Drawing + Sync,
+    ) -> Result<(), OutputError> {
+        (0..count).step_by(BATCH).try_for_each(|start| {
+            let batch = start..count.min(start + BATCH);
+            let drawings: Vec<Drawing> = batch.into_par_iter().map(&draw).collect();
+            self.add(&drawings)
+        })
+    }
+
+    /// Writes pages that readers find after `before` others. They are translated and compressed on all cores; what the
+    /// document says does not depend on how many these are.
     ///
     /// # Errors
     /// As [`add`](Self::add).
     ///
     /// # Panics
     /// When there are fewer than `before` pages.
-    pub fn insert(&mut self, before: usize, drawing: &Drawing) -> Result<(), OutputError> {
-        check(drawing, self.unit)?;
-        let (mut page, content) = made(drawing, &mut self.fonts, self.unit);
+    pub fn insert(&mut self, before: usize, drawings: &[Drawing]) -> Result<(), OutputError> {
+        for drawing in drawings {
+            check(drawing, self.unit)?;
+            learn(drawing, &mut self.fonts);
+        }
+        let (fonts, unit) = (&self.fonts, self.unit);
+        let pages: Vec<(Dictionary, Stream)> = drawings
+            .par_iter()
+            .map(|drawing| {
+                let (page, content) = made(drawing, fonts, unit);
+                (page, compressed(&content, Dictionary::new()))
+            })
+            .collect();
+        for ((number, drawing), page) in (before..).zip(drawings).zip(pages) {
+            self.take(number, drawing, page);
+        }
+        Ok(())
+    }
+
+    fn take(
+        &mut self,
+        before: usize,
+        drawing: &Drawing,
+        (mut page, content): (Dictionary, Stream),
+    ) {
         page.set("Parent", self.tree);
-        page.set(
-            "Contents",
-            self.document
-                .add_object(compressed(&content, Dictionary::new())),
-        );
+        page.set("Contents", self.document.add_object(content));
         page.set("Resources", self.resources(drawing));
         if self.unit != PLAIN_UNIT {
             page.set("UserUnit", self.unit);
@@ -165,7 +222,6 @@ impl<'i, W: Write> PdfWriter<'i, W> {
             drawing.title.clone()
         };
         self.pages.insert(before, Entry { id, title });
-        Ok(())
     }
 
     /// What a page's content names: the fonts of all pages, and the layers and colours that it uses itself.

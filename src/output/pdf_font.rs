@@ -3,7 +3,8 @@
 //! Each is a Type 0 font with Identity-H over a TrueType subset (ISO 32000-1, 9.7). A code stands for a character and
 //! not for a glyph, and a `CIDToGIDMap` leads from one to the other. Two characters drawn by the same glyph, or missing
 //! from the face, are therefore still told apart when text is copied. Codes count from 1 in the order in which
-//! characters are first used, so that a page can be written before the next one is known.
+//! characters are first used, so that a page can be written before the next one is known. They are learned page after page; then pages
+//! are made in any order.
 
 use std::collections::BTreeMap;
 
@@ -45,23 +46,34 @@ struct Characters {
 }
 
 impl Characters {
-    fn code(&mut self, character: char) -> u16 {
-        *self.codes.entry(character).or_insert_with(|| {
+    fn learn(&mut self, character: char) {
+        self.codes.entry(character).or_insert_with(|| {
             self.in_order.push(character);
             u16::try_from(self.in_order.len()).unwrap_or(0)
-        })
+        });
     }
 }
 
 impl PdfFonts {
-    /// A text as the bytes of a PDF string in the font of a weight: two bytes to a character.
-    pub fn encode(&mut self, weight: Weight, text: &str) -> Vec<u8> {
+    /// Gives codes to the characters of a text that have none.
+    pub fn learn(&mut self, weight: Weight, text: &str) {
         let characters = match weight {
             Weight::Regular => &mut self.regular,
             Weight::Bold => &mut self.bold,
         };
         text.chars()
-            .flat_map(|character| characters.code(character).to_be_bytes())
+            .for_each(|character| characters.learn(character));
+    }
+
+    /// A text that was learned as the bytes of a PDF string in the font of a weight: two bytes to a character.
+    pub fn encode(&self, weight: Weight, text: &str) -> Vec<u8> {
+        let Characters { codes, .. } = match weight {
+            Weight::Regular => &self.regular,
+            Weight::Bold => &self.bold,
+        };
+        let code = |character| codes.get(&character).copied().unwrap_or(0);
+        text.chars()
+            .flat_map(|character| code(character).to_be_bytes())
             .collect()
     }
 

@@ -2,6 +2,9 @@
 //!
 //! Pages name a layer through `printpdf`; its own groups claim another creator and its spot colours are plain CMYK, so
 //! the objects behind the names are made here.
+//!
+//! Spot colours are our own plain words. Cutter's layers are stroked in `Separation` in every PDF,
+//! and are off by default (`/OFF`) in one that has printed layers.
 
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
 

@@ -28,8 +28,17 @@ const COORDINATE_DECIMALS: i32 = 4;
 /// less than a coordinate's last decimal.
 const TURN_DECIMALS: i32 = 7;
 
-/// A page on which one unit is `unit` points: its dictionary with type and boxes, and its content, not compressed.
-pub(super) fn made(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> (Dictionary, Vec<u8>) {
+/// Gives codes to the characters of a page, in the order in which it draws them.
+pub(super) fn learn(drawing: &Drawing, fonts: &mut PdfFonts) {
+    for item in layers_of(drawing).flat_map(|layer| items_on(drawing, layer)) {
+        if let Item::Text(text) = item {
+            fonts.learn(text.weight, &text.content);
+        }
+    }
+}
+
+/// A page on which one unit is `unit` points, its characters learned: its dictionary with type and boxes, and its content, not compressed.
+pub(super) fn made(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> (Dictionary, Vec<u8>) {
     let [width, height] = [drawing.width, drawing.height].map(|mm| Pt(points(mm / unit)));
     // `printpdf` writes a box as corner and size, which is right for one that begins at the origin.
     let area = printpdf::Rect::from_wh(width, height);
@@ -71,7 +80,7 @@ fn only_page(mut document: Document) -> Option<(Dictionary, Vec<u8>)> {
     Some((page, content.content))
 }
 
-fn operators(drawing: &Drawing, fonts: &mut PdfFonts, unit: f64) -> Vec<Op> {
+fn operators(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> Vec<Op> {
     let mut page = Page {
         fonts,
         ops: Vec::new(),
@@ -139,7 +148,7 @@ struct State {
 }
 
 struct Page<'a> {
-    fonts: &'a mut PdfFonts,
+    fonts: &'a PdfFonts,
     ops: Vec<Op>,
     state: State,
 }

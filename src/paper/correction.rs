@@ -3,6 +3,20 @@
 //! A printer that is told 200 mm lays down 199.2 mm one way, 200.3 mm the other, and feeds the paper
 //! at a slightly wrong angle. As long as it does so evenly, that is an affine map from the page that
 //! was asked for to the paper that comes out, and pages drawn through its inverse come out true.
+//!
+//! `cover` and `sheets` know true mm alone, as the printed sheet has them. `SheetFormat::printable`
+//! is the true rectangle that a page can show, `PlacedSheet::floor_to_page` is rigid, and a
+//! finished page goes through `Drawing::mapped(format.to_page())` as a whole, so that content,
+//! registration and check square cannot be corrected differently; a new full-scale sheet ends with
+//! the same call. `sheets.json` has both maps in one. Known are two lengths and the lean of upright
+//! lines, about the lower left corner within the margins; a turn of the whole page cannot be
+//! measured and does no harm.
+//!
+//! `printer set` on a stored correction asks whether the page that was measured had been printed
+//! through it: taken for the other, the error is either lost or doubled. Errors compose as
+//! matrices, the latest on the left. The 3 % beyond which a correction is refused are counted from
+//! the printed length and from its inverse, whichever is more, so that a page fitted to 97 % is
+//! refused; beyond 50 % nothing helps.
 
 use std::ops::RangeInclusive;
 

@@ -1,18 +1,26 @@
 //! One mat for several vehicles: their layouts by one template, joined on one floor.
+//!
+//! A mat is a [`FloorPlan`] like any other, so covers, stencils and writers need not know of it;
+//! who uses what stands beside it in `FloorPlan::mat`, by index. Lines that run over each other are
+//! cut at marks, where their users change. Its vehicle has the longest one's shape, which the
+//! assembly map shows; `floor.svg` shows all. Each vehicle's own plan is kept under the mat's names
+//! for its overview page, where two-tape distances start from marks by name, since A is a vehicle
+//! there.
+//!
+//! Names begin with the vehicle's letter and a colon (`A:1L`): no sheet label (`A1`) and no check
+//! has a colon, and it can be typed anywhere.
 
 use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
+use super::fault::PlanFault;
 use super::lay::{Lay, LayEnd, LayReading, MarkProof, Proof};
 use super::mark_shape::MarkShape;
 use super::mat::{Mat, MatVehicle};
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Line, Mark, Panel};
 use super::vehicle::VehicleOnFloor;
-use crate::{
-    source::{Fault, Faults, Place},
-    units::mm_exact,
-};
+use crate::source::{Fault, Faults, Place};
 
 /// Marks of different vehicles this near to each other, mm, are one mark, and lines this near run on
 /// one straight. No mark has a tolerance below half a millimetre and no tape is read finer, so
@@ -114,31 +122,17 @@ fn too_near(plans: &[FloorPlan], place: &Place) -> Vec<Fault> {
     let mut faults = Vec::new();
     for second in 0..plans.len() {
         for first in 0..second {
-            let near: Vec<String> = pairs(&plans[first].marks, &plans[second].marks)
+            let near: Vec<([String; 2], f64)> = pairs(&plans[first].marks, &plans[second].marks)
                 .filter(|(_, _, distance)| (SHARED_MM..LEAST_APART_MM).contains(distance))
-                .map(|(a, b, distance)| {
-                    let letters = (LETTERS[first], LETTERS[second]);
-                    format!(
-                        "{}:{} and {}:{} lie {} mm apart",
-                        letters.0,
-                        a.id,
-                        letters.1,
-                        b.id,
-                        mm_exact(distance, 1)
-                    )
-                })
+                .map(|(a, b, distance)| ([a.id.clone(), b.id.clone()], distance))
                 .collect();
             if !near.is_empty() {
-                faults.push(place.fault(format!(
-                    "marks of {} ({}) and {} ({}) cannot be told apart on one mat: {}; expected one place (within {} mm) or at least {} mm between them: leave one of the two vehicles out, or set values that move the marks",
-                    LETTERS[first],
-                    plans[first].vehicle.name,
-                    LETTERS[second],
-                    plans[second].vehicle.name,
-                    near.join(", "),
-                    mm_exact(SHARED_MM, 1),
-                    mm_exact(LEAST_APART_MM, 0)
-                )));
+                faults.push(place.fault(PlanFault::TooNear {
+                    vehicles: [first, second].map(|v| (LETTERS[v], plans[v].vehicle.name.clone())),
+                    near,
+                    shared: SHARED_MM,
+                    least: LEAST_APART_MM,
+                }));
             }
         }
     }

@@ -1,4 +1,7 @@
 //! The lays of tape and string that prove a layout, and what they prove.
+//!
+//! Lays are data of the plan, but chosen by `survey` when a job is resolved, before plans are
+//! joined to a mat, and only where they are asked for: `check` needs none.
 
 use super::FloorPlan;
 use crate::units::ROUND_OFF;

@@ -3,13 +3,13 @@
 use kurbo::{Point, Vec2};
 
 use super::{
+    fault::{MarkFault, OrderFault, PlanFault},
     relations::{Ask, Relations},
     stations::{Section, datum_section},
 };
 use crate::{
     source::{Fault, Place, Placed},
     template::{BearingFrom, Datum, MarkRef, PointOrigin, PointSpec, Side, Sides, TemplateSpec},
-    units::mm_exact,
     vehicle::VehicleSpec,
 };
 
@@ -76,7 +76,7 @@ impl Grid<'_> {
             }
             for &(station, ref station_place) in &stations {
                 let Some(station) = station else {
-                    faults.push(station_place.fault("\"centre\" is a rail, not a station"));
+                    faults.push(station_place.fault(OrderFault::CentreIsNoStation));
                     continue;
                 };
                 used[station] = true;
@@ -168,10 +168,10 @@ impl Grid<'_> {
                     String::new()
                 };
                 if at.y * side.sign() < ONE_MARK_MM {
-                    faults.push(point.place.fault(format!(
-                        "point `{}` falls {} mm across the centreline, so left and right would be mirrored; check its bearing and distance",
-                        point.name, mm_exact(-at.y * side.sign(), 1)
-                    )));
+                    faults.push(point.place.fault(MarkFault::PointAcross {
+                        point: point.name.clone(),
+                        by: -at.y * side.sign(),
+                    }));
                 }
                 marks.push(FoundMark {
                     name: point.name.clone(),
@@ -238,10 +238,12 @@ impl Grid<'_> {
         };
         let distance = point.distance.value.number(self.values);
         if distance < ONE_MARK_MM {
-            faults.push(point.distance.place.fault(format!(
-                "a point's distance comes out as {} mm; expected more than 1 mm",
-                mm_exact(distance, 1)
-            )));
+            faults.push(
+                point
+                    .distance
+                    .place
+                    .fault(MarkFault::PointDistance(distance)),
+            );
             return None;
         }
         Some(from + Vec2::new(along, bearing.sin() * side.sign()) * distance)
@@ -282,15 +284,13 @@ pub(super) fn find(marks: &[FoundMark], wanted: &MarkRef, side: Option<Side>) ->
 
 /// Leaves the fault of a reference to nothing.
 pub(super) fn unknown_mark<T>(place: &Place, mark: &MarkRef, faults: &mut Vec<Fault>) -> Option<T> {
-    faults.push(place.fault(format!(
-        "there is no mark `{mark}`; name a mark by station/rail (as in \"front_end/side\", with /left or /right where no `sides` is given) or by its point, and declare it in [[marks]] or [[points]]"
-    )));
+    faults.push(place.fault(PlanFault::NoMark(mark.to_string())));
     None
 }
 
 /// Indices of names with the place of the reference; `None` as index stands for the centreline.
 fn lookup<'n>(
-    kind: &str,
+    kind: &'static str,
     wanted: &[Placed<String>],
     known: impl Iterator<Item = &'n str>,
     faults: &mut Vec<Fault>,
@@ -303,11 +303,11 @@ fn lookup<'n>(
         } else if let Some(index) = known.iter().position(|known| *known == name.value) {
             found.push((Some(index), name.place.clone()));
         } else {
-            faults.push(name.place.fault(format!(
-                "there is no {kind} `{}`; this template has: {}",
-                name.value,
-                known.join(", ")
-            )));
+            faults.push(name.place.fault(PlanFault::NotInTemplate {
+                kind,
+                name: name.value.clone(),
+                known: known.iter().map(|known| (*known).to_owned()).collect(),
+            }));
         }
     }
     found
@@ -319,10 +319,7 @@ fn refuse_same_id(marks: &[FoundMark], faults: &mut Vec<Fault>) {
             .iter()
             .any(|other| other.id == mark.id && other.at != mark.at)
         {
-            faults.push(mark.place.fault(format!(
-                "two marks would be called {}; rename the point",
-                mark.id
-            )));
+            faults.push(mark.place.fault(MarkFault::SameId(mark.id.clone())));
         }
     }
 }
@@ -333,10 +330,10 @@ fn refuse_same_place(marks: &[FoundMark], faults: &mut Vec<Fault>) {
             .iter()
             .find(|other| other.at.distance(mark.at) < ONE_MARK_MM)
         {
-            faults.push(mark.place.fault(format!(
-                "marks {} and {} fall on the same point; a layout of no size cannot be set out: move one, or declare it once",
-                other.id, mark.id
-            )));
+            faults.push(
+                mark.place
+                    .fault(MarkFault::SamePlace([other.id.clone(), mark.id.clone()])),
+            );
         }
     }
 }

@@ -7,7 +7,7 @@ use super::{
     mat::Mat,
     vehicle::VehicleOnFloor,
 };
-use crate::{template::PanelShape, units::mm_text};
+use crate::template::{Datum, PanelShape};
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -49,9 +49,8 @@ pub struct TemplateEcho {
     pub name: String,
     /// What the layout is for, one sentence.
     pub purpose: String,
-    /// The floor point on the centreline that is the frame's origin, in words: "between the front
-    /// wheel centres".
-    pub origin: &'static str,
+    /// What the frame's origin lies below, on the centreline.
+    pub origin: Datum,
     /// The template's values after overriding.
     pub values: Vec<ValueEcho>,
 }
@@ -195,27 +194,6 @@ impl BayVerdict {
     #[must_use]
     pub fn fits(&self) -> bool {
         self.short == (0.0, 0.0) && self.hit.is_empty()
-    }
-
-    /// The verdict in words: "fits", or what is short by how much and what is hit.
-    #[must_use]
-    pub fn sentence(&self) -> String {
-        let mut faults = Vec::new();
-        for (short, side) in [(self.short.0, "long"), (self.short.1, "wide")] {
-            if short > 0.0 {
-                faults.push(format!("{} mm not {side} enough", mm_text(short.ceil())));
-            }
-        }
-        faults.extend(
-            self.hit
-                .iter()
-                .map(|name| format!("{name} stands in the needed floor")),
-        );
-        if faults.is_empty() {
-            "fits".to_owned()
-        } else {
-            faults.join("; ")
-        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! Things defined by one another: resolved in any order, circles refused.
 
+use super::fault::{OrderFault, PlanFault};
 use crate::source::{Fault, Placed, nearest};
 
 /// Named things of one kind, each defined by others.
@@ -78,20 +79,19 @@ impl<'n, T: Clone> Relations<'n, T> {
         let kind = self.kind;
         let Some(index) = self.names.iter().position(|known| *known == name.value) else {
             let known: Vec<&str> = self.also.iter().chain(self.names).copied().collect();
-            let hint = nearest(&name.value, &known)
-                .map_or_else(String::new, |known| format!("; did you mean \"{known}\"?"));
-            faults.push(name.place.fault(format!(
-                "there is no {kind} `{}`; expected one of: {}{hint}",
-                name.value,
-                known.join(", ")
-            )));
+            faults.push(name.place.fault(PlanFault::NotDeclared {
+                kind,
+                name: name.value.clone(),
+                nearest: nearest(&name.value, &known).map(str::to_owned),
+                known: known.into_iter().map(str::to_owned).collect(),
+            }));
             return None;
         };
         if matches!(self.state[index], Progress::Open) {
-            faults.push(name.place.fault(format!(
-                "{kind} `{}` is defined by itself in a circle; measure one {kind} of the circle from the vehicle",
-                name.value
-            )));
+            faults.push(name.place.fault(OrderFault::Circle {
+                kind,
+                name: name.value.clone(),
+            }));
             return None;
         }
         self.resolve(index, define, faults)

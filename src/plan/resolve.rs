@@ -5,6 +5,7 @@ use kurbo::{Point, Rect};
 use super::{
     bay::Bay,
     checks::checks,
+    fault::{Length, MarkFault, PlanFault},
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
         FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, extent_with,
@@ -16,10 +17,8 @@ use super::{
 use crate::{
     source::{Fault, Faults, Placed},
     template::{
-        Amount, Datum, LineSpec, MarkRef, PanelShape, PanelSpec, PanelSpecShape, Side, Sides,
-        TemplateSpec,
+        Amount, LineSpec, MarkRef, PanelShape, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec,
     },
-    units::mm_exact,
     vehicle::VehicleSpec,
 };
 
@@ -118,7 +117,7 @@ fn build(
         template: TemplateEcho {
             name: template.name.clone(),
             purpose: template.purpose.clone(),
-            origin: origin_words(template.origin),
+            origin: template.origin,
             values: echoes,
         },
         lines,
@@ -134,15 +133,6 @@ fn build(
     })
 }
 
-const fn origin_words(origin: Datum) -> &'static str {
-    match origin {
-        Datum::FrontAxle => "between the front wheel centres",
-        Datum::RearAxle => "between the rear wheel centres",
-        Datum::FrontBumper => "below the foremost point",
-        Datum::RearBumper => "below the rearmost point",
-    }
-}
-
 /// The foremost and the rearmost mark on the centreline.
 fn tape_base(
     template: &TemplateSpec,
@@ -155,9 +145,7 @@ fn tape_base(
     if let [front, .., rear] = centre[..] {
         return Some([front, rear]);
     }
-    faults.push(template.place.fault(
-        "the layout has fewer than two marks on the centreline, from which every other mark is taped; add \"centre\" to the rails of the foremost and the rearmost [[marks]]",
-    ));
+    faults.push(template.place.fault(MarkFault::FewOnCentreline));
     None
 }
 
@@ -221,7 +209,7 @@ fn refuse_tolerances(template: &TemplateSpec, values: &[f64], faults: &mut Vec<F
         .map(|m| &m.tolerance)
         .chain(template.points.iter().map(|p| &p.tolerance));
     for amount in amounts {
-        within(amount, values, &TOLERANCE_MM, "a mark's tolerance", faults);
+        within(amount, values, &TOLERANCE_MM, Length::Tolerance, faults);
     }
 }
 
@@ -229,17 +217,16 @@ fn within(
     amount: &Placed<Amount>,
     values: &[f64],
     range: &std::ops::RangeInclusive<f64>,
-    what: &str,
+    what: Length,
     faults: &mut Vec<Fault>,
 ) -> f64 {
     let number = amount.value.number(values);
     if !range.contains(&number) {
-        faults.push(amount.place.fault(format!(
-            "{what} comes out as {} mm; expected {} to {} mm",
-            mm_exact(number, 1),
-            mm_exact(*range.start(), 1),
-            mm_exact(*range.end(), 1)
-        )));
+        faults.push(amount.place.fault(PlanFault::Range {
+            what,
+            value: number,
+            range: range.clone(),
+        }));
     }
     number
 }
@@ -268,7 +255,7 @@ impl OnMarks<'_> {
                 &spec.width,
                 self.values,
                 &TAPE_STRIP_MM,
-                "the tape strip's width",
+                Length::StripWidth,
                 faults,
             );
             for side in each_side(spec.sides) {
@@ -278,18 +265,13 @@ impl OnMarks<'_> {
                 );
                 let (Some(from), Some(to)) = ends else { break };
                 let length = self.marks[from].at.distance(self.marks[to].at);
+                let names = || [from, to].map(|mark| self.marks[mark].id.clone());
                 if from == to || length < LEAST_LINE_MM {
-                    faults.push(spec.from.place.fault(format!(
-                        "the line from {} to {} has no length; join two different marks",
-                        self.marks[from].id, self.marks[to].id
-                    )));
+                    faults.push(spec.from.place.fault(MarkFault::LineOfNoLength(names())));
                 } else if lines.iter().any(|line| {
                     [line.from, line.to] == [from, to] || [line.to, line.from] == [from, to]
                 }) {
-                    faults.push(spec.from.place.fault(format!(
-                        "the line from {} to {} is declared twice; leave one out",
-                        self.marks[from].id, self.marks[to].id
-                    )));
+                    faults.push(spec.from.place.fault(MarkFault::LineTwice(names())));
                 } else {
                     lines.push(Line { from, to, width });
                 }
@@ -323,10 +305,11 @@ impl OnMarks<'_> {
                     shift: (number(&spec.ahead), mirror * number(&spec.outward)),
                 };
                 if panels.contains(&panel) {
-                    faults.push(spec.at.place.fault(format!(
-                        "the same panel lies on {} already; leave it out (on the centreline, leave `sides` out)",
-                        self.marks[mark].id
-                    )));
+                    faults.push(
+                        spec.at
+                            .place
+                            .fault(MarkFault::PanelTwice(self.marks[mark].id.clone())),
+                    );
                 } else {
                     panels.push(panel);
                 }
@@ -336,10 +319,19 @@ impl OnMarks<'_> {
     }
 
     fn shape(&self, spec: &PanelSpecShape, faults: &mut Vec<Fault>) -> PanelShape {
-        let shape =
-            spec.resolve(|amount, what| within(amount, self.values, &PANEL_MM, what, faults));
-        if let Some((place, contradiction)) = spec.contradiction(&shape) {
-            faults.push(place.fault(contradiction));
+        let shape = spec.resolve(|amount, size| {
+            let what = Length::Panel {
+                shape: spec.word(),
+                size,
+            };
+            within(amount, self.values, &PANEL_MM, what, faults)
+        });
+        if let Some((place, [size, than])) = spec.contradiction(&shape) {
+            faults.push(place.fault(MarkFault::PanelSize {
+                shape: spec.word(),
+                size,
+                than,
+            }));
         }
         shape
     }
@@ -367,7 +359,7 @@ fn floor_need(
                 amount,
                 &values,
                 &(0.0..=LARGEST_FLOOR_MM),
-                "the clear floor",
+                Length::ClearFloor,
                 faults,
             )
         })
@@ -385,12 +377,10 @@ fn floor_need(
         taken.y1 + sides,
     );
     if needed.width().max(needed.height()) > LARGEST_FLOOR_MM {
-        faults.push(template.place.fault(format!(
-            "the layout needs {} × {} m of floor; expected at most {} m each way: check its distances and the values set",
-            mm_exact(needed.width() / 1000.0, 1),
-            mm_exact(needed.height() / 1000.0, 1),
-            mm_exact(LARGEST_FLOOR_MM / 1000.0, 0)
-        )));
+        faults.push(template.place.fault(PlanFault::FloorTooLarge {
+            size: (needed.width(), needed.height()),
+            most: LARGEST_FLOOR_MM,
+        }));
     }
     let limits = floor_limits(template, echoes, &values, faults);
     FloorNeed {
@@ -412,12 +402,8 @@ fn floor_limits(
             .as_ref()
             .map(|amount| within(amount, values, range, what, faults))
     };
-    let slope = limit(
-        &floor.slope,
-        &FLOOR_SLOPE_PER_METRE,
-        "the floor's slope per metre",
-    );
-    let flatness = limit(&floor.flatness, &FLATNESS_MM, "the floor's flatness");
+    let slope = limit(&floor.slope, &FLOOR_SLOPE_PER_METRE, Length::FloorSlope);
+    let flatness = limit(&floor.flatness, &FLATNESS_MM, Length::Flatness);
     let amounts = [&floor.slope, &floor.flatness].into_iter().flatten();
     let demonstration = amounts.into_iter().any(|amount| match amount.value {
         Amount::Value(index) => echoes[index].is_default,

@@ -1,6 +1,6 @@
 //! A template's values as a job sets them.
 
-use super::model::ValueEcho;
+use super::{fault::PlanFault, model::ValueEcho};
 use crate::{
     source::{Fault, Place},
     template::NamedValue,
@@ -35,12 +35,10 @@ pub(super) fn settle(
         .collect();
     for setting in settings {
         let Some(index) = values.iter().position(|value| value.name == setting.name) else {
-            let known: Vec<&str> = values.iter().map(|value| value.name.as_str()).collect();
-            faults.push(setting.place.fault(format!(
-                "the template has no value `{}`; it has: {}",
-                setting.name,
-                known.join(", ")
-            )));
+            faults.push(setting.place.fault(PlanFault::NoValue {
+                name: setting.name.clone(),
+                known: values.iter().map(|value| value.name.clone()).collect(),
+            }));
             continue;
         };
         let value = &values[index];

@@ -1,10 +1,9 @@
 //! Stations and rails with a vehicle put in.
 
-use super::relations::Relations;
+use super::{fault::OrderFault, relations::Relations};
 use crate::{
     source::{Fault, Placed},
     template::{AxleChoice, Datum, Rail, RailFrom, Side, Station, StationFrom},
-    units::mm_exact,
     vehicle::VehicleSpec,
 };
 
@@ -109,10 +108,11 @@ fn refuse_disorder(stations: &[Station], sections: &[Section], faults: &mut Vec<
         let least = step.left.min(step.right);
         if least < LEAST_DISTANCE_MM {
             let (front, rear) = (&stations[index], &stations[index + 1]);
-            faults.push(rear.place.fault(format!(
-                "station `{}` lies {} mm ahead of `{}`, which is declared before it; stations run from the front to the rear, so this layout would be mirrored or of no size: check their distances, or their order",
-                rear.name, mm_exact(-least, 1), front.name
-            )));
+            faults.push(rear.place.fault(OrderFault::StationAhead {
+                station: rear.name.clone(),
+                by: -least,
+                before: front.name.clone(),
+            }));
         }
     }
 }
@@ -144,10 +144,10 @@ pub(super) fn resolve_rails(
     })?;
     for (rail, &distance) in rails.iter().zip(&distances) {
         if distance < LEAST_DISTANCE_MM {
-            faults.push(rail.place.fault(format!(
-                "rail `{}` lies {} mm outward of the centreline, so left and right would be mirrored or fall together; increase its distance",
-                rail.name, mm_exact(distance, 1)
-            )));
+            faults.push(rail.place.fault(OrderFault::RailInward {
+                rail: rail.name.clone(),
+                outward: distance,
+            }));
         }
     }
     refuse_rails_inside(rails, &distances, faults);
@@ -166,10 +166,10 @@ fn refuse_rails_inside(rails: &[Rail], distances: &[f64], faults: &mut Vec<Fault
             .filter(shares_a_side)
             .find(|inner| distances[*inner] >= distances[outer])
         {
-            faults.push(rail.place.fault(format!(
-                "rail `{}` lies {} mm from the centreline, not outward of `{}` ({} mm), which is declared before it; declare rails from the centreline outwards",
-                rail.name, mm_exact(distances[outer], 1), rails[inner].name, mm_exact(distances[inner], 1)
-            )));
+            faults.push(rail.place.fault(OrderFault::RailsCross {
+                rail: (rail.name.clone(), distances[outer]),
+                inner: (rails[inner].name.clone(), distances[inner]),
+            }));
         }
     }
 }

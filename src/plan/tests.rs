@@ -173,7 +173,7 @@ fn the_origin_is_where_the_template_puts_it_and_obstacles_stay_where_they_stand(
     assert_eq!(at(&plan, "1C"), (1650.0 + 2690.0, 0.0));
     assert_eq!(plan.vehicle.wheels[0].centre.x, 2690.0);
     assert_eq!(plan.floor.bay.unwrap().hit, ["post"]);
-    assert_eq!(plan.template.origin, "between the rear wheel centres");
+    assert_eq!(plan.template.origin, crate::template::Datum::RearAxle);
 }
 
 #[test]
@@ -258,7 +258,10 @@ fn the_bay_is_held_against_layout_vehicle_and_clear_floor() {
         (plan.floor.needed.width(), plan.floor.needed.height()),
         (6900.0, 3410.0)
     );
-    assert_eq!(plan.floor.bay.unwrap().sentence(), "900 mm not long enough");
+    assert_eq!(
+        plan.floor.bay.unwrap().to_string(),
+        "900 mm not long enough"
+    );
 }
 
 #[test]

@@ -11,6 +11,13 @@
 //! made small as a whole ([`FloorPlan::scaled`](crate::plan::FloorPlan::scaled)) and goes through the real cover, so sheets,
 //! registration marks and joints are those of the real work. Where the fewest sheets would not hang together, all sheets of
 //! the grid are handed out.
+//!
+//! A drawn layout goes through `FloorPlan::scaled`, the real cover and the real tiles; the exercise
+//! carries them as data, and nothing else knows of scales. All sheets of a desk hang together:
+//! there nothing else says where a loose piece belongs. Crosses are shortened to less than half the
+//! distance to the nearest mark, with a leader to the name; full-scale sheets keep theirs. The
+//! longest mirrored pair of checks is always measured. Answers are worked out from the printed
+//! whole mm of the floor, so that a trainee who rounds gets the key's number.
 
 mod fault;
 mod model;

@@ -63,8 +63,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, Refusal> {
         }
     }
     let given = Block::text(format!(
-        "The layout is set out by hand, {}. Each step uses what an earlier one made or made sure of.",
-        way.words()
+        "The layout is set out by hand, {way}. Each step uses what an earlier one made or made sure of."
     ));
     Ok(lot.exercise(vec![given], questions, list.wrong()))
 }

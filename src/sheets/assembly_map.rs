@@ -2,17 +2,16 @@
 
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
-use super::{
-    Context, FloorArt,
-    clip::{areas, edges, intersection, line_within},
-    lettering::Block,
-    placement::{Footprint, Ground, Part, Room, Wish},
-    tile_lettering::arrow,
-};
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    page::{
+        Block,
+        clip::{areas, edges, intersection, line_within},
+        labels::{Footprint, Ground, Part, Room, Wish},
+    },
     plan::{Wheel, corners},
+    sheets::shared::{Context, FloorArt, arrow},
 };
 
 /// Depth in mm above the map for the arrow to the front.

@@ -1,22 +1,23 @@
 //! Sheet 0: how to print, trim, join and lay the sheets; scale test; assembly map.
 
+mod budget_table;
+mod roll_text;
+mod text;
+
 use kurbo::{Point, Rect, Vec2};
 
-use super::{
-    Context, FloorArt,
-    assembly_map::AssemblyMap,
+use self::{
     budget_table::budget_table,
-    cover_text::{care, printing, working},
-    key_text,
-    legend::Legend,
-    roll_text,
-    scale_test::{CheckSquare, ScaleBar},
-    text_flow::Flow,
-    wrap::shorten,
+    text::{care, printing, working},
 };
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    page::{Flow, shorten},
+    sheets::{
+        assembly_map::AssemblyMap,
+        shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar, key_text},
+    },
     survey::{ErrorBudget, Method},
 };
 
@@ -345,11 +346,13 @@ fn bar_depth() -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::{
         cover::Heading,
         drawing::Item,
         job::Record,
-        sheets::{fixture, lettering::text_box, placement::overlap},
+        page::{labels::overlap, text_box},
+        sheets::shared::fixture,
         survey::Precision,
     };
 

@@ -1,18 +1,15 @@
 //! A stencil as drawings for a cutter: one for each piece, at full scale.
 
-use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, Point, Vec2};
 
-use super::{SheetArt, clip::strokes, floor_art::Window};
 use crate::{
     drawing::{Drawing, Layer, Stroke},
+    page::clip::strokes,
     stencil::{CutPlan, PAGE_EDGE_MM, Piece},
 };
 
 /// Gap between pieces that are laid side by side in one file, mm.
 const GAP_MM: f64 = 20.0;
-
-/// Chords of a curved path that a sheet's edge cuts stray from it by this much at most, mm.
-const CHORD_MM: f64 = 0.005;
 
 /// A stencil's pieces, each a drawing of its own, and how they lie side by side.
 #[derive(Clone, Debug)]
@@ -85,89 +82,12 @@ fn draw(piece: &Piece, stencil: &CutPlan) -> Drawing {
     drawing
 }
 
-/// A stencil's openings and scores, to be clipped sheet by sheet.
-#[derive(Clone, Debug)]
-pub struct CutArt {
-    paths: Vec<(BezPath, Rect)>,
-    scores: Vec<Line>,
-    hairline: f64,
-}
-
-impl CutArt {
-    /// The openings and scores of a stencil, on the floor. Outlines of its pieces are left out: a
-    /// sheet is a piece of its own.
-    pub(super) fn of(stencil: &CutPlan) -> Self {
-        let paths = stencil.opening_paths().into_iter();
-        Self {
-            paths: paths
-                .map(|path| (path.bounding_box(), path))
-                .map(|(around, path)| (path, around))
-                .collect(),
-            scores: stencil
-                .pieces
-                .iter()
-                .flat_map(|piece| piece.scores.iter().copied())
-                .collect(),
-            hairline: stencil.options.hairline,
-        }
-    }
-
-    /// What a window shows of it, on the page: whole paths as they are, others clipped.
-    pub(super) fn within(&self, window: &Window) -> Self {
-        let mut paths = Vec::new();
-        for (path, around) in &self.paths {
-            let corners = crate::plan::corners(*around);
-            if corners.iter().all(|corner| window.shows(*corner)) {
-                paths.push(window.to_page * path);
-                continue;
-            }
-            let mut chords = Vec::new();
-            let mut pen = None;
-            kurbo::flatten(path.iter(), CHORD_MM, |element| {
-                let end = element.end_point();
-                if let (Some(from), Some(to)) = (pen, end) {
-                    chords.push(Line::new(from, to));
-                }
-                pen = end.or(pen);
-            });
-            if let (Some(from), Some(kurbo::PathEl::MoveTo(to))) = (pen, path.elements().first()) {
-                chords.push(Line::new(from, *to));
-            }
-            chords.retain(|chord| chord.p0 != chord.p1);
-            let shown = strokes(&window.lines(&chords));
-            if !shown.elements().is_empty() {
-                paths.push(shown);
-            }
-        }
-        let paths = paths
-            .into_iter()
-            .map(|path| (path.bounding_box(), path))
-            .map(|(around, path)| (path, around));
-        Self {
-            paths: paths.collect(),
-            scores: window.lines(&self.scores),
-            hairline: self.hairline,
-        }
-    }
-}
-
-impl SheetArt {
-    /// Draws the stencil's paths on the cutter's layers, if the art has them.
-    pub fn draw_cuts(&self, drawing: &mut Drawing) {
-        let Some(cuts) = &self.cuts else { return };
-        let hairline = Stroke::solid(cuts.hairline);
-        for &line in &cuts.scores {
-            drawing.path(Layer::Score, strokes(&[line]), None, Some(hairline));
-        }
-        for (path, _) in &cuts.paths {
-            drawing.path(Layer::Cut, path.clone(), None, Some(hairline));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use kurbo::{Rect, Shape};
+
     use super::*;
+
     use crate::{
         drawing::Item,
         job::{TEMPLATES, VEHICLES},

@@ -6,12 +6,10 @@
 
 mod blocks;
 mod figure;
-mod flow;
 mod grid;
 mod key_table;
 #[cfg(test)]
 mod key_tests;
-mod labels;
 mod page;
 #[cfg(test)]
 mod real_tests;
@@ -21,14 +19,18 @@ mod style;
 mod tests;
 
 pub use self::key_table::key_table;
+
 use self::{
     blocks::Writer,
-    flow::Piece,
     page::{Page, Words},
     style::{STYLES, Style},
 };
-use super::fragment::Fragment;
-use crate::{drawing::Drawing, paper::Paper, practice::Exercise};
+use crate::{
+    drawing::Drawing,
+    page::{Fragment, Piece, whole},
+    paper::Paper,
+    practice::Exercise,
+};
 
 /// What all sheets of a run have in common.
 #[derive(Clone, Copy, Debug)]
@@ -72,7 +74,7 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
         }
         .exercise(exercise)
     };
-    let flow = |pieces: Vec<Piece>| flow::flow(pieces, page.first_room(), page.next_room());
+    let flow = |pieces: Vec<Piece>| crate::page::flow(pieces, page.first_room(), page.next_room());
     // Most exercises need no second try.
     let first = flow(pieces(STYLES[0]));
     if first.len() == 1 {
@@ -82,7 +84,7 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
     // On several pages no question is torn apart where that takes no more of them.
     let whole = || {
         if fewest > 1 {
-            roomiest(|style| flow(flow::whole(pieces(style))), fewest)
+            roomiest(|style| flow(whole(pieces(style))), fewest)
         } else {
             None
         }

@@ -1,15 +1,16 @@
 //! The whole floor in one drawing at full scale.
 
+mod single_page;
+
+pub use self::single_page::single_page;
+
 use kurbo::{Affine, Line, Rect, Vec2};
 
-use super::{
-    Context, FloorArt,
-    clip::edges,
-    vehicle_lines::{SharedOut, share_out, vehicle_stroke},
-};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    page::clip::edges,
     plan::{MarkShape, MatVehicle, VehicleOnFloor, Wheel, corners},
+    sheets::shared::{Context, FloorArt, SharedOut, share_out, vehicle_stroke},
 };
 
 /// Clear edge in mm around everything drawn: room for the names of the outermost marks.

@@ -1,59 +1,49 @@
 //! The sheets: each takes resolved numbers and gives a [`Drawing`](crate::drawing::Drawing).
+//!
+//! A folder, or a file, for each kind of sheet. It imports only what stands here:
+//!
+//! | folder | imports |
+//! |---|---|
+//! | `shared` | |
+//! | `assembly_map` | `shared` |
+//! | `tile` | `shared` |
+//! | `keys` | `shared` |
+//! | `cover_page` | `shared`, `assembly_map` |
+//! | `floor` | `shared` |
+//! | `cut_sheet` | |
+//! | `overview` | `shared` |
+//! | `steps` | `shared` |
+//! | `record` | `shared` |
+//! | `exercise` | |
+//! | `desk` | `shared`, `assembly_map`, `tile` |
+//! | `printer_test` | `shared` |
+//!
+//! A panel's dark fields are printed in a grey on which black lettering stays legible: a sheet
+//! shows where a panel lies, it is not the panel.
 
 mod assembly_map;
-mod budget_table;
-mod clip;
-mod context;
 mod cover_page;
-mod cover_text;
 mod cut_sheet;
-mod desk_outline;
-mod desk_pages;
+mod desk;
 mod exercise;
-#[cfg(test)]
-mod fixture;
 mod floor;
-mod floor_art;
-mod fragment;
-mod frame;
-mod key_page;
-mod key_text;
-pub mod lay_words;
-mod legend;
-mod lettering;
+mod keys;
 mod overview;
-#[cfg(test)]
-mod overview_fixture;
-mod placement;
-mod plan_art;
 mod printer_test;
 mod record;
-mod roll_text;
-mod scale_test;
-mod single_page;
+mod shared;
 mod steps;
-mod strip;
-mod table;
-mod text_flow;
 mod tile;
-mod tile_frame;
-mod tile_lettering;
-mod tile_ticks;
-mod title_block;
-mod vehicle_lines;
-mod wrap;
 
-pub use context::Context;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
-pub use desk_pages::desk_pages;
+pub use desk::desk_pages;
 pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
-pub use floor::floor;
-pub use floor_art::{FloorArt, SheetArt};
-pub use key_page::key_page;
+pub use floor::{floor, single_page};
+pub use keys::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
 pub use record::{RecordInput, RecordReading, record};
-pub use single_page::single_page;
+pub use shared::{Context, FloorArt, PageNumber, lay_words};
 pub use steps::steps;
-pub use tile::{PageNumber, tile};
+pub use tile::tile;

@@ -2,15 +2,13 @@
 //!
 //! Everything is drawn into pieces of known size first and put on the page afterwards; `arrange`
 //! tries sizes until the pieces fit, so nothing is ever laid over anything else.
+//!
+//! Always on A4 or Letter, whichever goes with the job's paper.
 
 mod arrange;
-pub(super) mod clear;
 mod dimension;
-pub(super) mod notes;
+mod notes;
 mod plan_view;
-#[cfg(test)]
-pub(super) mod proof;
-pub(super) mod scale;
 mod tables;
 #[cfg(test)]
 mod tests;
@@ -18,16 +16,12 @@ mod tests;
 use kurbo::Rect;
 
 use self::arrange::arrange;
-pub(super) use self::notes::CAUTIONS;
-use super::{
-    Context,
-    frame::{drawing_space, frame},
-    title_block::{Title, title_block},
-};
 use crate::{
     drawing::Drawing,
+    page::{drawing_space, frame},
     paper::Paper,
     plan::{FloorPlan, Mat},
+    sheets::shared::{Context, Title, title_block},
 };
 
 /// Clear space between the frame and what stands in it, mm.

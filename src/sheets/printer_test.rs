@@ -3,16 +3,11 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{
-    clip::strokes,
-    scale_test::ScaleBar,
-    table::{Align, Cell, Column, Room, Row, Table},
-    text_flow::{Flow, Section},
-    wrap::shorten,
-};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    page::{Align, Cell, Column, Flow, Room, Row, Section, Table, clip::strokes, shorten},
     paper::{DIAGONALS_MM, Paper, Printer},
+    sheets::shared::ScaleBar,
     units::mm_exact,
 };
 
@@ -411,10 +406,11 @@ fn ruler(page: &mut Drawing, start: Point, inward: Vec2, along: Vec2) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
     use crate::{
         drawing::Item,
+        page::{labels::overlap, text_box},
         paper::Correction,
-        sheets::{lettering::text_box, placement::overlap},
     };
 
     fn texts(page: &Drawing) -> Vec<&Text> {

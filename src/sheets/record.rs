@@ -4,6 +4,11 @@
 //! plain words, a picture and two tables. Where there are more marks or readings than a page holds, the
 //! worst stay and the rest are counted in words. The page records where marks lie; it never says that a
 //! camera is calibrated.
+//!
+//! Pictures shrink to half first, inches go, then readings and marks. Arrows show displacements
+//! against the vehicle where readings tie the grid to it, else within the grid; arrows, circles and
+//! ellipses share one round enlargement. Disc, square and ring, bold words and filled arrows carry
+//! verdicts, never colour.
 
 mod arrange;
 mod enlarge;
@@ -20,13 +25,14 @@ mod words;
 use kurbo::Rect;
 
 pub use self::input::{RecordInput, RecordReading};
+
 use self::{arrange::arrange, foot::foot, head::head};
-use super::{
-    Context,
-    frame::{drawing_space, frame},
-    title_block::{Title, title_block},
+use crate::{
+    drawing::Drawing,
+    page::{drawing_space, frame},
+    paper::Paper,
+    sheets::shared::{Context, Title, title_block},
 };
-use crate::{drawing::Drawing, paper::Paper};
 
 /// Clear space between the frame and what stands in it, mm.
 const INSET: f64 = 2.0;

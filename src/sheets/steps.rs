@@ -13,18 +13,11 @@ use self::{
     picture::picture,
     row::{Columns, Style, headings, rows},
 };
-use super::{
-    Context,
-    fragment::Fragment,
-    frame::{drawing_space, frame},
-    lay_words,
-    overview::CAUTIONS,
-    title_block::{Title, title_block},
-    wrap::wrap,
-};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    page::{Fragment, drawing_space, frame, wrap},
     paper::Paper,
+    sheets::shared::{CAUTIONS, Context, Title, lay_words, title_block},
     survey::{SettingOutSteps, Way},
 };
 
@@ -87,19 +80,19 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     );
     let ways = Way::ALL.into_iter().map(|way| {
         (
-            way.words(),
+            way.to_string(),
             lay_out(context, steps, way, body.width(), body.height()),
         )
     });
     let check = (
-        "check, lay by lay",
+        "check, lay by lay".to_owned(),
         check_pages(context, body.width(), body.height()),
     );
-    let bodies: Vec<(&str, Vec<Fragment>)> = ways.chain([check]).collect();
+    let bodies: Vec<(String, Vec<Fragment>)> = ways.chain([check]).collect();
     let of: usize = bodies.iter().map(|(_, pages)| pages.len()).sum();
     let pages = bodies
-        .into_iter()
-        .flat_map(|(what, pages)| pages.into_iter().map(move |page| (what, page)));
+        .iter()
+        .flat_map(|(what, pages)| pages.iter().map(move |page| (what, page)));
     pages
         .enumerate()
         .map(|(index, (what, content))| {
@@ -152,7 +145,7 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
     let mut piece = Fragment::new(width);
     let number = if way == Way::Perpendicular { 1 } else { 2 };
     let more = if continued { ", continued" } else { "" };
-    let words = format!("Way {number}: {}{more}", way.words());
+    let words = format!("Way {number}: {way}{more}");
     let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold();
     let height = heights::TITLE * (width / title.width()).min(1.0);
     piece.canvas().text(Text { height, ..title });

@@ -1,20 +1,24 @@
 //! A full-scale sheet of the layout.
 
+mod frame;
+mod lettering;
+mod strip;
+#[cfg(test)]
+mod tests;
+mod ticks;
+
 use kurbo::{Line, Point, Rect, Vec2};
 
-use super::{
-    Context, FloorArt,
-    clip::strokes,
-    floor_art::{MarkArt, OwnArt, SheetArt},
-    lettering::Block,
-    placement::{Footprint, Ground, Room, Wish},
-    strip,
-    tile_frame::Frame,
-    tile_lettering,
-};
+use self::frame::Frame;
 use crate::{
     cover::{Edge, RegistrationMark, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
+    page::{
+        Block,
+        clip::strokes,
+        labels::{Footprint, Ground, Room, Wish},
+    },
+    sheets::shared::{Context, FloorArt, MarkArt, OwnArt, PageNumber, SheetArt},
     units::{inch_text, mm_exact},
 };
 
@@ -47,15 +51,6 @@ mod price {
     pub const DARK: u32 = 3;
     /// A mark's cross: lettering never covers it, and the check square's sides only at need.
     pub const MARK: u32 = 1500;
-}
-
-/// Where a page stands in its file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct PageNumber {
-    /// Number of the page, from 1, sheet 0's pages included.
-    pub page: usize,
-    /// Number of pages in the file.
-    pub of: usize,
 }
 
 /// One sheet being drawn.
@@ -101,9 +96,11 @@ pub fn tile(
     tile.seams();
     match sheets.roll {
         Some(_) => strip::add(&mut tile, page),
-        None => tile_lettering::add(&mut tile, page),
+        None => lettering::add(&mut tile, page),
     }
-    tile.art.draw_cuts(&mut tile.drawing);
+    if let Some(cuts) = &tile.art.cuts {
+        cuts.draw(&mut tile.drawing);
+    }
     tile.drawing.mapped(sheets.format.to_page())
 }
 
@@ -330,6 +327,3 @@ impl Tile<'_> {
 fn around(line: Line) -> Rect {
     Rect::from_points(line.p0, line.p1).inset(STROKE_CLEARANCE_MM)
 }
-
-#[cfg(test)]
-mod tests;

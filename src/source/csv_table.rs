@@ -1,4 +1,8 @@
 //! Tables as spreadsheets save them.
+//!
+//! The `csv` crate splits; what a spreadsheet may have done to the text (encoding, separator,
+//! decimal comma, a cell torn in two) is noticed before anything is read. A decimal mark before
+//! three digits counts only where the file's other numbers agree on it; else the number is refused.
 
 use std::sync::Arc;
 

@@ -43,7 +43,7 @@ impl<'r> Entry<'r> {
     }
 
     /// Leaves a fault at the value's place.
-    pub fn fault(&self, message: impl Into<String>) {
+    pub fn fault(&self, message: impl std::fmt::Display) {
         self.reader.fault(&self.span, message);
     }
 

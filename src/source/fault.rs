@@ -24,12 +24,12 @@ impl Place {
         }
     }
 
-    /// A fault at this place.
+    /// A fault at this place: a whole sentence, or data that has one.
     #[must_use]
-    pub fn fault(&self, message: impl Into<String>) -> Fault {
+    pub fn fault(&self, message: impl fmt::Display) -> Fault {
         Fault {
             place: self.clone(),
-            message: message.into(),
+            message: message.to_string(),
         }
     }
 }

@@ -98,7 +98,7 @@ pub struct Reader<'r> {
 }
 
 impl Reader<'_> {
-    pub(super) fn fault(&self, span: &Range<usize>, message: impl Into<String>) {
+    pub(super) fn fault(&self, span: &Range<usize>, message: impl std::fmt::Display) {
         if self.faults.borrow().len() < MOST_FAULTS {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
@@ -206,12 +206,12 @@ impl<'r> Table<'r> {
     }
 
     /// Leaves a fault at the table's place.
-    pub fn fault(&self, message: impl Into<String>) {
+    pub fn fault(&self, message: impl std::fmt::Display) {
         self.reader.fault(&self.span, message);
     }
 
     /// Leaves a fault at a place read before.
-    pub fn fault_at(&self, place: &Place, message: impl Into<String>) {
+    pub fn fault_at(&self, place: &Place, message: impl std::fmt::Display) {
         self.reader.faults.borrow_mut().push(place.fault(message));
     }
 

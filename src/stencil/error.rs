@@ -1,20 +1,17 @@
-//! Why a stencil cannot be cut.
-
-use std::fmt;
+//! Why a stencil cannot be cut, and what of it could not be cut as wanted. Their words are in `words/faults`.
 
 use kurbo::Point;
 
-use super::options::{SPOT_NAMES, shown};
+use super::options::CutOption;
+use crate::plan::PanelShape;
 
 /// Why a stencil cannot be cut.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CutError {
     /// An option lies outside of what makes sense.
     Range {
-        /// What it is.
-        what: &'static str,
-        /// The flag that sets it.
-        flag: &'static str,
+        /// Which one.
+        option: CutOption,
         /// What was asked for, mm.
         value: f64,
         /// Least, mm.
@@ -68,69 +65,65 @@ pub enum CutError {
     },
 }
 
-impl fmt::Display for CutError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl CutError {
+    /// The option that this is about.
+    #[must_use]
+    pub const fn option(&self) -> Option<CutOption> {
         match self {
-            Self::Range {
-                what,
-                flag,
-                value,
-                least,
-                most,
-            } => write!(
-                f,
-                "{flag}: {what} of {} mm is out of range; expected {} to {} mm",
-                shown(*value),
-                shown(*least),
-                shown(*most)
-            ),
-            Self::Spacing {
-                bridge,
-                every,
-                least,
-            } => write!(
-                f,
-                "--bridge-every: bridges of {} mm (--bridge) every {} mm leave too little slot between them; expected at least {} mm, or narrower bridges",
-                shown(*bridge),
-                shown(*every),
-                shown(*least)
-            ),
-            Self::Kerf { kerf, slot } => write!(
-                f,
-                "--kerf: a kerf of {} mm does not fit into the narrowest slot of {} mm; expected less than the slot: take a finer tool or wider strips",
-                shown(*kerf),
-                shown(*slot)
-            ),
-            Self::Corner { corner, slot } => write!(
-                f,
-                "--corner: a corner radius of {} mm is more than half of the narrowest slot of {} mm; expected at most {} mm",
-                shown(*corner),
-                shown(*slot),
-                shown(slot / 2.0)
-            ),
-            Self::Spot { text } => write!(
-                f,
-                "--spot: \"{text}\" is not a name for the spot colour of cuts; expected one of {}",
-                SPOT_NAMES.join(", ")
-            ),
-            Self::Nothing => write!(
-                f,
-                "the layout has nothing to cut: neither line nor panel nor mark"
-            ),
-            Self::Joint { size: (one, other) } => write!(
-                f,
-                "--panel: no straight joints that keep off the marks divide the stencil into panels of {} × {} mm; take larger panels or narrower bridges",
-                shown(*one),
-                shown(*other)
-            ),
-            Self::Loose { label, parts, near } => write!(
-                f,
-                "panel {label} of the stencil would fall into {parts} parts, one near x {} mm, y {} mm; take narrower bridges (--bridge) or move the lines apart",
-                shown(near.x.round()),
-                shown(near.y.round())
-            ),
+            Self::Range { option, .. } => Some(*option),
+            Self::Spacing { .. } => Some(CutOption::Spacing),
+            Self::Kerf { .. } => Some(CutOption::Kerf),
+            Self::Corner { .. } => Some(CutOption::Corner),
+            Self::Spot { .. } => Some(CutOption::Spot),
+            Self::Joint { .. } => Some(CutOption::Panel),
+            Self::Loose { .. } => Some(CutOption::Bridge),
+            Self::Nothing => None,
         }
     }
 }
 
 impl std::error::Error for CutError {}
+
+/// A way from a mark or along a cross.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Arm {
+    /// +x.
+    Ahead,
+    /// −x.
+    Rearward,
+    /// +y.
+    Left,
+    /// −y.
+    Right,
+}
+
+/// Something that could not be cut as wanted. Marks and strips go by name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CutNote {
+    /// A mark without its centre hole: another mark's is too near.
+    NoHole(String),
+    /// A mark without some windows: another mark is too near.
+    NoWindow(String, Vec<Arm>),
+    /// A strip whose slot stops short of another opening.
+    SlotShortened(String),
+    /// A strip too short for any slot.
+    NoSlot(String),
+    /// A panel whose edges have gaps, or are not all cut.
+    Panel {
+        /// Its shape.
+        shape: PanelShape,
+        /// The mark at its centre.
+        mark: String,
+        /// How many edges are not cut at all.
+        missing: usize,
+        /// How many it has.
+        edges: usize,
+    },
+    /// An axle beyond the mat, which has no notch for it.
+    AxleBeyond {
+        /// True for the front axle, false for the rear.
+        front: bool,
+    },
+    /// A section of a joint without any notch; its ends, floor mm.
+    JointWithoutNotch(Point, Point),
+}

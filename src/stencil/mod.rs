@@ -13,6 +13,11 @@
 //!
 //! In this room a *piece* is what one sheet of material becomes (the command line's `--panel`), so
 //! that it is not mixed up with the panels of a layout.
+//!
+//! Slots along strips stop at nodes by a formula, so that crossings come out symmetrical; whatever
+//! else is near is found by distance, and said as a note. Above 5070 mm a mat is divided also
+//! without `--panel`, in both cut files alike: one geometry, and no `UserUnit` that a cutter might
+//! ignore.
 
 mod bed;
 mod distance;
@@ -32,8 +37,8 @@ mod strips;
 mod tests;
 mod whole;
 
-pub use error::CutError;
+pub use error::{Arm, CutError, CutNote};
 pub use make::cut;
 pub use opening::Opening;
-pub use options::{CutOptions, LARGEST_PIECE_MM, PAGE_EDGE_MM, Spot};
+pub use options::{CutOption, CutOptions, LARGEST_PIECE_MM, PAGE_EDGE_MM, SPOT_NAMES, Spot};
 pub use piece::{CutPlan, Piece};

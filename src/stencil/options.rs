@@ -1,7 +1,7 @@
 //! What the shop chooses: material, tool and marking of the paths.
 
 use super::CutError;
-use crate::{paper::LONGEST_PAGE_MM, units::mm_exact};
+use crate::paper::LONGEST_PAGE_MM;
 
 /// How far the outline of a piece keeps from the edges of its page, mm: room for the kerf and the width of its stroke.
 pub const PAGE_EDGE_MM: f64 = 5.0;
@@ -68,6 +68,25 @@ impl Spot {
     }
 }
 
+/// One of the things that a shop chooses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CutOption {
+    /// Size of the material.
+    Panel,
+    /// Width of bridges.
+    Bridge,
+    /// Their spacing.
+    Spacing,
+    /// What the tool takes away.
+    Kerf,
+    /// Corner radius of slots.
+    Corner,
+    /// Width of the strokes in the files.
+    Hairline,
+    /// The spot colour of through cuts.
+    Spot,
+}
+
 /// How a stencil is cut. Lengths in mm.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutOptions {
@@ -116,31 +135,28 @@ impl CutOptions {
 
     /// Checks the options against each other and against the narrowest slot, `None` without slots.
     pub(super) fn check(&self, narrowest: Option<f64>) -> Result<(), CutError> {
-        let within =
-            |what: &'static str, flag: &'static str, value: f64, (least, most): (f64, f64)| {
-                if (least..=most).contains(&value) {
-                    Ok(())
-                } else {
-                    Err(CutError::Range {
-                        what,
-                        flag,
-                        value,
-                        least,
-                        most,
-                    })
-                }
-            };
+        let within = |option: CutOption, value: f64, (least, most): (f64, f64)| {
+            if (least..=most).contains(&value) {
+                Ok(())
+            } else {
+                Err(CutError::Range {
+                    option,
+                    value,
+                    least,
+                    most,
+                })
+            }
+        };
         if let Some((one, other)) = self.panel {
             for side in [one, other] {
                 within(
-                    "a side of a panel",
-                    "--panel",
+                    CutOption::Panel,
                     side,
                     (SMALLEST_PIECE_MM, LARGEST_PIECE_MM),
                 )?;
             }
         }
-        within("the width of a bridge", "--bridge", self.bridge, BRIDGE_MM)?;
+        within(CutOption::Bridge, self.bridge, BRIDGE_MM)?;
         let least = 2.0 * self.bridge + SLOTS_BESIDE_BRIDGE_MM;
         if self.bridge_every < least {
             return Err(CutError::Spacing {
@@ -150,8 +166,7 @@ impl CutOptions {
             });
         }
         within(
-            "the spacing of bridges",
-            "--bridge-every",
+            CutOption::Spacing,
             self.bridge_every,
             (least, LONGEST_SPACING_MM),
         )?;
@@ -161,29 +176,14 @@ impl CutOptions {
                 slot,
             });
         }
-        within("the kerf", "--kerf", self.kerf, (0.0, WIDEST_KERF_MM))?;
+        within(CutOption::Kerf, self.kerf, (0.0, WIDEST_KERF_MM))?;
         let corner = self.corner.unwrap_or(0.0);
         if let Some(slot) = narrowest.filter(|slot| corner > slot / 2.0) {
             return Err(CutError::Corner { corner, slot });
         }
-        within(
-            "the corner radius",
-            "--corner",
-            corner,
-            (0.0, LARGEST_CORNER_MM),
-        )?;
-        within(
-            "the width of the strokes",
-            "--hairline",
-            self.hairline,
-            HAIRLINE_MM,
-        )
+        within(CutOption::Corner, corner, (0.0, LARGEST_CORNER_MM))?;
+        within(CutOption::Hairline, self.hairline, HAIRLINE_MM)
     }
-}
-
-/// `5070` or `0.2`: a length for a message.
-pub(super) fn shown(mm: f64) -> String {
-    mm_exact(mm, 2)
 }
 
 #[cfg(test)]
@@ -201,80 +201,29 @@ mod tests {
     }
 
     #[test]
-    fn what_no_shop_can_cut_is_refused_by_its_flag() {
+    fn what_no_shop_can_cut_is_refused_by_its_name() {
         let good = CutOptions::default;
-        for (options, flag) in [
+        let with = |change: fn(&mut CutOptions)| {
+            let mut options = good();
+            change(&mut options);
+            options
+        };
+        for (options, option) in [
+            (with(|o| o.kerf = 60.0), CutOption::Kerf),
+            (with(|o| o.kerf = -1.0), CutOption::Kerf),
+            (with(|o| o.kerf = f64::NAN), CutOption::Kerf),
+            (with(|o| o.bridge = 350.0), CutOption::Bridge),
             (
-                CutOptions {
-                    kerf: 60.0,
-                    ..good()
-                },
-                "--kerf",
+                with(|o| (o.bridge, o.bridge_every) = (40.0, 60.0)),
+                CutOption::Spacing,
             ),
-            (
-                CutOptions {
-                    kerf: -1.0,
-                    ..good()
-                },
-                "--kerf",
-            ),
-            (
-                CutOptions {
-                    kerf: f64::NAN,
-                    ..good()
-                },
-                "--kerf",
-            ),
-            (
-                CutOptions {
-                    bridge: 350.0,
-                    ..good()
-                },
-                "--bridge",
-            ),
-            (
-                CutOptions {
-                    bridge: 40.0,
-                    bridge_every: 60.0,
-                    ..good()
-                },
-                "--bridge-every",
-            ),
-            (
-                CutOptions {
-                    panel: Some((200.0, 900.0)),
-                    ..good()
-                },
-                "--panel",
-            ),
-            (
-                CutOptions {
-                    panel: Some((900.0, 6000.0)),
-                    ..good()
-                },
-                "--panel",
-            ),
-            (
-                CutOptions {
-                    corner: Some(26.0),
-                    ..good()
-                },
-                "--corner",
-            ),
-            (
-                CutOptions {
-                    hairline: 0.0,
-                    ..good()
-                },
-                "--hairline",
-            ),
+            (with(|o| o.panel = Some((200.0, 900.0))), CutOption::Panel),
+            (with(|o| o.panel = Some((900.0, 6000.0))), CutOption::Panel),
+            (with(|o| o.corner = Some(26.0)), CutOption::Corner),
+            (with(|o| o.hairline = 0.0), CutOption::Hairline),
         ] {
-            let message = options
-                .check(Some(50.0))
-                .map(|()| panic!("{options:?} passed"))
-                .unwrap_err()
-                .to_string();
-            assert!(message.contains(flag), "{message}");
+            let found = options.check(Some(50.0)).map_err(|error| error.option());
+            assert_eq!(found, Err(Some(option)), "{options:?}");
         }
         assert_eq!(good().check(Some(50.0)), Ok(()));
         assert_eq!(good().check(None), Ok(()));

@@ -3,7 +3,7 @@
 
 use kurbo::{Line, ParamCurveNearest, Point, Rect, Vec2};
 
-use super::{bed::Bed, joints::Joints};
+use super::{CutNote, bed::Bed, joints::Joints};
 use crate::{
     plan::{FloorPlan, corners},
     units::ROUND_OFF_MM,
@@ -47,12 +47,12 @@ struct Notch {
 pub(super) struct Notches {
     notches: Vec<Notch>,
     /// Lines that have no notch because they lie beyond the mat.
-    pub notes: Vec<String>,
+    pub notes: Vec<CutNote>,
 }
 
 /// The x of an axle on the left and on the right side.
 pub(super) struct Axle {
-    pub name: &'static str,
+    pub front: bool,
     pub left: f64,
     pub right: f64,
 }
@@ -63,12 +63,12 @@ pub(super) fn axles(plan: &FloorPlan) -> [Axle; 2] {
         plan.vehicle.wheels.map(|wheel| wheel.centre.x);
     [
         Axle {
-            name: "front",
+            front: true,
             left: front_left,
             right: front_right,
         },
         Axle {
-            name: "rear",
+            front: false,
             left: rear_left,
             right: rear_right,
         },
@@ -95,10 +95,7 @@ impl Notches {
                     Point::new(axle.right, mat.y0),
                 ]);
             } else {
-                notes.push(format!(
-                    "the {} axle lies beyond the stencil, which has no notch for it",
-                    axle.name
-                ));
+                notes.push(CutNote::AxleBeyond { front: axle.front });
             }
         }
         let mut notches: Vec<Notch> = places
@@ -112,10 +109,7 @@ impl Notches {
         for (from, to) in joint_sections(joints) {
             let found = joint_notches(from, to, bed, scores);
             if found.is_empty() {
-                notes.push(format!(
-                    "the joint from x {:.0}, y {:.0} to x {:.0}, y {:.0} mm has no notch: openings leave no room",
-                    from.x, from.y, to.x, to.y
-                ));
+                notes.push(CutNote::JointWithoutNotch(from, to));
             }
             notches.extend(found);
         }

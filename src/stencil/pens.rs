@@ -10,7 +10,7 @@ use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 use kurbo::{Line, Point, Vec2};
 
 use super::{
-    CutOptions,
+    CutNote, CutOptions,
     bed::{Bed, Outcome},
     distance::left_over,
     edges::{Edges, edges_of},
@@ -18,7 +18,7 @@ use super::{
     opening::Opening,
 };
 use crate::{
-    plan::{FloorPlan, MarkShape, Panel},
+    plan::{FloorPlan, MarkShape},
     units::SAME_TAPED_MM,
 };
 
@@ -41,7 +41,7 @@ pub(super) fn cut_panels(
     plan: &FloorPlan,
     joints: &Joints,
     options: &CutOptions,
-) -> Vec<String> {
+) -> Vec<CutNote> {
     let mut notes = Vec::new();
     for panel in &plan.panels {
         let outcomes = match edges_of(plan, panel) {
@@ -59,27 +59,15 @@ pub(super) fn cut_panels(
             .count();
         let shortened = outcomes.contains(&Outcome::Shortened);
         if missing > 0 || shortened {
-            notes.push(note(plan, panel, missing, outcomes.len()));
+            notes.push(CutNote::Panel {
+                shape: panel.shape.clone(),
+                mark: plan.marks[panel.mark].id.clone(),
+                missing,
+                edges: outcomes.len(),
+            });
         }
     }
     notes
-}
-
-fn note(plan: &FloorPlan, panel: &Panel, missing: usize, edges: usize) -> String {
-    let (word, mark) = (panel.shape.word(), &plan.marks[panel.mark].id);
-    match missing {
-        0 => format!(
-            "the {word} at {mark} has gaps in its edges where marks, strips or joints are near"
-        ),
-        _ if missing == edges => {
-            format!("the {word} at {mark} is not cut: it is too small, or others are too near")
-        }
-        _ => {
-            format!(
-                "the {word} at {mark} lacks {missing} of {edges} edges: they are too short, or others are too near"
-            )
-        }
-    }
 }
 
 fn cut_edge(

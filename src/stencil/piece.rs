@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Line, Point, Rect};
 
-use super::{CutOptions, opening::Opening, outline::grown};
+use super::{CutNote, CutOptions, opening::Opening, outline::grown};
 
 /// A stencil in pieces. Floor mm: x forward, y left.
 #[derive(Clone, Debug)]
@@ -15,8 +15,8 @@ pub struct CutPlan {
     pub grid: (usize, usize),
     /// The options it was made with.
     pub options: CutOptions,
-    /// What could not be cut as wanted, and why: whole clauses.
-    pub notes: Vec<String>,
+    /// What could not be cut as wanted, and why.
+    pub notes: Vec<CutNote>,
 }
 
 /// What one sheet of material becomes.

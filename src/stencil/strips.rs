@@ -4,7 +4,7 @@
 use kurbo::{Line, Point, Vec2};
 
 use super::{
-    CutOptions,
+    CutNote, CutOptions,
     bed::{Bed, Outcome},
     joints::Joints,
 };
@@ -145,7 +145,7 @@ pub(super) fn cut_strips(
     plan: &FloorPlan,
     joints: &Joints,
     options: &CutOptions,
-) -> Vec<String> {
+) -> Vec<CutNote> {
     let nodes = nodes(strips, plan);
     let mut notes = Vec::new();
     for (index, strip) in strips.iter().enumerate() {
@@ -155,15 +155,15 @@ pub(super) fn cut_strips(
             .map(|stop| (stop.at - stop.before, stop.at + stop.behind))
             .collect();
         taken.extend(joints.stretches(strip.axis, strip.width, options.bridge));
-        let name = &strip.name;
-        match bed.cut_along(strip.axis, strip.width, options.corner_of(strip.width), taken) {
+        match bed.cut_along(
+            strip.axis,
+            strip.width,
+            options.corner_of(strip.width),
+            taken,
+        ) {
             Outcome::Cut => {}
-            Outcome::Shortened => notes
-                .push(format!("strip {name} has no slot where it would run closer than a bridge to another opening")),
-            Outcome::Nothing => {
-                notes
-                    .push(format!("strip {name} has no slot: between its marks, crossings and joints it is too short"));
-            }
+            Outcome::Shortened => notes.push(CutNote::SlotShortened(strip.name.clone())),
+            Outcome::Nothing => notes.push(CutNote::NoSlot(strip.name.clone())),
         }
     }
     notes

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Shape};
 
-use super::{CutOptions, CutPlan, Opening, cut, whole};
+use super::{CutNote, CutOptions, CutPlan, Opening, cut, whole};
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, Line, Mark, Panel, PanelShape, bounds},
@@ -68,7 +68,7 @@ fn is_sound(plan: &FloorPlan, cut: &CutPlan) {
         let told = cut
             .notes
             .iter()
-            .any(|note| note.starts_with(&format!("mark {} has no centre hole", mark.id)));
+            .any(|note| *note == CutNote::NoHole(mark.id.clone()));
         assert!(told || holes.contains(&mark.at), "no hole for {}", mark.id);
     }
     let area: f64 = cut.pieces.iter().map(|piece| piece.area.area()).sum();
@@ -97,7 +97,7 @@ fn every_vehicle_with_every_template_stays_one_piece_per_panel_and_needs_no_excu
                 let cut = cut(&plan, &options).unwrap_or_else(|error| panic!("{error}"));
                 is_sound(&plan, &cut);
                 if options == CutOptions::default() {
-                    assert_eq!(cut.notes, Vec::<String>::new());
+                    assert_eq!(cut.notes, []);
                 }
                 if let Some((one, other)) = options.panel {
                     for piece in &cut.pieces {
@@ -332,7 +332,7 @@ fn strips_too_near_to_each_other_are_told_and_not_cut_through() {
     let cut = cut(&plan, &CutOptions::default()).unwrap();
     is_sound(&plan, &cut);
     assert!(
-        cut.notes.iter().any(|note| note.contains("C–D")),
+        cut.notes.iter().any(|note| matches!(note, CutNote::SlotShortened(strip) | CutNote::NoSlot(strip) if strip == "C–D")),
         "{:?}",
         cut.notes
     );

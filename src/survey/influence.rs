@@ -41,23 +41,6 @@ impl Cause {
         Self::PrinterScale,
         Self::Paper,
     ];
-
-    /// The word for it.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Plumb => "plumb bob",
-            Self::Tape => "tape",
-            Self::Reading => "reading",
-            Self::Centreline => "centreline",
-            Self::Perpendicular => "right angle",
-            Self::MarkWidth => "mark width",
-            Self::Joint => "joints",
-            Self::Strip => "strip by hand",
-            Self::PrinterScale => "printer scale",
-            Self::Paper => "paper",
-        }
-    }
 }
 
 /// How far a mark moves on the floor when one independent quantity is off by its standard deviation:

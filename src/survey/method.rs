@@ -24,16 +24,4 @@ impl Method {
         Self::RollStrips,
         Self::TapeOnly,
     ];
-
-    /// The words for it.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Chained => "sheets joined one to the next",
-            Self::TapedSheets => "sheets placed by tape",
-            Self::KeyStencils => "key stencils placed by tape",
-            Self::RollStrips => "roll strips placed by tape",
-            Self::TapeOnly => "tape strips alone",
-        }
-    }
 }

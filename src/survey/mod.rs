@@ -8,6 +8,21 @@
 //! (JCGM 100, F.1.2.4): what one cause does to a mark is one [`Influence`], a vector. A cause that acts
 //! on several lengths, such as the scale of the printer, is a single influence whose effects were added
 //! with their signs; the covariance of a mark is then the sum of all influences' outer products.
+//!
+//! The budget has one setting-out method throughout, station and square offset: two-tape distances
+//! hold a mark on the base line along it only. A position error is the radius of the circle that
+//! holds the mark with just 95 % (`Covariance::radius_95`: 1.96 to 2.45 of the larger standard
+//! deviation), as laid. It is set against no tolerance, for it says nothing about the floor once
+//! that is checked; what checks and moves bring the marks to comes from a check plan
+//! (`after_checks`) and hardly depends on the way.
+//!
+//! Sheets are those of the job's paper, strips have their own length, so that a way has one number
+//! in all kits; strips have no row for joined sheets, and rings of sheets are taken as open chains.
+//! Along a strip the scale is what its own long bar lets pass (`Precision::strip_scale`), not that
+//! of a square of 100 mm. A measured printer is as well known as its test bars were read, ± 0.2 mm
+//! at both ends, with the rule's class and the paper's movement on that day; a profile keeps its
+//! `[correction]` also where nothing was to be corrected. `Precision::scale_source` says on the
+//! sheet which number was used; a job's own goes first.
 
 mod assessment;
 mod belief;
@@ -56,14 +71,15 @@ pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub use levels::{
-    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelReadings, level_places,
+    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelReadings, PlaceMeaning,
+    level_places,
 };
 pub use method::Method;
 pub use network::{
     AdjustError, Adjusted, Adjustment, Datum, DesignRow, Geometry, HeldPart, Network, NetworkPoint,
     Observation,
 };
-pub use plane::{LevelPoint, Plane, PlaneError};
+pub use plane::{Fall, LevelPoint, Plane, PlaneError};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
@@ -73,7 +89,9 @@ pub use reliability::{
     critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
-pub use steps::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way};
+pub use steps::{
+    Arcs, Instruction, MarkErrors, RightAngle, SettingOutSteps, Spot, Step, TapedLength, Way,
+};
 pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;

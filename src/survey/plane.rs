@@ -1,7 +1,5 @@
 //! The plane that lies best in a floor's heights.
 
-use std::fmt;
-
 use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, DVector};
 
@@ -30,6 +28,33 @@ pub struct LevelPoint {
     pub height: f64,
 }
 
+/// Where a floor falls to, in the order of angles from forward to the left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fall {
+    Front,
+    FrontLeft,
+    Left,
+    RearLeft,
+    Rear,
+    RearRight,
+    Right,
+    FrontRight,
+}
+
+impl Fall {
+    /// All of them, an eighth of a turn from one to the next.
+    const ALL: [Self; 8] = [
+        Self::Front,
+        Self::FrontLeft,
+        Self::Left,
+        Self::RearLeft,
+        Self::Rear,
+        Self::RearRight,
+        Self::Right,
+        Self::FrontRight,
+    ];
+}
+
 /// Why heights make no plane.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PlaneError {
@@ -43,26 +68,6 @@ pub enum PlaneError {
         /// Root mean square distance from the best line, mm.
         breadth: f64,
     },
-}
-
-impl fmt::Display for PlaneError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::TooFew { count } => write!(
-                f,
-                "there {} for a plane; expected heights at three points or more (four or more to be checked): read the corners of the layout and the four wheels",
-                match count {
-                    0 => "is no height".to_owned(),
-                    1 => "is one height, too few".to_owned(),
-                    _ => format!("are {count} heights, too few"),
-                }
-            ),
-            Self::InLine { breadth } => write!(
-                f,
-                "all points lie on one line, to {breadth:.1} mm: across it the floor may fall anyhow; read a point beside the line as well",
-            ),
-        }
-    }
 }
 
 impl std::error::Error for PlaneError {}
@@ -204,21 +209,11 @@ impl Slope {
             .then(|| (0.0 - self.across).atan2(0.0 - self.along).to_degrees())
     }
 
-    /// The direction in which the floor falls, in words: "to the rear right".
+    /// The direction in which the floor falls, to the nearest eighth of a turn.
     #[must_use]
-    pub fn falls_in_words(&self) -> Option<&'static str> {
-        const WORDS: [&str; 8] = [
-            "forward",
-            "to the front left",
-            "to the left",
-            "to the rear left",
-            "to the rear",
-            "to the rear right",
-            "to the right",
-            "to the front right",
-        ];
+    pub fn falls(&self) -> Option<Fall> {
         let eighth = (self.falls_towards()? / 45.0).round().rem_euclid(8.0);
-        Some(WORDS[eighth as usize % WORDS.len()])
+        Some(Fall::ALL[eighth as usize % Fall::ALL.len()])
     }
 
     /// Standard deviations for heights of standard deviation `sd` mm.
@@ -334,24 +329,24 @@ mod tests {
                 across,
                 cofactors: DMatrix::identity(2, 2),
             };
-            (slope.falls_towards(), slope.falls_in_words())
+            (slope.falls_towards(), slope.falls())
         };
-        for (along, across, degrees, words) in [
-            (-1.0, 0.0, 0.0, "forward"),
-            (0.0, -1.0, 90.0, "to the left"),
-            (0.0, 1.0, -90.0, "to the right"),
-            (1.0, 0.0, 180.0, "to the rear"),
-            (1.0, 1.0, -135.0, "to the rear right"),
-            (-1.0, 1.0, -45.0, "to the front right"),
-            (1.0, -1.0, 135.0, "to the rear left"),
-            (1.0, 0.1, -174.289_406_862, "to the rear"),
+        for (along, across, degrees, way) in [
+            (-1.0, 0.0, 0.0, Fall::Front),
+            (0.0, -1.0, 90.0, Fall::Left),
+            (0.0, 1.0, -90.0, Fall::Right),
+            (1.0, 0.0, 180.0, Fall::Rear),
+            (1.0, 1.0, -135.0, Fall::RearRight),
+            (-1.0, 1.0, -45.0, Fall::FrontRight),
+            (1.0, -1.0, 135.0, Fall::RearLeft),
+            (1.0, 0.1, -174.289_406_862, Fall::Rear),
         ] {
             let (found, said) = falls(along, across);
             assert!(
                 (found.unwrap() - degrees).abs() < 1e-6,
                 "{along} {across}: {found:?}"
             );
-            assert_eq!(said, Some(words));
+            assert_eq!(said, Some(way));
         }
         assert_eq!(falls(0.0, 0.0), (None, None));
     }

@@ -2,6 +2,7 @@
 by the names at their edges. Positions come from vector paths, names from the text beside them."""
 
 import itertools
+import math
 import re
 from dataclasses import dataclass, field
 
@@ -172,8 +173,8 @@ def tile(page):
 
 def near(points, at, distance):
     """The nearest of some points, when it is near enough."""
-    nearest = min(points, key=lambda point: np.hypot(*(point - at)), default=None)
-    return nearest if nearest is not None and np.hypot(*(nearest - at)) < distance else None
+    nearest = min(points, key=lambda point: math.dist(point, at), default=None)
+    return nearest if nearest is not None and math.dist(nearest, at) < distance else None
 
 
 @dataclass

@@ -2,6 +2,10 @@
 
 Nothing here knows what the program computed: a sheet is lines of words with their places on paper, and the helpers
 find cells by the column under whose heading they stand.
+
+`exercise_layout.py` works a layout out from the printed rules, `taped_model.py` finds the one set of mistakes that explains printed
+readings, `key_table.py` reads the key table; the rules of the order of work stand in its test. New words on a sheet have to be
+taught to them.
 """
 
 import html

@@ -40,6 +40,12 @@ def asked(*arguments, folder=None):
 
 
 @functools.cache
+def plan(*arguments):
+    """What `baystencil plan ARGUMENTS --json` says; asked once, and not to be changed."""
+    return json.loads(asked("plan", *arguments, "--json"))
+
+
+@functools.cache
 def library():
     """What `baystencil library --json` lists: vehicles, templates, papers."""
     return json.loads(asked("library", "--json"))

@@ -5,6 +5,7 @@ matrix comes from complex steps through the plain formulas, so that no derivativ
 are pseudo-inverses, which for a free network are those of inner constraints. Everything is in mm.
 """
 
+import functools
 import json
 import os
 import tempfile
@@ -36,15 +37,18 @@ class Reading:
 
     def computed(self, places):
         """What it would be with the marks at `places` (name → complex or real pair)."""
-        points = [places[mark] for mark in self.marks]
-        if self.kind == "distance":
-            (ax, ay), (bx, by) = points
-            return np.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
-        if self.kind in "xy":
-            return points[0]["xy".index(self.kind)]
-        mark, a, b = points if self.kind == "offset" else (points[1], points[0], points[2])
-        (mx, my), (ax, ay), (bx, by) = mark, a, b
-        return ((bx - ax) * (my - ay) - (by - ay) * (mx - ax)) / np.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
+        return formula(self.kind, [places[mark] for mark in self.marks])
+
+
+def formula(kind, points):
+    """What is read at points, given as (x, y) each: numbers, real or complex, or arrays of them."""
+    if kind == "distance":
+        (ax, ay), (bx, by) = points
+        return np.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
+    if kind in "xy":
+        return points[0]["xy".index(kind)]
+    (mx, my), (ax, ay), (bx, by) = points if kind == "offset" else (points[1], points[0], points[2])
+    return ((bx - ax) * (my - ay) - (by - ay) * (mx - ax)) / np.sqrt((bx - ax) ** 2 + (by - ay) ** 2)
 
 
 @dataclass
@@ -113,7 +117,7 @@ class Adjusted:
         values = np.array([one.value for one in network.readings])
         unknowns = np.array([true[name] for name in self.names], float).ravel()
         found = least_squares(
-            lambda x: (self.computed(x) - values) * self.weights, unknowns, jac="cs",
+            lambda x: (self.computed(x) - values) * self.weights, unknowns, jac=lambda x: self.design(x) * self.weights[:, None],
             xtol=1e-15, ftol=1e-15, gtol=1e-15, x_scale=1000.0, max_nfev=200,
         ).x
         # What is left of the steps is numerical noise of the search's end; in mm it is far below any tolerance here.
@@ -129,18 +133,28 @@ class Adjusted:
         places = {name: self.network.marks[name] for name in self.network.fixed}
         return places | {name: unknowns[column:column + 2] for name, column in self.column.items()}
 
+    @functools.cached_property
+    def by_kind(self):
+        """For each kind of reading: their indices, and the marks' indices among the fixed ones and the unknowns."""
+        index = {name: at for at, name in enumerate([*self.network.fixed, *self.names])}
+        kinds = {}
+        for at, one in enumerate(self.network.readings):
+            kinds.setdefault(one.kind, []).append((at, [index[name] for name in one.marks]))
+        return {kind: tuple(map(np.array, zip(*rows))) for kind, rows in kinds.items()}
+
     def computed(self, unknowns):
-        places = self.places(unknowns)
-        return np.array([one.computed(places) for one in self.network.readings])
+        """The readings that places give; of several sets of unknowns, a row for each."""
+        fixed = np.array([self.network.marks[name] for name in self.network.fixed], float).reshape(-1, 2)
+        sets = unknowns.shape[:-1]
+        places = np.concatenate([np.broadcast_to(fixed, (*sets, *fixed.shape)), unknowns.reshape(*sets, -1, 2)], axis=-2)
+        values = np.empty((*sets, len(self.network.readings)), places.dtype)
+        for kind, (rows, marks) in self.by_kind.items():
+            values[..., rows] = formula(kind, [(places[..., one, 0], places[..., one, 1]) for one in marks.T])
+        return values
 
     def design(self, unknowns):
         """∂f/∂x by complex steps: exact to the last digit, whatever the formula."""
-        columns = []
-        for index in range(len(unknowns)):
-            moved = unknowns.astype(complex)
-            moved[index] += 1e-30j
-            columns.append(self.computed(moved).imag / 1e-30)
-        return np.array(columns).T
+        return self.computed(unknowns + 1e-30j * np.eye(len(unknowns))).imag.T / 1e-30
 
     def loose(self, unknowns):
         """How many movements of the whole no reading hinders."""

@@ -11,7 +11,6 @@ from shapely import unary_union
 from shapely.geometry import LineString, MultiLineString, Point, box
 from shapely.strtree import STRtree
 
-from sheet import crosses
 from vectors import circles
 
 # Pages hold coordinates to 0.0001 pt and readers keep 32-bit floats, together far below 0.001 mm; a laser printer's
@@ -109,10 +108,9 @@ def misplaced_marks(floor, sheets):
     tree = STRtree(places)
     crossed, circled, named = defaultdict(int), defaultdict(int), defaultdict(int)
     for sheet in sheets:
-        segments = sheet.segments("marks", 2 * MARK_ARM_MM + TOLERANCE_MM)
         # Chords of a circle are short; the arms of a cross are what is left.
-        long_enough = [segment for segment in segments if segment.length > 1]
-        for kind, found in (("cross", crosses(long_enough, TOLERANCE_MM)), ("circle", _holes(sheet))):
+        crossing = sheet.crosses("marks", 2 * MARK_ARM_MM + TOLERANCE_MM, TOLERANCE_MM, shortest=1.0)
+        for kind, found in (("cross", crossing), ("circle", _holes(sheet))):
             for on_page in found:
                 at = sheet.on_floor(on_page)
                 nearest = int(tree.nearest(at))
@@ -130,7 +128,8 @@ def misplaced_marks(floor, sheets):
 
 
 def _holes(sheet):
-    return [centre for centre, diameter in circles(sheet.page, "marks") if abs(diameter - CIRCLE_MM) < TOLERANCE_MM]
+    whole = sheet.page.once("circles of marks", lambda: circles(sheet.page, "marks"))
+    return [centre for centre, diameter in whole if abs(diameter - CIRCLE_MM) < TOLERANCE_MM]
 
 
 def _named(sheet, name, on_page):
@@ -143,8 +142,8 @@ def lost_registration(sheets):
     faults = []
     seen = defaultdict(list)
     for sheet in sheets:
-        drawn = crosses(sheet.segments("registration", REGISTRATION_CROSS_MM), TOLERANCE_MM)
-        drawn = [sheet.on_floor(at) for at in drawn]
+        crossing = sheet.crosses("registration", REGISTRATION_CROSS_MM, TOLERANCE_MM)
+        drawn = [sheet.on_floor(at) for at in crossing]
         for name, at in sheet.registration.items():
             seen[name].append(at)
             if not any(cross.distance(Point(at)) <= TOLERANCE_MM for cross in drawn):
@@ -175,7 +174,7 @@ def outside(pages, printable):
                 faults.append(f"{name}: a stroke on layer {stroke.layer} from {low} to {high}")
         faults += [
             f"{name}: the text “{text.content}” {_where(text.box)}"
-            for text in page.texts if not _within(text.box.bounds, allowed.bounds)
+            for text in page.texts if not _within(text.bounds, allowed.bounds)
         ]
     return faults
 

@@ -1,10 +1,10 @@
 """Full-scale sheets: pages of stencils.pdf with the place on the floor that sheets.json gives them."""
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
-from shapely import unary_union
+from shapely import get_coordinates, points, unary_union
 from shapely.affinity import affine_transform
 from shapely.geometry import LineString, MultiLineString, Point, Polygon, box
 
@@ -77,8 +77,13 @@ class Sheet:
 
     def segments(self, layer, longest=float("inf")):
         """A layer's straight strokes on the page, up to a length in mm."""
-        lines = [LineString(s) for stroke in self.page.strokes if stroke.layer == layer for s in stroke.segments()]
-        return [line for line in lines if 0 < line.length <= longest]
+        return self.page.segments(layer, longest)
+
+    def crosses(self, layer, longest, nearness, shortest=0.0):
+        """Points of the page at which two of a layer's strokes of such a length cross at right angles."""
+        def found():
+            return crosses([line for line in self.segments(layer, longest) if line.length > shortest], nearness)
+        return self.page.once(("crosses", layer, longest, nearness, shortest), found)
 
     def stroked(self, layer):
         """A layer's strokes on the floor, each straight piece by itself."""
@@ -92,8 +97,9 @@ class Sheet:
         return replace(self, to_page=(a, b, c, d, e + a * along + c * across, f + b * along + d * across))
 
 
+@lru_cache(maxsize=2)
 def sheets_of(kit):
-    """All sheets of a kit, and the pages before them."""
+    """All sheets of a kit, and the pages before them; kept for the tests of one kit, which run one after the other."""
     pages = vectors.read(kit.path("stencils.pdf"))
     sheets = []
     for entry in kit.sheets["sheets"]:
@@ -109,13 +115,15 @@ def sheets_of(kit):
 
 def crosses(segments, nearness):
     """Points at which two short strokes cross at right angles."""
-    found = []
-    lying = [s for s in segments if abs(s.coords[0][1] - s.coords[1][1]) < nearness]
-    upright = [s for s in segments if abs(s.coords[0][0] - s.coords[1][0]) < nearness]
-    for flat in lying:
-        (x0, y), (x1, _) = sorted(flat.coords)
-        for post in upright:
-            (x, y0), (_, y1) = sorted(post.coords, key=lambda p: p[1])
-            if x0 - nearness <= x <= x1 + nearness and y0 - nearness <= y <= y1 + nearness:
-                found.append(Point(x, y))
-    return found
+    ends = get_coordinates(segments).reshape(-1, 2, 2)
+    (width, height) = np.abs(ends[:, 1] - ends[:, 0]).T
+    lying, upright = ends[height < nearness], ends[width < nearness]
+    # Each flat one against each post: a row and a column.
+    left, right = lying[:, :, 0].min(axis=1)[:, None], lying[:, :, 0].max(axis=1)[:, None]
+    low, high = upright[:, :, 1].min(axis=1), upright[:, :, 1].max(axis=1)
+    # Where a flat one begins at the left, and a post at the foot.
+    x = upright[np.arange(len(upright)), upright[:, :, 1].argmin(axis=1), 0]
+    y = lying[np.arange(len(lying)), lying[:, :, 0].argmin(axis=1), 1][:, None]
+    within = (left - nearness <= x) & (x <= right + nearness) & (low - nearness <= y) & (y <= high + nearness)
+    flat, post = np.nonzero(within)
+    return list(points(x[post], y[flat, 0]))

@@ -8,11 +8,14 @@ import functools
 import io
 import itertools
 import json
+import math
 from collections import defaultdict
 
+import numpy as np
 import pytest
 from shapely import unary_union
 from shapely.geometry import LineString, Point
+from shapely.strtree import STRtree
 
 import kit
 import proof
@@ -41,7 +44,7 @@ class Mat:
         self.kit = kit.made(*flags, "--template", template, "--paper", "A4")
         self.letters = LETTERS[: len(vehicles)]
         self.alone = {
-            letter: json.loads(kit.asked("plan", "--vehicle", vehicle, "--template", template, "--json"))
+            letter: kit.plan("--vehicle", vehicle, "--template", template)
             for letter, vehicle in zip(self.letters, vehicles)
         }
 
@@ -132,6 +135,7 @@ def kind(stroke):
     return tuple(round(length / stroke.pattern[0], 2) for length in stroke.pattern)
 
 
+@functools.lru_cache(maxsize=2)
 def arm_patterns(mat):
     """Letters of a mark's users → dash patterns of the crosses of such marks."""
     places = {mark["id"]: (Point(mark["x_mm"], mark["y_mm"]), "".join(mark["vehicles"])) for mark in mat.kit.plan["marks"]}
@@ -141,10 +145,9 @@ def arm_patterns(mat):
             if stroke.layer != "marks":
                 continue
             for start, end in stroke.segments():
-                arm = LineString([start, end])
-                if abs(arm.length - 2 * proof.MARK_ARM_MM) > proof.TOLERANCE_MM:
+                if abs(math.dist(start, end) - 2 * proof.MARK_ARM_MM) > proof.TOLERANCE_MM:
                     continue
-                middle = sheet.on_floor(arm.interpolate(0.5, normalized=True))
+                middle = sheet.on_floor(LineString([start, end]).interpolate(0.5, normalized=True))
                 users = [users for at, users in places.values() if at.distance(middle) < proof.TOLERANCE_MM]
                 assert len(users) == 1
                 patterns[users[0]].add(kind(stroke))
@@ -164,16 +167,12 @@ def test_each_vehicles_crosses_have_a_dash_pattern_of_their_own(mat):
 def test_strips_are_drawn_in_the_pattern_of_the_vehicle_that_has_them_alone(mat):
     crosses = arm_patterns(mat)
     seen = defaultdict(set)
-    axes = list(zip(mat.floor.axes, mat.kit.plan["lines"]))
+    tree, lines = STRtree(mat.floor.axes), mat.kit.plan["lines"]
     for sheet in mat.sheets:
-        for stroke in sheet.page.strokes:
-            if stroke.layer != "lines":
-                continue
-            for segment in stroke.segments():
-                middle = sheet.on_floor(LineString(segment).interpolate(0.5, normalized=True))
-                for axis, line in axes:
-                    if axis.distance(middle) < proof.TOLERANCE_MM:
-                        seen["".join(line["vehicles"])].add(kind(stroke))
+        drawn = [(stroke, segment) for stroke in sheet.page.strokes if stroke.layer == "lines" for segment in stroke.segments()]
+        middles = [sheet.on_floor(Point(np.mean(segment, axis=0))) for _, segment in drawn]
+        for at, line in tree.query(middles, predicate="dwithin", distance=proof.TOLERANCE_MM).T if drawn else ():
+            seen["".join(lines[line]["vehicles"])].add(kind(drawn[at][0]))
     # The edge of one vehicle's strip may run on another's axis; what is drawn along an axis holds its own pattern.
     for users, found in seen.items():
         if len(users) == 1:

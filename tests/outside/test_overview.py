@@ -6,6 +6,8 @@ import xml.etree.ElementTree as ElementTree
 
 import pymupdf
 import pytest
+from shapely import linestrings
+from shapely.strtree import STRtree
 
 import kit
 import vectors
@@ -39,7 +41,7 @@ def page(made):
 
 def test_nothing_lies_outside_the_page(page):
     for text in page.texts:
-        x0, y0, x1, y1 = text.box.bounds
+        x0, y0, x1, y1 = text.bounds
         assert x0 >= 0 and y0 >= 0 and x1 <= page.width and y1 <= page.height, text.content
     for stroke in page.strokes:
         for x, y in itertools.chain(*stroke.runs):
@@ -55,31 +57,19 @@ def test_no_lettering_is_smaller_than_1_8_mm(page):
 
 
 def test_no_two_texts_overlap(page):
-    boxes = [(text.content, text.box.buffer(-TOUCH_MM / 2)) for text in page.texts]
-    overlapping = [(a, b) for (a, p), (b, q) in itertools.combinations(boxes, 2) if p.intersects(q)]
+    boxes = [text.box.buffer(-TOUCH_MM / 2) for text in page.texts]
+    pairs = STRtree(boxes).query(boxes, predicate="intersects").T
+    overlapping = [(page.texts[a].content, page.texts[b].content) for a, b in pairs if a < b]
     assert not overlapping, overlapping
 
 
 def test_no_text_is_struck_through_by_a_line(page):
     # Lines that bear lettering are drawn around it; a plain rule through a text makes it hard to read.
-    struck = []
-    for text in page.texts:
-        core = text.box.buffer(-0.3 * text.cap_height)
-        for stroke in page.strokes:
-            for (x0, y0), (x1, y1) in stroke.segments():
-                if _crosses((x0, y0, x1, y1), core):
-                    struck.append((text.content, stroke.layer))
+    cores = [text.box.buffer(-0.3 * text.cap_height) for text in page.texts]
+    drawn = [(stroke.layer, segment) for stroke in page.strokes for segment in stroke.segments()]
+    pairs = STRtree(cores).query(linestrings([segment for _, segment in drawn]), predicate="intersects").T
+    struck = [(page.texts[core].content, drawn[line][0]) for line, core in pairs]
     assert not struck, struck[:20]
-
-
-def _crosses(segment, area):
-    if area.is_empty:
-        return False
-    x0, y0, x1, y1 = area.bounds
-    ax, ay, bx, by = segment
-    if max(ax, bx) < x0 or min(ax, bx) > x1 or max(ay, by) < y0 or min(ay, by) > y1:
-        return False
-    return area.intersects(vectors.LineString([(ax, ay), (bx, by)]))
 
 
 def test_the_picture_has_150_dots_per_inch_or_more_of_the_same_page(made, page):

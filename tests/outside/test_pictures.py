@@ -4,11 +4,14 @@ Two programs that share no code with each other or with this project look at two
 sheets show on paper what the floor drawing shows.
 """
 
+import functools
 import io
 import re
 import subprocess
+import tempfile
 import xml.etree.ElementTree as ElementTree
 from math import dist
+from pathlib import Path
 
 import numpy as np
 import pymupdf
@@ -47,6 +50,9 @@ INK_SHARE = 0.45
 RIM_MM = 1.0
 
 PLACE_MM = 0.02
+
+# What rounding may leave of the cosine of a right angle.
+SQUARE = 1e-9
 
 # A mark's cross from tip to tip.
 ARM_TO_ARM_MM = 30.0
@@ -110,16 +116,19 @@ def drawn_by_resvg(root, layers):
     return picture
 
 
-def drawn_by_poppler(made, layers, folder):
+@functools.lru_cache(maxsize=1)
+def drawn_by_poppler(made, layers):
     """The pages of the sheets with only some of their layers."""
-    with pymupdf.open(made.path("stencils.pdf")) as document:
-        groups = {group["name"]: xref for xref, group in document.get_ocgs().items()}
-        document.set_layer(-1, on=[], off=[xref for name, xref in groups.items() if name not in layers])
-        document.save(folder / "layers.pdf")
-    subprocess.run(
-        ["pdftoppm", "-gray", "-r", str(25.4 * FINE), folder / "layers.pdf", folder / "page"], check=True, timeout=300
-    )
-    return [np.asarray(Image.open(path)) for path in sorted(folder.glob("page-*.pgm"))]
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        with pymupdf.open(made.path("stencils.pdf")) as document:
+            groups = {group["name"]: xref for xref, group in document.get_ocgs().items()}
+            document.set_layer(-1, on=[], off=[xref for name, xref in groups.items() if name not in layers])
+            document.save(folder / "layers.pdf")
+        subprocess.run(
+            ["pdftoppm", "-gray", "-r", str(25.4 * FINE), folder / "layers.pdf", folder / "page"], check=True, timeout=300
+        )
+        return [np.asarray(Image.open(path)) for path in sorted(folder.glob("page-*.pgm"))]
 
 
 def pasted(made, pages, turn, shift, root, shape):
@@ -134,26 +143,30 @@ def pasted(made, pages, turn, shift, root, shape):
         (x0, y0), (x1, y1) = np.ceil(corners.min(axis=0) + RIM_MM), np.floor(corners.max(axis=0) - RIM_MM)
         columns = np.arange(max(x0, 0), min(x1, shape[1]))
         rows = np.arange(max(np.ceil(height - y1), 0), min(np.floor(height - y0), shape[0]))
-        total = np.zeros((len(rows), len(columns)))
-        for part_x in (np.arange(FINE) + 0.5) / FINE:
-            for part_y in (np.arange(FINE) + 0.5) / FINE:
-                # From the drawing's pixel to the floor, and from there to the page.
-                at_x, at_y = np.meshgrid(columns + part_x - shift[0], height - rows - part_y - shift[1])
-                floor_x, floor_y = turn.T @ np.stack([at_x.ravel(), at_y.ravel()])
-                page_x, page_y = a * floor_x + c * floor_y + e, b * floor_x + d * floor_y + f
-                column = np.clip((page_x * FINE).astype(int), 0, page.shape[1] - 1)
-                row = np.clip(page.shape[0] - 1 - (page_y * FINE).astype(int), 0, page.shape[0] - 1)
-                total += page[row, column].reshape(total.shape)
-        where = np.ix_(rows.astype(int), columns.astype(int))
-        picture[where] = np.round(total / FINE**2)
+        # Sheets lie square to the drawing: a column of it is a column or a row of the page, whatever the place along it.
+        onto = np.array([[a, c], [b, d]]) @ turn.T
+        along_rows = abs(onto[0, 0]) < SQUARE
+        assert np.abs(onto[[0, 1], [0, 1]] if along_rows else onto[[0, 1], [1, 0]]).max() < SQUARE, f"{sheet.label} lies askew"
+        parts = (np.arange(FINE) + 0.5) / FINE
+        # From the drawing's pixel, in parts, to the floor, and from there to the page.
+        at_x = (columns[:, None] + parts).ravel() - shift[0]
+        at_y = (height - rows[:, None] - parts).ravel() - shift[1]
+        page_x = (onto[0, 1] * at_y if along_rows else onto[0, 0] * at_x) + e
+        page_y = (onto[1, 0] * at_x if along_rows else onto[1, 1] * at_y) + f
+        column = np.clip((page_x * FINE).astype(int), 0, page.shape[1] - 1)
+        row = np.clip(page.shape[0] - 1 - (page_y * FINE).astype(int), 0, page.shape[0] - 1)
+        found = page[np.ix_(row, column)]
+        found = found.T if along_rows else found
+        total = found.reshape(len(rows), FINE, len(columns), FINE).sum(axis=(1, 3), dtype=np.uint32)
+        picture[np.ix_(rows.astype(int), columns.astype(int))] = np.round(total / FINE**2)
     return picture
 
 
-def both(made, layers, folder):
+def both(made, layers):
     root = svg_of(made)
     turn, shift = placement(root, made.marks)
     one = drawn_by_resvg(root, layers)
-    return one, pasted(made, drawn_by_poppler(made, layers, folder), turn, shift, root, one.shape)
+    return one, pasted(made, drawn_by_poppler(made, layers), turn, shift, root, one.shape)
 
 
 def without_thin_lines(picture):
@@ -176,16 +189,16 @@ def different(one, other):
     return int((beyond(one, other) | beyond(other, one)).sum())
 
 
-def test_strips_and_panels_look_the_same_in_the_drawing_and_on_the_sheets(made, tmp_path):
-    one, other = map(without_thin_lines, both(made, ("lines", "panels"), tmp_path))
+def test_strips_and_panels_look_the_same_in_the_drawing_and_on_the_sheets(made):
+    one, other = map(without_thin_lines, both(made, ("lines", "panels")))
     inked = one < 255 - GREY_STEPS
     assert inked.any(), "the drawing is empty"
     count = different(one, other)
     assert count <= CORNER_SHARE * inked.sum(), f"{count} of {inked.sum()} pixels differ"
 
 
-def test_marks_look_the_same_in_the_drawing_and_on_the_sheets(made, tmp_path):
-    one, other = map(blurred, both(made, ("marks",), tmp_path))
+def test_marks_look_the_same_in_the_drawing_and_on_the_sheets(made):
+    one, other = map(blurred, both(made, ("marks",)))
     # Names of marks belong to the sheets alone, crosses to both: only the crosses' surroundings are compared.
     root = svg_of(made)
     turn, shift = placement(root, made.marks)
@@ -198,12 +211,12 @@ def test_marks_look_the_same_in_the_drawing_and_on_the_sheets(made, tmp_path):
         assert abs(one[cut] - other[cut]).sum() <= INK_SHARE * ink, f"the cross at {name} differs"
 
 
-def test_a_shifted_page_would_be_noticed(tmp_path):
+def test_a_shifted_page_would_be_noticed():
     made = kit.made(*KITS["lines"])
     root = svg_of(made)
     turn, shift = placement(root, made.marks)
     one = drawn_by_resvg(root, ("lines", "panels"))
-    pages = drawn_by_poppler(made, ("lines", "panels"), tmp_path)
+    pages = drawn_by_poppler(made, ("lines", "panels"))
     other = pasted(made, [np.roll(page, 2 * FINE, axis=(0, 1)) for page in pages], turn, shift, root, one.shape)
     count = different(without_thin_lines(one), without_thin_lines(other))
     assert count > CORNER_SHARE * (one < 255 - GREY_STEPS).sum()

@@ -37,8 +37,7 @@ CORNERS = {
 def perimeter(vehicle, **values):
     """The plan of the perimeter template with values of our own."""
     set_values = [word for name, mm in values.items() for word in ("--set", f"{name}={mm}mm")]
-    text = kit.asked("plan", "--vehicle", vehicle, "--template", "perimeter-lines", *set_values, "--json")
-    return json.loads(text)
+    return kit.plan("--vehicle", vehicle, "--template", "perimeter-lines", *set_values)
 
 
 def places(plan):

@@ -2,7 +2,6 @@
 never from the JSON of its answers."""
 
 import functools
-import json
 import re
 from pathlib import Path
 
@@ -214,14 +213,9 @@ def has_equal_diagonals(rows, mat):
     return False
 
 
-@functools.cache
-def _plan(vehicle, template, values):
-    settings = [word for value in values for word in ("--set", value)]
-    return json.loads(kit.asked("plan", "--vehicle", vehicle, "--template", template, *settings, "--json"))
-
-
 def plan_of(vehicle, template, values=()):
-    return _plan(vehicle, template, tuple(values))
+    settings = [word for value in values for word in ("--set", value)]
+    return kit.plan("--vehicle", vehicle, "--template", template, *settings)
 
 
 def places(plan):

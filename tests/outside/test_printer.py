@@ -64,7 +64,7 @@ def printed(page, error, anchor):
         page.width, page.height,
         [replace(fill, area=affine_transform(fill.area, numbers)) for fill in page.fills],
         [replace(stroke, runs=tuple(tuple(points(run)) for run in stroke.runs)) for stroke in page.strokes],
-        [replace(text, box=affine_transform(text.box, numbers)) for text in page.texts],
+        [replace(text, corners=tuple(points(text.corners))) for text in page.texts],
     )
 
 

@@ -1,6 +1,5 @@
 """Setting-out steps: followed with a tape of our own they give back the marks, and the page says the same."""
 
-import json
 import math
 import re
 import subprocess
@@ -24,7 +23,7 @@ def plans():
 
 
 def resolved(vehicle, template, *more):
-    return json.loads(kit.asked("plan", "--vehicle", vehicle, "--template", template, "--json", *more))
+    return kit.plan("--vehicle", vehicle, "--template", template, *more)
 
 
 def places(plan):

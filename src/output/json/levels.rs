@@ -50,7 +50,7 @@ struct PlaneJson {
     slope_mm_per_m: f64,
     slope_percent: f64,
     falls_towards_deg: Option<f64>,
-    falls: Option<&'static str>,
+    falls: Option<String>,
     sd_a_priori: SlopeSdJson,
     /// From the deviations themselves; `None` without a check.
     sd_a_posteriori: Option<SlopeSdJson>,
@@ -169,7 +169,7 @@ fn plane_json(plane: &Plane, sigma: f64) -> PlaneJson {
         slope_mm_per_m: round(slope.steepest()),
         slope_percent: round(slope.percent()),
         falls_towards_deg: slope.falls_towards().map(round),
-        falls: slope.falls_in_words(),
+        falls: slope.falls().map(|way| way.to_string()),
         sd_a_priori: deviation(sigma),
         sd_a_posteriori: plane.sigma0.map(deviation),
     }

@@ -80,7 +80,7 @@ type Users = Option<Vec<char>>;
 struct TemplateJson<'p> {
     name: &'p str,
     purpose: &'p str,
-    origin: &'p str,
+    origin: String,
     values: Vec<ValueJson<'p>>,
 }
 
@@ -271,7 +271,7 @@ fn template(plan: &FloorPlan) -> TemplateJson<'_> {
     TemplateJson {
         name: &plan.template.name,
         purpose: &plan.template.purpose,
-        origin: plan.template.origin,
+        origin: plan.template.origin.to_string(),
         values: values.collect(),
     }
 }

@@ -27,7 +27,7 @@ struct PointJson<'s> {
 #[derive(Serialize)]
 struct StepJson<'s> {
     step: usize,
-    text: &'s str,
+    text: String,
     marks: Vec<&'s str>,
     tape: Vec<PullJson<'s>>,
     check: Vec<PullJson<'s>>,
@@ -95,7 +95,7 @@ fn point(spot: &Spot) -> PointJson<'_> {
 fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
     StepJson {
         step: step.number,
-        text: &step.text,
+        text: step.instruction.to_string(),
         marks: step
             .marks
             .iter()

@@ -161,7 +161,9 @@ impl Case<'_> {
         );
         let (options, right) = self.low();
         let low: Vec<String> = right.iter().map(|&index| options[index].clone()).collect();
-        let falls = slope.falls_in_words().unwrap_or("nowhere");
+        let falls = slope
+            .falls()
+            .map_or_else(|| "nowhere".to_owned(), |way| way.to_string());
         let text = if self.level.number() == 1 {
             "Which end or side is low?"
         } else {

@@ -128,7 +128,7 @@ fn datum(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
         steps
             .way(way)
             .get(index)
-            .map_or_else(|| or.to_owned(), |step| step.text.clone())
+            .map_or_else(|| or.to_owned(), |step| step.instruction.to_string())
     };
     let stations = match way {
         Way::Perpendicular => {

@@ -7,19 +7,14 @@ use kurbo::Point;
 use super::{
     Reader,
     figure::figure,
-    flow::Piece,
     grid::{Entry, Grid},
     page::points_in_words,
     style::Style,
 };
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
+    page::{Fragment, NO_BREAK, Piece, tick_box, wrap},
     practice::{Block, Cell, Exercise, Question, WrongAnswer},
-    sheets::{
-        fragment::Fragment,
-        table::tick_box,
-        wrap::{NO_BREAK, wrap},
-    },
 };
 
 /// Distance of the ruled lines that are written on, mm.

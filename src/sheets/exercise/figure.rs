@@ -1,13 +1,17 @@
 //! Plans in exercises, front to the right.
 
-use kurbo::{Affine, Point, Rect};
+use kurbo::{Affine, Line, Point, Rect, Size};
 
-use super::{Reader, labels::Labels, squared::squared};
+use super::{Reader, squared::squared};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
+    page::{
+        Fragment,
+        labels::{FORBIDDEN, NameWish, Named, Room},
+        wrap,
+    },
     plan::{VehicleOnFloor, Wheel},
     practice::{Figure, FigureScale},
-    sheets::{fragment::Fragment, wrap::wrap},
 };
 
 /// Clear space about the floor for names, mm: at the sides, and before and behind the vehicle.
@@ -18,6 +22,12 @@ const DOT: f64 = 0.9;
 const CROSS: f64 = 2.0;
 /// Height of names, mm.
 const NAME: f64 = heights::TEXT;
+/// Room of a name below its baseline and in all, as a part of the height of the capitals, and at its sides, mm.
+const DEPTH: f64 = 0.32;
+const RISE: f64 = 1.4;
+const ASIDE: f64 = 0.3;
+/// What it costs a name to run over a line: as much as to stand 8 mm further off.
+pub const OVER_LINE: u64 = 200;
 /// How far the centreline runs on past the floor that is shown, mm.
 const OVERRUN: f64 = 4.0;
 
@@ -53,7 +63,8 @@ fn fitting(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragment
     piece.height = height;
     let mut view = View {
         to_paper,
-        labels: Labels::new(space),
+        room: Room::default(),
+        space,
         reader,
         on_squares: false,
     };
@@ -62,13 +73,13 @@ fn fitting(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragment
     if space.y0 < rear.y && rear.y < space.y1 {
         let (start, end) = (rear - (OVERRUN, 0.0), nose + (OVERRUN, 0.0));
         canvas.line(Layer::Vehicle, start, end, Stroke::chain(widths::THIN));
-        view.labels.keep_off_line(start, end);
+        view.room.line(Line::new(start, end), OVER_LINE);
         let words = Text {
             at: end + (1.0, -NAME / 2.0),
             ..front
         };
-        view.labels
-            .keep_off(Rect::from_origin_size(words.at, (words.width(), NAME)));
+        view.room
+            .block(Rect::from_origin_size(words.at, (words.width(), NAME)));
         canvas.text(words);
     }
     view.vehicle(canvas, figure.vehicle.as_ref());
@@ -82,7 +93,9 @@ pub struct View {
     /// From the floor to the fragment.
     pub to_paper: Affine,
     /// What names have to keep off.
-    pub labels: Labels,
+    pub room: Room,
+    /// Where names may stand.
+    pub space: Rect,
     /// Who reads it.
     pub reader: Reader,
     /// True where it is to be measured from: outlines stay thin and open, names get a white ground.
@@ -100,17 +113,7 @@ impl View {
             None,
             Some(Stroke::solid(widths::MEDIUM)),
         );
-        let corners = [
-            (body.x0, body.y0),
-            (body.x1, body.y0),
-            (body.x1, body.y1),
-            (body.x0, body.y1),
-        ]
-        .map(Point::from);
-        for index in 0..4 {
-            self.labels
-                .keep_off_line(corners[index], corners[(index + 1) % 4]);
-        }
+        self.room.outline(body, OVER_LINE);
         for wheel in &vehicle.wheels {
             self.wheel(canvas, wheel);
         }
@@ -125,13 +128,13 @@ impl View {
             fill,
             Some(Stroke::solid(widths::THIN)),
         );
-        self.labels.keep_off(tyre);
+        self.room.block(tyre);
         if self.on_squares {
             let (at, thin) = (tyre.center(), Stroke::solid(widths::FINE));
             canvas.line(Layer::Vehicle, at - (CROSS, 0.0), at + (CROSS, 0.0), thin);
             canvas.line(Layer::Vehicle, at - (0.0, CROSS), at + (0.0, CROSS), thin);
-            self.labels
-                .keep_off(Rect::from_center_size(at, (2.0 * CROSS, 2.0 * CROSS)));
+            self.room
+                .block(Rect::from_center_size(at, (2.0 * CROSS, 2.0 * CROSS)));
         }
     }
 
@@ -153,7 +156,7 @@ impl View {
         ) {
             let [from, to] = line.map(|end| self.to_paper * end);
             canvas.line(Layer::Lines, from, to, stroke);
-            self.labels.keep_off_line(from, to);
+            self.room.line(Line::new(from, to), OVER_LINE);
         }
     }
 
@@ -168,8 +171,8 @@ impl View {
         let places: Vec<Point> = shown().map(|mark| self.to_paper * mark.at).collect();
         let marks: Vec<_> = shown().cloned().collect();
         for &at in &places {
-            self.labels
-                .keep_off(Rect::from_center_size(at, (2.4 * DOT, 2.4 * DOT)));
+            self.room
+                .block(Rect::from_center_size(at, (2.4 * DOT, 2.4 * DOT)));
         }
         let thin = Stroke::solid(widths::THIN);
         for (mark, &at) in marks.iter().zip(&places) {
@@ -199,7 +202,34 @@ impl View {
                 weight,
                 ..Text::new((0.0, 0.0), NAME, words)
             };
-            self.labels.write(canvas, at, text, DOT, self.on_squares);
+            self.name(canvas, at, text);
         }
+    }
+
+    /// Writes a name near its point. Where no place is free it gets the one with the least in its way: a mark without
+    /// a name would be no exercise.
+    fn name(&mut self, canvas: &mut Drawing, at: Point, text: Text) {
+        self.room.bound(self.space, FORBIDDEN);
+        let size = Size::new(text.width() + 2.0 * ASIDE, text.height * RISE);
+        // A point below the middle is named below, so that names keep off what lies between.
+        let below = at.y < self.space.center().y;
+        let wish = NameWish {
+            below,
+            anyway: true,
+            ..NameWish::new(at, size)
+        };
+        let Some(Named { space, leader }) = self.room.name(wish) else {
+            return;
+        };
+        if self.on_squares {
+            canvas.rect(Layer::Marks, space, Some(Tone::WHITE), None);
+        }
+        if let Some(Line { p0, p1 }) = leader {
+            canvas.line(Layer::Labels, p0, p1, Stroke::solid(widths::FINE));
+        }
+        canvas.text(Text {
+            at: space.origin() + (ASIDE, DEPTH * text.height),
+            ..text
+        });
     }
 }

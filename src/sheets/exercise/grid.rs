@@ -2,13 +2,9 @@
 
 use std::{cell::OnceCell, rc::Rc};
 
-use super::flow::Piece;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    sheets::{
-        fragment::Fragment,
-        wrap::{words, wrap},
-    },
+    page::{Fragment, Piece, words, wrap},
 };
 
 /// Clear space left and right in a cell, as a part of the lettering.

@@ -4,15 +4,14 @@
 use std::cell::OnceCell;
 
 use super::{
-    PracticePaper, draw, flow,
-    flow::Piece,
+    PracticePaper, draw,
     grid::{Entry, Grid},
     page::{Page, Words, again},
 };
 use crate::{
     drawing::{Drawing, Text, heights},
+    page::{Fragment, Piece, flow},
     practice::{AnswerKey, Fact, Kind},
-    sheets::fragment::Fragment,
 };
 
 /// Clear height above a kind's heading and above a table, mm.
@@ -58,10 +57,7 @@ pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
             }
         }
     }
-    draw(
-        &page,
-        &flow::flow(pieces, page.first_room(), page.next_room()),
-    )
+    draw(&page, &flow(pieces, page.first_room(), page.next_room()))
 }
 
 fn heading(kind: Kind, width: f64) -> Piece {

@@ -5,13 +5,9 @@ use kurbo::Rect;
 use super::Reader;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, text_width, widths},
+    page::{Fragment, drawing_space, frame, wrap},
     paper::Paper,
     practice::Exercise,
-    sheets::{
-        fragment::Fragment,
-        frame::{drawing_space, frame},
-        wrap::wrap,
-    },
 };
 
 /// Clear space between the frame and what stands in it, mm.

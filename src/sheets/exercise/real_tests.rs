@@ -1,9 +1,8 @@
 //! Real exercises on real paper: how many pages they take, and that nothing on them overlaps.
 
-use super::{
-    tests::{clean, papers},
-    *,
-};
+use super::*;
+
+use super::tests::{clean, papers};
 use crate::{
     drawing::heights,
     job::{TEMPLATES, VEHICLES},

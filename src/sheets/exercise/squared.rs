@@ -1,12 +1,15 @@
 //! Figures to scale on squared paper, to be drawn in and measured from.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, Line, Point, Rect, Vec2};
 
-use super::{Reader, figure::View, labels::Labels};
+use super::{
+    Reader,
+    figure::{OVER_LINE, View},
+};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    page::{Fragment, labels::Room},
     practice::Figure,
-    sheets::fragment::Fragment,
 };
 
 /// Side of a square, mm, and how many make a darker line.
@@ -48,20 +51,21 @@ pub fn squared(figure: &Figure, reader: Reader, scale: u32) -> Fragment {
     let to_paper = Affine::translate(origin) * Affine::scale(1.0 / scale);
     let mut view = View {
         to_paper,
-        labels: Labels::new(field.inflate(-EDGE, -EDGE)),
+        room: Room::default(),
+        space: field.inflate(-EDGE, -EDGE),
         reader,
         on_squares: true,
     };
     let middle = origin.y;
     if field.y0 < middle && middle < field.y1 {
+        let line = Line::new((field.x0, middle), (field.x1, middle));
         canvas.line(
             Layer::Vehicle,
-            (field.x0, middle),
-            (field.x1, middle),
+            line.p0,
+            line.p1,
             Stroke::chain(widths::THIN),
         );
-        view.labels
-            .keep_off_line(Point::new(field.x0, middle), Point::new(field.x1, middle));
+        view.room.line(line, OVER_LINE);
     }
     view.vehicle(canvas, figure.vehicle.as_ref());
     view.lines(canvas, figure);
@@ -127,7 +131,7 @@ fn front(canvas: &mut Drawing, view: &mut View, front_x: f64) {
         words.at.y + heights::TEXT + 0.4,
     );
     canvas.rect(Layer::Vehicle, ground, Some(Tone::WHITE), None);
-    view.labels.keep_off(ground);
+    view.room.block(ground);
     canvas.text(words);
 }
 

@@ -1,12 +1,14 @@
 use kurbo::{Point, Rect};
 
 use super::*;
+
 use crate::{
     drawing::{Item, Text, heights},
+    page::{drawing_space, text_box},
     practice::{
         Block, Cell, Exercise, Figure, FigureMark, FigureScale, Kind, Level, Question, WrongAnswer,
     },
-    sheets::{frame::drawing_space, lettering::text_box, overview_fixture},
+    sheets::shared::overview_fixture,
 };
 
 pub(super) fn papers() -> [Paper; 2] {

@@ -7,13 +7,12 @@ use kurbo::Rect;
 use super::{
     notes::{footnotes, sections},
     plan_view::plan_view,
-    scale::{SCALES, Scale, choose},
     tables::{TableStyle, lays_table, marks_table},
 };
 use crate::{
     drawing::{Drawing, heights},
+    page::{Fragment, SCALES, Scale, choose},
     plan::FloorPlan,
-    sheets::fragment::Fragment,
 };
 
 /// Clear width between the two columns, mm.

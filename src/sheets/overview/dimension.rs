@@ -354,7 +354,7 @@ mod tests {
                 let crossed = taken
                     .lines
                     .iter()
-                    .any(|line| super::super::clear::crosses(*line, *a));
+                    .any(|line| crate::page::labels::crosses(*line, *a));
                 assert!(!crossed, "{side:?} {a:?}");
             }
         }

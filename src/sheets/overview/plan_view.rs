@@ -1,19 +1,16 @@
 //! The plan: the layout to scale with the vehicle's front up, names and dimension chains.
 
-use kurbo::{Line, Point, Rect, Vec2};
+use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::{
-    clear::{FORBIDDEN, Obstacles, Place},
-    dimension::{Chain, Number, Side, Stop, Taken},
-    scale::Scale,
-};
+use super::dimension::{Chain, Number, Side, Stop, Taken};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    plan::{FloorPlan, Lay, LayEnd, Mark},
-    sheets::{
-        fragment::Fragment,
-        plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
+    page::{
+        Fragment, Scale,
+        labels::{FORBIDDEN, NameWish, Named, Room},
     },
+    plan::{FloorPlan, Lay, LayEnd, Mark},
+    sheets::shared::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     survey::wheel_marks,
     units::{inch_text, mm_text},
 };
@@ -35,9 +32,11 @@ const CHAIN_GAP: f64 = 2.5;
 /// How far the centreline runs on past everything on it, mm on paper.
 const CENTRELINE_OVERRUN: f64 = 3.0;
 /// Costs of running a name over a line: the clear floor's, an edge, the centreline.
-const OVER_FLOOR: f64 = 20.0;
-const OVER_EDGE: f64 = 40.0;
-const OVER_CENTRELINE: f64 = 60.0;
+const OVER_FLOOR: u64 = 400;
+const OVER_EDGE: u64 = 800;
+const OVER_CENTRELINE: u64 = 1200;
+/// Cost of a name that widens the drawing.
+const OUT_OF_BOUNDS: u64 = 140;
 
 /// Draws the plan at a scale. `clear_floor` adds the rectangle of the needed clear floor.
 #[must_use]
@@ -48,7 +47,7 @@ pub fn plan_view(plan: &FloorPlan, scale: Scale, inches: bool, clear_floor: bool
         inches,
         canvas: Drawing::new("", 0.0, 0.0),
         bounds: Rect::from_points(Point::ZERO, Point::ZERO),
-        obstacles: Obstacles::default(),
+        room: Room::default(),
     };
     view.bounds = view.rect(
         plan.vehicle.rear_x,
@@ -75,7 +74,7 @@ struct View<'a> {
     inches: bool,
     canvas: Drawing,
     bounds: Rect,
-    obstacles: Obstacles,
+    room: Room,
 }
 
 impl View<'_> {
@@ -100,14 +99,14 @@ impl View<'_> {
                 .fold(Rect::from_points(corners[0], corners[0]), |r, &p| {
                     r.union_pt(p)
                 });
-            self.obstacles.add_outline(around, OVER_EDGE);
+            self.room.outline(around, OVER_EDGE);
         }
     }
 
     fn bands(&mut self) {
         for corners in draw_bands(&mut self.canvas, self.plan, self.scale) {
             self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
-            self.obstacles.add_polygon(&corners, OVER_EDGE);
+            self.room.polygon(&corners, OVER_EDGE);
         }
     }
 
@@ -117,11 +116,13 @@ impl View<'_> {
             mirrors,
             tyres,
         } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
-        self.obstacles.add_outline(body, OVER_EDGE);
+        self.room.outline(body, OVER_EDGE);
         for mirror in mirrors {
-            self.obstacles.add_outline(mirror, OVER_EDGE);
+            self.room.outline(mirror, OVER_EDGE);
         }
-        self.obstacles.hard.extend(tyres);
+        for tyre in tyres {
+            self.room.block(tyre);
+        }
     }
 
     fn marks(&mut self) {
@@ -144,7 +145,7 @@ impl View<'_> {
             );
             let space = Rect::from_center_size(at, (2.0 * MARK_REACH, 2.0 * MARK_REACH));
             self.bounds = self.bounds.union(space);
-            self.obstacles.hard.push(space);
+            self.room.block(space);
         }
     }
 
@@ -159,7 +160,7 @@ impl View<'_> {
             line.p1,
             Stroke::chain(widths::THIN),
         );
-        self.obstacles.lines.push((line, OVER_CENTRELINE));
+        self.room.line(line, OVER_CENTRELINE);
         self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
     }
 
@@ -172,7 +173,7 @@ impl View<'_> {
         let floor = Rect::from_points(self.at(a), self.at(b));
         let dashed = Stroke::dashed(widths::FINE);
         self.canvas.rect(Layer::Vehicle, floor, None, Some(dashed));
-        self.obstacles.add_outline(floor, OVER_FLOOR);
+        self.room.outline(floor, OVER_FLOOR);
         self.bounds = self.bounds.union(floor);
         floor
     }
@@ -233,10 +234,12 @@ impl View<'_> {
         for line in &taken.lines {
             self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         }
-        self.obstacles.hard.extend(taken.boxes);
-        self.obstacles
-            .lines
-            .extend(taken.lines.into_iter().map(|line| (line, FORBIDDEN)));
+        for space in taken.boxes {
+            self.room.block(space);
+        }
+        for line in taken.lines {
+            self.room.line(line, FORBIDDEN);
+        }
     }
 
     fn draw_pair(
@@ -352,7 +355,7 @@ impl View<'_> {
 
     fn names(&mut self) {
         let [a, b] = self.plan.tape_base;
-        self.obstacles.bounds = Some((self.bounds.x0, self.bounds.x1));
+        self.room.bound_sides(self.bounds, OUT_OF_BOUNDS);
         // The base marks' names are the longest and find a place the hardest, so they choose first.
         let mut order: Vec<usize> = (0..self.plan.marks.len()).collect();
         order.sort_by_key(|index| *index != a && *index != b);
@@ -371,23 +374,17 @@ impl View<'_> {
 
     /// Writes a name beside what it names; false where no place is left.
     fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
-        let size = (text_width(name, height, Weight::Bold), height);
-        let Some(Place { space, leader }) = self.obstacles.place(at, size) else {
+        let size = Size::new(text_width(name, height, Weight::Bold), height);
+        let Some(Named { space, leader }) = self.room.name(NameWish::new(at, size)) else {
             return false;
         };
-        if let Some(leader) = leader {
-            self.canvas.line(
-                Layer::Labels,
-                leader.p0,
-                leader.p1,
-                Stroke::solid(widths::FINE),
-            );
-            self.obstacles.lines.push((leader, FORBIDDEN));
-            self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
+        if let Some(Line { p0, p1 }) = leader {
+            self.canvas
+                .line(Layer::Labels, p0, p1, Stroke::solid(widths::FINE));
+            self.bounds = self.bounds.union_pt(p0).union_pt(p1);
         }
         self.canvas
             .text(Text::new((space.x0, space.y0), height, name).bold());
-        self.obstacles.hard.push(space);
         self.bounds = self.bounds.union(space);
         true
     }
@@ -464,10 +461,10 @@ impl View<'_> {
         let half = text_width(text, heights::SMALL, weight) / 2.0;
         for &at in places {
             let space = Rect::new(at.x - half, at.y, at.x + half, at.y + heights::SMALL);
-            if self.obstacles.leaves_free(space) {
+            if self.room.is_clear(space) {
                 let text = Text::new(at, heights::SMALL, text).centred();
                 self.canvas.text(if bold { text.bold() } else { text });
-                self.obstacles.hard.push(space);
+                self.room.block(space);
                 self.bounds = self.bounds.union(space);
                 return;
             }

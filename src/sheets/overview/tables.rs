@@ -1,14 +1,10 @@
 //! The measurement table and the list of lays to check by.
 
-use super::notes::{heading, paragraph};
 use crate::{
     drawing::heights,
+    page::{Align, Cell, Column, Fragment, Room, Row, Table, heading, paragraph},
     plan::{FloorPlan, Lay, LayReading, Mark},
-    sheets::{
-        fragment::Fragment,
-        lay_words,
-        table::{Align, Cell, Column, Room, Row, Table},
-    },
+    sheets::shared::lay_words,
     units::{inch_text, mm_exact, mm_text},
 };
 

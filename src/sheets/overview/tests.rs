@@ -1,14 +1,14 @@
 //! The overview over all shapes, papers, units and records that it has to serve.
 
-use super::{overview, proof::faults};
+use super::overview;
 use crate::{
     drawing::{Drawing, Item, Weight, heights},
     job::Record,
+    page::{drawing_space, proof::faults},
     paper::Paper,
     plan::{FloorPlan, LayEnd, WHEEL_NAMES},
-    sheets::{
+    sheets::shared::{
         Context,
-        frame::drawing_space,
         overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record, perimeter, with_lays},
     },
 };
@@ -159,7 +159,7 @@ fn a_badge_off_the_centre_is_warned_about() {
 
 #[test]
 fn numbers_keep_the_table_height_where_the_content_is_small() {
-    let plan = crate::sheets::overview_fixture::forward_target(SHORTEST);
+    let plan = crate::sheets::shared::overview_fixture::forward_target(SHORTEST);
     let page = page(&plan, &Record::default(), false, &papers()[0]);
     // 1500 mm: the offset of the baseline's left end in the table.
     let number = page.items.iter().find_map(|item| match item {

@@ -13,8 +13,9 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, heights},
+    page::{Fragment, Scale},
     plan::FloorPlan,
-    sheets::{Context, fragment::Fragment, overview::scale::Scale},
+    sheets::shared::Context,
     survey::MarkFinding,
 };
 

@@ -3,12 +3,8 @@
 use super::input::{HASH_DIGITS, RecordInput};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
-    sheets::{
-        Context,
-        fragment::Fragment,
-        overview::notes::{HEADING_GAP, labelled, list, values},
-        wrap::shorten,
-    },
+    page::{Fragment, HEADING_GAP, labelled, list, shorten},
+    sheets::shared::{Context, values},
 };
 
 /// Clear width between columns, mm.

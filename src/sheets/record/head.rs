@@ -6,15 +6,10 @@ use super::{
     input::RecordInput,
     words::{NOT_SAID, advice, meaning, pose},
 };
-use crate::drawing::Weight;
 use crate::{
-    drawing::{Layer, Stroke, Text, heights, widths},
-    sheets::{
-        Context,
-        fragment::Fragment,
-        overview::notes::{labelled, paragraph},
-        wrap::{shorten, wrap},
-    },
+    drawing::{Layer, Stroke, Text, Weight, heights, widths},
+    page::{Fragment, labelled, paragraph, shorten, wrap},
+    sheets::shared::Context,
 };
 
 /// Clear space within the verdict's box, mm.

@@ -1,6 +1,6 @@
 //! The layout to scale with every displacement enlarged.
 
-use kurbo::{Ellipse, Line, Point, Rect, Shape, Vec2};
+use kurbo::{Ellipse, Line, Point, Rect, Shape, Size, Vec2};
 
 use super::{
     enlarge::{enlargement, in_words},
@@ -9,16 +9,13 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    plan::FloorPlan,
-    sheets::{
-        fragment::Fragment,
-        overview::{
-            clear::{FORBIDDEN, Obstacles, Place},
-            notes::{HEADING_GAP, heading, paragraph},
-            scale::Scale,
-        },
-        plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
+    page::{
+        Fragment, HEADING_GAP, Scale, heading,
+        labels::{FORBIDDEN, NameWish, Named, Room},
+        paragraph,
     },
+    plan::FloorPlan,
+    sheets::shared::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     survey::{Covariance, MarkFinding},
 };
 
@@ -33,8 +30,10 @@ const HEAD_HALF: f64 = 0.6;
 /// An ellipse that comes out longer than this from its middle, mm, tells nothing but that little is known.
 const LONGEST_ELLIPSE: f64 = 18.0;
 /// Costs of running a name over what is drawn: the vehicle's and strips' edges, and circles and ellipses.
-const OVER_EDGE: f64 = 40.0;
-const OVER_CIRCLE: f64 = 15.0;
+const OVER_EDGE: u64 = 800;
+const OVER_CIRCLE: u64 = 300;
+/// Cost of a name that widens the picture.
+const OUT_OF_BOUNDS: u64 = 140;
 /// How far the centreline runs on past everything on it, mm on paper.
 const CENTRELINE_OVERRUN: f64 = 3.0;
 /// Curve accuracy on paper, mm.
@@ -68,7 +67,7 @@ pub fn picture(
         spots,
         canvas: Drawing::new("", 0.0, 0.0),
         bounds: Rect::from_points(corners[0], corners[1]),
-        obstacles: Obstacles::default(),
+        room: Room::default(),
     };
     view.ground();
     view.suspects();
@@ -99,7 +98,7 @@ struct View<'a> {
     spots: Vec<Spot<'a>>,
     canvas: Drawing,
     bounds: Rect,
-    obstacles: Obstacles,
+    room: Room,
 }
 
 fn spots<'a>(input: &RecordInput<'a>, tied: bool, scale: Scale) -> Vec<Spot<'a>> {
@@ -161,15 +160,17 @@ impl View<'_> {
         }
         for corners in draw_bands(&mut self.canvas, self.plan, self.scale) {
             self.bounds = corners.iter().fold(self.bounds, |r, &p| r.union_pt(p));
-            self.obstacles.add_polygon(&corners, OVER_EDGE);
+            self.room.polygon(&corners, OVER_EDGE);
         }
         let VehicleArt {
             body,
             mirrors,
             tyres,
         } = draw_vehicle(&mut self.canvas, &self.plan.vehicle, self.scale);
-        self.obstacles.add_outline(body, OVER_EDGE);
-        self.obstacles.hard.extend(mirrors.into_iter().chain(tyres));
+        self.room.outline(body, OVER_EDGE);
+        for part in mirrors.into_iter().chain(tyres) {
+            self.room.block(part);
+        }
         self.bounds = self
             .spots
             .iter()
@@ -185,7 +186,7 @@ impl View<'_> {
             line.p1,
             Stroke::chain(widths::FINE),
         );
-        self.obstacles.lines.push((line, OVER_EDGE));
+        self.room.line(line, OVER_EDGE);
         self.bounds = self.bounds.union_pt(line.p0).union_pt(line.p1);
         self.front(body);
     }
@@ -201,7 +202,7 @@ impl View<'_> {
         );
         if space.x1 + 1.0 < body.x1 {
             self.canvas.text(text);
-            self.obstacles.hard.push(space);
+            self.room.block(space);
         }
     }
 
@@ -220,7 +221,7 @@ impl View<'_> {
         for line in lines {
             self.canvas
                 .line(Layer::Lines, line.p0, line.p1, Stroke::dashed(widths::WIDE));
-            self.obstacles.lines.push((line, OVER_EDGE));
+            self.room.line(line, OVER_EDGE);
         }
     }
 
@@ -239,8 +240,7 @@ impl View<'_> {
                 );
                 let space = Rect::from_center_size(spot.at, (2.0 * radius, 2.0 * radius));
                 self.bounds = self.bounds.union(space);
-                self.obstacles
-                    .add_outline(space.inset(-0.15 * radius), OVER_CIRCLE);
+                self.room.outline(space.inset(-0.15 * radius), OVER_CIRCLE);
             }
             let Some(off) = spot.off else { continue };
             let ellipse = spot.covariance.ellipse();
@@ -255,7 +255,7 @@ impl View<'_> {
             let space = outline.bounding_box();
             self.canvas.path(Layer::Marks, outline, None, Some(fine));
             self.bounds = self.bounds.union(space);
-            self.obstacles.add_outline(space, OVER_CIRCLE);
+            self.room.outline(space, OVER_CIRCLE);
         }
     }
 
@@ -289,9 +289,7 @@ impl View<'_> {
                 self.canvas
                     .polyline(Layer::Marks, &[neck + across, tip, neck - across], stroke);
             }
-            self.obstacles
-                .lines
-                .push((Line::new(spot.at, tip), FORBIDDEN));
+            self.room.line(Line::new(spot.at, tip), FORBIDDEN);
         }
     }
 
@@ -328,12 +326,12 @@ impl View<'_> {
             }
             let reach = Rect::from_center_size(at, (2.0 * REACH, 2.0 * REACH));
             self.bounds = self.bounds.union(reach);
-            self.obstacles.hard.push(reach);
+            self.room.block(reach);
         }
     }
 
     fn names(&mut self) {
-        self.obstacles.bounds = Some((self.bounds.x0, self.bounds.x1));
+        self.room.bound_sides(self.bounds, OUT_OF_BOUNDS);
         let mut order: Vec<usize> = (0..self.spots.len()).collect();
         // What matters most chooses its place first.
         order.sort_by_key(|&index| std::cmp::Reverse(self.spots[index].standing));
@@ -355,26 +353,20 @@ impl View<'_> {
             } else {
                 heights::TEXT
             };
-            let size = (text_width(&name, height, weight), height);
+            let size = Size::new(text_width(&name, height, weight), height);
             // Where marks crowd so that no place is left, the table alone names them.
-            let Some(Place { space, leader }) = self.obstacles.place(spot.at, size) else {
+            let Some(Named { space, leader }) = self.room.name(NameWish::new(spot.at, size)) else {
                 continue;
             };
-            if let Some(leader) = leader {
-                self.canvas.line(
-                    Layer::Labels,
-                    leader.p0,
-                    leader.p1,
-                    Stroke::solid(widths::FINE),
-                );
-                self.obstacles.lines.push((leader, FORBIDDEN));
-                self.bounds = self.bounds.union_pt(leader.p0).union_pt(leader.p1);
+            if let Some(Line { p0, p1 }) = leader {
+                self.canvas
+                    .line(Layer::Labels, p0, p1, Stroke::solid(widths::FINE));
+                self.bounds = self.bounds.union_pt(p0).union_pt(p1);
             }
             self.canvas.text(Text {
                 weight,
                 ..Text::new((space.x0, space.y0), height, name)
             });
-            self.obstacles.hard.push(space);
             self.bounds = self.bounds.union(space);
         }
     }

@@ -8,11 +8,7 @@ use super::{
 };
 use crate::{
     drawing::heights,
-    sheets::{
-        fragment::Fragment,
-        overview::notes::{heading, paragraph},
-        table::{Align, Cell, Column, Room, Row, Table},
-    },
+    page::{Align, Cell, Column, Fragment, Room, Row, Table, heading, paragraph},
     survey::{MarkFinding, Verdict},
     units::{inch_text, mm_exact},
 };

@@ -6,12 +6,11 @@ use super::{RecordInput, RecordReading, record};
 use crate::{
     drawing::{Drawing, Item},
     job::{Record, TEMPLATES, VEHICLES},
+    page::{drawing_space, proof::faults},
     paper::Paper,
     plan::FloorPlan,
-    sheets::{
+    sheets::shared::{
         Context,
-        frame::drawing_space,
-        overview::proof::faults,
         overview_fixture::{LONGEST, SHAPES, SHORTEST, long_record},
     },
     survey::{

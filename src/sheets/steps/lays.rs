@@ -4,8 +4,9 @@ use kurbo::Point;
 
 use crate::{
     drawing::{Text, Weight, heights, text_width},
+    page::{Fragment, tick_box, wrap},
     plan::FloorPlan,
-    sheets::{fragment::Fragment, lay_words, table::tick_box, wrap::wrap},
+    sheets::shared::lay_words,
 };
 
 /// Lettering of a line, mm: read by people who kneel.

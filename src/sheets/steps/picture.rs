@@ -4,8 +4,8 @@ use kurbo::{Affine, Point, Rect, Size};
 
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
+    page::Fragment,
     plan::{FloorPlan, Wheel},
-    sheets::fragment::Fragment,
     survey::{Spot, Step},
 };
 

@@ -4,7 +4,8 @@ use kurbo::Point;
 
 use crate::{
     drawing::{Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    sheets::{Context, fragment::Fragment, table::tick_box, wrap::wrap},
+    page::{Fragment, tick_box, wrap},
+    sheets::shared::Context,
     survey::{SettingOutSteps, Step, TapedLength, Way},
     units::{SAME_WRITTEN_MM, inch_text, mm_exact, mm_text},
 };
@@ -200,7 +201,7 @@ fn instruction(
 ) {
     let mut y = -PADDING;
     for (text, height) in [
-        (step.text.as_str(), lettering),
+        (step.instruction.to_string().as_str(), lettering),
         (expectation, heights::SMALL),
     ] {
         for line in wrap(text, right - left, height, Weight::Regular) {

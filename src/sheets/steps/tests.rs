@@ -1,9 +1,7 @@
 use super::*;
+
 use crate::{
-    drawing::Item,
-    job::Record,
-    plan::FloorPlan,
-    sheets::{lettering::text_box, overview_fixture},
+    drawing::Item, job::Record, page::text_box, plan::FloorPlan, sheets::shared::overview_fixture,
     survey::Precision,
 };
 

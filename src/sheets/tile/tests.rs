@@ -5,11 +5,13 @@ use std::sync::LazyLock;
 use kurbo::{Affine, Point, Rect, Shape};
 
 use super::*;
+
 use crate::{
     drawing::{Item, LineType, Path, Text},
     job::Record,
+    page::{labels::overlap, text_box},
     plan::FloorPlan,
-    sheets::{fixture, lettering::text_box, placement::overlap},
+    sheets::shared::fixture,
 };
 
 /// What rounding in the clipping may move a point by, mm.

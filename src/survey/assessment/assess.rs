@@ -1,7 +1,5 @@
 //! From readings to a judgement.
 
-use std::fmt;
-
 use kurbo::{Point, Vec2};
 
 use super::{
@@ -16,12 +14,9 @@ use super::{
     triangles,
     whole::whole_fault,
 };
-use crate::{
-    survey::{
-        AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, DesignRow, Geometry, HeldPart,
-        Network, Observation, Verdict, chi_squared_quantile,
-    },
-    units::mm_text,
+use crate::survey::{
+    AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, DesignRow, Geometry, HeldPart,
+    Network, Observation, Verdict, chi_squared_quantile,
 };
 
 /// Probability that right readings pass the global test, half of the rest on either side.
@@ -57,53 +52,18 @@ pub enum AssessError {
     },
     /// No places fit the readings, since triangles cannot be.
     Unsettled {
-        /// The first of these triangles: the long side, and the other two together, each with its names and its length, mm.
-        triangle: [(String, f64); 2],
+        /// Long side of the first of these triangles, and its length, mm.
+        long: (String, f64),
+        /// Its other sides.
+        others: [String; 2],
+        /// Their lengths together, mm.
+        together: f64,
     },
     /// Points of one reading lie at one place.
     Coincident {
         /// Their names.
         points: Vec<String>,
     },
-}
-
-impl fmt::Display for AssessError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NothingHeld { pulls } => {
-                write!(
-                    f,
-                    "the readings hold no three marks to each other, so nothing can be judged; "
-                )?;
-                let pulls: Vec<String> = pulls
-                    .iter()
-                    .map(|[from, to]| format!("{from}–{to}"))
-                    .collect();
-                if pulls.is_empty() {
-                    write!(
-                        f,
-                        "tape more distances between the same marks, diagonals too"
-                    )
-                } else {
-                    write!(f, "tape also {}", pulls.join(", "))
-                }
-            }
-            Self::Unsettled {
-                triangle: [(long, length), (others, together)],
-            } => write!(
-                f,
-                "the readings contradict each other too much to be adjusted: {long} with {} mm is longer than {others} together, {} mm; \
-                 one of the three is wrong, tape them again",
-                mm_text(*length),
-                mm_text(*together)
-            ),
-            Self::Coincident { points } => write!(
-                f,
-                "{} lie at one place, so a distance between them has no direction; give them places of their own",
-                points.join(" and ")
-            ),
-        }
-    }
 }
 
 impl std::error::Error for AssessError {}
@@ -143,9 +103,7 @@ pub fn assess(layout: &TapedLayout) -> Result<Assessment, AssessError> {
         }
         Err(AdjustError::Loose | AdjustError::Unsettled) => {
             if let Some(one) = triangles::impossible(network, &[]).first() {
-                return Err(AssessError::Unsettled {
-                    triangle: one.sides(network),
-                });
+                return Err(one.error(network));
             }
             unsettled(layout)
         }

@@ -1,4 +1,7 @@
 //! The judgement on a layout that was laid by a known method: one mechanism for marks, readings, tape and grid.
+//!
+//! Verdicts are probabilities over all explanations (`conformance.rs`) together with the consumer's
+//! risk of what was taped (`risk.rs`); a grid that may be turned never passes.
 
 use kurbo::Vec2;
 use nalgebra::DMatrix;

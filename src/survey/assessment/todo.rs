@@ -1,4 +1,11 @@
 //! What to do next on the floor.
+//!
+//! A mark is moved only where explanations of less than 3 % put it elsewhere, and where readings
+//! differ new ones are asked for, never the same again. While readings contradict each other, or
+//! something is asked for that tells explanations apart, that is taped first: what is only better
+//! waits, also until nothing must be moved any more, and of the moves that must be made those stay
+//! that have nothing to do with it. Readings of a moved mark are all asked for again: the program
+//! knows no history, and an old one would contradict.
 
 use kurbo::Vec2;
 use nalgebra::{DMatrix, DVector};

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::AssessError;
 use crate::survey::{Geometry, Network};
 
 /// A side must be longer than the others together by this many standard deviations of the three, so that marks on one line
@@ -64,8 +65,8 @@ fn broken(network: &Network, triangle: [usize; 3]) -> Option<Impossible> {
 }
 
 impl Impossible {
-    /// The long side, and the other two together: names and lengths, mm.
-    pub(super) fn sides(self, network: &Network) -> [(String, f64); 2] {
+    /// The error that names this triangle.
+    pub(super) fn error(self, network: &Network) -> AssessError {
         let name = |index: usize| {
             let points = network.observations[index].geometry.points();
             points
@@ -76,9 +77,10 @@ impl Impossible {
         };
         let value = |index: usize| network.observations[index].value;
         let [a, b] = self.others;
-        [
-            (name(self.long), value(self.long)),
-            (format!("{} and {}", name(a), name(b)), value(a) + value(b)),
-        ]
+        AssessError::Unsettled {
+            long: (name(self.long), value(self.long)),
+            others: [name(a), name(b)],
+            together: value(a) + value(b),
+        }
     }
 }

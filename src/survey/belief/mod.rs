@@ -9,6 +9,10 @@
 //!
 //! The unknowns are displacements from the designed places in mm, x forward and y left in the layout's frame, so a
 //! layout that lies as designed has them all at nought.
+//!
+//! Shared causes of laying stand apart from each mark's own, tape zero and scale are by MI-008, and
+//! each lay has a zero. Sets of mistakes are weighed without adjusting anew, through M = W − W A Q
+//! Aᵀ W (`alternatives.rs` has the formulas); how likely mistakes are stands in `fault.rs`.
 
 mod alternatives;
 mod columns;

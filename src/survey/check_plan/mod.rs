@@ -5,6 +5,8 @@
 //! chance allows at α = 0.001 (χ² with two degrees of freedom); [`Detectable`] says which displacements that finds with
 //! 80 %. The full plan has every mark's tolerance found in every direction, and every reading checked by the
 //! others. Uncertainties are propagated by JCGM 100:2008, 5.1.2, from [`Precision`](crate::survey::Precision).
+//!
+//! Nothing is assumed of how the layout was laid: that is what a trainee can work out.
 
 mod candidates;
 mod cofactor;

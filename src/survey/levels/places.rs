@@ -10,19 +10,20 @@ use crate::plan::{FloorPlan, VehicleOnFloor};
 pub struct LevelPlace {
     /// Name: of the mark, or of the wheel, with the vehicle's letter on a mat (`B:WFL`).
     pub name: String,
-    /// What it is, for people.
-    pub meaning: String,
+    /// What it is.
+    pub meaning: PlaceMeaning,
     /// Place on the floor, mm.
     pub at: Point,
 }
 
-/// Words for the wheels, in the order of [`wheel_marks`].
-const WHEELS: [&str; 4] = [
-    "front left wheel",
-    "front right wheel",
-    "rear left wheel",
-    "rear right wheel",
-];
+/// What a place is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PlaceMeaning {
+    /// A mark, with the template's words for it.
+    Mark(String),
+    /// A wheel, by its number in the order of [`wheel_marks`].
+    Wheel(usize),
+}
 
 /// Every mark of a plan, then the four wheels of each of its vehicles.
 #[must_use]
@@ -30,7 +31,7 @@ pub fn level_places(plan: &FloorPlan) -> Vec<LevelPlace> {
     let marks = plan.marks.iter();
     let marks = marks.map(|mark| LevelPlace {
         name: mark.id.clone(),
-        meaning: mark.meaning.clone(),
+        meaning: PlaceMeaning::Mark(mark.meaning.clone()),
         at: mark.at,
     });
     let vehicles: Vec<(String, &VehicleOnFloor)> = match &plan.mat {
@@ -44,10 +45,10 @@ pub fn level_places(plan: &FloorPlan) -> Vec<LevelPlace> {
     let wheels = vehicles.iter().flat_map(|(prefix, vehicle)| {
         wheel_marks(vehicle)
             .into_iter()
-            .zip(WHEELS)
-            .map(move |((name, at), meaning)| LevelPlace {
+            .enumerate()
+            .map(move |(wheel, (name, at))| LevelPlace {
                 name: format!("{prefix}{name}"),
-                meaning: meaning.to_owned(),
+                meaning: PlaceMeaning::Wheel(wheel),
                 at,
             })
     });

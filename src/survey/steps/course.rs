@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Spot, Step, TapedLength, sections::spot};
+use super::{Instruction, Spot, Step, TapedLength, sections::spot};
 use crate::plan::{CheckKind, FloorPlan};
 
 /// Most checks after one step: what is done at once, the rest is on the checklist.
@@ -42,7 +42,7 @@ impl<'p> Course<'p> {
     /// Adds a step with the checks given.
     pub fn add_checked(
         &mut self,
-        text: impl Into<String>,
+        instruction: Instruction,
         marks: Vec<usize>,
         tape: Vec<TapedLength>,
         check: Vec<TapedLength>,
@@ -51,7 +51,7 @@ impl<'p> Course<'p> {
         let number = self.steps.len() + 1;
         self.steps.push(Step {
             number,
-            text: text.into(),
+            instruction,
             marks,
             tape,
             check,
@@ -59,10 +59,10 @@ impl<'p> Course<'p> {
     }
 
     /// Adds a step with the checks that it makes possible.
-    pub fn add(&mut self, text: impl Into<String>, marks: Vec<usize>, tape: Vec<TapedLength>) {
+    pub fn add(&mut self, instruction: Instruction, marks: Vec<usize>, tape: Vec<TapedLength>) {
         self.placed.extend(&marks);
         let check = self.checks(&marks, &tape);
-        self.add_checked(text, marks, tape, check);
+        self.add_checked(instruction, marks, tape, check);
     }
 
     /// Checks between a step's marks and what lies already: ends, diagonals, sides, ties, the long ones first,

@@ -1,7 +1,7 @@
 //! What both ways begin with: the vehicle's centreline, the zero point, stations along the line.
 
 use super::{
-    ON_LINE_MM, Spot, TapedLength,
+    Instruction, ON_LINE_MM, Spot, TapedLength,
     course::Course,
     sections::{Section, middles, zero},
 };
@@ -10,31 +10,20 @@ use super::{
 pub(super) fn begin(course: &mut Course<'_>) {
     let plan = course.plan;
     let [front, rear] = middles(plan);
-    let mut text =
-        "Plumb the middle of the vehicle's front and of its rear to the floor: points front and rear.".to_owned();
-    if plan.vehicle.badge_offset.abs() > ON_LINE_MM {
-        text.push_str(" Do not plumb from the badge: it is off centre.");
-    }
+    let plumb = Instruction::PlumbMiddles {
+        badge_off_centre: plan.vehicle.badge_offset.abs() > ON_LINE_MM,
+    };
     let length = course.pull(&front, &rear);
-    course.add_checked(text, Vec::new(), Vec::new(), vec![length]);
-    course.add_checked(
-        "Stretch a string through front and rear, on past all stations at both ends, and snap the line. It must still \
-         run through both points.",
-        Vec::new(),
-        Vec::new(),
-        Vec::new(),
-    );
+    course.add_checked(plumb, Vec::new(), Vec::new(), vec![length]);
+    course.add_checked(Instruction::SnapLine, Vec::new(), Vec::new(), Vec::new());
     let zero = zero();
-    let origin = plan.template.origin;
     let pulls = [&front, &rear].map(|end| course.pull(&zero, end));
     let check: Vec<TapedLength> = pulls
         .into_iter()
         .filter(|pull| pull.distance() > ON_LINE_MM)
         .collect();
-    let text = format!(
-        "Mark zero on the line, {origin}: plumb it from the vehicle. Every station is taped from here."
-    );
-    course.add_checked(text, Vec::new(), Vec::new(), check);
+    let mark_zero = Instruction::MarkZero(plan.template.origin);
+    course.add_checked(mark_zero, Vec::new(), Vec::new(), check);
 }
 
 /// Stations along the line, taped from zero in one go each way.
@@ -46,7 +35,7 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
         .filter_map(|s| s.centre)
         .collect();
     if !here.is_empty() {
-        course.add_checked("Zero is a mark: draw it.", here, Vec::new(), Vec::new());
+        course.add_checked(Instruction::DrawZero, here, Vec::new(), Vec::new());
     }
     let ahead: Vec<&Section> = sections
         .iter()
@@ -60,7 +49,7 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
         .filter(|s| s.foot.at.x <= -ON_LINE_MM)
         .collect();
     let foremost = ahead.last().map(|section| section.foot.clone());
-    for (side, word, from) in [(ahead, "forward", None), (behind, "rearward", foremost)] {
+    for (side, forward, from) in [(ahead, true, None), (behind, false, foremost)] {
         let Some(last) = side.last() else { continue };
         let tape: Vec<TapedLength> = side
             .iter()
@@ -68,25 +57,20 @@ pub(super) fn stations(course: &mut Course<'_>, sections: &[&Section]) {
             .collect();
         let marks: Vec<usize> = side.iter().filter_map(|section| section.centre).collect();
         let check = station_check(course, &last.foot, from.as_ref(), &zero);
-        let what = if side.len() == 1 {
-            "this station"
-        } else {
-            "these stations in one go, never from mark to mark"
-        };
-        let mut text =
-            format!("Lay the tape {word} along the line, its zero on zero, and mark {what}.");
-        for (section, end) in side
+        let ends = middles(course.plan);
+        let pairs = side
             .iter()
-            .flat_map(|s| middles(course.plan).map(|end| (s, end)))
-        {
-            if section.foot.at.distance(end.at) < ON_LINE_MM {
-                text.push_str(&format!(
-                    " {} must fall on point {}.",
-                    section.foot.name, end.name
-                ));
-            }
-        }
-        course.add_checked(text, marks, tape, check.into_iter().collect());
+            .flat_map(|s| ends.iter().map(move |end| (&s.foot, end)));
+        let onto = pairs
+            .filter(|(foot, end)| foot.at.distance(end.at) < ON_LINE_MM)
+            .map(|(foot, end)| [foot.name.clone(), end.name.clone()])
+            .collect();
+        let stations = Instruction::Stations {
+            forward,
+            count: side.len(),
+            onto,
+        };
+        course.add_checked(stations, marks, tape, check.into_iter().collect());
     }
 }
 

@@ -3,10 +3,10 @@
 use kurbo::Point;
 
 use super::{
-    ON_LINE_MM, Spot, Step, TapedLength,
+    Instruction, ON_LINE_MM, Spot, Step, TapedLength,
     course::Course,
     datum::{begin, stations},
-    right_angle::{Arcs, RightAngle, length},
+    right_angle::{Arcs, RightAngle},
     sections::{Carried, Section, carriers, middles, sections, spot, zero},
 };
 use crate::plan::FloorPlan;
@@ -153,35 +153,22 @@ impl Work<'_> {
     fn set_off(&mut self, foot: &Spot, ends: &[Spot], marks: Vec<usize>) {
         let offset = ends.iter().map(|end| end.at.y.abs()).fold(0.0, f64::max);
         let angle = RightAngle::at(self.course.plan, foot.at, offset, self.inches);
-        let name = &foot.name;
-        let mut text = angle.map_or_else(
-            || format!("Right angle at {name}: swing equal arcs from two points of the line as far ahead as behind."),
-            |angle| angle.words(name, self.inches),
-        );
-        if let (Some(_), Some(arcs)) = (
+        let on_side = |sign: f64| ends.iter().any(|end| sign * end.at.y > 0.0);
+        let instruction = Instruction::SquareOff {
+            foot: foot.name.clone(),
             angle,
-            Arcs::at(self.course.plan, foot.at, offset, self.inches),
-        ) {
-            text.push(' ');
-            text.push_str(&arcs.words(name, self.inches));
-        }
-        let sides = (
-            ends.iter().any(|end| end.at.y > 0.0),
-            ends.iter().any(|end| end.at.y < 0.0),
-        );
-        text.push_str(match sides {
-            (true, true) => " Tape left and right from the line in one go.",
-            (true, false) => " Tape to the left, from the line.",
-            _ => " Tape to the right, from the line.",
-        });
-        if ends.iter().any(|end| self.help.contains(end)) {
-            text.push_str(" Points in small letters (h) only hold strings.");
-        }
+            arcs: Arcs::at(self.course.plan, foot.at, offset, self.inches),
+            left: on_side(1.0),
+            right: on_side(-1.0),
+            helps: ends.iter().any(|end| self.help.contains(end)),
+            inches: self.inches,
+        };
         let tape: Vec<TapedLength> = ends.iter().map(|end| self.course.pull(foot, end)).collect();
         if marks.is_empty() {
-            self.course.add_checked(text, marks, tape, Vec::new());
+            self.course
+                .add_checked(instruction, marks, tape, Vec::new());
         } else {
-            self.course.add(text, marks, tape);
+            self.course.add(instruction, marks, tape);
         }
         self.check_help(ends);
     }
@@ -220,25 +207,24 @@ impl Work<'_> {
                 let (a, b) = (plan.marks[a].at, plan.marks[b].at);
                 b.y.total_cmp(&a.y).then(b.x.total_cmp(&a.x))
             });
-            let mut strings: Vec<String> = Vec::new();
+            let mut strings: Vec<[String; 2]> = Vec::new();
             let mut tape = Vec::new();
             for &mark in &marks {
                 let Some([front, rear]) = self.string(plan.marks[mark].at.y) else {
                     continue;
                 };
-                let words = format!("{} to {}", front.name, rear.name);
-                if !strings.contains(&words) {
-                    strings.push(words);
+                let ends = [front, rear].map(|end| end.name.clone());
+                if !strings.contains(&ends) {
+                    strings.push(ends);
                 }
                 tape.push(self.course.pull(front, &spot(plan, mark)));
             }
-            let text = format!(
-                "A wheel stands between the line and these marks. Stretch a string from {}, {} off the line, and tape \
-                 along it from its front end in one go.",
-                strings.join(" and from "),
-                length(offset, self.inches)
-            );
-            self.course.add(text, marks, tape);
+            let instruction = Instruction::Strings {
+                strings,
+                offset,
+                inches: self.inches,
+            };
+            self.course.add(instruction, marks, tape);
         }
     }
 }

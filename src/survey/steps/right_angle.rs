@@ -2,10 +2,7 @@
 
 use kurbo::Point;
 
-use crate::{
-    plan::FloorPlan,
-    units::{MM_PER_INCH, inch_text, mm_text},
-};
+use crate::{plan::FloorPlan, units::MM_PER_INCH};
 
 /// Sides of the triangle come in steps of this, mm: 3-4-5 times 50 mm, or times 2 in.
 const STEP_MM: f64 = 50.0;
@@ -23,7 +20,7 @@ const LONGEST_ALONG_MM: f64 = 3000.0;
 
 /// A 3-4-5 triangle with its right angle at a foot on the line. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct RightAngle {
+pub struct RightAngle {
     /// Along the line.
     pub along: f64,
     /// Square to it.
@@ -37,7 +34,7 @@ pub(super) struct RightAngle {
 /// Equal arcs swung from two points of the line, as far ahead of a foot as behind it, that cross square to the
 /// foot. Lengths in mm, two 3-4-5 triangles back to back.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Arcs {
+pub struct Arcs {
     /// From the foot to each of the two points.
     pub along: f64,
     /// Radius of both arcs.
@@ -70,24 +67,6 @@ impl RightAngle {
         }
         best
     }
-
-    /// How to set it, in words.
-    pub fn words(&self, foot: &str, inches: bool) -> String {
-        let length = |mm: f64| length(mm, inches);
-        let (along, across, diagonal) = (
-            length(self.along),
-            length(self.across),
-            length(self.diagonal),
-        );
-        let way = if self.direction > 0.0 {
-            "forward"
-        } else {
-            "rearward"
-        };
-        format!(
-            "Right angle at {foot} by 3-4-5: {along} {way} on the line, {across} square to it, {diagonal} between."
-        )
-    }
 }
 
 impl Arcs {
@@ -107,15 +86,6 @@ impl Arcs {
             }
         }
         best
-    }
-
-    /// How to swing them, in words.
-    pub fn words(&self, foot: &str, inches: bool) -> String {
-        let [along, radius, across] =
-            [self.along, self.radius, self.across].map(|mm| length(mm, inches));
-        format!(
-            "Or swing arcs of {radius} from {along} either side of {foot}: they cross {across} off the line."
-        )
     }
 }
 
@@ -146,13 +116,4 @@ fn has_room(plan: &FloorPlan, foot: Point, across: f64, along: f64) -> bool {
         !plan.vehicle.through_wheel(foot, top) && !plan.vehicle.through_wheel(end, top)
     };
     (floor.x0..=floor.x1).contains(&end.x) && free(1.0) && free(-1.0)
-}
-
-/// A length in running words.
-pub(super) fn length(mm: f64, inches: bool) -> String {
-    if inches {
-        format!("{} ({} in)", mm_text(mm), inch_text(mm))
-    } else {
-        mm_text(mm)
-    }
 }

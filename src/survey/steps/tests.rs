@@ -75,7 +75,7 @@ fn nothing_is_taped_from_a_point_that_does_not_lie_yet() {
                         lying.contains(&pull.from.name),
                         "{} {way:?} {}",
                         plan.template.name,
-                        step.text
+                        step.instruction
                     );
                     lying.insert(pull.to.name.clone());
                 }
@@ -103,7 +103,7 @@ fn every_step_that_sets_marks_off_the_line_is_checked_and_no_check_runs_through_
                 !off_line || !step.check.is_empty(),
                 "{}: {}",
                 plan.template.name,
-                step.text
+                step.instruction
             );
             assert!(step.check.iter().all(|pull| !pull.through_wheel));
             let taped = |a: &str, b: &str| {
@@ -183,14 +183,16 @@ fn a_mark_with_flat_arcs_is_sent_to_the_perpendicular_way_with_angle_and_error()
         .find(|step| step.marks.contains(&mark))
         .unwrap();
     assert!(
-        step.tape.is_empty() && step.text.contains("24°"),
+        step.tape.is_empty() && step.instruction.to_string().contains("24°"),
         "{}",
-        step.text
+        step.instruction
     );
     assert!(
-        step.text.ends_with(&format!("way 1, step {}.", set.number)),
+        step.instruction
+            .to_string()
+            .ends_with(&format!("way 1, step {}.", set.number)),
         "{}",
-        step.text
+        step.instruction
     );
     assert!(
         steps.errors[mark].radius_95(Way::TwoTape)
@@ -239,7 +241,7 @@ fn a_mat_is_set_out_from_its_own_base_marks() {
     let swung: Vec<_> = steps
         .two_tape
         .iter()
-        .filter(|step| step.text.starts_with("Swing"))
+        .filter(|step| matches!(step.instruction, super::Instruction::Swing { .. }))
         .collect();
     assert!(!swung.is_empty());
     assert!(

@@ -1,7 +1,7 @@
 //! The two-tape way: where two distances from the base marks meet.
 
 use super::{
-    MarkErrors, ON_LINE_MM, Step, TapedLength,
+    Instruction, MarkErrors, ON_LINE_MM, Step, TapedLength,
     course::Course,
     datum::{begin, stations},
     sections::{Section, sections, spot},
@@ -80,30 +80,18 @@ fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
                 .map(|&mark| course.pull(base, &spot(plan, mark))),
         );
     }
-    let sides: Vec<String> = marks
-        .iter()
-        .map(|&mark| {
-            let side = if plan.marks[mark].at.y > 0.0 {
-                "left"
-            } else {
-                "right"
-            };
-            format!("{} {side} of the line", plan.marks[mark].id)
-        })
-        .collect();
-    let [front, rear] = &bases;
-    let mut text = format!(
-        "Swing one tape from {}, one from {}: {}.",
-        front.name,
-        rear.name,
-        sides.join(", ")
-    );
-    if tape.iter().any(|pull| pull.through_wheel) {
-        text.push_str(&format!(
-            " * through a wheel: tape with the vehicle away, or by way 1, step {instead}."
-        ));
-    }
-    course.add(text, marks, tape);
+    let instruction = Instruction::Swing {
+        marks: marks
+            .iter()
+            .map(|&mark| (plan.marks[mark].id.clone(), plan.marks[mark].at.y > 0.0))
+            .collect(),
+        bases: bases.map(|base| base.name),
+        instead: tape
+            .iter()
+            .any(|pull| pull.through_wheel)
+            .then_some(instead),
+    };
+    course.add(instruction, marks, tape);
 }
 
 /// Marks by the step of the perpendicular way that sets them.
@@ -122,10 +110,6 @@ fn by_step(marks: &[usize], perpendicular: &[Step]) -> Vec<(usize, Vec<usize>)> 
 
 fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[MarkErrors]) {
     let plan = course.plan;
-    let names: Vec<&str> = marks
-        .iter()
-        .map(|&mark| plan.marks[mark].id.as_str())
-        .collect();
     let crossings = || marks.iter().filter_map(|&mark| errors[mark].crossing);
     let flattest = crossings().reduce(|flat, next| {
         if next.flatness() < flat.flatness() {
@@ -134,13 +118,13 @@ fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[Mark
             flat
         }
     });
-    let reason = flattest.map_or_else(
-        || "the arcs only touch on the line through both base marks".to_owned(),
-        |crossing| {
-            let (degrees, error) = (crossing.flatness(), crossing.covariance.radius_95());
-            format!("the arcs cross too flat ({degrees:.0}°), the mark may lie {error:.0} mm off")
-        },
-    );
-    let text = format!("{}: {reason}. Set by way 1, step {step}.", names.join(", "));
-    course.add(text, marks, Vec::new());
+    let instruction = Instruction::SetByWay1 {
+        marks: marks
+            .iter()
+            .map(|&mark| plan.marks[mark].id.clone())
+            .collect(),
+        crossing: flattest.map(|flat| (flat.flatness(), flat.covariance.radius_95())),
+        step,
+    };
+    course.add(instruction, marks, Vec::new());
 }

@@ -15,8 +15,8 @@ pub struct PanelKind {
     pub(super) cells: &'static [&'static str],
     /// Keys of its lengths, in the order of [`PanelShape::lengths`].
     pub(super) lengths: &'static [&'static str],
-    /// Why lengths, each sane in itself, contradict each other: index of the one at fault, and a sentence.
-    pub(super) contradiction: fn(&PanelShape) -> Option<(usize, &'static str)>,
+    /// Which of its lengths, each sane in itself, is not less than which other one, as it has to be.
+    pub(super) contradiction: fn(&PanelShape) -> Option<[usize; 2]>,
     /// Its single-coloured fields.
     pub(super) fields: fn(&PanelShape) -> Vec<Field>,
     /// Convex polygons that together are the panel.

@@ -64,24 +64,32 @@ impl PanelSpecShape {
         })
     }
 
-    /// The shape in mm. `length` gives an amount's mm, from what is to be said of it: "the square's side".
-    pub fn resolve(&self, mut length: impl FnMut(&Placed<Amount>, &str) -> f64) -> PanelShape {
-        let (kind, keys) = (self.kind, self.kind.lengths);
-        let lengths = self.lengths.iter().zip(keys);
+    /// The word for it.
+    #[must_use]
+    pub const fn word(&self) -> &'static str {
+        self.kind.word
+    }
+
+    /// The shape in mm. `length` gives an amount's mm, from the word for that size: "side".
+    pub fn resolve(
+        &self,
+        mut length: impl FnMut(&Placed<Amount>, &'static str) -> f64,
+    ) -> PanelShape {
+        let lengths = self.lengths.iter().zip(self.kind.lengths);
         PanelShape {
-            kind,
+            kind: self.kind,
             cells: self.cells.clone(),
-            lengths: lengths
-                .map(|(amount, key)| length(amount, &format!("the {}'s {key}", kind.word)))
-                .collect(),
+            lengths: lengths.map(|(amount, key)| length(amount, key)).collect(),
         }
     }
 
-    /// What of `shape`, as resolved from this, contradicts itself: its place and a sentence.
+    /// What of `shape`, as resolved from this, contradicts itself: where, and the words for the size that is not less than
+    /// another one, and for that other one.
     #[must_use]
-    pub fn contradiction(&self, shape: &PanelShape) -> Option<(&Place, &'static str)> {
-        let (length, sentence) = (self.kind.contradiction)(shape)?;
-        Some((&self.lengths[length].place, sentence))
+    pub fn contradiction(&self, shape: &PanelShape) -> Option<(&Place, [&'static str; 2])> {
+        let sizes = (self.kind.contradiction)(shape)?;
+        let place = &self.lengths[sizes[0]].place;
+        Some((place, sizes.map(|size| self.kind.lengths[size])))
     }
 }
 

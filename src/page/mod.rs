@@ -1,0 +1,30 @@
+//! The typesetter: text broken into lines, tables, pieces that flow over pages, frame and title block, free
+//! room for lettering. It knows nothing of what is written.
+
+pub mod clip;
+mod fragment;
+mod frame;
+pub mod labels;
+mod lettering;
+mod pieces;
+#[cfg(test)]
+pub mod proof;
+mod scale;
+mod table;
+mod text;
+mod text_flow;
+mod title_block;
+mod wrap;
+
+pub use fragment::Fragment;
+pub use frame::{drawing_space, frame};
+pub use lettering::Block;
+#[cfg(test)]
+pub use lettering::text_box;
+pub use pieces::{Piece, flow, whole};
+pub use scale::{SCALES, Scale, choose};
+pub use table::{Align, Cell, Column, Room, Row, Table, tick_box};
+pub use text::{HEADING_GAP, LABEL, heading, height_of, labelled, list, paragraph, write_lines};
+pub use text_flow::{Flow, Section};
+pub use title_block::{Field, fields};
+pub use wrap::{NO_BREAK, shorten, words, wrap, wrap_to};

@@ -1,0 +1,461 @@
+//! A small table layouter: columns that know their width, rows in groups, room to write by hand.
+
+use kurbo::{Point, Rect};
+
+use super::{Fragment, shorten, wrap_to};
+use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths};
+
+/// Clear width between two columns, mm.
+const COLUMN_GAP: f64 = 1.8;
+/// Rounding allowed when a table is laid out just as wide as it needs, mm.
+const ROUNDING: f64 = 1e-6;
+/// Baseline to baseline of lines within one cell, as a multiple of the lettering.
+const LEADING: f64 = 1.5;
+/// Clear height above and below a box for handwriting, mm, so that boxes of two rows stay apart.
+const BOX_INSET: f64 = 0.35;
+/// Side of a tick box as a multiple of the lettering.
+const TICK: f64 = 1.15;
+/// A wrapped cell takes at most this many lines where its group of rows leaves room for fewer.
+const MOST_WRAPPED: usize = 3;
+
+/// On which side the cells of a column stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Align {
+    /// Text.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// How wide a column is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Room {
+    /// As wide as its widest cell or heading.
+    Content,
+    /// What the others leave, shared equally, at least this many mm; wider text is shortened.
+    Rest(f64),
+}
+
+/// A column.
+#[derive(Clone, Debug)]
+pub struct Column {
+    /// Heading; `\n` breaks it.
+    pub heading: String,
+    /// Alignment of heading and cells.
+    pub align: Align,
+    /// Width.
+    pub room: Room,
+}
+
+impl Column {
+    /// A column with its heading.
+    pub fn new(heading: impl Into<String>, align: Align, room: Room) -> Self {
+        Self {
+            heading: heading.into(),
+            align,
+            room,
+        }
+    }
+}
+
+/// What stands in a cell.
+#[derive(Clone, Debug)]
+pub enum Cell {
+    /// Nothing.
+    Blank,
+    /// One line.
+    Text(String),
+    /// One line in bold.
+    Bold(String),
+    /// A line and a smaller one below it.
+    Double(String, String),
+    /// Text that may run on over the blank cells below it in its group.
+    Wrapped(String),
+    /// A box to write in.
+    Write,
+    /// A box to tick.
+    Tick,
+    /// A line in bold over the whole row, in its first cell; the others are blank.
+    Band(String),
+}
+
+/// A row.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Cells, one per column.
+    pub cells: Vec<Cell>,
+    /// True where a new group begins: a thin rule is drawn above.
+    pub starts_group: bool,
+}
+
+/// A table to be laid out.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// Columns from left to right.
+    pub columns: Vec<Column>,
+    /// Rows from top to bottom.
+    pub rows: Vec<Row>,
+    /// Height of the lettering, mm.
+    pub lettering: f64,
+    /// Height of a one-line row, mm.
+    pub row_height: f64,
+}
+
+impl Table {
+    /// Lays the table out to `width` mm; `None` when its columns need more.
+    #[must_use]
+    pub fn lay_out(&self, width: f64) -> Option<Fragment> {
+        let columns = self.column_spans(width)?;
+        let mut piece = Fragment::new(width);
+        let mut y = -self.headings(piece.canvas(), &columns);
+        piece.canvas().line(
+            Layer::Labels,
+            (0.0, y),
+            (width, y),
+            Stroke::solid(widths::MEDIUM),
+        );
+        for group in self.groups() {
+            if group.start > 0 {
+                let rule = Stroke::solid(widths::FINE).toned(Tone::QUIET);
+                piece
+                    .canvas()
+                    .line(Layer::Labels, (0.0, y), (width, y), rule);
+            }
+            y = self.group(piece.canvas(), &columns, group, y);
+        }
+        piece.canvas().line(
+            Layer::Labels,
+            (0.0, y),
+            (width, y),
+            Stroke::solid(widths::THIN),
+        );
+        piece.height = -y;
+        Some(piece)
+    }
+
+    /// Left and right edge of each column in a table of `width` mm.
+    fn column_spans(&self, width: f64) -> Option<Vec<(f64, f64)>> {
+        let gaps = COLUMN_GAP * self.columns.len().saturating_sub(1) as f64;
+        let least: Vec<f64> = (0..self.columns.len())
+            .map(|index| self.least_width(index))
+            .collect();
+        let spare = width - gaps - least.iter().sum::<f64>();
+        if spare < -ROUNDING {
+            return None;
+        }
+        let growing = self
+            .columns
+            .iter()
+            .filter(|c| matches!(c.room, Room::Rest(_)))
+            .count();
+        let spare = spare.max(0.0);
+        // Without a column that grows, the gaps take what is left.
+        let extra_gap = if growing == 0 && least.len() > 1 {
+            spare / (least.len() - 1) as f64
+        } else {
+            0.0
+        };
+        let mut left = 0.0;
+        let spans = self.columns.iter().zip(&least).map(|(column, &least)| {
+            let grown = if matches!(column.room, Room::Rest(_)) {
+                spare / growing as f64
+            } else {
+                0.0
+            };
+            let span = (left, left + least + grown);
+            left = span.1 + COLUMN_GAP + extra_gap;
+            span
+        });
+        Some(spans.collect())
+    }
+
+    fn least_width(&self, index: usize) -> f64 {
+        let column = &self.columns[index];
+        match column.room {
+            Room::Rest(width) => width,
+            Room::Content => {
+                let heading = column
+                    .heading
+                    .lines()
+                    .map(|line| text_width(line, heights::SMALL, Weight::Bold));
+                let cells = self
+                    .rows
+                    .iter()
+                    .map(|row| self.natural_width(&row.cells[index]));
+                heading.chain(cells).fold(0.0, f64::max)
+            }
+        }
+    }
+
+    fn natural_width(&self, cell: &Cell) -> f64 {
+        match cell {
+            Cell::Blank | Cell::Write | Cell::Band(_) => 0.0,
+            Cell::Tick => TICK * self.lettering,
+            Cell::Text(text) | Cell::Wrapped(text) => {
+                text_width(text, self.lettering, Weight::Regular)
+            }
+            Cell::Bold(text) => text_width(text, self.lettering, Weight::Bold),
+            Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular)
+                .max(text_width(second, heights::SMALL, Weight::Regular)),
+        }
+    }
+
+    /// Writes the headings, bottom lines level; gives their height.
+    fn headings(&self, canvas: &mut Drawing, columns: &[(f64, f64)]) -> f64 {
+        let pitch = heights::SMALL * LEADING;
+        let lines = self
+            .columns
+            .iter()
+            .map(|c| c.heading.lines().count())
+            .max()
+            .unwrap_or(0);
+        let height = pitch * lines as f64 + 0.4;
+        for (column, &span) in self.columns.iter().zip(columns) {
+            for (from_below, line) in column.heading.lines().rev().enumerate() {
+                let baseline = -height + 0.9 + pitch * from_below as f64;
+                canvas.text(aligned(line, column.align, span, baseline, heights::SMALL).bold());
+            }
+        }
+        height
+    }
+
+    /// Runs of rows that belong together.
+    fn groups(&self) -> Vec<std::ops::Range<usize>> {
+        let mut starts: Vec<usize> = (0..self.rows.len())
+            .filter(|&index| index == 0 || self.rows[index].starts_group)
+            .collect();
+        starts.push(self.rows.len());
+        starts.windows(2).map(|pair| pair[0]..pair[1]).collect()
+    }
+
+    fn group(
+        &self,
+        canvas: &mut Drawing,
+        columns: &[(f64, f64)],
+        rows: std::ops::Range<usize>,
+        top: f64,
+    ) -> f64 {
+        let height: f64 = self.rows[rows.clone()]
+            .iter()
+            .map(|row| self.height_of(row))
+            .sum();
+        let mut wrapped_to = 0.0_f64;
+        let mut y = top;
+        for row in &self.rows[rows] {
+            let row_height = self.height_of(row);
+            for ((cell, column), &span) in row.cells.iter().zip(&self.columns).zip(columns) {
+                if let Cell::Wrapped(text) = cell {
+                    let room = height - (top - y);
+                    wrapped_to =
+                        wrapped_to.max((top - y) + self.wrapped(canvas, text, span, y, room));
+                } else {
+                    self.cell(canvas, cell, column.align, span, y, row_height);
+                }
+            }
+            y -= row_height;
+        }
+        y.min(top - wrapped_to)
+    }
+
+    fn height_of(&self, row: &Row) -> f64 {
+        let double = row
+            .cells
+            .iter()
+            .any(|cell| matches!(cell, Cell::Double(..)));
+        self.row_height
+            + if double {
+                heights::SMALL * LEADING
+            } else {
+                0.0
+            }
+    }
+
+    /// Distance from a row's top to the baseline of its first line.
+    fn first_baseline(&self) -> f64 {
+        f64::midpoint(self.row_height, self.lettering)
+    }
+
+    /// Writes text that may run on within its group; gives the height that it takes.
+    fn wrapped(
+        &self,
+        canvas: &mut Drawing,
+        text: &str,
+        span: (f64, f64),
+        top: f64,
+        room: f64,
+    ) -> f64 {
+        let pitch = self.lettering * LEADING;
+        let fitting = ((room - self.row_height) / pitch + 1e-9).floor().max(0.0) as usize + 1;
+        let lines = wrap_to(
+            text,
+            span.1 - span.0,
+            self.lettering,
+            Weight::Regular,
+            fitting.max(MOST_WRAPPED),
+        );
+        for (index, line) in lines.iter().enumerate() {
+            let baseline = top - self.first_baseline() - pitch * index as f64;
+            canvas.text(Text::new((span.0, baseline), self.lettering, line.clone()));
+        }
+        self.row_height + pitch * lines.len().saturating_sub(1) as f64
+    }
+
+    fn cell(
+        &self,
+        canvas: &mut Drawing,
+        cell: &Cell,
+        align: Align,
+        span: (f64, f64),
+        top: f64,
+        height: f64,
+    ) {
+        let width = span.1 - span.0;
+        let baseline = top - self.first_baseline();
+        match cell {
+            Cell::Blank | Cell::Wrapped(_) => {}
+            Cell::Text(text) => {
+                let text = shorten(text, width + ROUNDING, self.lettering, Weight::Regular);
+                canvas.text(aligned(&text, align, span, baseline, self.lettering));
+            }
+            Cell::Bold(text) => {
+                let text = shorten(text, width + ROUNDING, self.lettering, Weight::Bold);
+                canvas.text(aligned(&text, align, span, baseline, self.lettering).bold());
+            }
+            Cell::Double(first, second) => {
+                canvas.text(aligned(first, align, span, baseline, self.lettering));
+                let lower = baseline - heights::SMALL * LEADING;
+                canvas.text(aligned(second, align, span, lower, heights::SMALL));
+            }
+            Cell::Write => {
+                let space = Rect::new(span.0, top - height + BOX_INSET, span.1, top - BOX_INSET);
+                canvas.rect(
+                    Layer::Labels,
+                    space,
+                    None,
+                    Some(Stroke::solid(widths::FINE)),
+                );
+            }
+            Cell::Band(text) => {
+                canvas.text(Text::new((span.0, baseline), self.lettering, text.clone()).bold())
+            }
+            Cell::Tick => tick_box(canvas, Point::new(span.0, baseline), self.lettering),
+        }
+    }
+}
+
+/// Draws a box to tick beside lettering of `lettering` mm whose baseline starts at `at`.
+pub fn tick_box(canvas: &mut Drawing, at: Point, lettering: f64) {
+    let side = TICK * lettering;
+    let below = (side - lettering) / 2.0;
+    let square = Rect::new(at.x, at.y - below, at.x + side, at.y - below + side);
+    canvas.rect(
+        Layer::Labels,
+        square,
+        None,
+        Some(Stroke::solid(widths::THIN)),
+    );
+}
+
+fn aligned(text: &str, align: Align, span: (f64, f64), baseline: f64, height: f64) -> Text {
+    match align {
+        Align::Left => Text::new((span.0, baseline), height, text),
+        Align::Right => Text::new((span.1, baseline), height, text).right(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    use crate::drawing::{Anchor, Item};
+
+    fn table(rows: &[(&str, &str)]) -> Table {
+        Table {
+            columns: vec![
+                Column::new("name", Align::Left, Room::Rest(20.0)),
+                Column::new("mm", Align::Right, Room::Content),
+            ],
+            rows: rows
+                .iter()
+                .map(|(name, mm)| Row {
+                    cells: vec![Cell::Text((*name).to_owned()), Cell::Text((*mm).to_owned())],
+                    starts_group: false,
+                })
+                .collect(),
+            lettering: 2.5,
+            row_height: 4.4,
+        }
+    }
+
+    fn texts(table: &Table, width: f64) -> Vec<Text> {
+        let mut page = Drawing::new("", width, 200.0);
+        table.lay_out(width).unwrap().place(&mut page, 0.0, 200.0);
+        page.items
+            .into_iter()
+            .filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text)
+                } else {
+                    None
+                }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn numbers_of_a_column_end_at_one_place() {
+        let texts = texts(
+            &table(&[("a", "1250"), ("b", "\u{2212}850"), ("c", "7")]),
+            80.0,
+        );
+        let ends: Vec<f64> = texts
+            .iter()
+            .filter(|t| t.anchor == Anchor::End)
+            .map(|t| t.at.x)
+            .collect();
+        assert_eq!(ends, vec![80.0; 4]);
+    }
+
+    #[test]
+    fn a_table_that_is_too_wide_is_refused() {
+        assert!(table(&[("a", "1250")]).lay_out(24.0).is_none());
+        assert!(table(&[("a", "1250")]).lay_out(60.0).is_some());
+    }
+
+    #[test]
+    fn text_wider_than_its_column_is_shortened_to_it() {
+        let long = "a name that goes on and on and on and on";
+        let texts = texts(&table(&[(long, "1250")]), 50.0);
+        let name = texts
+            .iter()
+            .find(|t| t.content.starts_with("a name"))
+            .unwrap();
+        assert!(
+            name.content.ends_with('…') && name.at.x + name.width() < 40.0,
+            "{name:?}"
+        );
+    }
+
+    #[test]
+    fn each_row_adds_its_height() {
+        let (one, three) = (
+            table(&[("a", "1")]),
+            table(&[("a", "1"), ("b", "2"), ("c", "3")]),
+        );
+        let difference = three.lay_out(60.0).unwrap().height - one.lay_out(60.0).unwrap().height;
+        assert!((difference - 2.0 * 4.4).abs() < 1e-9);
+    }
+
+    #[test]
+    fn wrapped_text_makes_a_lone_row_grow_and_uses_the_rows_of_a_group_first() {
+        let long = "the foremost of the marks that lie on the centreline".to_owned();
+        let mut lone = table(&[("a", "1")]);
+        let short = lone.lay_out(60.0).unwrap().height;
+        lone.rows[0].cells[0] = Cell::Wrapped(long.clone());
+        assert!(lone.lay_out(60.0).unwrap().height > short + 3.0);
+        let mut pair = table(&[("a", "1"), ("", "2")]);
+        let plain = pair.lay_out(60.0).unwrap().height;
+        pair.rows[0].cells[0] = Cell::Wrapped(long);
+        assert!((pair.lay_out(60.0).unwrap().height - plain).abs() < 1e-9);
+    }
+}

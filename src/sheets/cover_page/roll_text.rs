@@ -1,0 +1,77 @@
+//! What the assembly page says of strips of a roll.
+
+use crate::{
+    cover::{Heading, RollUse, SheetPlan},
+    page::Section,
+    survey::STRIP_BAR_MM_PER_METRE,
+    units::mm_exact,
+};
+
+/// How to print strips, and which way they lie; goes into the check square.
+#[must_use]
+pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
+    let longest = sheets
+        .sheets
+        .iter()
+        .map(|sheet| sheet.paper.height)
+        .fold(0.0, f64::max);
+    let width = sheets.sheets.first().map_or(0.0, |sheet| sheet.paper.width);
+    let print = Section {
+        heading: "Print".to_owned(),
+        paragraphs: vec![
+            format!(
+                "The strips are in stencils.pdf: roll {} mm wide, {} m in all, pages of their own length up to {} mm.",
+                mm_exact(width, 1),
+                metres(roll.length),
+                mm_exact(longest, 0)
+            ),
+            "Print at 100 % or “actual size”, cut after each page. No “fit”, no “save paper”, no turning.".to_owned(),
+            format!(
+                "Measure on every strip: the square 100 ± 0.5 mm both ways, the long bar by a steel rule to {} mm in a metre. \
+                 Further off: the strip was scaled; never use it.",
+                mm_exact(STRIP_BAR_MM_PER_METRE, 1)
+            ),
+            "This page is for office paper; its own square and bars must be true as well.".to_owned(),
+        ],
+        numbered: true,
+    };
+    [print, holding(sheets)]
+}
+
+fn holding(sheets: &SheetPlan) -> Section {
+    let along = sheets
+        .sheets
+        .first()
+        .is_none_or(|sheet| sheet.heading == Heading::FrontUp);
+    let lie = if along {
+        "Strips run along the vehicle; strip A is the leftmost, its pieces are numbered from the front."
+    } else {
+        "Strips run across the vehicle; strip A is the foremost, its pieces are numbered from the left."
+    };
+    let paragraph =
+        format!("Hold each strip with its FRONT arrows towards the vehicle’s front. {lie}");
+    Section {
+        heading: "Hold".to_owned(),
+        paragraphs: vec![paragraph],
+        numbered: false,
+    }
+}
+
+/// How many strips there are and what they take.
+#[must_use]
+pub fn summary(sheets: &SheetPlan, roll: RollUse) -> String {
+    let count = sheets.sheets.len();
+    let noun = if count == 1 { "strip" } else { "strips" };
+    let width = sheets.sheets.first().map_or(0.0, |sheet| sheet.paper.width);
+    format!(
+        "{count} {noun} from a roll {} mm wide · {} m of paper (by its bare area at least {} m)",
+        mm_exact(width, 1),
+        metres(roll.length),
+        metres(roll.least)
+    )
+}
+
+/// A length of paper in metres, to the centimetre.
+fn metres(mm: f64) -> String {
+    format!("{:.2}", mm / 1000.0)
+}

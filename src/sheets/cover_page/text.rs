@@ -1,0 +1,265 @@
+//! What sheet 0 says: how to print, trim, join and lay the sheets.
+
+use super::roll_text;
+use crate::{
+    cover::{Mode, SheetPlan},
+    page::Section,
+    plan::{FloorPlan, Lay, LayReading},
+    sheets::shared::{Context, caution, holding, joining, key_text, lay_words},
+    units::{inch_text, mm_text},
+};
+
+/// More sheets than this are named by their first and last one.
+const NAMED_SHEETS: usize = 16;
+
+/// How many check distances are named: two sides and two diagonals of a usual layout.
+const NAMED_CHECKS: usize = 4;
+
+/// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
+/// square.
+#[must_use]
+pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
+    if let Some(roll) = sheets.roll {
+        return roll_text::printing(sheets, roll);
+    }
+    let paper = &sheets.format.paper.name;
+    let print = Section {
+        heading: "Print".to_owned(),
+        paragraphs: vec![
+            format!("{paper} paper, upright, one side only, at 100 % or “actual size”. No “fit”, no “shrink”, one page per sheet."),
+            "Print this page first and measure with a steel rule: the square 100 ± 0.5 mm both ways, the bars 4 in and 150 mm.".to_owned(),
+            "Further off: the page was scaled; set 100 % and print again. Never use scaled sheets.".to_owned(),
+            "Every sheet carries its own square and bar. Measure a few from the beginning, the middle and the end.".to_owned(),
+        ],
+        numbered: true,
+    };
+    [
+        print,
+        if sheets.mode == Mode::Keys {
+            key_text::holding()
+        } else {
+            holding(sheets)
+        },
+    ]
+}
+
+/// How to trim, lay and join the sheets.
+#[must_use]
+pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
+    match sheets.mode {
+        Mode::Keys => key_text::working(context),
+        _ => [joining(sheets), laying(context, sheets)],
+    }
+}
+
+/// The cautions.
+#[must_use]
+pub fn care(context: &Context) -> [Section; 1] {
+    let first = format!(
+        "{} A wrongly aligned camera or radar can hurt someone; the numbers here are only as good as those put in.",
+        caution(context.plan)
+    );
+    let rest = "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, \
+                ignition as the procedure says, nobody between a vehicle that can move and a wall, the vehicle’s keys with \
+                one person. Paper, strings and tape strips trip; never look into a laser level.";
+    let paragraphs = vec![first, rest.to_owned()];
+    [Section {
+        heading: "Take care".to_owned(),
+        paragraphs,
+        numbered: false,
+    }]
+}
+
+fn laying(context: &Context, sheets: &SheetPlan) -> Section {
+    let plan = context.plan;
+    let origin = format!(
+        "x forward and y to the left, in mm from the floor point {}",
+        plan.template.origin
+    );
+    let [front, rear] = plan.tape_base.map(|mark| plan.marks[mark].id.as_str());
+    let by_tape = sheets.laid_by_tape();
+    let mut paragraphs = vec![
+        format!(
+            "Paper is placed, not chained: errors of joints add up, those of a long tape do not. Set out the centreline through {front} and {rear} first."
+        ),
+        format!(
+            "Sheets that begin a piece are laid by tape: {}. Bring their mark crosses, registration marks and the small tick to the x and y printed beside them: {origin}. Two points far apart fix a sheet’s turn.",
+            labels(sheets, &by_tape)
+        ),
+    ];
+    let checks = long_checks(plan, context.inches);
+    if !checks.is_empty() {
+        paragraphs.push(format!(
+            "Tape-check between the crosses before going on: {checks}."
+        ));
+    }
+    if by_tape.len() < sheets.sheets.len() {
+        paragraphs.push(order(sheets));
+        paragraphs.push("Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
+    }
+    Section {
+        heading: "Lay on the floor".to_owned(),
+        paragraphs,
+        numbered: true,
+    }
+}
+
+/// In which order the sheets are laid that join others.
+fn order(sheets: &SheetPlan) -> String {
+    if sheets.mode == Mode::Lines && sheets.roll.is_none() {
+        return "Then the others, line by line in the order of their labels.".to_owned();
+    }
+    let at = |place: usize| {
+        sheets
+            .sheets
+            .iter()
+            .position(|sheet| sheet.laid == place)
+            .map_or(0, |index| index)
+    };
+    let few: Vec<usize> = (0..3.min(sheets.sheets.len())).map(at).collect();
+    let last = at(sheets.sheets.len() - 1);
+    format!(
+        "Then the others: {} and so on to {}, so that every trimmed edge comes to lie on top.",
+        labels(sheets, &few),
+        sheets.sheets[last].label
+    )
+}
+
+/// The longest readings between marks from the list of lays, a lay once.
+fn long_checks(plan: &FloorPlan, inches: bool) -> String {
+    let farthest = |lay: &Lay| {
+        lay.readings
+            .last()
+            .cloned()
+            .map(|reading| (lay.from_name(plan), reading))
+    };
+    let between = plan
+        .lays
+        .iter()
+        .filter(|lay| lay.reading_kind() == "distance");
+    let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
+    checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
+    let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
+        let (to, mm, limit) = (
+            &plan.marks[reading.mark].id,
+            mm_text(reading.should_be),
+            lay_words::limit(reading.limit, inches),
+        );
+        let words = if inches {
+            format!(
+                "{from}–{to} {} ± {limit} in ({mm} mm)",
+                inch_text(reading.should_be)
+            )
+        } else {
+            format!("{from}–{to} {mm} ± {limit} mm")
+        };
+        lay_words::held_together(&words)
+    });
+    texts.collect::<Vec<_>>().join(", ")
+}
+
+fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
+    let labels: Vec<&str> = indices
+        .iter()
+        .map(|index| sheets.sheets[*index].label.as_str())
+        .collect();
+    match labels[..] {
+        [first, .., last] if labels.len() > NAMED_SHEETS => {
+            format!("{first} … {last} ({} sheets)", labels.len())
+        }
+        _ => labels.join(" "),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    use crate::{
+        cover::{Content, Heading, cover},
+        drawing::Item,
+        job::Record,
+        sheets::{
+            cover_page,
+            shared::{FloorArt, fixture},
+        },
+        survey::{ErrorBudget, Precision},
+    };
+
+    #[test]
+    fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
+        let format = fixture::format(fixture::A4);
+        let sheets = fixture::sheets(
+            &format,
+            Heading::FrontUp,
+            (0.0, 0.0),
+            (2, 5),
+            |_, column| column % 2 == 0,
+        );
+        assert_eq!(sheets.groups().len(), 3);
+        let (plan, record) = (fixture::grid_plan(), Record::default());
+        let words = format!(
+            "{:?}",
+            laying(&fixture::context(&plan, &record, false), &sheets).paragraphs
+        );
+        assert!(
+            words.contains("laid by tape: B5 B3 B1") && words.contains("between the front wheel"),
+            "{words}"
+        );
+    }
+
+    #[test]
+    fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
+        let format = fixture::format(fixture::A4);
+        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| {
+            true
+        });
+        assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
+    }
+
+    #[test]
+    fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
+        let (plan, record) = (fixture::grid_plan(), Record::default());
+        let context = fixture::context(&plan, &record, false);
+        for paper in [fixture::A4, fixture::LETTER, fixture::A5] {
+            let sheets = cover(&Content::of(&plan), &fixture::format(paper), Mode::Keys).unwrap();
+            let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 100.0);
+            let pages = cover_page(
+                &context,
+                &FloorArt::of(&plan),
+                &sheets,
+                &budget,
+                sheets.pages,
+            );
+            let texts = pages.iter().flat_map(|page| &page.items);
+            let texts = texts.filter_map(|item| {
+                if let Item::Text(text) = item {
+                    Some(text.content.as_str())
+                } else {
+                    None
+                }
+            });
+            // The paragraphs' numbers are drawn after their first lines.
+            let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
+            let words = lines.join(" ");
+            for paragraph in printing(&sheets)
+                .into_iter()
+                .chain(working(&context, &sheets))
+                .flat_map(|s| s.paragraphs)
+            {
+                let end: Vec<&str> = paragraph.split_whitespace().rev().take(4).collect();
+                let end: Vec<&str> = end.into_iter().rev().collect();
+                assert!(
+                    words.contains(&end.join(" ")),
+                    "{paragraph} is cut off on {paper:?}"
+                );
+            }
+            assert!(
+                plan.marks
+                    .iter()
+                    .all(|mark| lines.contains(&mark.id.as_str())),
+                "{paper:?}: {lines:?}"
+            );
+        }
+    }
+}

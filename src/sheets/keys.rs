@@ -1,0 +1,336 @@
+//! A page of keys: small stencils for single marks, to be cut out and placed by tape.
+//!
+//! Unlike a sheet of the mat, a key has a fixed layout. Its window shows the floor about its mark;
+//! the label at the window's right is cut in two by the arm that runs across the whole key: which way
+//! and which mark above it, numbers for the tapes below.
+//!
+//! The label stands beside the window, never in it: lines and lettering cannot meet. The arm across
+//! the vehicle runs through the label as well, 86 mm to turn the key by; check square and bar stand
+//! at the page's lower left.
+
+use kurbo::{Line, Point, Rect, Vec2};
+
+use crate::{
+    cover::{KeyRaster, PlacedSheet, SheetPlan},
+    drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
+    page::{Block, clip::strokes, shorten, wrap, wrap_to},
+    plan::{Mark, MarkShape},
+    sheets::shared::{
+        CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, key_text, notes,
+    },
+    units::{ROUND_OFF_MM, inch_text, mm_text},
+};
+
+/// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.
+const PADDING_MM: f64 = 1.5;
+
+/// Distance in mm between the name of a mark and what stands above and below it.
+const NAME_GAP_MM: f64 = 1.0;
+
+/// Length in mm of the arrow to the front.
+const ARROW_MM: f64 = 10.0;
+
+/// Length in mm of the bold end of an arm at a key's edge, which is brought to a string.
+const ARM_END_MM: f64 = 6.0;
+
+/// Half the widest line of the scale figures, mm.
+const HALF_LINE_MM: f64 = widths::MEDIUM / 2.0;
+
+/// Distance in mm between the check square and the bar, and between the square and lettering.
+const FIGURE_GAP_MM: f64 = 1.2;
+
+/// Distance in mm between the sides of the large check square and the notes in it: its graduation and names.
+const SQUARE_PADDING_MM: f64 = 8.0;
+
+/// Most lines that a mark's meaning takes.
+const MEANING_LINES: usize = 3;
+
+/// Draws page `index`, from 0, of the pages with keys; `art` is prepared once for all pages.
+///
+/// The page has exactly the size of the paper, and nothing lies outside the printable part of it.
+#[must_use]
+pub fn key_page(
+    context: &Context,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    index: usize,
+    page: PageNumber,
+) -> Drawing {
+    let paper = &sheets.format.paper;
+    let raster = KeyRaster::of(&sheets.format);
+    let mut drawing = Drawing::new(format!("keys {}", index + 1), paper.width, paper.height);
+    let keys = sheets.sheets.iter().filter(|sheet| sheet.page == index);
+    for (sheet, &card) in keys.zip(&raster.cards) {
+        key(&mut drawing, context, art, sheet, card);
+    }
+    proof(&mut drawing, context, &raster, page);
+    drawing.mapped(sheets.format.to_page())
+}
+
+/// One key on its card.
+fn key(drawing: &mut Drawing, context: &Context, art: &FloorArt, sheet: &PlacedSheet, card: Rect) {
+    let shown = art.on_sheet(sheet);
+    shown.draw(drawing);
+    let middle = sheet.page_window().center();
+    arms(drawing, middle, card);
+    drawing.rect(
+        Layer::Registration,
+        card,
+        None,
+        Some(Stroke::dashed(widths::THIN)),
+    );
+    let label = KeyRaster::label(card);
+    let border = Stroke::solid(widths::FINE).toned(Tone::QUIET);
+    drawing.line(Layer::Labels, label.origin(), (label.x0, label.y1), border);
+    let distance = |at: Point| at.distance_squared(middle);
+    let own = shown
+        .marks
+        .iter()
+        .min_by(|a, b| distance(a.at).total_cmp(&distance(b.at)));
+    if let Some(mark) = own.map(|own| &context.plan.marks[own.index]) {
+        let (above, below) = (
+            Rect {
+                y0: middle.y,
+                ..label
+            },
+            Rect {
+                y1: middle.y,
+                ..label
+            },
+        );
+        identity(drawing, mark, above.inset(-PADDING_MM));
+        numbers(drawing, context, mark, below.inset(-PADDING_MM));
+    }
+}
+
+/// From the ends of the cross to the key's edges, along the vehicle and across it, bold at the edge.
+fn arms(drawing: &mut Drawing, middle: Point, card: Rect) {
+    let ends = [
+        (middle.x, card.y1),
+        (middle.x, card.y0),
+        (card.x0, middle.y),
+        (card.x1, middle.y),
+    ]
+    .map(Point::from);
+    let towards = |from: Point, to: Point| (to - from).normalize();
+    let thin = ends.map(|end| Line::new(middle + towards(middle, end) * MarkShape::FULL.arm, end));
+    drawing.path(
+        Layer::Registration,
+        strokes(&thin),
+        None,
+        Some(Stroke::solid(widths::THIN)),
+    );
+    let bold = ends.map(|end| Line::new(end + towards(end, middle) * ARM_END_MM, end));
+    drawing.path(
+        Layer::Registration,
+        strokes(&bold),
+        None,
+        Some(Stroke::solid(widths::WIDE)),
+    );
+}
+
+/// Which way the key lies, which mark it is for, and what that is, from the top of `room` down.
+fn identity(drawing: &mut Drawing, mark: &Mark, room: Rect) {
+    let word = Block::bold("FRONT", heights::TEXT);
+    arrow(
+        drawing,
+        Point::new(room.x0 + ARROW_MM * 0.2, room.y1 - ARROW_MM / 2.0),
+        Vec2::new(0.0, 1.0),
+        ARROW_MM,
+    );
+    let beside = Point::new(
+        room.x0 + ARROW_MM * 0.5,
+        room.y1 - (ARROW_MM + word.size.height) / 2.0,
+    );
+    word.draw(drawing, Layer::Labels, beside, false);
+
+    let sizes = [
+        heights::LARGE,
+        heights::TITLE,
+        heights::HEADING,
+        heights::TEXT,
+        heights::SMALL,
+    ];
+    let fits = |height: &f64| text_width(&mark.id, *height, Weight::Bold) <= room.width();
+    let height = sizes.into_iter().find(fits).unwrap_or(heights::SMALL);
+    let name = Block::bold(
+        shorten(&mark.id, room.width(), height, Weight::Bold),
+        height,
+    );
+    let top = room.y1 - ARROW_MM - NAME_GAP_MM - name.size.height;
+    name.draw(drawing, Layer::Marks, Point::new(room.x0, top), false);
+
+    let below = Rect {
+        y1: top - NAME_GAP_MM,
+        ..room
+    };
+    let all = |height| wrap(&mark.meaning, room.width(), height, Weight::Regular);
+    let options = [
+        plain(&all(heights::TEXT), heights::TEXT),
+        plain(&all(heights::SMALL), heights::SMALL),
+    ];
+    let cut = wrap_to(
+        &mark.meaning,
+        room.width(),
+        heights::SMALL,
+        Weight::Regular,
+        MEANING_LINES,
+    );
+    first_fitting(
+        drawing,
+        options.into_iter().chain([plain(&cut, heights::SMALL)]),
+        below,
+    );
+}
+
+/// Where the mark lies: coordinates, then the two tapes; in the upper part of `room`. The name of a
+/// mark that a tape starts from is shortened only when there is no other way.
+fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
+    let options = [
+        (heights::TEXT, false),
+        (heights::SMALL, false),
+        (heights::SMALL, true),
+    ];
+    let blocks = options.map(|(height, short)| {
+        let mut lines = Vec::new();
+        let mut length = |before: &str, mm: f64| {
+            lines.push((
+                format!("{before} {} mm", mm_text(mm)),
+                height,
+                Weight::Regular,
+            ));
+            if context.inches {
+                lines.push((
+                    format!("{} in", inch_text(mm)),
+                    heights::SMALL,
+                    Weight::Regular,
+                ));
+            }
+        };
+        length("x", mark.at.x);
+        length("y", mark.at.y);
+        let others = context.plan.tape_base.into_iter().zip(mark.two_tape);
+        let others =
+            others.map(|(base, distance)| (context.plan.marks[base].id.as_str(), distance));
+        for (base, distance) in others.clone().filter(|(base, _)| *base != mark.id) {
+            let rest = text_width(
+                &format!("from  {} mm", mm_text(distance)),
+                height,
+                Weight::Regular,
+            );
+            let fitted = shorten(base, room.width() - rest, height, Weight::Regular);
+            length(
+                &format!("from {}", if short { &fitted } else { base }),
+                distance,
+            );
+        }
+        if others.clone().any(|(base, _)| base == mark.id) {
+            lines.push(("a tape starts here".to_owned(), height, Weight::Regular));
+        }
+        Block::new(&lines)
+    });
+    first_fitting(drawing, blocks.into_iter(), room);
+}
+
+/// Draws the first block that fits at the top of a room.
+fn first_fitting(drawing: &mut Drawing, mut blocks: impl Iterator<Item = Block>, room: Rect) {
+    let fits = |block: &Block| {
+        block.size.width <= room.width() + ROUND_OFF_MM
+            && block.size.height <= room.height() + ROUND_OFF_MM
+    };
+    if let Some(block) = blocks.find(fits) {
+        block.draw(
+            drawing,
+            Layer::Labels,
+            Point::new(room.x0, room.y1 - block.size.height),
+            false,
+        );
+    }
+}
+
+fn plain(lines: &[String], height: f64) -> Block {
+    let lines: Vec<_> = lines
+        .iter()
+        .map(|line| (line.clone(), height, Weight::Regular))
+        .collect();
+    Block::new(&lines)
+}
+
+/// Check square, bar of four inches, and the notes: in the large square, or beside the small one.
+fn proof(drawing: &mut Drawing, context: &Context, raster: &KeyRaster, page: PageNumber) {
+    let corner = raster.printable.origin() + Vec2::new(HALF_LINE_MM, HALF_LINE_MM);
+    let square = CheckSquare::new(raster.square);
+    let bar = ScaleBar::four_inches();
+    let large = raster.square >= 100.0;
+    let size = bar.footprints(0)[usize::from(!large)].size;
+    bar.draw(drawing, corner, !large);
+    let beside = if large {
+        Vec2::new(0.0, size.height)
+    } else {
+        Vec2::new(size.width, 0.0)
+    };
+    let at = corner
+        + beside
+        + if large {
+            Vec2::new(0.0, FIGURE_GAP_MM)
+        } else {
+            Vec2::new(FIGURE_GAP_MM, 0.0)
+        };
+    square.draw(drawing, at, 0);
+    let side = Rect::from_origin_size(at, square.size());
+    let room = if large {
+        side.inset(-SQUARE_PADDING_MM)
+    } else {
+        Rect::new(
+            side.x1 + FIGURE_GAP_MM,
+            raster.printable.y0,
+            raster.printable.x1,
+            side.y1,
+        )
+    };
+    let all = [heights::TEXT, heights::SMALL]
+        .map(|height| key_notes(context, page, height, room.width(), true));
+    let least = key_notes(context, page, heights::SMALL, room.width(), false);
+    let fitting = all
+        .into_iter()
+        .find(|blocks| depth(blocks) <= room.height())
+        .unwrap_or(least);
+    let mut top = room.y1;
+    for block in fitting {
+        block.draw(
+            drawing,
+            Layer::Labels,
+            Point::new(room.x0, top - block.size.height),
+            false,
+        );
+        top -= block.size.height + FIGURE_GAP_MM;
+    }
+}
+
+fn depth(blocks: &[Block]) -> f64 {
+    blocks
+        .iter()
+        .map(|block| block.size.height + FIGURE_GAP_MM)
+        .sum()
+}
+
+/// What every sheet says, and where wanted how to work with keys.
+fn key_notes(
+    context: &Context,
+    page: PageNumber,
+    height: f64,
+    width: f64,
+    long: bool,
+) -> Vec<Block> {
+    let mut blocks = vec![notes(context, page, height, width)];
+    if long {
+        let sentences = key_text::in_short(context);
+        blocks.extend(
+            sentences.map(|text| plain(&wrap(&text, width, height, Weight::Regular), height)),
+        );
+    }
+    blocks
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,113 @@
+//! What sheet 0 and the pages of keys say: how to cut keys out, and how to lay them by tape.
+
+use super::Context;
+use crate::{cover::SheetPlan, page::Section};
+
+/// Which way to hold a key.
+#[must_use]
+pub fn holding() -> Section {
+    let paragraph = "Each key is a small stencil for one mark, and carries the mark’s name. Hold it with its FRONT \
+                     arrow towards the vehicle’s front: the lettering then reads from behind, looking forward. The \
+                     long arms lie along the vehicle and across it.";
+    Section {
+        heading: "Hold".to_owned(),
+        paragraphs: vec![paragraph.to_owned()],
+        numbered: false,
+    }
+}
+
+/// How to cut keys out and to lay them.
+#[must_use]
+pub fn working(context: &Context) -> [Section; 2] {
+    let [front, rear] = base_names(context);
+    let origin = context.plan.template.origin;
+    let cutting = [
+        "Cut every key out along its dashed outline and punch its centre hole, 6 mm.".to_owned(),
+        "Stick them to thin card if they are to lie flat and to be used again.".to_owned(),
+    ];
+    let laying = [
+        format!(
+            "Snap the vehicle’s centreline and carry it past both ends. Lay {front} on it first, then {rear}, then the other marks with y 0: tape x along it, in mm from the floor point {origin}; − is rearward."
+        ),
+        format!(
+            "Lay every other key by two tapes with their zeros on {front} and {rear}: the hole belongs where both distances on the key meet, left of the centreline, or right of it where y has a −. Then tape y, the distance from the centreline."
+        ),
+        "Turn the key until its arms, which run to its edges, lie along the string or chalk line, or parallel and square to the centreline.".to_owned(),
+        "Hold it still, mark through the hole, and mark the ends of the arms. Lift it, go on with the next.".to_owned(),
+        "Grey on a key shows where tape strips and panels come to lie: join the marks by string, then lay them.".to_owned(),
+        "Tape the checks of the overview last: a key tells nothing of its neighbours.".to_owned(),
+    ];
+    [
+        Section {
+            heading: "Cut out".to_owned(),
+            paragraphs: cutting.to_vec(),
+            numbered: true,
+        },
+        Section {
+            heading: "Lay by tape from the centreline".to_owned(),
+            paragraphs: laying.to_vec(),
+            numbered: true,
+        },
+    ]
+}
+
+/// The same in short, for every page of keys.
+#[must_use]
+pub fn in_short(context: &Context) -> [String; 3] {
+    let [front, rear] = base_names(context);
+    [
+        format!(
+            "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others by two tapes from them, FRONT to the vehicle’s front. Mark through the hole."
+        ),
+        format!(
+            "x forward, y to the left, from the floor point {}.",
+            context.plan.template.origin
+        ),
+        "In the order of setting out, row by row.".to_owned(),
+    ]
+}
+
+/// How many keys there are on how many pages, and why not on fewer.
+#[must_use]
+pub fn summary(sheets: &SheetPlan, pages: usize) -> String {
+    let (keys, carriers) = (sheets.sheets.len(), sheets.pages);
+    let plural =
+        |count: usize, noun: &str| format!("{count} {noun}{}", if count == 1 { "" } else { "s" });
+    format!(
+        "{} on {} (fewest possible for keys of this size) · {pages} pages {}",
+        plural(keys, "key"),
+        plural(carriers, "page"),
+        sheets.format.paper.name
+    )
+}
+
+fn base_names<'a>(context: &Context<'a>) -> [&'a str; 2] {
+    context
+        .plan
+        .tape_base
+        .map(|index| context.plan.marks[index].id.as_str())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    use crate::{job::Record, sheets::shared::fixture};
+
+    #[test]
+    fn the_words_name_the_two_marks_that_the_tapes_start_from() {
+        let (plan, record) = (fixture::grid_plan(), Record::default());
+        let context = fixture::context(&plan, &record, false);
+        for words in [
+            format!("{:?}", working(&context)),
+            format!("{:?}", in_short(&context)),
+        ] {
+            assert!(
+                words.contains("1C")
+                    && words.contains("4C")
+                    && words.contains("between the front wheel"),
+                "{words}"
+            );
+        }
+    }
+}

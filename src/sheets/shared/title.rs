@@ -1,0 +1,61 @@
+//! What the title block of a sheet says: fields after ISO 7200, and what a floor layout needs beside them.
+
+use super::Context;
+use crate::{
+    drawing::heights,
+    page::{Field, Fragment, fields},
+};
+
+/// What differs from sheet to sheet.
+#[derive(Clone, Debug)]
+pub struct Title<'a> {
+    /// Document type, e.g. "floor layout overview".
+    pub document_type: &'a str,
+    /// Scale, e.g. "1:50"; empty where there is none.
+    pub scale: &'a str,
+    /// Sheet number and count, e.g. "1/1".
+    pub sheet: &'a str,
+}
+
+/// A title block of `width` mm.
+#[must_use]
+pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
+    let (plan, record) = (context.plan, context.record);
+    let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
+    let unit = if context.inches { "mm (in)" } else { "mm" };
+    let vehicle = match (&plan.mat, plan.own_letter()) {
+        (Some(mat), Some(letter)) => format!("vehicle {letter} of {}", mat.vehicles.len()),
+        _ => "vehicle".to_owned(),
+    };
+    let rows = [
+        vec![
+            Field::new("title", &plan.template.name, 68.0).strong(heights::HEADING),
+            Field::new("document type", title.document_type, 38.0),
+            Field::new("identification (order)", &record.order, 36.0),
+            Field::new("date of issue", &record.date, 24.0),
+            Field::new("sheet", title.sheet, 14.0),
+        ],
+        vec![
+            Field::new(&vehicle, &plan.vehicle.name, 68.0).strong(heights::TEXT),
+            Field::new("vehicle identification", &record.vehicle_id, 38.0),
+            Field::new("legal owner (workshop)", &record.workshop, 50.0),
+            Field::new("scale", title.scale, 12.0).strong(heights::TEXT),
+            Field::new("unit", unit, 12.0),
+        ],
+        vec![
+            Field::new(
+                "source of the numbers: service information",
+                &record.service_information,
+                68.0,
+            ),
+            Field::new("vehicle dimensions from", &plan.vehicle.source, 38.0),
+            Field::new("created by (technician)", &record.technician, 37.0),
+            Field::new("approved by", "", 37.0),
+        ],
+        vec![
+            Field::new("note", &record.note, 142.0),
+            Field::new("made with", tool, 38.0),
+        ],
+    ];
+    fields(&rows, width)
+}

@@ -1,0 +1,559 @@
+//! Everything that is read on a full-scale sheet, each thing where the sheet leaves room for it.
+
+use kurbo::{Line, Point, Rect, Size, Vec2};
+
+use super::Tile;
+use crate::{
+    cover::{Edge, Mode, PlacedSheet},
+    drawing::{Layer, Stroke, Weight, heights, widths},
+    page::{
+        Block,
+        labels::{Footprint, Part, Place, Wish},
+    },
+    plan::MarkShape,
+    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes},
+    units::{inch_text, mm_text},
+};
+
+/// Spacing in mm of the floor points that a coordinate tick may name: round numbers on a tape.
+/// The second is for a window so crowded that no point of the first has room.
+const TICK_SPACING_MM: [f64; 2] = [50.0, 10.0];
+
+/// Length in mm of each arm of a coordinate tick.
+const TICK_ARM_MM: f64 = 3.0;
+
+/// How far, in mm, a mark's name may stand from the mark.
+const MARK_NAME_REACH_MM: f64 = 60.0;
+
+/// Gap in mm between a mark's name and the leader to its mark.
+const LEADER_GAP_MM: f64 = 0.4;
+
+/// Side in mm of the squares that keep other lettering off a leader.
+const LEADER_STEP_MM: f64 = 1.5;
+
+/// Depth in mm of the strip along a seam in which a neighbour is named.
+const NEIGHBOUR_STRIP_MM: f64 = 24.0;
+
+/// Distance in mm that a block of lettering keeps from lines and other lettering.
+const PADDING: Size = Size::new(0.8, 0.6);
+
+/// Distance in mm between a sheet's label and the frame that tells it from a mark's name.
+const LABEL_PADDING: Size = Size::new(2.0, 1.2);
+
+/// Adds all lettering; what is most needed or hardest to place comes first.
+pub(super) fn add(tile: &mut Tile, page: PageNumber) {
+    let ticks = tile.running_ticks();
+    tile.check_square();
+    tile.mark_names();
+    tile.neighbour_names();
+    tile.sheet_label();
+    tile.front_arrow();
+    tile.inch_bar();
+    tile.coordinate_tick();
+    tile.registration_names();
+    tile.notes(page);
+    tile.tick_numbers(&ticks, [heights::TEXT, heights::SMALL]);
+}
+
+impl Tile<'_> {
+    pub(super) fn sheet(&self) -> &PlacedSheet {
+        &self.sheets.sheets[self.index]
+    }
+
+    fn mark_names(&mut self) {
+        let lettering = [
+            (heights::LARGE, heights::TEXT, 0),
+            (heights::TITLE, heights::TEXT, 400),
+            (heights::HEADING, heights::TEXT, 900),
+        ];
+        self.mark_names_in(&lettering, MARK_NAME_REACH_MM);
+    }
+
+    /// Names with coordinates, in lettering of these heights (name, numbers, price), up to `reach` mm from the mark.
+    pub(super) fn mark_names_in(&mut self, lettering: &[(f64, f64, u64)], reach: f64) {
+        let marks: Vec<MarkArt> = self
+            .art
+            .marks
+            .iter()
+            .filter(|mark| mark.centred_here)
+            .cloned()
+            .collect();
+        for mark in marks {
+            let block = |(name, numbers, price): &(f64, f64, u64)| {
+                (self.mark_name(mark.index, *name, *numbers), *price)
+            };
+            let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
+            let reach = 2.0 * reach;
+            let around = Rect::from_center_size(mark.at, (reach, reach));
+            let place = self.here_or_below(|tile, page| {
+                let wish = Wish {
+                    within: page.intersect(around),
+                    near: mark.at,
+                    pull: 8.0,
+                };
+                tile.put(&blocks, wish, Layer::Marks, None)
+            });
+            let crowded = self.context.plan.mat.is_some() || mark.reach < MarkShape::FULL.arm;
+            if let Some(name) = place.filter(|_| crowded) {
+                self.mark_leader(&mark, name);
+            }
+        }
+    }
+
+    /// A thin line from a mark's name to its hole: on a mat or on a model another mark may lie nearer.
+    fn mark_leader(&mut self, mark: &MarkArt, name: Rect) {
+        let foot = Point::new(
+            mark.at.x.clamp(name.x0, name.x1),
+            mark.at.y.clamp(name.y0, name.y1),
+        );
+        let length = foot.distance(mark.at);
+        if length <= 2.0 * mark.hole_radius {
+            return;
+        }
+        let along = (foot - mark.at) / length;
+        let (start, end) = (
+            mark.at + along * mark.hole_radius,
+            foot - along * LEADER_GAP_MM,
+        );
+        self.drawing
+            .line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
+        let steps = (length / LEADER_STEP_MM).ceil();
+        for step in 0..steps as usize {
+            let at = start + (end - start) * ((step as f64 + 0.5) / steps);
+            self.room
+                .guard(Rect::from_center_size(at, (LEADER_STEP_MM, LEADER_STEP_MM)));
+        }
+    }
+
+    fn mark_name(&self, index: usize, height: f64, numbers: f64) -> Block {
+        let mark = &self.context.plan.marks[index];
+        let mut lines = vec![
+            (mark.id.clone(), height, Weight::Bold),
+            (
+                format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)),
+                numbers,
+                Weight::Regular,
+            ),
+        ];
+        if self.context.inches {
+            let inches = format!("x {} · y {} in", inch_text(mark.at.x), inch_text(mark.at.y));
+            lines.push((inches, numbers, Weight::Regular));
+        }
+        Block::new(&lines)
+    }
+
+    pub(super) fn check_square(&mut self) {
+        let inner = self.frame.inner;
+        // The smaller square is for paper below A5.
+        for side in [100.0, 50.0] {
+            let square = CheckSquare::new(side);
+            // Room for the neighbours' names between the square and the seams, where there is any.
+            let spare = (inner.size() - square.size()) / 2.0;
+            let aside = Vec2::new(spare.width.min(14.0), spare.height.min(16.0));
+            let near = inner.origin() + aside + square.size().to_vec2() / 2.0;
+            if let Some(place) = self.proof_of_scale(
+                &square.footprints(),
+                Wish {
+                    within: inner,
+                    near,
+                    pull: 4.0,
+                },
+            ) {
+                square.draw(&mut self.drawing, place.origin, place.option);
+                return;
+            }
+        }
+    }
+
+    pub(super) fn inch_bar(&mut self) {
+        let bar = ScaleBar::four_inches();
+        let inner = self.frame.inner;
+        let wish = Wish {
+            within: inner,
+            near: Point::new(inner.center().x, inner.y0),
+            pull: 2.0,
+        };
+        if let Some(place) = self.proof_of_scale(&bar.footprints(100), wish) {
+            bar.draw(&mut self.drawing, place.origin, place.option == 1);
+        }
+    }
+
+    /// Places something that is of use until other sheets come to lie on this one: within what stays
+    /// visible if there is room, else anywhere on the sheet.
+    pub(super) fn here_or_below<T>(
+        &mut self,
+        place: impl Fn(&mut Self, Rect) -> Option<T>,
+    ) -> Option<T> {
+        let (visible, all) = (self.frame.inner, self.frame.kept);
+        place(self, visible).or_else(|| {
+            let veils = self.room.unveil();
+            let placed = place(self, all);
+            veils.into_iter().for_each(|veil| self.room.veil(veil));
+            placed
+        })
+    }
+
+    /// The same for a figure that proves the page's scale.
+    fn proof_of_scale(&mut self, options: &[Footprint], wish: Wish) -> Option<Place> {
+        self.here_or_below(|tile, within| tile.room.place(options, Wish { within, ..wish }))
+    }
+
+    pub(super) fn neighbour_names(&mut self) {
+        let inner = self.frame.inner;
+        for seam in self.frame.seams.clone() {
+            let label = &self.sheets.sheets[seam.other].label;
+            let middle = seam.line.midpoint();
+            let depth = NEIGHBOUR_STRIP_MM;
+            let (words, near, within) = match seam.edge {
+                Edge::Left => (
+                    format!("◂ {label}"),
+                    (inner.x0, middle.y),
+                    Rect {
+                        x1: inner.x0 + depth,
+                        ..inner
+                    },
+                ),
+                Edge::Right => (
+                    format!("{label} ▸"),
+                    (inner.x1, middle.y),
+                    Rect {
+                        x0: inner.x1 - depth,
+                        ..inner
+                    },
+                ),
+                Edge::Top => (
+                    format!("▴ {label}"),
+                    (middle.x, inner.y1),
+                    Rect {
+                        y0: inner.y1 - depth,
+                        ..inner
+                    },
+                ),
+                Edge::Bottom => (
+                    format!("▾ {label}"),
+                    (middle.x, inner.y0),
+                    Rect {
+                        y1: inner.y0 + depth,
+                        ..inner
+                    },
+                ),
+            };
+            let blocks = [
+                (Block::bold(words.clone(), heights::HEADING), 0),
+                (Block::bold(words, heights::TEXT), 200),
+            ];
+            self.put(
+                &blocks,
+                Wish {
+                    within,
+                    near: near.into(),
+                    pull: 6.0,
+                },
+                Layer::Labels,
+                None,
+            );
+        }
+    }
+
+    fn sheet_label(&mut self) {
+        let inner = self.frame.inner;
+        let label = self.sheet().label.clone();
+        let split = label
+            .find(|c: char| !c.is_alphabetic())
+            .unwrap_or(label.len());
+        let (row, column) = if self.sheets.mode == Mode::Lines {
+            ("line", "sheet")
+        } else {
+            ("row", "column")
+        };
+        let place = format!("{row} {} · {column} {}", &label[..split], &label[split..]);
+        let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
+            let lines = [
+                (label.clone(), height, Weight::Bold),
+                (place.clone(), heights::TEXT, Weight::Regular),
+            ];
+            (Block::new(&lines), penalty)
+        });
+        let gap = LABEL_PADDING + PADDING;
+        let options = blocks
+            .each_ref()
+            .map(|(block, price)| Footprint::solid(block.size + gap * 2.0, *price));
+        let wish = Wish {
+            within: inner,
+            near: Point::new(inner.x0, inner.y1),
+            pull: 3.0,
+        };
+        if let Some(place) = self.room.place(&options, wish) {
+            let block = &blocks[place.option].0;
+            let origin = place.origin + gap.to_vec2();
+            let frame = Rect::from_origin_size(origin, block.size)
+                .inset((LABEL_PADDING.width, LABEL_PADDING.height));
+            self.drawing.rect(
+                Layer::Labels,
+                frame,
+                None,
+                Some(Stroke::solid(widths::MEDIUM)),
+            );
+            block.draw(&mut self.drawing, Layer::Labels, origin, false);
+        }
+    }
+
+    fn front_arrow(&mut self) {
+        let inner = self.frame.inner;
+        let sizes = [(22.0, heights::HEADING), (14.0, heights::TEXT)];
+        self.front_arrow_near(inner, Point::new(inner.x1, inner.y1), sizes);
+    }
+
+    /// The arrow in one of two sizes (its length, height of its word), the better one first.
+    pub(super) fn front_arrow_near(&mut self, within: Rect, near: Point, sizes: [(f64, f64); 2]) {
+        let origin = self.sheet().floor_to_page * Point::ZERO;
+        let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
+        let options = sizes.map(|(length, height)| {
+            let word = Block::bold("FRONT", height);
+            let shaft = Size::new(
+                length * along.x.abs().max(0.3),
+                length * along.y.abs().max(0.3),
+            );
+            let size = Size::new(
+                shaft.width.max(word.size.width),
+                shaft.height + 1.0 + word.size.height,
+            );
+            (length, word, size)
+        });
+        let footprints: Vec<_> = options
+            .iter()
+            .zip([0, 600])
+            .map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost))
+            .collect();
+        if let Some(place) = self.room.place(
+            &footprints,
+            Wish {
+                within,
+                near,
+                pull: 3.0,
+            },
+        ) {
+            let (length, word, size) = &options[place.option];
+            let origin = place.origin + PADDING.to_vec2();
+            let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
+            word.draw(&mut self.drawing, Layer::Labels, word_at, false);
+            let low = word.size.height + 1.0;
+            let middle = origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
+            arrow(&mut self.drawing, middle, along, *length);
+        }
+    }
+
+    /// A small cross at a round floor point, with its coordinates.
+    fn coordinate_tick(&mut self) {
+        self.here_or_below(|tile, page| {
+            tile.coordinate_tick_near(page, page.center(), heights::TEXT)
+        });
+    }
+
+    /// A tick as near to a point of the page as there is room, its numbers of a height.
+    pub(super) fn coordinate_tick_near(
+        &mut self,
+        within: Rect,
+        near: Point,
+        height: f64,
+    ) -> Option<()> {
+        let ticks = TICK_SPACING_MM.map(|spacing| self.round_points(spacing, within));
+        for points in ticks {
+            let candidates: Vec<Tick> = points
+                .into_iter()
+                .flat_map(|at| self.tick_candidates(at, height))
+                .collect();
+            let footprints: Vec<Footprint> = candidates
+                .iter()
+                .map(|tick| tick.footprint.clone())
+                .collect();
+            let places: Vec<Place> = candidates
+                .iter()
+                .enumerate()
+                .map(|(option, tick)| Place {
+                    option,
+                    origin: tick.origin,
+                })
+                .collect();
+            let wish = Wish {
+                within,
+                near,
+                pull: 1.0,
+            };
+            if let Some(place) = self.room.place_among(&footprints, &places, wish) {
+                self.draw_tick(&candidates[place.option]);
+                return Some(());
+            }
+        }
+        None
+    }
+
+    /// Floor points at multiples of `spacing` in a part of the page, floor and page place.
+    fn round_points(&self, spacing: f64, within: Rect) -> Vec<(Point, Point)> {
+        let floor = self
+            .sheet()
+            .floor_to_page
+            .inverse()
+            .transform_rect_bbox(within);
+        let range =
+            |low: f64, high: f64| (low / spacing).ceil() as i64..=(high / spacing).floor() as i64;
+        range(floor.x0, floor.x1)
+            .flat_map(|i| {
+                range(floor.y0, floor.y1)
+                    .map(move |j| Point::new(i as f64 * spacing, j as f64 * spacing))
+            })
+            .map(|at| (at, self.sheet().floor_to_page * at))
+            .filter(|(_, on_page)| within.contains(*on_page))
+            .collect()
+    }
+
+    fn tick_candidates(&self, (floor, page): (Point, Point), height: f64) -> Vec<Tick> {
+        let mut lines = vec![format!(
+            "x {} y {} mm",
+            with_sign(floor.x, mm_text),
+            with_sign(floor.y, mm_text)
+        )];
+        if self.context.inches {
+            lines.push(format!(
+                "x {} y {} in",
+                with_sign(floor.x, inch_text),
+                with_sign(floor.y, inch_text)
+            ));
+        }
+        let lines: Vec<_> = lines
+            .into_iter()
+            .map(|line| (line, height, Weight::Regular))
+            .collect();
+        let block = Block::new(&lines);
+        let arm = TICK_ARM_MM + 0.3;
+        let aside = TICK_ARM_MM / 2.0;
+        let Size { width, height } = block.size;
+        let corners = [
+            Vec2::new(arm + 0.4, -height / 2.0),
+            Vec2::new(-arm - 0.4 - width, -height / 2.0),
+            Vec2::new(-width / 2.0, -arm - height),
+            Vec2::new(-width / 2.0, arm),
+            // Slantwise, for a round point that is the corner of a panel's field.
+            Vec2::new(aside, aside),
+            Vec2::new(-aside - width, aside),
+            Vec2::new(aside, -aside - height),
+            Vec2::new(-aside - width, -aside - height),
+        ];
+        let cross = Rect::from_center_size(page, (2.0 * arm, 2.0 * arm));
+        corners
+            .into_iter()
+            .enumerate()
+            .map(|(side, corner)| {
+                let words = Rect::from_origin_size(page + corner, block.size);
+                let all = cross.union(words);
+                let part = |rect: Rect| (Part::Solid, rect - all.origin().to_vec2());
+                let arms = [Size::new(2.0 * arm, 1.0), Size::new(1.0, 2.0 * arm)];
+                let mut parts: Vec<_> = arms
+                    .map(|size| part(Rect::from_center_size(page, size)))
+                    .to_vec();
+                parts.push(part(words));
+                let footprint = Footprint {
+                    size: all.size(),
+                    parts,
+                    penalty: side as u64,
+                };
+                Tick {
+                    floor,
+                    origin: all.origin(),
+                    words_at: words.origin(),
+                    footprint,
+                    block: block.clone(),
+                }
+            })
+            .collect()
+    }
+
+    fn draw_tick(&mut self, tick: &Tick) {
+        let to_page = self.sheet().floor_to_page;
+        for arm in [Vec2::new(TICK_ARM_MM, 0.0), Vec2::new(0.0, TICK_ARM_MM)] {
+            let Line { p0, p1 } = to_page * Line::new(tick.floor - arm, tick.floor + arm);
+            self.drawing
+                .line(Layer::Labels, p0, p1, Stroke::solid(widths::THIN));
+        }
+        tick.block
+            .draw(&mut self.drawing, Layer::Labels, tick.words_at, false);
+    }
+
+    /// How to print, what this is, and whose word goes first.
+    fn notes(&mut self, page: PageNumber) {
+        self.notes_in(page, &[heights::TEXT, heights::SMALL]);
+    }
+
+    /// The notes in lettering of one of these heights, the best first.
+    pub(super) fn notes_in(&mut self, page: PageNumber, lettering: &[f64]) {
+        let mut blocks = Vec::new();
+        for (rank, &height) in lettering.iter().enumerate() {
+            // Widths in heights of the lettering.
+            for (width, more) in [(32.0, 0), (24.0, 20), (44.0, 40), (18.0, 150)] {
+                blocks.push((
+                    notes(self.context, page, height, width * height),
+                    500 * rank as u64 + more,
+                ));
+            }
+        }
+        self.here_or_below(|tile, within| {
+            let near = Point::new(within.x1, within.y0);
+            tile.put(
+                &blocks,
+                Wish {
+                    within,
+                    near,
+                    pull: 2.0,
+                },
+                Layer::Labels,
+                Some(200),
+            )
+        });
+    }
+
+    /// Places the best of several blocks, each with its price; turned ones too when `turned`
+    /// names a price for that. Returns the rectangle of the lettering.
+    pub(super) fn put(
+        &mut self,
+        blocks: &[(Block, u64)],
+        wish: Wish,
+        layer: Layer,
+        turned: Option<u64>,
+    ) -> Option<Rect> {
+        let mut options: Vec<(&Block, bool)> = Vec::new();
+        let mut footprints = Vec::new();
+        for (block, penalty) in blocks {
+            for (turn, more) in [(false, Some(0)), (true, turned)] {
+                if let Some(more) = more {
+                    options.push((block, turn));
+                    footprints.push(Footprint::solid(
+                        block.turned_size(turn) + PADDING * 2.0,
+                        penalty + more,
+                    ));
+                }
+            }
+        }
+        let place = self.room.place(&footprints, wish)?;
+        let (block, turn) = options[place.option];
+        let origin = place.origin + PADDING.to_vec2();
+        block.draw(&mut self.drawing, layer, origin, turn);
+        Some(Rect::from_origin_size(origin, block.turned_size(turn)))
+    }
+}
+
+/// A way to draw a coordinate tick.
+struct Tick {
+    floor: Point,
+    origin: Point,
+    words_at: Point,
+    footprint: Footprint,
+    block: Block,
+}
+
+fn with_sign(value: f64, text: fn(f64) -> String) -> String {
+    if value > 0.0 {
+        format!("+{}", text(value))
+    } else {
+        text(value)
+    }
+}
