@@ -27,7 +27,7 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `paper` → `survey` → `cover` → `job` →
+//! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
 //! `practice` → `stencil` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
 
 pub(crate) mod cli;

@@ -5,12 +5,6 @@ use std::ops::RangeInclusive;
 use super::{Margins, Paper};
 use crate::units::{MM_PER_INCH, mm_exact, parse_length};
 
-/// Longest side of a plain PDF page, units of 1/72 in (ISO 32000-1, annex C).
-pub const LONGEST_PAGE_UNITS: f64 = 14_400.0;
-
-/// The same in mm: 5080.
-pub const LONGEST_PAGE_MM: f64 = LONGEST_PAGE_UNITS / 72.0 * MM_PER_INCH;
-
 /// Sensible widths, mm: from label printers to the widest fabric printers.
 const WIDTH_MM: RangeInclusive<f64> = 100.0..=3300.0;
 

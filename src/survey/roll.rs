@@ -10,7 +10,7 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::{Influence, Precision, setting_out::SettingOut};
-use crate::{paper::LONGEST_PAGE_MM, units::ROUND_OFF};
+use crate::units::{LONGEST_PAGE_MM, ROUND_OFF};
 
 /// Shortest strip, mm, for layouts that are shorter: a strip has two ends to lay it by, about a sheet's length apart.
 const SHORTEST_STRIP_MM: f64 = 300.0;
