@@ -30,27 +30,45 @@
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
 //! `practice` → `stencil` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
 
-pub mod cli;
-pub mod cover;
-pub mod drawing;
-pub mod job;
-pub mod kit;
-pub mod output;
+pub(crate) mod cli;
+pub(crate) mod cover;
+pub(crate) mod drawing;
+pub(crate) mod job;
+pub(crate) mod kit;
+pub(crate) mod output;
 mod page;
-pub mod paper;
-pub mod plan;
-pub mod practice;
-pub mod sheets;
-pub mod source;
-pub mod stencil;
-pub mod survey;
-pub mod template;
-pub mod units;
-pub mod vehicle;
-pub mod words;
+pub(crate) mod paper;
+pub(crate) mod plan;
+pub(crate) mod practice;
+pub(crate) mod sheets;
+pub(crate) mod source;
+pub(crate) mod stencil;
+pub(crate) mod survey;
+pub(crate) mod template;
+pub(crate) mod units;
+pub(crate) mod vehicle;
+pub(crate) mod words;
 
+pub use cli::run;
 pub use job::{Folders, Job, JobSpec};
 pub use kit::{Kit, KitError, Wanted};
 pub use plan::FloorPlan;
 pub use source::{Faults, Source};
-pub use survey::{Assessment, Verdict, assess};
+pub use survey::{Assessment, Readings, Verdict, assess, spare};
+pub use words::CheckWords;
+
+/// What the project's own tests, benches and samples look into; no part of the interface.
+#[doc(hidden)]
+pub mod inside {
+    pub use crate::{
+        cover::{Content, Mode, SheetFormat, cover},
+        drawing::{Drawing, Layer, Stroke, Text, heights, widths},
+        job::{BuiltIn, DEFAULT_OVERLAP_MM, DEMONSTRATION, TEMPLATES, VEHICLES},
+        output::{DocumentInfo, pdf, png, svg},
+        paper::{Paper, Printer},
+        practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
+        sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
+        template::TemplateSpec,
+        vehicle::VehicleSpec,
+    };
+}

@@ -10,7 +10,7 @@ mod shipped;
 
 use std::{fs, path::Path};
 
-use baystencil::cover::{Content, Mode, cover};
+use baystencil::inside::{Content, Mode, cover};
 
 /// What stands before and after the table in `output-samples/README.md`.
 const BEGIN: &str = "<!-- sheet counts: begin -->\n";

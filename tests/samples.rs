@@ -18,15 +18,13 @@ use std::{
 };
 
 use baystencil::{
-    Kit,
-    drawing::{Drawing, Layer, Stroke, Text, heights, widths},
-    job::{DEMONSTRATION, Folders, Job, JobSpec, TEMPLATES, VEHICLES},
-    output::{DocumentInfo, pdf, png, svg},
-    paper::Paper,
-    practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
-    sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
+    Folders, Job, JobSpec, Kit,
+    inside::{
+        DEMONSTRATION, DocumentInfo, Drawing, FloorArt, Kind, Layer, Level, Paper, PracticeError,
+        PracticePaper, Request, Stroke, TEMPLATES, TemplateSpec, Text, VEHICLES, Vehicle,
+        VehicleSpec, answer_sheet, desk_pages, exercise_sheet, heights, make_exercises, pdf, png,
+        svg, widths,
+    },
 };
 
 mod shown;

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     job::Job,
-    output::{AssessmentJson, pretty},
+    output::check_json,
     plan::FloorPlan,
     source::{Faults, MOST_BYTES, Place},
     survey::{
@@ -42,7 +42,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let assessment = assess(&layout).map_err(|error| Failure::Assess { file: shown, error })?;
     let words = CheckWords::of(&layout, &assessment, inches);
     let text = if args.json {
-        pretty(&AssessmentJson::of(&layout, &assessment, &words))
+        check_json(&layout, &assessment, &words)
     } else {
         report(&layout, &assessment, &words, readings.blank, args.details)
     };

@@ -11,8 +11,8 @@ use super::{
 };
 use crate::{
     job::Job,
-    output::{OutputSet, pretty},
-    plan::{FloorPlan, Lay, LayReading, PlanJson},
+    output::{OutputSet, layout_json},
+    plan::{FloorPlan, Lay, LayReading},
     sheets::{RecordInput, RecordReading},
     survey::{Assessment, Geometry, TapedLayout, Verdict},
     words::CheckWords,
@@ -66,7 +66,7 @@ pub(super) fn record(
 /// and hands, and the readings as they were given.
 fn hash(job: &Job, readings: &[u8]) -> String {
     let mut digest = Sha256::new();
-    digest.update(pretty(&PlanJson::from(&job.plan)));
+    digest.update(layout_json(&job.plan));
     digest.update(format!("{:?}", job.precision));
     digest.update(readings);
     digest

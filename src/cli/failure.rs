@@ -148,9 +148,7 @@ impl From<PracticeError> for Failure {
     fn from(error: PracticeError) -> Self {
         match error {
             PracticeError::Layout(faults) => Self::Input(faults),
-            error @ (PracticeError::Unsound(_) | PracticeError::Sheet(_)) => {
-                Self::Practice(error)
-            }
+            error @ (PracticeError::Unsound(_) | PracticeError::Sheet(_)) => Self::Practice(error),
         }
     }
 }

@@ -11,9 +11,9 @@ use super::{
 };
 use crate::{
     job::Job,
-    output::pretty,
+    output::levels_json,
     source::{Faults, Place},
-    survey::{FloorAssessment, FloorJson, LevelReadings, Precision, Verdict, level_places},
+    survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
     units::parse_length,
 };
 
@@ -35,7 +35,7 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
         Faults::from(Place::whole(&args.readings.display().to_string()).fault(error.to_string()))
     })?;
     data(&if args.json {
-        pretty(&FloorJson::from(&floor))
+        levels_json(&floor)
     } else {
         report(&floor)
     })?;

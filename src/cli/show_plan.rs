@@ -7,7 +7,7 @@ use crate::{
     plan::{FloorPlan, Lay, Proof},
     sheets::lay_words,
     survey::SettingOutSteps,
-    units::{inch_text, mm_exact, mm_text},
+    units::{ROUND_OFF, inch_text, mm_exact, mm_text},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
@@ -139,7 +139,7 @@ fn side(lay: &Lay) -> &'static str {
 fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
     let tenth = |mm: f64| {
         if mm.is_finite() {
-            mm_exact((mm * 10.0 - 1e-6).ceil() / 10.0, 1)
+            mm_exact((mm * 10.0 - ROUND_OFF).ceil() / 10.0, 1)
         } else {
             "–".to_owned()
         }

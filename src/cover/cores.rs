@@ -7,10 +7,10 @@
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::{Content, content::MARK_HALF_MM};
-use crate::plan::{bounds, corners};
-
-/// How far apart, in mm, two coordinates may lie and still count as one.
-pub(super) const SAME_MM: f64 = 0.01;
+use crate::{
+    plan::{bounds, corners},
+    units::SAME_DRAWN_MM,
+};
 
 /// Direction of a straight run of strips.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -114,9 +114,9 @@ impl Cores {
         for strip in &content.strips {
             let (p, q) = (strip.axis.p0, strip.axis.p1);
             let half = strip.width / 2.0;
-            let axis = if (p.y - q.y).abs() < SAME_MM {
+            let axis = if (p.y - q.y).abs() < SAME_DRAWN_MM {
                 Axis::Along
-            } else if (p.x - q.x).abs() < SAME_MM {
+            } else if (p.x - q.x).abs() < SAME_DRAWN_MM {
                 Axis::Across
             } else {
                 let side = Vec2::new(p.y - q.y, q.x - p.x).normalize() * half;
@@ -143,9 +143,9 @@ impl Cores {
     fn add(&mut self, mut run: Run) {
         let touches = |other: &Run| {
             other.axis == run.axis
-                && (other.at - run.at).abs() < SAME_MM
-                && other.from <= run.to + SAME_MM
-                && run.from <= other.to + SAME_MM
+                && (other.at - run.at).abs() < SAME_DRAWN_MM
+                && other.from <= run.to + SAME_DRAWN_MM
+                && run.from <= other.to + SAME_DRAWN_MM
         };
         if let Some(index) = self.runs.iter().position(touches) {
             let other = self.runs.swap_remove(index);
@@ -221,7 +221,7 @@ pub(super) fn share_a_cell(one: Rect, other: Rect, cells: &[Size]) -> bool {
     );
     cells
         .iter()
-        .any(|cell| x <= cell.width + SAME_MM && y <= cell.height + SAME_MM)
+        .any(|cell| x <= cell.width + SAME_DRAWN_MM && y <= cell.height + SAME_DRAWN_MM)
 }
 
 /// The part of a convex polygon on the side of a straight line that a normal points to.

@@ -25,15 +25,15 @@ use crate::plan::corners;
 const MOST_RUNS_OF_AN_ISLAND: usize = 5;
 
 /// Cells over all content, strip by strip and island by island, and a number that no cover goes below.
-pub(super) struct Choice {
+pub(super) struct FreeCover {
     groups: Vec<Vec<FreeCell>>,
     pub lower_bound: usize,
 }
 
 /// Chooses the cells.
-pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
+pub(super) fn choose(content: &Content, format: &SheetFormat) -> FreeCover {
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    let mut choice = Choice {
+    let mut choice = FreeCover {
         groups: Vec::new(),
         lower_bound: 0,
     };
@@ -48,7 +48,7 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> Choice {
 
 /// Lays a sheet on each chosen cell. A letter stands for a strip or an island, and its sheets are
 /// numbered from its front or its left.
-pub(super) fn cover(choice: &Choice, content: &Content, format: &SheetFormat) -> SheetPlan {
+pub(super) fn cover(choice: &FreeCover, content: &Content, format: &SheetFormat) -> SheetPlan {
     lay(
         chosen(&choice.groups, &content.base()),
         format,

@@ -15,11 +15,11 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::{
     Heading,
     content::MARK_CLEARANCE_MM,
-    cores::{Cores, SAME_MM, clipped},
+    cores::{Cores, clipped},
     network::FreeCell,
     programme::fewest_sets,
 };
-use crate::plan::bounds;
+use crate::{plan::bounds, units::SAME_DRAWN_MM};
 
 /// Points after which the search is given up: the programme grows with their square.
 const MOST_POINTS: usize = 160;
@@ -106,7 +106,10 @@ pub(super) fn is_small(polygons: &[Vec<Point>], sizes: [Size; 2]) -> bool {
 
 /// Adds a point unless it is there already.
 fn add(points: &mut Vec<Point>, point: Point) {
-    if points.iter().all(|other| other.distance(point) > SAME_MM) {
+    if points
+        .iter()
+        .all(|other| other.distance(point) > SAME_DRAWN_MM)
+    {
         points.push(point);
     }
 }
@@ -121,7 +124,7 @@ fn over_points(points: &[Point], sizes: [Size; 2]) -> Option<Vec<Loose>> {
                 .filter(|low| (low.x - left.x) >= 0.0 && left.y - low.y >= 0.0)
             {
                 let cell = Rect::from_origin_size((left.x, low.y), size)
-                    .inflate(SAME_MM / 2.0, SAME_MM / 2.0);
+                    .inflate(SAME_DRAWN_MM / 2.0, SAME_DRAWN_MM / 2.0);
                 let held: Vec<usize> = (0..points.len())
                     .filter(|&index| cell.contains(points[index]))
                     .collect();
@@ -285,8 +288,8 @@ fn outside(polygon: &[Point], rect: Rect) -> Vec<Vec<Point>> {
     }
     // A sliver thinner than rounding is not bare.
     let (low, high) = (
-        Point::new(rect.x0 - SAME_MM, rect.y0 - SAME_MM),
-        Point::new(rect.x1 + SAME_MM, rect.y1 + SAME_MM),
+        Point::new(rect.x0 - SAME_DRAWN_MM, rect.y0 - SAME_DRAWN_MM),
+        Point::new(rect.x1 + SAME_DRAWN_MM, rect.y1 + SAME_DRAWN_MM),
     );
     let (left, down) = (Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0));
     let between = clipped(&clipped(polygon, low, -left), high, left);

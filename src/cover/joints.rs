@@ -14,10 +14,8 @@
 
 use kurbo::{Line, Point, Rect};
 
-use super::{
-    Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets,
-    cores::SAME_MM,
-};
+use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets};
+use crate::units::SAME_DRAWN_MM;
 
 /// Shortest seam, mm, on which two registration marks hold an angle.
 const LEAST_SEAM_MM: f64 = 50.0;
@@ -36,7 +34,7 @@ const FROM_MARK_MM: f64 = 22.0;
 const CROSSING_MM: f64 = 0.5;
 
 /// How much an overlap may lack, mm: cells that lie this far apart still count as touching.
-const LACK_MM: f64 = 2.0 * SAME_MM;
+const LACK_MM: f64 = 2.0 * SAME_DRAWN_MM;
 
 /// Which neighbours are joined.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

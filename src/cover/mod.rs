@@ -27,7 +27,7 @@ mod roll;
 mod roll_bound;
 mod routes;
 
-pub use content::{Content, Key};
+pub use content::Content;
 pub use error::CoverError;
 pub use format::SheetFormat;
 #[cfg(test)]

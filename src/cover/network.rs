@@ -27,9 +27,10 @@ use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, Variable
 use super::{
     Heading,
     content::MARK_HALF_MM,
-    cores::{Axis, Run, SAME_MM, share_a_cell},
+    cores::{Axis, Run, share_a_cell},
     programme::optimum,
 };
+use crate::units::SAME_DRAWN_MM;
 
 /// What the solver's arithmetic may add to a whole number of cells.
 const WHOLE: f64 = 1e-4;
@@ -89,7 +90,7 @@ enum Purpose {
 }
 
 /// An option for a node: how many cells, and how far arms may reach, by axis and end.
-struct Choice {
+struct CrossingChoice {
     cost: f64,
     heading: Heading,
     reach: [[f64; 2]; 2],
@@ -175,7 +176,7 @@ impl<'a> Network<'a> {
         Some(self.place(&arms, clearance))
     }
 
-    fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<Choice> {
+    fn choices(&self, node: &Node, clearance: f64, purpose: Purpose) -> Vec<CrossingChoice> {
         let clear = match purpose {
             Purpose::Cover => self.clear(node, clearance),
             // Where the strip goes on to both sides its middle stands for the crossing one.
@@ -193,16 +194,16 @@ impl<'a> Network<'a> {
             .zip(self.cells)
             .map(|(heading, cell)| {
                 let both = [cell.width, cell.height];
-                Choice {
+                CrossingChoice {
                     cost: 1.0,
                     heading,
                     reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]),
                     both,
                 }
             });
-        let mut choices: Vec<Choice> = single.collect();
+        let mut choices: Vec<CrossingChoice> = single.collect();
         if purpose == Purpose::Bound && node.arms.iter().all(|ends| *ends != [true; 2]) {
-            choices.push(Choice {
+            choices.push(CrossingChoice {
                 cost: 0.0,
                 heading: Heading::FrontUp,
                 reach: [[0.0; 2]; 2],
@@ -221,7 +222,7 @@ impl<'a> Network<'a> {
                         [one.height, other.height]
                     };
                     let both = [along[0] + along[1], across[0] + across[1]];
-                    choices.push(Choice {
+                    choices.push(CrossingChoice {
                         cost: 2.0,
                         heading: Heading::FrontUp,
                         reach: [along, across],
@@ -409,12 +410,17 @@ struct NodeVariables {
 }
 
 impl NodeVariables {
-    fn new(problem: &mut Problem, node: &Node, choices: &[Choice], purpose: Purpose) -> Self {
+    fn new(
+        problem: &mut Problem,
+        node: &Node,
+        choices: &[CrossingChoice],
+        purpose: Purpose,
+    ) -> Self {
         let options: Vec<(Variable, Heading)> = choices
             .iter()
             .map(|choice| (problem.add_binary_var(choice.cost), choice.heading))
             .collect();
-        let sum = |terms: &[Variable], of: &dyn Fn(&Choice) -> f64| {
+        let sum = |terms: &[Variable], of: &dyn Fn(&CrossingChoice) -> f64| {
             let mut sum = LinearExpr::empty();
             terms.iter().for_each(|term| sum.add(*term, 1.0));
             for ((option, _), choice) in options.iter().zip(choices) {
@@ -490,7 +496,9 @@ fn crossing(one: &Run, other: &Run) -> Option<Point> {
     } else {
         (other, one)
     };
-    let on = |run: &Run, place: f64| run.from - SAME_MM <= place && place <= run.to + SAME_MM;
+    let on = |run: &Run, place: f64| {
+        run.from - SAME_DRAWN_MM <= place && place <= run.to + SAME_DRAWN_MM
+    };
     let meet = one.axis != other.axis && on(along, across.at) && on(across, along.at);
     meet.then(|| Point::new(across.at, along.at))
 }

@@ -28,6 +28,7 @@ use super::{
 use crate::{
     paper::Paper,
     plan::{bounds, corners},
+    units::ROUND_OFF_MM,
 };
 
 /// Floor in mm that is printed beyond the ends of what lies on a lane: the arms of a mark's cross.
@@ -53,9 +54,6 @@ const END_REACH_MM: f64 = 150.0;
 
 /// Lengths of paper are compared in steps of this, mm: for less, no mark has to be cut in two.
 const LENGTH_STEP_MM: f64 = 10.0;
-
-/// What rounding may do to a coordinate, mm.
-const ROUNDING_MM: f64 = 1e-6;
 
 /// Lays strips of a roll over all content. The format's paper is the roll at the greatest length of a page;
 /// `widest_line` is the width of the widest tape strip, mm.
@@ -220,7 +218,7 @@ impl Strips {
         loop {
             let beyond = extents
                 .iter()
-                .filter(|around| around.y1 > low + ROUNDING_MM);
+                .filter(|around| around.y1 > low + ROUND_OFF_MM);
             let next = beyond
                 .map(|around| around.y0.max(low))
                 .fold(f64::INFINITY, f64::min);
@@ -368,7 +366,7 @@ fn runs(parts: &[Vec<Point>], slab: (f64, f64), shape: &Shape) -> Vec<(f64, f64)
 /// How far along a lane a convex polygon reaches within it.
 fn span(part: &[Point], (low, high): (f64, f64)) -> Option<(f64, f64)> {
     let around = bounds(part);
-    if around.y1.min(high) - around.y0.max(low) <= ROUNDING_MM {
+    if around.y1.min(high) - around.y0.max(low) <= ROUND_OFF_MM {
         return None;
     }
     let next = part.iter().skip(1).chain(part.first());
@@ -392,7 +390,7 @@ fn span(part: &[Point], (low, high): (f64, f64)) -> Option<(f64, f64)> {
 
 /// Divides a run into as few cells as their greatest length allows, its ends between them off the marks.
 fn split((from, to): (f64, f64), marks: &[f64], shape: &Shape) -> Vec<(f64, f64)> {
-    let count = ((to - from) / shape.longest - ROUNDING_MM).ceil().max(1.0);
+    let count = ((to - from) / shape.longest - ROUND_OFF_MM).ceil().max(1.0);
     let each = (to - from) / count;
     // Two neighbouring ends may both move.
     let reach = ((shape.longest - each) / 2.0).min(END_REACH_MM);

@@ -8,5 +8,5 @@ mod compose;
 mod error;
 mod stencils;
 
-pub use compose::{Kit, KitFiles, Wanted};
+pub use compose::{Kit, Wanted};
 pub use error::KitError;

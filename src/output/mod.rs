@@ -10,8 +10,6 @@
 //! content is kept in one `lopdf` document; what all pages share, fonts, layers and bookmarks, follows at the end. A
 //! class set of a thousand sheets therefore takes little more memory than the file that it becomes.
 
-mod answers;
-mod check_json;
 mod csv;
 mod cut_svg;
 mod error;
@@ -24,16 +22,15 @@ mod pdf_font;
 mod pdf_layers;
 mod pdf_page;
 mod png;
-mod steps_json;
 mod svg;
 
-pub use answers::answers_json;
-pub use check_json::AssessmentJson;
 pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use error::OutputError;
 pub use files::{OutputSet, spool};
-pub use json::{plan_json, pretty, sheets_json};
+pub use json::{
+    answers_json, check_json, layout_json, levels_json, plan_json, pretty, sheets_json,
+};
 pub use pdf::{DocumentInfo, PdfWriter, large_pdf, pdf};
 pub use png::png;
 pub use svg::svg;

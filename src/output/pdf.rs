@@ -30,10 +30,13 @@ use super::pdf_file::{compressed, empty, save};
 use super::pdf_font::PdfFonts;
 use super::pdf_layers::{PdfLayer, PdfLayers};
 use super::pdf_page::{layers_of, learn, made, points, resource};
-use crate::drawing::{Drawing, Item};
+use crate::{
+    drawing::{Drawing, Item},
+    paper::LONGEST_PAGE_UNITS,
+};
 
 /// Smallest and largest side of a plain page in points (ISO 32000, page limits).
-const PAGE_LIMITS: (f32, f32) = (3.0, 14_400.0);
+const PAGE_LIMITS: (f32, f32) = (3.0, LONGEST_PAGE_UNITS as f32);
 
 /// Points in a page's unit, where nothing is said of it, and on a page too large for that.
 const PLAIN_UNIT: f64 = 1.0;

@@ -7,13 +7,10 @@ use i_overlay::{
 };
 use kurbo::{BezPath, Line, Point};
 
+use crate::units::SAME_DRAWN_MM;
+
 /// A closed polygon; outer ones run counter-clockwise, holes clockwise.
 pub type Contour = Vec<Point>;
-
-/// How far apart, in mm, two ends or two parallels may lie and still count as one. Coordinates
-/// come out of unions on a grid of about a hundred-thousandth of a millimetre; nobody tapes a
-/// hundredth.
-pub const SAME_PLACE_MM: f64 = 0.01;
 
 /// How far two unit directions may differ and still count as parallel: 0.1 mm over 10 m.
 const SAME_DIRECTION: f64 = 1e-5;
@@ -103,7 +100,7 @@ pub fn edges(contours: &[Contour]) -> Vec<Line> {
             let next = contour.iter().skip(1).chain(contour.first());
             contour.iter().zip(next).map(|(&p, &q)| Line::new(p, q))
         })
-        .filter(|edge| (edge.p1 - edge.p0).hypot() > SAME_PLACE_MM)
+        .filter(|edge| (edge.p1 - edge.p0).hypot() > SAME_DRAWN_MM)
         .collect()
 }
 
@@ -112,7 +109,7 @@ pub fn edges(contours: &[Contour]) -> Vec<Line> {
 pub fn merged(lines: &[Line]) -> Vec<Line> {
     let mut straights: Vec<Straight> = Vec::new();
     for &line in lines {
-        if (line.p1 - line.p0).hypot() <= SAME_PLACE_MM {
+        if (line.p1 - line.p0).hypot() <= SAME_DRAWN_MM {
             continue;
         }
         match straights.iter_mut().find(|straight| straight.holds(line)) {
@@ -145,7 +142,7 @@ impl Straight {
         self.along.cross(direction).abs() < SAME_DIRECTION
             && [line.p0, line.p1]
                 .iter()
-                .all(|&end| self.along.cross(end - self.start).abs() < SAME_PLACE_MM)
+                .all(|&end| self.along.cross(end - self.start).abs() < SAME_DRAWN_MM)
     }
 
     fn add(&mut self, line: Line) {
@@ -159,7 +156,7 @@ impl Straight {
         let mut joined: Vec<(f64, f64)> = Vec::new();
         for &(from, to) in &self.stretches {
             match joined.last_mut() {
-                Some(last) if from <= last.1 + SAME_PLACE_MM => last.1 = last.1.max(to),
+                Some(last) if from <= last.1 + SAME_DRAWN_MM => last.1 = last.1.max(to),
                 _ => joined.push((from, to)),
             }
         }
@@ -178,7 +175,7 @@ pub fn strokes(lines: &[Line]) -> BezPath {
     let mut path = BezPath::new();
     let mut pen = None;
     for line in lines {
-        if !pen.is_some_and(|at: Point| at.distance(line.p0) < SAME_PLACE_MM) {
+        if !pen.is_some_and(|at: Point| at.distance(line.p0) < SAME_DRAWN_MM) {
             path.move_to(line.p0);
         }
         path.line_to(line.p1);
@@ -246,8 +243,8 @@ mod tests {
         );
         assert_eq!(parts.len(), 1);
         assert!(
-            (parts[0].p0.x - 0.0).abs() < SAME_PLACE_MM
-                && (parts[0].p1.x - 10.0).abs() < SAME_PLACE_MM
+            (parts[0].p0.x - 0.0).abs() < SAME_DRAWN_MM
+                && (parts[0].p1.x - 10.0).abs() < SAME_DRAWN_MM
         );
     }
 

@@ -25,7 +25,7 @@ use kurbo::{Affine, Point, Vec2};
 use crate::{
     source::{Entry, Table},
     survey::TapeClass,
-    units::mm_exact,
+    units::{ROUND_OFF, mm_exact},
 };
 
 /// Sides in mm of the rectangle on the scale test whose diagonals show skew: 3 : 4 : 5, so that both
@@ -36,9 +36,6 @@ pub const DIAGONALS_MM: (f64, f64) = (150.0, 200.0);
 /// own errors are some tenths of a per cent; a page fitted to other paper or margins is off by three
 /// and more (common practice, no source).
 const MOST: f64 = 0.03;
-
-/// Keeps rounding from refusing a length that is off by just [`MOST`].
-const ROUNDING: f64 = 1e-9;
 
 /// Greatest factor that even a forced correction may have: beyond, the number is a slip.
 const MOST_FORCED: f64 = 1.5;
@@ -286,7 +283,7 @@ impl Correction {
                     forcible: false,
                 });
             }
-            if off > 1.0 + MOST + ROUNDING && !forced {
+            if off > 1.0 + MOST + ROUND_OFF && !forced {
                 return Err(Excess {
                     which,
                     part,

@@ -7,5 +7,7 @@ mod size;
 
 pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
 pub use printer::{MARGIN_MM, Margins, Printer};
-pub use roll::{LONGEST_PAGE_MM, Roll};
+pub use roll::Roll;
+
+pub use crate::units::{LONGEST_PAGE_MM, LONGEST_PAGE_UNITS};
 pub use size::Paper;

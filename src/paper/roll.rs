@@ -5,9 +5,6 @@ use std::ops::RangeInclusive;
 use super::{Margins, Paper};
 use crate::units::{MM_PER_INCH, mm_exact, parse_length};
 
-/// Longest page in mm: 14 400 units of 1/72 in, the limit of a plain PDF page (ISO 32000).
-pub const LONGEST_PAGE_MM: f64 = 5080.0;
-
 /// Sensible widths, mm: from label printers to the widest fabric printers.
 const WIDTH_MM: RangeInclusive<f64> = 100.0..=3300.0;
 

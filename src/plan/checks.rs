@@ -3,9 +3,9 @@
 use kurbo::{Point, Rect};
 
 use super::{
-    limits::Limits,
     marks::FoundMark,
-    model::{Check, CheckKind, VehicleOnFloor, Wheel},
+    model::{Check, CheckKind},
+    vehicle::{VehicleOnFloor, Wheel},
 };
 use crate::template::Side;
 
@@ -50,7 +50,7 @@ pub(super) fn checks(
                 from,
                 to,
                 distance: a.at.distance(b.at),
-                limits: Limits::exact(a.tolerance.max(b.tolerance)),
+                tolerance: a.tolerance.max(b.tolerance),
                 through_wheel: vehicle.through_wheel(a.at, b.at),
             }
         })

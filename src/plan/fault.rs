@@ -82,8 +82,12 @@ pub(crate) enum MarkFault {
     LineTwice([String; 2]),
     /// A panel that lies on this mark already.
     PanelTwice(String),
-    /// A cross without notches.
-    ArmAsWideAsSpan,
+    /// A size of a panel that has to be less than another one.
+    PanelSize {
+        shape: &'static str,
+        size: &'static str,
+        than: &'static str,
+    },
 }
 
 /// A length that a template gives.
@@ -91,11 +95,11 @@ pub(crate) enum MarkFault {
 pub(crate) enum Length {
     Tolerance,
     StripWidth,
-    SquareSide,
-    DiscDiameter,
-    ChequerCell,
-    CrossSpan,
-    CrossArm,
+    /// A size of a panel of some shape, by their words.
+    Panel {
+        shape: &'static str,
+        size: &'static str,
+    },
     ClearFloor,
     /// Fall in mm per metre.
     FloorSlope,

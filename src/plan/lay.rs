@@ -4,6 +4,7 @@
 //! joined to a mat, and only where they are asked for: `check` needs none.
 
 use super::FloorPlan;
+use crate::units::ROUND_OFF;
 
 /// Names of the plumbed wheel marks in the order of [`super::VehicleOnFloor::wheels`]: W, front or rear, left or right.
 pub const WHEEL_NAMES: [&str; 4] = ["WFL", "WFR", "WRL", "WRR"];
@@ -163,7 +164,7 @@ impl MarkProof {
     /// True where the tolerance is proven.
     #[must_use]
     pub fn proven(&self) -> bool {
-        self.provable <= self.tolerance * (1.0 + 1e-9)
+        self.provable <= self.tolerance * (1.0 + ROUND_OFF)
     }
 }
 
@@ -214,7 +215,7 @@ impl Proof {
     pub fn complete(&self) -> bool {
         self.marks
             .iter()
-            .all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + 1e-9))
+            .all(|mark| mark.provable <= self.times_tolerance * mark.tolerance * (1.0 + ROUND_OFF))
     }
 
     /// The tightest tolerance that is proven for all marks, mm.

@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Two marks closer than this, mm, are one mark named twice.
-const SAME_PLACE_MM: f64 = 1.0;
+const ONE_MARK_MM: f64 = 1.0;
 
 /// A mark with the name that the template knows it by.
 pub(super) struct FoundMark {
@@ -167,7 +167,7 @@ impl Grid<'_> {
                 } else {
                     String::new()
                 };
-                if at.y * side.sign() < SAME_PLACE_MM {
+                if at.y * side.sign() < ONE_MARK_MM {
                     faults.push(point.place.fault(MarkFault::PointAcross {
                         point: point.name.clone(),
                         by: -at.y * side.sign(),
@@ -237,7 +237,7 @@ impl Grid<'_> {
             BearingFrom::Rearward => -bearing.cos(),
         };
         let distance = point.distance.value.number(self.values);
-        if distance < SAME_PLACE_MM {
+        if distance < ONE_MARK_MM {
             faults.push(
                 point
                     .distance
@@ -328,7 +328,7 @@ fn refuse_same_place(marks: &[FoundMark], faults: &mut Vec<Fault>) {
     for (index, mark) in marks.iter().enumerate() {
         if let Some(other) = marks[..index]
             .iter()
-            .find(|other| other.at.distance(mark.at) < SAME_PLACE_MM)
+            .find(|other| other.at.distance(mark.at) < ONE_MARK_MM)
         {
             faults.push(
                 mark.place

@@ -16,13 +16,12 @@
 mod bay;
 mod checks;
 mod fault;
-mod json;
+mod join;
 mod lay;
-mod limits;
+mod mark_shape;
 mod marks;
 mod mat;
 mod model;
-mod panel;
 mod rectangle;
 mod relations;
 mod resolve;
@@ -31,19 +30,23 @@ mod setting;
 mod stations;
 #[cfg(test)]
 mod tests;
+mod vehicle;
 
 pub use bay::{Bay, Obstacle};
 pub(crate) use fault::{Length, MarkFault, OrderFault, PlanFault};
-pub use json::PlanJson;
+pub use join::{JoinedPlans, MOST_VEHICLES, join};
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };
-pub use limits::{Limits, VehicleCheck};
-pub use mat::{JoinedPlans, LEAST_APART_MM, MOST_VEHICLES, Mat, MatVehicle, join};
+pub use mark_shape::MarkShape;
+pub use mat::{Mat, MatVehicle};
 pub use model::{
-    BayVerdict, Check, CheckKind, FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel,
-    TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
+    BayVerdict, Check, CheckKind, FloorLimits, FloorPlan, Line, Mark, Panel, ValueEcho,
 };
-pub use panel::{Field, PanelShape};
 pub use rectangle::{bounds, corners};
 pub use setting::Setting;
+pub use vehicle::{VehicleOnFloor, Wheel};
+
+pub use crate::template::{Field, PanelShape};
+#[cfg(test)]
+pub use model::{FloorNeed, TemplateEcho};

@@ -4,11 +4,10 @@ use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::{
     lay::{Lay, Proof},
-    limits::Limits,
     mat::Mat,
-    panel::PanelShape,
+    vehicle::VehicleOnFloor,
 };
-use crate::template::Datum;
+use crate::template::{Datum, PanelShape};
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -41,58 +40,6 @@ pub struct FloorPlan {
     pub closing: Vec<String>,
     /// Which vehicles use what, where the plan is a mat for several or belongs to one.
     pub mat: Option<Mat>,
-}
-
-/// Footprint of the vehicle, for drawing and for what a tape can reach. Lengths in mm.
-#[derive(Clone, Debug)]
-pub struct VehicleOnFloor {
-    /// Name as in the spec, e.g. "delivery van (demo)".
-    pub name: String,
-    /// Where its dimensions came from.
-    pub source: String,
-    /// Single dimensions that came from elsewhere: key and source.
-    pub sources: Vec<(String, String)>,
-    /// x of the foremost point.
-    pub front_x: f64,
-    /// x of the rearmost point.
-    pub rear_x: f64,
-    /// Half of the overall width without mirrors.
-    pub half_width: f64,
-    /// Half of the width over mirrors.
-    pub half_width_over_mirrors: f64,
-    /// Footprints of the wheels: front left, front right, rear left, rear right.
-    pub wheels: [Wheel; 4],
-    /// y of the badge when it is not on the true centre (positive to the left), else 0.
-    pub badge_offset: f64,
-    /// The dimensions as they were checked, in the order of the spec: name and mm.
-    pub dimensions: Vec<(String, f64)>,
-}
-
-/// A wheel seen from above.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wheel {
-    /// Floor point below the wheel centre.
-    pub centre: Point,
-    /// Tyre section width, mm.
-    pub width: f64,
-    /// Outer diameter, mm; for the drawing alone.
-    pub diameter: f64,
-}
-
-impl VehicleOnFloor {
-    /// The body without mirrors as a rectangle on the floor.
-    #[must_use]
-    pub fn body(&self) -> Rect {
-        Rect::new(self.rear_x, -self.half_width, self.front_x, self.half_width)
-    }
-}
-
-impl Wheel {
-    /// The wheel as a rectangle on the floor.
-    #[must_use]
-    pub fn footprint(&self) -> Rect {
-        Rect::from_center_size(self.centre, (self.diameter, self.width))
-    }
 }
 
 /// The template a plan was made from, as far as paper has to name it.
@@ -203,8 +150,8 @@ pub struct Check {
     pub to: usize,
     /// What the tape should read, mm.
     pub distance: f64,
-    /// How far the reading may differ.
-    pub limits: Limits,
+    /// How far the distance itself may be off, mm: the larger tolerance of its two ends.
+    pub tolerance: f64,
     /// True where the straight line runs through a wheel while the vehicle stands on the layout.
     pub through_wheel: bool,
 }
@@ -255,16 +202,13 @@ impl FloorPlan {
     /// start, right of the end, left of the end, seen along the line.
     #[must_use]
     pub fn band(&self, line: &Line) -> [Point; 4] {
-        let (from, to) = (self.marks[line.from].at, self.marks[line.to].at);
-        let along = (to - from).normalize();
-        let left = Vec2::new(-along.y, along.x) * (line.width / 2.0);
-        [from + left, from - left, to - left, to + left]
+        line.band(&self.marks)
     }
 
     /// The fields of a panel on the floor, see [`PanelShape::fields`].
     #[must_use]
     pub fn panel_fields(&self, panel: &Panel) -> Vec<super::Field> {
-        let place = self.panel_place(panel);
+        let place = panel.place(&self.marks);
         let mut fields = panel.shape.fields();
         for point in fields.iter_mut().flat_map(|field| &mut field.outline) {
             *point = place * *point;
@@ -275,27 +219,13 @@ impl FloorPlan {
     /// Convex polygons on the floor that together are a panel, see [`PanelShape::convex_parts`].
     #[must_use]
     pub fn panel_parts(&self, panel: &Panel) -> Vec<Vec<Point>> {
-        let place = self.panel_place(panel);
-        let parts = panel.shape.convex_parts().into_iter();
-        parts
-            .map(|part| part.into_iter().map(|point| place * point).collect())
-            .collect()
+        panel.parts(&self.marks)
     }
 
     /// The smallest rectangle about `start` and everything that the layout puts on the floor.
     #[must_use]
     pub fn extent_with(&self, start: Rect) -> Rect {
-        let bands = self.lines.iter().flat_map(|line| self.band(line));
-        let panels = self
-            .panels
-            .iter()
-            .flat_map(|panel| self.panel_parts(panel))
-            .flatten();
-        let marks = self.marks.iter().map(|mark| mark.at);
-        bands
-            .chain(panels)
-            .chain(marks)
-            .fold(start, |extent, point| extent.union_pt(point))
+        extent_with(start, &self.marks, &self.lines, &self.panels)
     }
 
     /// Floor points every `step` mm along a line, with their distance from its first mark; not the two
@@ -316,8 +246,46 @@ impl FloorPlan {
         mat.only.map(|v| mat.vehicles[v].letter)
     }
 
-    fn panel_place(&self, panel: &Panel) -> Affine {
-        Affine::translate(self.marks[panel.mark].at.to_vec2() + Vec2::from(panel.shift))
-            * Affine::rotate(panel.turn.to_radians())
+    /// The middle of a panel on the floor.
+    #[must_use]
+    pub fn panel_middle(&self, panel: &Panel) -> Point {
+        panel.middle(&self.marks)
     }
+}
+
+impl Line {
+    fn band(&self, marks: &[Mark]) -> [Point; 4] {
+        let (from, to) = (marks[self.from].at, marks[self.to].at);
+        let along = (to - from).normalize();
+        let left = Vec2::new(-along.y, along.x) * (self.width / 2.0);
+        [from + left, from - left, to - left, to + left]
+    }
+}
+
+impl Panel {
+    fn middle(&self, marks: &[Mark]) -> Point {
+        marks[self.mark].at + Vec2::from(self.shift)
+    }
+
+    fn place(&self, marks: &[Mark]) -> Affine {
+        Affine::translate(self.middle(marks).to_vec2()) * Affine::rotate(self.turn.to_radians())
+    }
+
+    fn parts(&self, marks: &[Mark]) -> Vec<Vec<Point>> {
+        let place = self.place(marks);
+        let parts = self.shape.convex_parts().into_iter();
+        parts
+            .map(|part| part.into_iter().map(|point| place * point).collect())
+            .collect()
+    }
+}
+
+/// The smallest rectangle about `start`, marks, strips and panels.
+pub(super) fn extent_with(start: Rect, marks: &[Mark], lines: &[Line], panels: &[Panel]) -> Rect {
+    let bands = lines.iter().flat_map(|line| line.band(marks));
+    let panels = panels.iter().flat_map(|panel| panel.parts(marks)).flatten();
+    bands
+        .chain(panels)
+        .chain(marks.iter().map(|mark| mark.at))
+        .fold(start, |extent, point| extent.union_pt(point))
 }

@@ -9,11 +9,11 @@ pub(super) struct Relations<'n, T> {
     names: &'n [&'n str],
     /// Names that are not resolved here but that the definitions know as well, for the messages.
     also: &'n [&'n str],
-    state: Vec<State<T>>,
+    state: Vec<Progress<T>>,
 }
 
 #[derive(Clone)]
-enum State<T> {
+enum Progress<T> {
     Untouched,
     /// Being resolved: whoever asks for it now stands in a circle.
     Open,
@@ -32,7 +32,7 @@ impl<'n, T: Clone> Relations<'n, T> {
             kind,
             names,
             also,
-            state: vec![State::Untouched; names.len()],
+            state: vec![Progress::Untouched; names.len()],
         }
     }
 
@@ -54,19 +54,19 @@ impl<'n, T: Clone> Relations<'n, T> {
         define: &impl Fn(usize, &mut Ask<'_, T>, &mut Vec<Fault>) -> Option<T>,
         faults: &mut Vec<Fault>,
     ) -> Option<T> {
-        if let State::Done(done) = &self.state[index] {
+        if let Progress::Done(done) = &self.state[index] {
             return Some(done.clone());
         }
-        if matches!(self.state[index], State::Failed) {
+        if matches!(self.state[index], Progress::Failed) {
             return None;
         }
-        self.state[index] = State::Open;
+        self.state[index] = Progress::Open;
         let made = define(
             index,
             &mut |name, faults| self.ask(name, define, faults),
             faults,
         );
-        self.state[index] = made.clone().map_or(State::Failed, State::Done);
+        self.state[index] = made.clone().map_or(Progress::Failed, Progress::Done);
         made
     }
 
@@ -87,7 +87,7 @@ impl<'n, T: Clone> Relations<'n, T> {
             }));
             return None;
         };
-        if matches!(self.state[index], State::Open) {
+        if matches!(self.state[index], Progress::Open) {
             faults.push(name.place.fault(OrderFault::Circle {
                 kind,
                 name: name.value.clone(),

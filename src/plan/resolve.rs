@@ -8,16 +8,17 @@ use super::{
     fault::{Length, MarkFault, PlanFault},
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
-        FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho,
-        VehicleOnFloor, Wheel,
+        FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, extent_with,
     },
-    panel::PanelShape,
     setting::{Setting, settle},
     stations::{datum_section, resolve_rails, resolve_stations},
+    vehicle::{VehicleOnFloor, Wheel},
 };
 use crate::{
     source::{Fault, Faults, Placed},
-    template::{Amount, LineSpec, MarkRef, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec},
+    template::{
+        Amount, LineSpec, MarkRef, PanelShape, PanelSpec, PanelSpecShape, Side, Sides, TemplateSpec,
+    },
     vehicle::VehicleSpec,
 };
 
@@ -89,7 +90,7 @@ fn build(
     };
     let found = grid.marks(faults);
     let tape_base = tape_base(template, &found, faults);
-    let context = Context {
+    let context = OnMarks {
         marks: &found,
         values: &values,
     };
@@ -98,9 +99,21 @@ fn build(
     refuse_tolerances(template, &values, faults);
     let tape_base = tape_base?;
     let vehicle = on_floor(vehicle, origin_x);
-    let mut plan = FloorPlan {
-        checks: checks(&found, tape_base, &vehicle),
-        marks: finish_marks(found, tape_base),
+    let checks = checks(&found, tape_base, &vehicle);
+    let marks = finish_marks(found, tape_base);
+    let half = vehicle.half_width_over_mirrors;
+    let standing = Rect::new(vehicle.rear_x, -half, vehicle.front_x, half);
+    let taken = extent_with(standing, &marks, &lines, &panels);
+    let floor = floor_need(
+        taken,
+        template,
+        &echoes,
+        bay.map(|bay| (bay, origin_x)),
+        faults,
+    );
+    Some(FloorPlan {
+        checks,
+        marks,
         template: TemplateEcho {
             name: template.name.clone(),
             purpose: template.purpose.clone(),
@@ -112,24 +125,12 @@ fn build(
         tape_base,
         lays: Vec::new(),
         proofs: Vec::new(),
-        floor: FloorNeed {
-            needed: Rect::ZERO,
-            bay: None,
-            limits: None,
-        },
+        floor,
         preparation: template.preparation.clone(),
         closing: template.closing.clone(),
         mat: None,
         vehicle,
-    };
-    plan.floor = floor_need(
-        &plan,
-        template,
-        &values,
-        bay.map(|bay| (bay, origin_x)),
-        faults,
-    );
-    Some(plan)
+    })
 }
 
 /// The foremost and the rearmost mark on the centreline.
@@ -231,12 +232,12 @@ fn within(
 }
 
 /// What lines and panels are resolved against.
-struct Context<'a> {
+struct OnMarks<'a> {
     marks: &'a [FoundMark],
     values: &'a [f64],
 }
 
-impl Context<'_> {
+impl OnMarks<'_> {
     fn mark(
         &self,
         wanted: &Placed<MarkRef>,
@@ -318,36 +319,21 @@ impl Context<'_> {
     }
 
     fn shape(&self, spec: &PanelSpecShape, faults: &mut Vec<Fault>) -> PanelShape {
-        let mut size = |amount: &Placed<Amount>, what: Length| {
+        let shape = spec.resolve(|amount, size| {
+            let what = Length::Panel {
+                shape: spec.word(),
+                size,
+            };
             within(amount, self.values, &PANEL_MM, what, faults)
-        };
-        match spec {
-            PanelSpecShape::Square { side } => PanelShape::Square {
-                side: size(side, Length::SquareSide),
-            },
-            PanelSpecShape::Disc { diameter } => PanelShape::Disc {
-                diameter: size(diameter, Length::DiscDiameter),
-            },
-            PanelSpecShape::Chequer {
-                along,
-                across,
-                cell,
-            } => PanelShape::Chequer {
-                along: *along,
-                across: *across,
-                cell: size(cell, Length::ChequerCell),
-            },
-            PanelSpecShape::Cross { span, arm } => {
-                let shape = PanelShape::Cross {
-                    span: size(span, Length::CrossSpan),
-                    arm: size(arm, Length::CrossArm),
-                };
-                if arm.value.number(self.values) >= span.value.number(self.values) {
-                    faults.push(arm.place.fault(MarkFault::ArmAsWideAsSpan));
-                }
-                shape
-            }
+        });
+        if let Some((place, [size, than])) = spec.contradiction(&shape) {
+            faults.push(place.fault(MarkFault::PanelSize {
+                shape: spec.word(),
+                size,
+                than,
+            }));
         }
+        shape
     }
 }
 
@@ -360,24 +346,18 @@ fn each_side(sides: Option<Sides>) -> Vec<Option<Side>> {
 }
 
 fn floor_need(
-    plan: &FloorPlan,
+    taken: Rect,
     template: &TemplateSpec,
-    values: &[f64],
+    echoes: &[ValueEcho],
     bay: Option<(&Bay, f64)>,
     faults: &mut Vec<Fault>,
 ) -> FloorNeed {
-    let half = plan.vehicle.half_width_over_mirrors;
-    let taken = plan.extent_with(Rect::new(
-        plan.vehicle.rear_x,
-        -half,
-        plan.vehicle.front_x,
-        half,
-    ));
+    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let mut clear = |amount: &Option<Placed<Amount>>| {
         amount.as_ref().map_or(0.0, |amount| {
             within(
                 amount,
-                values,
+                &values,
                 &(0.0..=LARGEST_FLOOR_MM),
                 Length::ClearFloor,
                 faults,
@@ -402,7 +382,7 @@ fn floor_need(
             most: LARGEST_FLOOR_MM,
         }));
     }
-    let limits = floor_limits(template, &plan.template.values, faults);
+    let limits = floor_limits(template, echoes, &values, faults);
     FloorNeed {
         needed,
         bay: bay.map(|(bay, origin_x)| bay.verdict(needed, origin_x)),
@@ -413,14 +393,14 @@ fn floor_need(
 fn floor_limits(
     template: &TemplateSpec,
     echoes: &[ValueEcho],
+    values: &[f64],
     faults: &mut Vec<Fault>,
 ) -> Option<FloorLimits> {
     let floor = &template.floor;
-    let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let mut limit = |amount: &Option<Placed<Amount>>, range, what| {
         amount
             .as_ref()
-            .map(|amount| within(amount, &values, range, what, faults))
+            .map(|amount| within(amount, values, range, what, faults))
     };
     let slope = limit(&floor.slope, &FLOOR_SLOPE_PER_METRE, Length::FloorSlope);
     let flatness = limit(&floor.flatness, &FLATNESS_MM, Length::Flatness);

@@ -2,11 +2,7 @@
 
 use kurbo::{Point, Rect};
 
-use super::{
-    limits::Limits,
-    model::{FloorPlan, VehicleOnFloor},
-    panel::PanelShape,
-};
+use super::{model::FloorPlan, vehicle::VehicleOnFloor};
 
 impl FloorPlan {
     /// The same layout at 1:`denominator`: every length divided by it, tolerances, limits and strip widths included.
@@ -34,12 +30,12 @@ impl FloorPlan {
             line.width *= by;
         }
         for panel in &mut self.panels {
-            scale_shape(&mut panel.shape, by);
+            panel.shape = panel.shape.clone().scaled(by);
             panel.shift = (panel.shift.0 * by, panel.shift.1 * by);
         }
         for check in &mut self.checks {
             check.distance *= by;
-            scale_limits(&mut check.limits, by);
+            check.tolerance *= by;
         }
         // What is taped of a model, and what that proves, does not follow from the floor.
         self.lays.clear();
@@ -64,25 +60,6 @@ impl FloorPlan {
 
 fn scale_point(point: Point, by: f64) -> Point {
     (point.to_vec2() * by).to_point()
-}
-
-fn scale_limits(limits: &mut Limits, by: f64) {
-    limits.tolerance *= by;
-    limits.accept = limits.accept.map(|accept| accept * by);
-    limits.reject *= by;
-    limits.expected *= by;
-}
-
-fn scale_shape(shape: &mut PanelShape, by: f64) {
-    match shape {
-        PanelShape::Square { side } => *side *= by,
-        PanelShape::Chequer { cell, .. } => *cell *= by,
-        PanelShape::Disc { diameter } => *diameter *= by,
-        PanelShape::Cross { span, arm } => {
-            *span *= by;
-            *arm *= by;
-        }
-    }
 }
 
 fn scale_vehicle(vehicle: &mut VehicleOnFloor, by: f64) {
@@ -132,7 +109,7 @@ mod tests {
                     large.distance,
                 );
                 tenth(small.distance, large.distance);
-                tenth(small.limits.tolerance, large.limits.tolerance);
+                tenth(small.tolerance, large.tolerance);
             }
             for (small, large) in model.panels.iter().zip(&plan.panels) {
                 // Corners tell of size, shift and turn alike.

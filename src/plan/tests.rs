@@ -129,7 +129,7 @@ fn a_check_is_limited_by_the_larger_tolerance_of_its_marks() {
         plan.checks
             .iter()
             .find(|c| plan.marks[c.from].id == from && plan.marks[c.to].id == to)
-            .map(|c| c.limits.tolerance)
+            .map(|c| c.tolerance)
     };
     assert_eq!(
         (limit("1L", "2L"), limit("2L", "2R")),

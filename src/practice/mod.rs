@@ -46,7 +46,7 @@ pub use error::{PracticeError, SheetError};
 pub use exercise::{Block, Cell, Exercise, Fact, Question, WrongAnswer};
 pub use figure::{FIGURE_ROOM, Figure, FigureMark, FigureScale};
 pub use kind::Kind;
-pub use level::{Level, LevelError};
+pub use level::Level;
 pub use make::{MOST_SHEETS, Request, Vehicle, make};
 pub use setting::Setting;
 pub use vehicle::varied;

@@ -5,11 +5,8 @@ use kurbo::{Affine, Point, Vec2};
 use crate::{
     drawing::{Drawing, Layer, Stroke},
     page::clip::strokes,
-    stencil::{CutPlan, Piece},
+    stencil::{CutPlan, PAGE_EDGE_MM, Piece},
 };
-
-/// Clear edge of a page around a piece, mm: room for the kerf and the width of the outline's stroke.
-const PAGE_EDGE_MM: f64 = 5.0;
 
 /// Gap between pieces that are laid side by side in one file, mm.
 const GAP_MM: f64 = 20.0;

@@ -9,8 +9,8 @@ use kurbo::{Affine, Line, Rect, Vec2};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
     page::clip::edges,
-    plan::{MatVehicle, VehicleOnFloor, Wheel, corners},
-    sheets::shared::{Context, FloorArt, MARK_ARM_MM, SharedOut, share_out, vehicle_stroke},
+    plan::{MarkShape, MatVehicle, VehicleOnFloor, Wheel, corners},
+    sheets::shared::{Context, FloorArt, SharedOut, share_out, vehicle_stroke},
 };
 
 /// Clear edge in mm around everything drawn: room for the names of the outermost marks.
@@ -47,7 +47,7 @@ pub(super) fn floor_above(context: &Context, art: &FloorArt, foot: f64) -> Drawi
         heights::LABEL
     };
     for mark in &plan.marks {
-        let at = to_page * mark.at + Vec2::new(MARK_ARM_MM, MARK_ARM_MM) / 2.0;
+        let at = to_page * mark.at + Vec2::new(MarkShape::FULL.arm, MarkShape::FULL.arm) / 2.0;
         drawing.text(Text::new(at, height, mark.id.clone()).bold());
     }
     drawing

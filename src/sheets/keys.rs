@@ -14,11 +14,11 @@ use crate::{
     cover::{KeyRaster, PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
     page::{Block, clip::strokes, shorten, wrap, wrap_to},
-    plan::Mark,
+    plan::{Mark, MarkShape},
     sheets::shared::{
-        CheckSquare, Context, FloorArt, MARK_ARM_MM, PageNumber, ScaleBar, arrow, key_text, notes,
+        CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, key_text, notes,
     },
-    units::{inch_text, mm_text},
+    units::{ROUND_OFF_MM, inch_text, mm_text},
 };
 
 /// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.
@@ -113,7 +113,7 @@ fn arms(drawing: &mut Drawing, middle: Point, card: Rect) {
     ]
     .map(Point::from);
     let towards = |from: Point, to: Point| (to - from).normalize();
-    let thin = ends.map(|end| Line::new(middle + towards(middle, end) * MARK_ARM_MM, end));
+    let thin = ends.map(|end| Line::new(middle + towards(middle, end) * MarkShape::FULL.arm, end));
     drawing.path(
         Layer::Registration,
         strokes(&thin),
@@ -235,7 +235,8 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
 /// Draws the first block that fits at the top of a room.
 fn first_fitting(drawing: &mut Drawing, mut blocks: impl Iterator<Item = Block>, room: Rect) {
     let fits = |block: &Block| {
-        block.size.width <= room.width() + 1e-9 && block.size.height <= room.height() + 1e-9
+        block.size.width <= room.width() + ROUND_OFF_MM
+            && block.size.height <= room.height() + ROUND_OFF_MM
     };
     if let Some(block) = blocks.find(fits) {
         block.draw(

@@ -44,6 +44,6 @@ pub use keys::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
 pub use record::{RecordInput, RecordReading, record};
-pub use shared::{Context, FloorArt, MarkArt, PageNumber, SheetArt, lay_words};
+pub use shared::{Context, FloorArt, PageNumber, lay_words};
 pub use steps::steps;
 pub use tile::tile;

@@ -7,10 +7,7 @@ use super::{
     distance::{between, from_point, left_over, near_stretch},
     opening::Opening,
 };
-use crate::plan::bounds;
-
-/// What a distance may fall short of a bridge's width by rounding, mm.
-const ROUNDING_MM: f64 = 1e-6;
+use crate::{plan::bounds, units::ROUND_OFF_MM};
 
 /// Lines half a bridge apart pass a corner at a quarter of a bridge at most: 1 − √(1 − 1/16) = 3.2 %
 /// of the bridge can be missed between them.
@@ -84,7 +81,7 @@ impl Bed {
         let clear = parts.iter().all(|part| {
             let near = self.parts_near(part.1, self.bridge, of_others);
             near.into_iter()
-                .all(|other| between(&part.0, other) >= self.bridge - ROUNDING_MM)
+                .all(|other| between(&part.0, other) >= self.bridge - ROUND_OFF_MM)
         });
         if clear {
             self.placed.push(Placed {
@@ -101,7 +98,7 @@ impl Bed {
     pub(super) fn is_clear(&self, polygon: &[Point]) -> bool {
         let near = self.parts_near(bounds(polygon), self.bridge, |_| true);
         near.into_iter()
-            .all(|part| between(polygon, part) >= self.bridge - ROUNDING_MM)
+            .all(|part| between(polygon, part) >= self.bridge - ROUND_OFF_MM)
     }
 
     /// True where a point keeps `reach` mm from all openings.
@@ -197,7 +194,7 @@ impl Bed {
         if length < least {
             return Vec::new();
         }
-        let count = ((length + self.bridge) / self.every - ROUNDING_MM)
+        let count = ((length + self.bridge) / self.every - ROUND_OFF_MM)
             .ceil()
             .max(1.0);
         let slot = (length - (count - 1.0) * self.bridge) / count;

@@ -1,9 +1,7 @@
 //! Distances between convex polygons, and the stretch of a line that comes too near to one.
 
+use crate::units::ROUND_OFF_MM;
 use kurbo::{Line, ParamCurveNearest, Point};
-
-/// Accuracy asked of nearest points, mm; for straight lines the answer is exact.
-const NEAREST_ACCURACY: f64 = 1e-9;
 
 /// The edges of a closed polygon.
 pub(super) fn sides(polygon: &[Point]) -> impl Iterator<Item = Line> + '_ {
@@ -26,7 +24,7 @@ pub(super) fn from_point(polygon: &[Point], point: Point) -> f64 {
         return 0.0;
     }
     sides(polygon)
-        .map(|side| side.nearest(point, NEAREST_ACCURACY).distance_sq)
+        .map(|side| side.nearest(point, ROUND_OFF_MM).distance_sq)
         .fold(f64::INFINITY, f64::min)
         .sqrt()
 }

@@ -3,16 +3,16 @@
 use kurbo::{Line, Point};
 
 use super::distance::sides;
-use crate::plan::{FloorPlan, Panel, PanelShape};
-
-/// How far apart, in mm, two corners may lie and still count as one.
-const SAME_PLACE_MM: f64 = 0.01;
+use crate::{
+    plan::{FloorPlan, Panel},
+    units::SAME_DRAWN_MM,
+};
 
 /// What is drawn around a panel and its fields.
 pub(super) enum Edges {
     /// Straight edges, each once, also where two fields share it.
     Straight(Vec<Line>),
-    /// A disc's circle.
+    /// One circle.
     Circle {
         /// Its middle on the floor.
         centre: Point,
@@ -23,20 +23,16 @@ pub(super) enum Edges {
 
 /// The edges of a panel and of its fields, on the floor.
 pub(super) fn edges_of(plan: &FloorPlan, panel: &Panel) -> Edges {
-    let fields = plan.panel_fields(panel);
-    if let PanelShape::Disc { diameter } = panel.shape {
-        let corners = fields.iter().flat_map(|field| &field.outline);
-        let (sum, count) = corners.fold((kurbo::Vec2::ZERO, 0.0), |(sum, n), p| {
-            (sum + p.to_vec2(), n + 1.0)
-        });
+    if let Some(radius) = panel.shape.radius() {
         return Edges::Circle {
-            centre: (sum / count).to_point(),
-            radius: diameter / 2.0,
+            centre: plan.panel_middle(panel),
+            radius,
         };
     }
     let mut edges: Vec<Line> = Vec::new();
+    let fields = plan.panel_fields(panel);
     for edge in fields.iter().flat_map(|field| sides(&field.outline)) {
-        let same = |p: Point, q: Point| p.distance(q) < SAME_PLACE_MM;
+        let same = |p: Point, q: Point| p.distance(q) < SAME_DRAWN_MM;
         let is_known = edges.iter().any(|known| {
             (same(known.p0, edge.p0) && same(known.p1, edge.p1))
                 || (same(known.p0, edge.p1) && same(known.p1, edge.p0))

@@ -5,11 +5,13 @@ use kurbo::{Line, Point, Rect};
 use super::{
     CutError, CutOptions, LARGEST_PIECE_MM,
     edges::{Edges, edges_of},
-    marks::PAD_MM,
     outline::NOTCH_KEEP_OFF_MM,
     strips::Strip,
 };
-use crate::plan::{FloorPlan, bounds};
+use crate::{
+    plan::{FloorPlan, MarkShape, bounds},
+    units::{ROUND_OFF, ROUND_OFF_MM},
+};
 
 /// Narrowest piece, mm: anything narrower is no panel but a strip that bends.
 const NARROWEST_MM: f64 = 100.0;
@@ -110,7 +112,7 @@ impl Joints {
         let across = |start: f64, speed: f64, other: f64, joints: &[f64]| -> Vec<(f64, f64)> {
             let reach = keep_off + width / 2.0 * other.abs();
             let stretch = |joint: &f64| {
-                if speed.abs() * length < 1e-9 {
+                if speed.abs() * length < ROUND_OFF_MM {
                     return ((start - joint).abs() < reach).then_some((0.0, length));
                 }
                 let (middle, half) = ((joint - start) / speed, reach / speed.abs());
@@ -137,7 +139,7 @@ impl Joints {
 /// What no joint may touch, along x and along y: the pads of marks, and the notches that align
 /// the mat with the vehicle.
 fn forbidden_by_marks(plan: &FloorPlan, options: &CutOptions) -> [Vec<(f64, f64)>; 2] {
-    let pad = PAD_MM + options.bridge;
+    let pad = MarkShape::FULL.arm + options.bridge;
     let about = |middle: f64, reach: f64| (middle - reach, middle + reach);
     let mut forbidden = [
         plan.marks
@@ -163,7 +165,7 @@ fn forbidden_by_marks(plan: &FloorPlan, options: &CutOptions) -> [Vec<(f64, f64)
 /// the free place nearest to an equal division.
 fn divide((from, to): (f64, f64), most: f64, forbidden: &[(f64, f64)]) -> Option<Vec<f64>> {
     let length = to - from;
-    let fewest = (length / most - 1e-9).ceil().max(1.0) as usize;
+    let fewest = (length / most - ROUND_OFF).ceil().max(1.0) as usize;
     (fewest..=fewest + MORE_PIECES).find_map(|count| {
         let mut ends = vec![from];
         for index in 1..count {
@@ -173,7 +175,7 @@ fn divide((from, to): (f64, f64), most: f64, forbidden: &[(f64, f64)]) -> Option
         ends.push(to);
         let fits = |pair: &[f64]| {
             let side = pair[1] - pair[0];
-            side <= most + 1e-9 && (side >= NARROWEST_MM || count == 1)
+            side <= most + ROUND_OFF_MM && (side >= NARROWEST_MM || count == 1)
         };
         ends.windows(2).all(fits).then_some(ends)
     })

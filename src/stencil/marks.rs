@@ -3,17 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::{Arm, CutNote, CutOptions, bed::Bed, opening::Opening};
-use crate::plan::FloorPlan;
-
-/// Diameter of a mark's centre hole, mm: a pencil, a centre punch or the tip of a marker goes through.
-pub(super) const HOLE_MM: f64 = 6.0;
-
-/// Where the windows of a mark's cross begin, mm from its centre. The ring between hole and
-/// windows holds the centre; it is as wide as this less the hole's radius.
-const WINDOW_FROM_MM: f64 = 7.0;
-
-/// Where the arms of a mark's cross end, mm from its centre; the same as on the printed sheets.
-pub(super) const PAD_MM: f64 = 15.0;
+use crate::plan::{FloorPlan, MarkShape};
 
 /// Cuts hole and windows of every mark; says what had no room.
 ///
@@ -25,7 +15,7 @@ pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -
         if !bed.place(
             Opening::Hole {
                 at: mark.at,
-                diameter: HOLE_MM,
+                diameter: MarkShape::FULL.hole,
             },
             Some(index),
         ) {
@@ -49,8 +39,8 @@ pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -
 
 fn windows(at: Point, width: f64) -> [(Arm, Opening); 4] {
     let window = |arm: Vec2| Opening::Slot {
-        from: at + arm * WINDOW_FROM_MM,
-        to: at + arm * PAD_MM,
+        from: at + arm * MarkShape::WINDOW_FROM_MM,
+        to: at + arm * MarkShape::FULL.arm,
         width,
         corner: width / 2.0,
     };

@@ -40,5 +40,5 @@ mod whole;
 pub use error::{Arm, CutError, CutNote};
 pub use make::cut;
 pub use opening::Opening;
-pub use options::{CutOption, CutOptions, LARGEST_PIECE_MM, SPOT_NAMES, Spot};
+pub use options::{CutOption, CutOptions, LARGEST_PIECE_MM, PAGE_EDGE_MM, SPOT_NAMES, Spot};
 pub use piece::{CutPlan, Piece};

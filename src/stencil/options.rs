@@ -1,10 +1,13 @@
 //! What the shop chooses: material, tool and marking of the paths.
 
 use super::CutError;
+use crate::paper::LONGEST_PAGE_MM;
 
-/// Largest side of a piece, mm. A plain PDF page ends at 5080 mm (14 400 units, ISO 32000), and the
-/// outline keeps 5 mm from its edges.
-pub const LARGEST_PIECE_MM: f64 = 5070.0;
+/// How far the outline of a piece keeps from the edges of its page, mm: room for the kerf and the width of its stroke.
+pub const PAGE_EDGE_MM: f64 = 5.0;
+
+/// Largest side of a piece, mm: what a plain PDF page has room for.
+pub const LARGEST_PIECE_MM: f64 = LONGEST_PAGE_MM - 2.0 * PAGE_EDGE_MM;
 
 /// Smallest side of a piece, mm: room for the pad of a mark, a joint on each side of it and notches.
 const SMALLEST_PIECE_MM: f64 = 300.0;

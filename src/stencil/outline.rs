@@ -4,7 +4,10 @@
 use kurbo::{Line, ParamCurveNearest, Point, Rect, Vec2};
 
 use super::{CutNote, bed::Bed, joints::Joints};
-use crate::plan::{FloorPlan, corners};
+use crate::{
+    plan::{FloorPlan, corners},
+    units::ROUND_OFF_MM,
+};
 
 /// Depth of an alignment notch at the mat's edge, mm; its tip lies on the centreline or axle line.
 pub(super) const NOTCH_DEPTH_MM: f64 = 10.0;
@@ -124,7 +127,7 @@ impl Notches {
             let length = (to - from).hypot();
             let station = |notch: &Notch| along.dot(notch.at - from);
             let on_edge = |notch: &&Notch| {
-                inward.dot(notch.at - from).abs() < 1e-6
+                inward.dot(notch.at - from).abs() < ROUND_OFF_MM
                     && station(notch) > 0.0
                     && station(notch) < length
             };
@@ -184,9 +187,9 @@ fn joint_notches(from: Point, to: Point, bed: &Bed, scores: &[Line]) -> Vec<Notc
                 && found
                     .iter()
                     .all(|other| other.at.distance(at) > 2.0 * JOINT_ENDS_MM)
-                && scores
-                    .iter()
-                    .all(|score| score.nearest(at, 1e-9).distance_sq > JOINT_KEEP_OFF_MM.powi(2))
+                && scores.iter().all(|score| {
+                    score.nearest(at, ROUND_OFF_MM).distance_sq > JOINT_KEEP_OFF_MM.powi(2)
+                })
                 && bed.is_clear(&[at - along, at - across, at + along, at + across])
         };
         let place = places.into_iter().find(fits);

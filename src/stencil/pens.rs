@@ -15,13 +15,12 @@ use super::{
     distance::left_over,
     edges::{Edges, edges_of},
     joints::Joints,
-    marks::PAD_MM,
     opening::Opening,
 };
-use crate::plan::FloorPlan;
-
-/// How far off an edge, in mm, a mark may lie and still count as on it.
-const SAME_PLACE_MM: f64 = 0.1;
+use crate::{
+    plan::{FloorPlan, MarkShape},
+    units::SAME_TAPED_MM,
+};
 
 /// Steps in which a circle is searched for what is in its way, mm.
 const SEARCH_MM: f64 = 0.5;
@@ -88,8 +87,8 @@ fn cut_edge(
     let on_edge = plan
         .marks
         .iter()
-        .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_PLACE_MM);
-    let pad = PAD_MM + options.bridge;
+        .filter(|mark| along.cross(mark.at - edge.p0).abs() < SAME_TAPED_MM);
+    let pad = MarkShape::FULL.arm + options.bridge;
     taken.extend(
         on_edge
             .map(|mark| along.dot(mark.at - edge.p0))

@@ -5,13 +5,12 @@ use kurbo::{Line, Rect};
 use super::{
     bed::Bed,
     distance::left_over,
-    marks::PAD_MM,
     outline::{NOTCH_DEPTH_MM, axles},
 };
-use crate::plan::FloorPlan;
-
-/// How near, in mm, two parallel lines may lie and be scored as one.
-const SAME_LINE_MM: f64 = 0.05;
+use crate::{
+    plan::{FloorPlan, MarkShape},
+    units::SAME_TAPED_MM,
+};
 
 /// Distance a score keeps from a cut, so that it does not weaken the cut's edge, mm.
 const OFF_CUT_MM: f64 = 0.5;
@@ -31,7 +30,7 @@ pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
     let mut scores: Vec<Score> = Vec::new();
     let mut add = |is_along_x: bool, at: f64, from: f64, to: f64| {
         let same = |score: &&mut Score| {
-            score.is_along_x == is_along_x && (score.at - at).abs() < SAME_LINE_MM
+            score.is_along_x == is_along_x && (score.at - at).abs() < SAME_TAPED_MM
         };
         match scores.iter_mut().find(same) {
             Some(score) => score.stretches.push((from, to)),
@@ -55,8 +54,18 @@ pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
         }
     }
     for mark in &plan.marks {
-        add(true, mark.at.y, mark.at.x - PAD_MM, mark.at.x + PAD_MM);
-        add(false, mark.at.x, mark.at.y - PAD_MM, mark.at.y + PAD_MM);
+        add(
+            true,
+            mark.at.y,
+            mark.at.x - MarkShape::FULL.arm,
+            mark.at.x + MarkShape::FULL.arm,
+        );
+        add(
+            false,
+            mark.at.x,
+            mark.at.y - MarkShape::FULL.arm,
+            mark.at.y + MarkShape::FULL.arm,
+        );
     }
     scores
         .into_iter()

@@ -7,12 +7,11 @@ use super::{
     CutNote, CutOptions,
     bed::{Bed, Outcome},
     joints::Joints,
-    marks::PAD_MM,
 };
-use crate::plan::FloorPlan;
-
-/// How far apart, in mm, two places may lie and still count as one; nobody tapes a tenth.
-const SAME_PLACE_MM: f64 = 0.1;
+use crate::{
+    plan::{FloorPlan, MarkShape},
+    units::SAME_TAPED_MM,
+};
 
 /// How far two unit directions may differ and still count as parallel: 0.1 mm over 10 m.
 const SAME_DIRECTION: f64 = 1e-5;
@@ -48,17 +47,17 @@ impl Strip {
     fn station_of(&self, point: Point) -> Option<f64> {
         let from = point - self.axis.p0;
         let at = self.along().dot(from);
-        let on = self.along().cross(from).abs() <= SAME_PLACE_MM;
-        (on && (-SAME_PLACE_MM..=self.length() + SAME_PLACE_MM).contains(&at)).then_some(at)
+        let on = self.along().cross(from).abs() <= SAME_TAPED_MM;
+        (on && (-SAME_TAPED_MM..=self.length() + SAME_TAPED_MM).contains(&at)).then_some(at)
     }
 
     /// Directions in which the strip leaves a point that lies on it.
     fn arms_at(&self, station: f64) -> Vec<Vec2> {
         let mut arms = Vec::new();
-        if station > SAME_PLACE_MM {
+        if station > SAME_TAPED_MM {
             arms.push(-self.along());
         }
-        if station < self.length() - SAME_PLACE_MM {
+        if station < self.length() - SAME_TAPED_MM {
             arms.push(self.along());
         }
         arms
@@ -77,7 +76,7 @@ pub(super) fn strips(plan: &FloorPlan) -> Vec<Strip> {
             width: line.width,
             name,
         };
-        if strip.length() <= SAME_PLACE_MM {
+        if strip.length() <= SAME_TAPED_MM {
             continue;
         }
         match straights
@@ -98,7 +97,7 @@ fn shares_straight(one: &Strip, other: &Strip) -> bool {
     one.along().cross(other.along()).abs() < SAME_DIRECTION
         && [other.axis.p0, other.axis.p1]
             .iter()
-            .all(|&end| one.along().cross(end - one.axis.p0).abs() < SAME_PLACE_MM)
+            .all(|&end| one.along().cross(end - one.axis.p0).abs() < SAME_TAPED_MM)
 }
 
 /// Strips on one straight, cut up where one begins or ends, and put together where the width stays.
@@ -114,7 +113,7 @@ fn joined(straight: &[Strip]) -> Vec<Strip> {
         .flat_map(|(from, to)| [from, to])
         .collect();
     breaks.sort_by(f64::total_cmp);
-    breaks.dedup_by(|a, b| *a - *b <= SAME_PLACE_MM);
+    breaks.dedup_by(|a, b| *a - *b <= SAME_TAPED_MM);
     let mut found: Vec<(f64, f64, &Strip)> = Vec::new();
     for pair in breaks.windows(2) {
         let middle = f64::midpoint(pair[0], pair[1]);
@@ -198,7 +197,7 @@ fn nodes(strips: &[Strip], plan: &FloorPlan) -> Vec<Node> {
             if shared
                 && nodes
                     .iter()
-                    .all(|node| node.at.distance(at) > SAME_PLACE_MM)
+                    .all(|node| node.at.distance(at) > SAME_TAPED_MM)
             {
                 nodes.push(Node { at, is_mark: false });
             }
@@ -217,7 +216,7 @@ impl Node {
         let strip = &strips[index];
         let at = strip.station_of(self.at)?;
         let least = if self.is_mark {
-            PAD_MM + bridge
+            MarkShape::FULL.arm + bridge
         } else {
             bridge / 2.0
         };

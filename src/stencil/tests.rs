@@ -167,21 +167,10 @@ fn drawn_by_lot(lot: &mut Lot, template: &FloorPlan) -> FloorPlan {
         .map(|index| Panel {
             mark: index,
             shape: match lot.below(4) {
-                0 => PanelShape::Square {
-                    side: lot.from(50.0, 600.0),
-                },
-                1 => PanelShape::Chequer {
-                    along: 3,
-                    across: 4,
-                    cell: lot.from(20.0, 200.0),
-                },
-                2 => PanelShape::Disc {
-                    diameter: lot.from(30.0, 600.0),
-                },
-                _ => PanelShape::Cross {
-                    span: 300.0,
-                    arm: lot.from(20.0, 90.0),
-                },
+                0 => PanelShape::of("square", &[], &[lot.from(50.0, 600.0)]),
+                1 => PanelShape::of("chequer", &[3, 4], &[lot.from(20.0, 200.0)]),
+                2 => PanelShape::of("disc", &[], &[lot.from(30.0, 600.0)]),
+                _ => PanelShape::of("cross", &[], &[300.0, lot.from(20.0, 90.0)]),
             },
             turn: lot.from(0.0, 90.0),
             shift: (lot.from(-200.0, 200.0), 0.0),

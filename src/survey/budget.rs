@@ -6,11 +6,7 @@ use super::{
     Cause, Covariance, Influence, Joint, Method, Precision, chain::Chain, roll::Roll,
     setting_out::SettingOut,
 };
-use crate::plan::FloorPlan;
-
-/// Errors this near to each other, as part of them, are alike: the first mark in the plan's order then
-/// stands for both, not the one that rounding made larger.
-const ALIKE: f64 = 1e-9;
+use crate::{plan::FloorPlan, units::ROUND_OFF};
 
 /// Expected position errors of a layout's marks against the vehicle's true centreline and origin.
 #[derive(Clone, Debug)]
@@ -136,8 +132,9 @@ impl ErrorBudget {
 impl MethodBudget {
     fn of(method: Method, marks: Vec<MarkError>) -> Self {
         let errors: Vec<f64> = marks.iter().map(MarkError::radius_95).collect();
+        // Of errors that are alike the first mark's stands for all, not the one that rounding made larger.
         let worst = (0..errors.len()).fold(0, |worst, index| {
-            if errors[index] > errors[worst] * (1.0 + ALIKE) {
+            if errors[index] > errors[worst] * (1.0 + ROUND_OFF) {
                 index
             } else {
                 worst
@@ -178,7 +175,7 @@ fn leading(influences: &[Influence]) -> Cause {
         sums[influence.cause as usize] += influence.effect.hypot2();
     }
     let most = Cause::ALL.into_iter().reduce(|most, cause| {
-        if sums[cause as usize] > sums[most as usize] * (1.0 + ALIKE) {
+        if sums[cause as usize] > sums[most as usize] * (1.0 + ROUND_OFF) {
             cause
         } else {
             most

@@ -179,6 +179,8 @@ impl Covariance {
     /// density's own axes one direction integrates in closed form, the other by the midpoint rule over the circle.
     #[must_use]
     pub fn within(&self, radius: f64, d: Vec2) -> f64 {
+        /// An axis narrower than this part of the radius has no width.
+        const NO_WIDTH: f64 = 1e-6;
         let Ellipse { bearing, .. } = self.ellipse();
         let own = self.turned(bearing.to_radians());
         let (forward, left) = (
@@ -189,13 +191,13 @@ impl Covariance {
             Vec2::new(forward.dot(d), left.dot(d)),
             [own.xx.sqrt(), own.yy.max(0.0).sqrt()],
         );
-        if wide <= radius * 1e-6 {
+        if wide <= radius * NO_WIDTH {
             return if d.hypot() <= radius { 1.0 } else { 0.0 };
         }
         if (d.hypot() - radius).abs() > SURELY * wide {
             return if d.hypot() <= radius { 1.0 } else { 0.0 };
         }
-        let narrow = narrow.max(radius * 1e-6);
+        let narrow = narrow.max(radius * NO_WIDTH);
         let normal = Normal::standard();
         // Beyond eight standard deviations there is nothing left to add.
         let (low, high) = (

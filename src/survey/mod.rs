@@ -59,47 +59,45 @@ mod verdict;
 mod wheel_marks;
 mod wheel_stance;
 
+#[cfg(test)]
+pub use assessment::GlobalTest;
 pub use assessment::{
-    AssessError, Assessment, Compared, Decision, Finding, GlobalTest, Impossible, MarkFinding,
-    Misread, Part, Pose, ReadingFinding, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG,
-    TapedLayout, Todo, UnitSlip, WholeFault, assess,
+    AssessError, Assessment, Decision, Finding, Impossible, MarkFinding, Misread, PartVerdict,
+    Pose, Slip, Spare, Suspect, TURN_THAT_NEVER_PASSES_DEG, TapedLayout, Todo, UnitSlip,
+    WholeFault, assess,
 };
-pub use budget::{ErrorBudget, MarkError, MethodBudget};
-pub use check_plan::{
-    CheckPlan, CheckPlanner, Detectable, LEAST_REDUNDANCY, LongestPull, Pull, out_of_square,
-};
-pub use covariance::{COVERAGE_FACTOR, Covariance, Ellipse, LINE_95};
+pub use budget::{ErrorBudget, MethodBudget};
+pub use check_plan::{CheckPlan, CheckPlanner, LongestPull, out_of_square};
+pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
 pub use least_squares::LinearFit;
 pub(crate) use levels::LevelFault;
 pub use levels::{
-    FloorAssessment, FloorJson, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReading,
-    LevelReadings, PlaceMeaning, level_places,
+    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelReadings, PlaceMeaning,
+    level_places,
 };
 pub use method::Method;
 pub use network::{
-    AdjustError, Adjusted, Adjustment, Datum, Geometry, HeldPart, Network, NetworkPoint,
-    Observation, Row,
+    AdjustError, Adjusted, Adjustment, Datum, DesignRow, Geometry, HeldPart, Network, NetworkPoint,
+    Observation,
 };
-pub use plane::{Fall, LevelPoint, Plane, PlaneError, Slope, SlopeDeviation};
+pub use plane::{Fall, LevelPoint, Plane, PlaneError};
 pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub(crate) use readings::{Absurd, FormRow, ReadingFault};
-pub use readings::{GivenMark, Origin, Reading, ReadingKind, Readings, ShouldBe, Survey};
+pub use readings::{Reading, ReadingKind, Readings};
 pub use reliability::{
-    FAMILY_SIGNIFICANCE, POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement,
-    critical_value, critical_value_among, non_centrality,
+    POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value,
+    critical_value_among, non_centrality,
 };
 pub use rigid_fit::RigidFit;
-pub use roll::LONGEST_STRIP_MM;
 pub use steps::{
-    Arcs, Crossing, Instruction, MarkErrors, RightAngle, SettingOutSteps, Spot, Step, TapedLength,
-    Way,
+    Arcs, Instruction, MarkErrors, RightAngle, SettingOutSteps, Spot, Step, TapedLength, Way,
 };
-pub use tape::{TapeClass, TapeModel};
+pub use tape::TapeClass;
 pub use verdict::{CONFORMANCE, Verdict, guard_factor};
 pub use wheel_marks::wheel_marks;
 pub use wheel_stance::WheelStance;

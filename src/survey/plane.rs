@@ -30,7 +30,6 @@ pub struct LevelPoint {
 
 /// Where a floor falls to, in the order of angles from forward to the left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[expect(missing_docs, reason = "the names say it")]
 pub enum Fall {
     Front,
     FrontLeft,

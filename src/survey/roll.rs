@@ -10,15 +10,10 @@
 use kurbo::{Point, Rect, Vec2};
 
 use super::{Influence, Precision, setting_out::SettingOut};
-
-/// Longest strip, mm: the largest plain PDF page, 14 400 units of 1/72 in (ISO 32000).
-pub const LONGEST_STRIP_MM: f64 = 5080.0;
+use crate::units::{LONGEST_PAGE_MM, ROUND_OFF};
 
 /// Shortest strip, mm, for layouts that are shorter: a strip has two ends to lay it by, about a sheet's length apart.
 const SHORTEST_STRIP_MM: f64 = 300.0;
-
-/// By how much a layout may be longer than whole strips before it gets one more, as part of a strip.
-const ROUNDING: f64 = 1e-9;
 
 /// The strips of a layout.
 #[derive(Clone, Copy, Debug)]
@@ -43,7 +38,7 @@ impl Roll {
             (extent.y0, extent.y1)
         };
         let span = (high - low).max(SHORTEST_STRIP_MM);
-        let count = (span / LONGEST_STRIP_MM - ROUNDING).ceil().max(1.0) as usize;
+        let count = (span / LONGEST_PAGE_MM - ROUND_OFF).ceil().max(1.0) as usize;
         Self {
             lengthwise,
             start: f64::midpoint(low, high) - span / 2.0,
@@ -117,7 +112,7 @@ mod tests {
     fn strips_are_few_equal_and_no_longer_than_a_page_may_be() {
         for (span, count) in [
             (300.0, 1),
-            (5080.0, 1),
+            (LONGEST_PAGE_MM, 1),
             (5081.0, 2),
             (10_160.0, 2),
             (12_000.0, 3),
@@ -129,7 +124,7 @@ mod tests {
                 let roll = Roll::over(extent);
                 assert_eq!(roll.count, count, "{span}");
                 assert!(
-                    roll.length <= LONGEST_STRIP_MM + 1e-6
+                    roll.length <= LONGEST_PAGE_MM + 1e-6
                         && (roll.length * count as f64 - span).abs() < 1e-9
                 );
             }

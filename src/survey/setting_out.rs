@@ -19,10 +19,7 @@
 use kurbo::{Point, Vec2};
 
 use super::{Cause, Influence, Precision};
-use crate::plan::VehicleOnFloor;
-
-/// An offset below this is none: the point lies on the centreline and is not taped sideways, mm.
-const NO_OFFSET_MM: f64 = 1e-6;
+use crate::{plan::VehicleOnFloor, units::ROUND_OFF_MM};
 
 /// mm in a metre, for inputs that are given per metre.
 pub(super) const METRE_MM: f64 = 1000.0;
@@ -74,7 +71,7 @@ impl SettingOut<'_> {
             perpendicular,
             ..
         } = *self.precision;
-        let offset = if point.y.abs() > NO_OFFSET_MM {
+        let offset = if point.y.abs() > ROUND_OFF_MM {
             reading
         } else {
             0.0

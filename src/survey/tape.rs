@@ -1,7 +1,6 @@
 //! Measuring tapes and what they may be off.
 
-/// Lengths come out of arithmetic; this much above a whole metre still counts as the metre, mm.
-const ROUNDING_MM: f64 = 1e-6;
+use crate::units::ROUND_OFF_MM;
 
 /// Accuracy class of a measuring tape after Directive 2014/32/EU, Annex X (MI-008).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,10 +41,10 @@ impl TapeClass {
     pub fn permissible_error(self, length: f64) -> f64 {
         let (a, b) = self.bounds();
         let length = length.abs();
-        if length <= ROUNDING_MM {
+        if length <= ROUND_OFF_MM {
             0.0
         } else {
-            a + b * ((length - ROUNDING_MM) / 1000.0).ceil()
+            a + b * ((length - ROUND_OFF_MM) / 1000.0).ceil()
         }
     }
 

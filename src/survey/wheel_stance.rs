@@ -5,8 +5,6 @@ use super::{LevelPoint, Plane, PlaneError};
 /// The floor below four wheels, judged by itself.
 #[derive(Clone, Debug)]
 pub struct WheelStance {
-    /// Front left, front right, rear left, rear right.
-    pub wheels: [LevelPoint; 4],
     /// The plane nearest to the four.
     pub plane: Plane,
     /// Cross slope below the front wheels, mm per metre, positive when it rises to the left.
@@ -49,7 +47,6 @@ impl WheelStance {
                 .sum(),
             weights,
             plane,
-            wheels,
         })
     }
 

@@ -4,6 +4,7 @@
 
 mod amount;
 mod model;
+mod panel;
 mod read;
 mod refs;
 mod value;
@@ -11,8 +12,8 @@ mod value;
 pub use amount::Amount;
 pub use model::{
     AxleChoice, BearingFrom, ClearFloor, CrossingMarks, FloorSpec, LineSpec, PanelSpec,
-    PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom,
-    TemplateSpec,
+    PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
 };
+pub use panel::{Field, PanelShape, PanelSpecShape};
 pub use refs::{Datum, MarkRef, Side};
 pub use value::{NamedValue, ValueKind};

@@ -1,6 +1,6 @@
 //! The checked template: relations with the places they were read from.
 
-use super::{Amount, Datum, MarkRef, NamedValue};
+use super::{Amount, Datum, MarkRef, NamedValue, PanelSpecShape};
 use crate::source::{Place, Placed};
 
 /// A layout as relations to a vehicle.
@@ -237,37 +237,6 @@ pub struct PanelSpec {
     pub outward: Option<Placed<Amount>>,
     /// `Some` when placed on these sides.
     pub sides: Option<Sides>,
-}
-
-/// Shape of a panel with its sizes as amounts.
-#[derive(Clone, Debug)]
-pub enum PanelSpecShape {
-    /// Plain square.
-    Square {
-        /// Side.
-        side: Placed<Amount>,
-    },
-    /// Chequered field.
-    Chequer {
-        /// Cells along x.
-        along: usize,
-        /// Cells along y.
-        across: usize,
-        /// Side of a cell.
-        cell: Placed<Amount>,
-    },
-    /// Disc.
-    Disc {
-        /// Diameter.
-        diameter: Placed<Amount>,
-    },
-    /// Cross.
-    Cross {
-        /// Tip to tip.
-        span: Placed<Amount>,
-        /// Width of the arms.
-        arm: Placed<Amount>,
-    },
 }
 
 /// Clear floor in mm beyond the outermost of vehicle and layout.

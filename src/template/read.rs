@@ -22,9 +22,6 @@ const MOST_ENTRIES: usize = 12;
 /// Longest name of a point, in characters: it is a mark's name, read from across the bay.
 const LONGEST_POINT_NAME: usize = 8;
 
-/// Most cells that a chequer may have each way.
-const CHEQUER_CELLS: i64 = 40;
-
 const SIDES: [(&str, Sides); 3] = [
     ("both", Sides::Both),
     ("left", Sides::Left),
@@ -200,7 +197,7 @@ fn required_amount(
         .and_then(|entry| Amount::read(&entry, kind, values))
 }
 
-fn required_length(
+pub(super) fn required_length(
     table: &Table<'_>,
     key: &'static str,
     values: &[NamedValue],
@@ -445,7 +442,7 @@ fn read_panel(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpec> {
     let at = table
         .required("at", "the mark it lies on, as in at = \"front_end/side\"")
         .and_then(|e| MarkRef::read(&e));
-    let shape = read_shape(table, values);
+    let shape = PanelSpecShape::read(table, values);
     let turn = amount(table, "turn", ValueKind::Angle, values);
     let ahead = amount(table, "ahead", ValueKind::Length, values);
     let outward = amount(table, "outward", ValueKind::Length, values);
@@ -457,56 +454,6 @@ fn read_panel(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpec> {
         ahead: ahead?,
         outward: outward?,
         sides: sides?,
-    })
-}
-
-fn read_shape(table: &Table<'_>, values: &[NamedValue]) -> Option<PanelSpecShape> {
-    let word = table
-        .required(
-            "shape",
-            "shape = \"square\", \"chequer\", \"disc\" or \"cross\"",
-        )
-        .and_then(|entry| {
-            entry.choice(&[("square", 0), ("chequer", 1), ("disc", 2), ("cross", 3)])
-        });
-    if word.is_none() {
-        table.know(&["side", "along", "across", "cell", "diameter", "span", "arm"]);
-    }
-    let word = word?;
-    let cells = |key| {
-        table
-            .required(key, "the number of cells")
-            .and_then(|entry| entry.count(1..=CHEQUER_CELLS))
-    };
-    Some(match word {
-        0 => PanelSpecShape::Square {
-            side: required_length(table, "side", values)?,
-        },
-        1 => {
-            let (along, across, cell) = (
-                cells("along"),
-                cells("across"),
-                required_length(table, "cell", values),
-            );
-            PanelSpecShape::Chequer {
-                along: along?,
-                across: across?,
-                cell: cell?,
-            }
-        }
-        2 => PanelSpecShape::Disc {
-            diameter: required_length(table, "diameter", values)?,
-        },
-        _ => {
-            let (span, arm) = (
-                required_length(table, "span", values),
-                required_length(table, "arm", values),
-            );
-            PanelSpecShape::Cross {
-                span: span?,
-                arm: arm?,
-            }
-        }
     })
 }
 

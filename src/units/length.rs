@@ -5,6 +5,12 @@ use std::fmt;
 /// One inch in mm, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 
+/// Longest side of a plain PDF page, units of 1/72 in (ISO 32000-1, annex C).
+pub const LONGEST_PAGE_UNITS: f64 = 14_400.0;
+
+/// The same in mm: 5080.
+pub const LONGEST_PAGE_MM: f64 = LONGEST_PAGE_UNITS / 72.0 * MM_PER_INCH;
+
 /// Longest length that is read, mm: 100 km are beyond any that is taped. What is built in a workshop has
 /// narrower limits of its own.
 const LONGEST_MM: f64 = 1e8;

@@ -3,5 +3,5 @@
 mod spec;
 mod tyre;
 
-pub use spec::{DIMENSIONS, VehicleSpec};
-pub use tyre::{Tyre, TyreCode, TyreError};
+pub use spec::VehicleSpec;
+pub use tyre::{Tyre, TyreCode};

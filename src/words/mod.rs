@@ -24,4 +24,4 @@ mod steps;
 mod tests;
 
 pub use check::CheckWords;
-pub use length::{Lengths, listed, off_in_words};
+pub use length::off_in_words;

@@ -18,7 +18,7 @@ use crate::{
 const CERTAIN: f64 = 3.0;
 
 /// Displacements that differ by less than this, mm, are one and the same in words.
-const SAME_MM: f64 = 1.5;
+const ONE_MOVE_MM: f64 = 1.5;
 
 /// Readings that scatter this many times as much as expected, with none set aside for it, are no matter of care.
 const CONTRADICTORY: f64 = 5.0;
@@ -316,7 +316,7 @@ impl Words<'_> {
             let Some(moved) = mark.moved else { continue };
             match groups
                 .iter_mut()
-                .find(|(first, _)| (*first - moved).hypot() < SAME_MM)
+                .find(|(first, _)| (*first - moved).hypot() < ONE_MOVE_MM)
             {
                 Some((_, group)) => group.push(mark),
                 None => groups.push((moved, vec![mark])),
@@ -395,7 +395,7 @@ impl Words<'_> {
                 .zip(one.moved)
                 .map(|(design, moved)| design + moved);
             place.zip(other.design).is_some_and(|(place, design)| {
-                place.distance(design) < other.tolerance.unwrap_or(0.0).max(SAME_MM) * 3.0
+                place.distance(design) < other.tolerance.unwrap_or(0.0).max(ONE_MOVE_MM) * 3.0
             })
         };
         let pairs = off

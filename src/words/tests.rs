@@ -2,10 +2,13 @@
 
 use kurbo::{Point, Vec2};
 
-use super::*;
+use super::{
+    length::{Lengths, listed},
+    *,
+};
 use crate::survey::{
     Assessment, Datum, Decision, Finding, Geometry, LayingPrior, MarkFinding, Method, Misread,
-    Network, NetworkPoint, Observation, Part, Slip, Suspect, TapedLayout, Todo, Verdict,
+    Network, NetworkPoint, Observation, PartVerdict, Slip, Suspect, TapedLayout, Todo, Verdict,
     WholeFault,
 };
 
@@ -94,12 +97,12 @@ fn assessment(verdict: Verdict) -> Assessment {
         pose: None,
         pulls_to_add: Vec::new(),
         findings: Vec::new(),
-        grid: Some(Part {
+        grid: Some(PartVerdict {
             verdict: Verdict::Inside,
             tied: true,
             risk: None,
         }),
-        vehicle: Some(Part {
+        vehicle: Some(PartVerdict {
             verdict,
             tied: true,
             risk: None,

@@ -11,7 +11,7 @@ mod shipped;
 
 use std::time::{Duration, Instant};
 
-use baystencil::cover::{Content, Mode, cover};
+use baystencil::inside::{Content, Mode, cover};
 
 /// Runs of each plan; the fastest counts.
 const RUNS: usize = 3;

@@ -2,11 +2,7 @@
 
 use std::{env, error::Error, fs, path::Path};
 
-use baystencil::{
-    Job, Verdict, assess,
-    survey::{Readings, spare},
-    words::CheckWords,
-};
+use baystencil::{CheckWords, Job, Readings, Verdict, assess, spare};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let mut arguments = env::args().skip(1);

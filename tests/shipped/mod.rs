@@ -1,12 +1,11 @@
 //! The shipped vehicles and templates as floor plans, for tests and benches.
 
 use baystencil::{
-    cover::SheetFormat,
-    job::{BuiltIn, DEFAULT_OVERLAP_MM, TEMPLATES, VEHICLES},
-    paper::{Paper, Printer},
-    plan::FloorPlan,
-    template::TemplateSpec,
-    vehicle::VehicleSpec,
+    FloorPlan,
+    inside::{
+        BuiltIn, DEFAULT_OVERLAP_MM, Paper, Printer, SheetFormat, TEMPLATES, TemplateSpec,
+        VEHICLES, VehicleSpec,
+    },
 };
 
 /// Every vehicle with every template: their names and the plan with the template's own values.

@@ -10,7 +10,7 @@ mod sum;
 pub(super) use drawn::Drawn;
 pub(super) use given::{exact, frame, given};
 pub(super) use pair::{Slant, longest_pair};
-pub(super) use rectangle::{SAME_MM, mirrors, rectangles};
+pub(super) use rectangle::{mirrors, rectangles};
 pub(super) use relations::{Relations, WorkedOut};
 pub(super) use sum::Sum;
 

@@ -1,12 +1,12 @@
 //! Two distances that mirror each other, for diagonals.
 
-use crate::plan::{Check, CheckKind, FloorPlan};
+use crate::{
+    plan::{Check, CheckKind, FloorPlan},
+    units::ROUND_OFF_MM,
+};
 
 /// Shortest way along and across that makes a diagonal, mm.
 const LEAST_LEG_MM: f64 = 100.0;
-
-/// Legs that differ by less are equal, mm.
-const SAME_LEG_MM: f64 = 1e-6;
 
 /// A check as the long side of a right triangle.
 pub(in crate::practice) struct Slant {
@@ -44,8 +44,8 @@ pub(in crate::practice) fn longest_pair<'a>(
         .filter(|(_, slant)| slant.along.min(slant.across) >= LEAST_LEG_MM)
         .collect();
     let mirrored = |one: &Slant, other: &Slant| {
-        (one.along - other.along).abs() < SAME_LEG_MM
-            && (one.across - other.across).abs() < SAME_LEG_MM
+        (one.along - other.along).abs() < ROUND_OFF_MM
+            && (one.across - other.across).abs() < ROUND_OFF_MM
     };
     let pairs = slanted.iter().enumerate().flat_map(|(at, (first, one))| {
         let rest = slanted[at + 1..]

@@ -2,14 +2,10 @@
 
 use kurbo::Point;
 
-use crate::plan::Mark;
+use crate::{plan::Mark, units::SAME_DRAWN_MM};
 
 /// Sides of a rectangle are at least this long, mm: shorter ones show nothing of an angle, and little of a slope.
 const LEAST_SIDE_MM: f64 = 1000.0;
-
-/// Places that should be one or mirrored differ by less than this, mm: far more than rounding of binary numbers, far less than
-/// anyone tapes.
-pub(in crate::practice) const SAME_MM: f64 = 0.01;
 
 /// True for two places that are each other's image in the centreline, within `near` mm along and across.
 pub(in crate::practice) fn mirrors(one: Point, other: Point, near: f64) -> bool {
@@ -23,7 +19,7 @@ pub(in crate::practice) fn rectangles(marks: &[Mark]) -> Vec<[usize; 4]> {
     let all = (0..marks.len()).flat_map(|left| (0..marks.len()).map(move |right| [left, right]));
     let mut pairs: Vec<[usize; 2]> = all
         .filter(|&[left, right]| {
-            2.0 * at(left).y >= LEAST_SIDE_MM && mirrors(at(left), at(right), SAME_MM)
+            2.0 * at(left).y >= LEAST_SIDE_MM && mirrors(at(left), at(right), SAME_DRAWN_MM)
         })
         .collect();
     pairs.sort_by(|a, b| at(b[0]).x.total_cmp(&at(a[0]).x).then(a.cmp(b)));
@@ -31,7 +27,7 @@ pub(in crate::practice) fn rectangles(marks: &[Mark]) -> Vec<[usize; 4]> {
     for (index, &[front, right]) in pairs.iter().enumerate() {
         let behind = |rear: usize| {
             let side = at(front) - at(rear);
-            side.y.abs() < SAME_MM && side.x >= LEAST_SIDE_MM
+            side.y.abs() < SAME_DRAWN_MM && side.x >= LEAST_SIDE_MM
         };
         let rear = pairs[index + 1..].iter().filter(|pair| behind(pair[0]));
         found.extend(rear.map(|pair| [front, right, pair[0], pair[1]]));

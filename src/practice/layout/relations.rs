@@ -10,12 +10,9 @@ use crate::{
         Amount, AxleChoice, BearingFrom, CrossingMarks, Datum, MarkRef, PointOrigin, PointSpec,
         Rail, RailFrom, Side, StationFrom, TemplateSpec,
     },
-    units::mm_exact,
+    units::{ROUND_OFF_MM, mm_exact},
     vehicle::VehicleSpec,
 };
-
-/// How far a sum may differ from the plan, mm: rounding of binary numbers over a few terms.
-const SAME_MM: f64 = 1e-6;
 
 /// How many relations may hang on one another; the plan has refused circles already.
 const DEEPEST: usize = 40;
@@ -88,7 +85,7 @@ impl<'a> Relations<'a> {
                 found.station.value() - mark.at.x,
                 found.offset.value() - mark.at.y,
             ];
-            if off.iter().any(|mm| mm.abs() > SAME_MM) {
+            if off.iter().any(|mm| mm.abs() > ROUND_OFF_MM) {
                 return None;
             }
             relations.marks.push(found);

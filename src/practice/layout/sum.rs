@@ -1,6 +1,6 @@
 //! A number as the sum of what was given.
 
-use crate::units::mm_exact;
+use crate::units::{ROUND_OFF, mm_exact};
 
 /// One given number, taken some times.
 #[derive(Clone, Debug)]
@@ -17,9 +17,6 @@ struct Term {
 /// A station or an offset in mm as a sum, in words and in numbers.
 #[derive(Clone, Debug, Default)]
 pub(in crate::practice) struct Sum(Vec<Term>);
-
-/// A factor below this is none: halves and hundredths that cancel.
-const NO_FACTOR: f64 = 1e-9;
 
 impl Sum {
     /// A given number of mm, once.
@@ -56,7 +53,7 @@ impl Sum {
                 None => self.0.push(term),
             }
         }
-        self.0.retain(|term| term.factor.abs() > NO_FACTOR);
+        self.0.retain(|term| term.factor.abs() > ROUND_OFF);
         self
     }
 

@@ -9,6 +9,7 @@ use crate::{
         layout::{rectangles, tenths},
     },
     survey::{FloorAssessment, FloorQuantity, LevelPoint, Plane, Verdict, WheelStance},
+    units::ROUND_OFF_MM,
 };
 
 /// Sides of the floor are rounded up to whole half metres.
@@ -25,9 +26,6 @@ const LEAST_SLOPE: f64 = 0.5;
 
 /// The low corner lies lower than the next one by at least this, mm.
 const LEAST_FALL_MM: f64 = 3.0;
-
-/// A height that differs by less than this from its plane lies on it, mm; heights are whole mm.
-const ON_PLANE_MM: f64 = 1e-6;
 
 /// Names of the corners of the floor; at level 4 with the middles of the long sides between.
 const CORNERS: [&str; 4] = ["FL", "FR", "RL", "RR"];
@@ -128,9 +126,9 @@ impl<'a> Case<'a> {
         let found = self.points[bump].height - self.plane.height_at(self.points[bump].at);
         let even = |without: usize| {
             plane_without(&self.points, without)
-                .is_some_and(|plane| plane.largest_deviation().1.abs() < ON_PLANE_MM)
+                .is_some_and(|plane| plane.largest_deviation().1.abs() < ROUND_OFF_MM)
         };
-        (found - over).abs() < ON_PLANE_MM
+        (found - over).abs() < ROUND_OFF_MM
             && (0..self.points.len()).all(|index| even(index) == (index == bump))
     }
 

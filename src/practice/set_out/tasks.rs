@@ -8,8 +8,9 @@ use crate::{
     practice::{
         Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
         asked::Asked,
-        layout::{Drawn, Relations, SAME_MM, Slant, exact, longest_pair, mirrors, whole},
+        layout::{Drawn, Relations, Slant, exact, longest_pair, mirrors, whole},
     },
+    units::SAME_DRAWN_MM,
 };
 
 /// A mark this near the zero point hides it, mm.
@@ -176,8 +177,8 @@ impl<'a> Tasks<'a> {
         let partner = |one: usize| {
             let at = plan.marks[one].at;
             let mut others = self.marks.iter().copied();
-            let mirrored = |other: &usize| mirrors(at, plan.marks[*other].at, SAME_MM);
-            others.find(mirrored).filter(|_| at.y > SAME_MM)
+            let mirrored = |other: &usize| mirrors(at, plan.marks[*other].at, SAME_DRAWN_MM);
+            others.find(mirrored).filter(|_| at.y > SAME_DRAWN_MM)
         };
         let seconds: Vec<usize> = self.marks.iter().filter_map(|&one| partner(one)).collect();
         let firsts = self.marks.iter().filter(|mark| !seconds.contains(mark));

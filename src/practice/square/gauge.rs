@@ -7,6 +7,7 @@ use super::{
     mistake::Mistake,
     proof::{NEAR_DEGREES, NEAR_MM, Planted},
 };
+use crate::units::ROUND_OFF;
 
 /// A reading that runs less than this along the direction in question tells too little of it: the cosine of 60°.
 const LEAST_SHARE: f64 = 0.5;
@@ -20,9 +21,6 @@ const LEAST_LEVER: f64 = 1.0;
 /// A turn is answered to a tenth of a degree; worked out from one reading it may be off by this many times what the adjustment
 /// may be.
 const COARSER: f64 = 2.0;
-
-/// Shares and levers that differ by less are the same, and the first reading of the sheet is taken: rounding of binary numbers.
-const SAME_LEVER: f64 = 1e-6;
 
 /// A reading to a mark that lies off, from one that does not.
 pub(super) struct Gauge {
@@ -64,7 +62,7 @@ pub(super) fn gauge(ground: &Ground, mistakes: &[Mistake], mark: usize, by: Vec2
         })
     });
     gauges.reduce(|a, b| {
-        if b.share.abs() > a.share.abs() + SAME_LEVER {
+        if b.share.abs() > a.share.abs() + ROUND_OFF {
             b
         } else {
             a
@@ -85,7 +83,7 @@ pub(super) fn lever(ground: &Ground) -> Option<(usize, f64)> {
         (index, lever)
     });
     levers.reduce(|a, b| {
-        if b.1.abs() > a.1.abs() + SAME_LEVER {
+        if b.1.abs() > a.1.abs() + ROUND_OFF {
             b
         } else {
             a

@@ -6,9 +6,10 @@ use crate::{
     plan::{FloorPlan, Mark},
     practice::{
         Draw, Level, Setting,
-        layout::{SAME_MM, rectangles, tenths},
+        layout::{rectangles, tenths},
     },
     survey::wheel_marks,
+    units::SAME_DRAWN_MM,
 };
 
 /// The marks of a sheet and the distances between them.
@@ -106,7 +107,7 @@ impl Ground {
         // As people tape: along the sides, across the ends, then the diagonals.
         pulls.sort_by_key(|pull| {
             let way = pull.ends[1].at - pull.ends[0].at;
-            let [along, across] = [way.x.abs() > SAME_MM, way.y.abs() > SAME_MM];
+            let [along, across] = [way.x.abs() > SAME_DRAWN_MM, way.y.abs() > SAME_DRAWN_MM];
             (across, across && along, pull.name())
         });
         Ok(Self {
@@ -203,7 +204,7 @@ fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
 fn pairs_between(plan: &FloorPlan, [front, right, rear, _]: [usize; 4]) -> Vec<Vec<usize>> {
     let marks = &plan.marks;
     let lies_on = |mark: &Mark, corner: usize| {
-        (mark.at.y - marks[corner].at.y).abs() < SAME_MM
+        (mark.at.y - marks[corner].at.y).abs() < SAME_DRAWN_MM
             && mark.at.x < marks[front].at.x
             && mark.at.x > marks[rear].at.x
     };

@@ -15,6 +15,7 @@ use crate::{
     plan::{Wheel, corners},
     practice::Model,
     sheets::shared::arrow,
+    units::ROUND_OFF_MM,
 };
 
 /// Blank edges of an outline page, mm: what hardly any printer leaves unprinted, and what full-scale sheets keep.
@@ -30,9 +31,6 @@ const TICKS_AT: [f64; 2] = [0.25, 0.75];
 
 /// Length of a cross's arms at a mark that the vehicle hides, mm.
 const HIDDEN_ARM_MM: f64 = 5.0;
-
-/// Two edges are one when they are no farther apart than this, mm: above rounding, far below a printer's dot.
-const SAME_MM: f64 = 1e-6;
 
 /// Gap between the parts on the map, mm, so that each shows its own outline.
 const PART_GAP_MM: f64 = 0.6;
@@ -402,7 +400,7 @@ fn divided(model: &Model, room: Size) -> Vec<Rect> {
 
 /// True when an edge lies on a line, both along an axis.
 fn lies_on(edge: Line, line: Line) -> bool {
-    let extent = Rect::from_points(line.p0, line.p1).inflate(SAME_MM, SAME_MM);
+    let extent = Rect::from_points(line.p0, line.p1).inflate(ROUND_OFF_MM, ROUND_OFF_MM);
     extent.contains(edge.p0) && extent.contains(edge.p1)
 }
 

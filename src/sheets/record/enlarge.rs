@@ -1,6 +1,6 @@
 //! By how much displacements are drawn larger than they are on the floor.
 
-use crate::units::mm_exact;
+use crate::units::{ROUND_OFF, mm_exact};
 
 /// The longest arrow is drawn no longer than this, mm.
 const LONGEST_ARROW: f64 = 15.0;
@@ -45,7 +45,7 @@ fn round_down(most: f64) -> f64 {
     ROUND
         .into_iter()
         .map(tens)
-        .find(|&factor| factor <= most * (1.0 + 1e-9))
+        .find(|&factor| factor <= most * (1.0 + ROUND_OFF))
         .unwrap_or_else(|| tens(1.0))
 }
 

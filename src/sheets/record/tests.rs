@@ -15,8 +15,8 @@ use crate::{
     },
     survey::{
         Assessment, Covariance, Datum, Geometry, GlobalTest, LayingPrior, MarkFinding, Method,
-        Misread, Network, NetworkPoint, Observation, Part, Pose, Slip, Suspect, TapedLayout, Todo,
-        Verdict,
+        Misread, Network, NetworkPoint, Observation, PartVerdict, Pose, Slip, Suspect, TapedLayout,
+        Todo, Verdict,
     },
     template::TemplateSpec,
     vehicle::VehicleSpec,
@@ -85,7 +85,7 @@ fn readings(plan: &FloorPlan) -> Vec<RecordReading> {
         beside: None,
         design: Some(check.distance),
         measured: (check.distance + small(index).x).round(),
-        limit: check.limits.accept,
+        limit: Some(check.tolerance),
         verdict: Some(Verdict::Inside),
         suspect: false,
     };
@@ -119,12 +119,12 @@ fn inside(plan: FloorPlan) -> Case {
         }),
         pulls_to_add: Vec::new(),
         findings: Vec::new(),
-        grid: Some(Part {
+        grid: Some(PartVerdict {
             verdict: Verdict::Inside,
             tied: true,
             risk: None,
         }),
-        vehicle: Some(Part {
+        vehicle: Some(PartVerdict {
             verdict: Verdict::Inside,
             tied: true,
             risk: None,
@@ -152,7 +152,7 @@ fn outside(plan: FloorPlan) -> Case {
     mark.displaced = true;
     (mark.verdict, mark.datum_verdict) = (Some(Verdict::Outside), Some(Verdict::Outside));
     case.assessment.verdict = Some(Verdict::Outside);
-    case.assessment.vehicle = Some(Part {
+    case.assessment.vehicle = Some(PartVerdict {
         verdict: Verdict::Outside,
         tied: true,
         risk: None,
@@ -194,7 +194,7 @@ fn undecided(plan: FloorPlan) -> Case {
     let assessment = &mut case.assessment;
     assessment.verdict = Some(Verdict::Undecided);
     assessment.pose = None;
-    assessment.vehicle = Some(Part {
+    assessment.vehicle = Some(PartVerdict {
         verdict: Verdict::Undecided,
         tied: false,
         risk: None,

@@ -8,8 +8,8 @@ use crate::{
     job::Record,
     paper::{Correction, Margins, Paper},
     plan::{
-        Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape,
-        TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
+        Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho,
+        ValueEcho, VehicleOnFloor, Wheel,
     },
 };
 
@@ -88,7 +88,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
             from: 0,
             to: marks.len() - 1,
             distance: 5000.0,
-            limits: Limits::exact(4.0),
+            tolerance: 4.0,
             through_wheel: false,
         }],
         lays: Vec::new(),
@@ -157,11 +157,7 @@ pub fn crossing(at: (f64, f64), width: f64) -> FloorPlan {
 pub fn panelled(at: (f64, f64), cell: f64) -> FloorPlan {
     let mut plan = crossing(at, 60.0);
     let cells = (1000.0 / cell).round() as usize;
-    let shape = PanelShape::Chequer {
-        along: cells,
-        across: cells,
-        cell,
-    };
+    let shape = PanelShape::of("chequer", &[cells, cells], &[cell]);
     plan.panels.push(Panel {
         mark: 0,
         shape,

@@ -7,28 +7,12 @@ use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
     page::clip::{Contour, areas, difference, edges, line_outside, merged, strokes, union},
-    plan::{FloorPlan, LEAST_APART_MM, Mat},
+    plan::{FloorPlan, MarkShape, Mat},
     stencil::CutPlan,
 };
 
-/// Length in mm of each arm of a mark's cross.
-pub const MARK_ARM_MM: f64 = 15.0;
-
-/// Diameter in mm of a mark's centre hole.
-pub const MARK_HOLE_MM: f64 = 6.0;
-
-// Marks of different vehicles on one mat: no arm of one crosses an arm of the other, which takes an arm's
-// length along both axes, and none reaches the other's hole.
-const _: () = assert!(
-    LEAST_APART_MM > MARK_ARM_MM * std::f64::consts::SQRT_2
-        && LEAST_APART_MM > MARK_ARM_MM + MARK_HOLE_MM / 2.0
-);
-
 /// Clear distance in mm between the ends of two crosses of a model, so that each is seen to be one.
 const CROSS_GAP_MM: f64 = 2.0;
-
-/// A centre hole is no wider than this part of its cross, so that arms are left to aim by.
-const HOLE_OF_ARM: f64 = 0.4;
 
 /// How far, in mm, a centre hole's Bézier outline may stray from the circle: far below what a
 /// printer resolves.
@@ -167,7 +151,7 @@ impl FloorArt {
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
             cuts: None,
-            mark_arms: vec![MARK_ARM_MM; plan.marks.len()],
+            mark_arms: vec![MarkShape::FULL.arm; plan.marks.len()],
             mark_strokes: vec![Stroke::solid(widths::FINE); plan.marks.len()],
             own: Vec::new(),
         };
@@ -387,7 +371,7 @@ impl MarkArt {
         let arms =
             [Vec2::new(reach, 0.0), Vec2::new(0.0, reach)].map(|arm| Line::new(at - arm, at + arm));
         let arms = window.lines(&arms);
-        let hole_radius = (MARK_HOLE_MM / 2.0).min(HOLE_OF_ARM * reach);
+        let hole_radius = MarkShape::with_arm(reach).hole / 2.0;
         let hole = Self::hole(window, at, hole_radius);
         if arms.is_empty() && hole.elements().is_empty() {
             return None;

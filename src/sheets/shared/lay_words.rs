@@ -3,7 +3,7 @@
 use crate::{
     page::NO_BREAK,
     plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
-    units::{inch_text, mm_exact, mm_text},
+    units::{ROUND_OFF, inch_text, mm_exact, mm_text},
 };
 
 /// A line that deviates less than this from the vehicle's axes runs along or across it, mm for each metre.
@@ -186,7 +186,7 @@ pub fn not_proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Option<Strin
         return None;
     }
     let length = |mm: f64| {
-        let up = (mm * 10.0 - 1e-6).ceil() / 10.0;
+        let up = (mm * 10.0 - ROUND_OFF).ceil() / 10.0;
         let inch = if inches {
             format!(" ({} in)", inch_text(up))
         } else {

@@ -19,7 +19,7 @@ mod vehicle_lines;
 mod window;
 
 pub use context::{Context, PageNumber};
-pub use floor_art::{FloorArt, MARK_ARM_MM, MarkArt, OwnArt, SheetArt};
+pub use floor_art::{FloorArt, MarkArt, OwnArt, SheetArt};
 pub use legend::Legend;
 pub use notes::{CAUTIONS, arrow, caution, notes, values};
 pub use plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle};

@@ -5,7 +5,7 @@ use kurbo::{Point, Rect};
 use crate::{
     job::Record,
     plan::{
-        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Limits, Line, Mark, Panel, PanelShape,
+        BayVerdict, Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape,
         TemplateEcho, ValueEcho, VehicleOnFloor, Wheel,
     },
     survey::{CheckChoice, LayPlanner, Method, Precision},
@@ -102,7 +102,7 @@ fn check(marks: &[Mark], kind: CheckKind, number: usize, from: &str, to: &str) -
         from,
         to,
         distance: (marks[from].at - marks[to].at).hypot(),
-        limits: Limits::exact(3.0),
+        tolerance: 3.0,
         through_wheel: false,
     }
 }
@@ -346,13 +346,9 @@ pub fn panels(length: f64) -> FloorPlan {
         .filter(|index| !plan.tape_base.contains(index))
         .map(|mark| {
             let shape = match mark % 3 {
-                0 => PanelShape::Chequer {
-                    along: 6,
-                    across: 4,
-                    cell: 150.0,
-                },
-                1 => PanelShape::Square { side: 600.0 },
-                _ => PanelShape::Disc { diameter: 700.0 },
+                0 => PanelShape::of("chequer", &[6, 4], &[150.0]),
+                1 => PanelShape::of("square", &[], &[600.0]),
+                _ => PanelShape::of("disc", &[], &[700.0]),
             };
             let turn = if mark % 2 == 0 { 0.0 } else { 15.0 };
             Panel {

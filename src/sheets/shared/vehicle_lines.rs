@@ -9,7 +9,8 @@ use kurbo::Line;
 
 use crate::{
     drawing::{LineType, Stroke, Tone, widths},
-    page::clip::{SAME_PLACE_MM, Straight},
+    page::clip::Straight,
+    units::SAME_DRAWN_MM,
 };
 
 /// Line types of the vehicles of a mat, by their order. The chain line is kept for what is shared, and
@@ -66,7 +67,7 @@ pub fn share_out(lines: &[Vec<Line>]) -> SharedOut {
         .enumerate()
         .flat_map(|(v, lines)| lines.iter().map(move |line| (v, *line)))
     {
-        if (line.p1 - line.p0).hypot() <= SAME_PLACE_MM {
+        if (line.p1 - line.p0).hypot() <= SAME_DRAWN_MM {
             continue;
         }
         let known = straights
@@ -121,7 +122,7 @@ fn owned(stretches: &[Stretch]) -> Vec<(f64, f64, Owner)> {
         .flat_map(|stretch| [stretch.from, stretch.to])
         .collect();
     ends.sort_by(f64::total_cmp);
-    ends.dedup_by(|next, last| *next - *last < SAME_PLACE_MM);
+    ends.dedup_by(|next, last| *next - *last < SAME_DRAWN_MM);
     let mut out: Vec<(f64, f64, Owner)> = Vec::new();
     for step in ends.windows(2) {
         let middle = f64::midpoint(step[0], step[1]);
@@ -138,7 +139,7 @@ fn owned(stretches: &[Stretch]) -> Vec<(f64, f64, Owner)> {
             _ => Owner::Several,
         };
         match out.last_mut() {
-            Some(last) if last.2 == owner && step[0] - last.1 < SAME_PLACE_MM => last.1 = step[1],
+            Some(last) if last.2 == owner && step[0] - last.1 < SAME_DRAWN_MM => last.1 = step[1],
             _ => out.push((step[0], step[1], owner)),
         }
     }

@@ -7,7 +7,7 @@ use crate::{
     page::{Fragment, tick_box, wrap},
     sheets::shared::Context,
     survey::{SettingOutSteps, Step, TapedLength, Way},
-    units::{inch_text, mm_exact, mm_text},
+    units::{SAME_WRITTEN_MM, inch_text, mm_exact, mm_text},
 };
 
 /// Width of the box with the step's number, and of a gap between columns, mm.
@@ -29,9 +29,6 @@ const MOST_DISTANCES: usize = 18;
 const LEADING: f64 = 1.5;
 /// Clear height above and below what stands in a row, mm.
 const PADDING: f64 = 1.1;
-/// Distances less apart than this are one number on a tape, mm.
-const SAME_MM: f64 = 0.05;
-
 /// Sizes in mm.
 #[derive(Clone, Copy, Debug)]
 pub struct Style {
@@ -227,7 +224,9 @@ fn entries(pulls: &[TapedLength], joint: &str) -> Vec<Entry> {
     let mut entries: Vec<(Entry, String)> = Vec::new();
     for pull in pulls {
         let flag = if pull.through_wheel { " *" } else { "" };
-        let same = |(entry, _): &&mut (Entry, String)| (entry.mm - pull.distance()).abs() < SAME_MM;
+        let same = |(entry, _): &&mut (Entry, String)| {
+            (entry.mm - pull.distance()).abs() < SAME_WRITTEN_MM
+        };
         match entries.iter_mut().find(same) {
             Some((entry, from)) if *from == pull.from.name => {
                 entry.names.push_str(&format!(", {}{flag}", pull.to.name));

@@ -10,7 +10,8 @@ use crate::{
         Block,
         labels::{Footprint, Part, Place, Wish},
     },
-    sheets::shared::{CheckSquare, MARK_ARM_MM, MarkArt, PageNumber, ScaleBar, arrow, notes},
+    plan::MarkShape,
+    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes},
     units::{inch_text, mm_text},
 };
 
@@ -92,7 +93,7 @@ impl Tile<'_> {
                 };
                 tile.put(&blocks, wish, Layer::Marks, None)
             });
-            let crowded = self.context.plan.mat.is_some() || mark.reach < MARK_ARM_MM;
+            let crowded = self.context.plan.mat.is_some() || mark.reach < MarkShape::FULL.arm;
             if let Some(name) = place.filter(|_| crowded) {
                 self.mark_leader(&mark, name);
             }

@@ -15,8 +15,8 @@ use super::{
     whole::whole_fault,
 };
 use crate::survey::{
-    AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, Geometry, HeldPart, Network,
-    Observation, Row, Verdict, chi_squared_quantile,
+    AdjustError, Adjustment, COVERAGE_FACTOR, Covariance, Datum, DesignRow, Geometry, HeldPart,
+    Network, Observation, Verdict, chi_squared_quantile,
 };
 
 /// Probability that right readings pass the global test, half of the rest on either side.
@@ -385,7 +385,7 @@ impl<'a> Judged<'a> {
 fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -> bool {
     let at = |point: usize| designs[point].unwrap_or(adjustment.places[point]);
     let square = |one: &Observation| {
-        Row::at(one.geometry, at).map_or(f64::INFINITY, |row| {
+        DesignRow::at(one.geometry, at).map_or(f64::INFINITY, |row| {
             ((one.value - row.value) / one.sd).powi(2)
         })
     };

@@ -1,19 +1,14 @@
 //! Readings held against the design, one by one, as the checklist does it.
 
 use super::model::TapedLayout;
-use crate::{
-    plan::Limits,
-    survey::{Geometry, Row, Verdict, check_plan::limits},
-};
+use crate::survey::{DesignRow, Geometry, Verdict};
 
 /// A reading against what it should be, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Compared {
     /// What it should be; `None` where a point of it has no designed place.
     pub design: Option<f64>,
-    /// How far it may differ; `None` without a design or a tolerance. Nothing is expected of it beforehand.
-    pub limits: Option<Limits>,
-    /// Within the tolerance, beyond it, or not to be told.
+    /// Within the tolerance, beyond it, or not to be told; `None` without a design or a tolerance.
     pub verdict: Option<Verdict>,
 }
 
@@ -35,7 +30,7 @@ impl TapedLayout {
         };
         let known = points.iter().all(|&point| designed(point).is_some());
         let place = |point: usize| designed(point).unwrap_or(self.network.points[point].start);
-        let design = Row::at(one.geometry, place)
+        let design = DesignRow::at(one.geometry, place)
             .filter(|_| known)
             .map(|row| row.value);
         let tolerance = points
@@ -45,7 +40,6 @@ impl TapedLayout {
         let judged = design.zip(tolerance);
         Some(Compared {
             design,
-            limits: judged.map(|(_, tolerance)| limits(tolerance, one.sd, 0.0)),
             verdict: judged
                 .map(|(design, tolerance)| Verdict::of(one.value - design, tolerance, one.sd)),
         })

@@ -6,9 +6,12 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::believed::Believed;
-use crate::survey::{
-    Covariance,
-    belief::{Explanation, Fault},
+use crate::{
+    survey::{
+        Covariance,
+        belief::{Explanation, Fault},
+    },
+    units::ROUND_OFF,
 };
 
 /// Explanations less probable than this are passed over.
@@ -21,7 +24,7 @@ const MOST_DRAWN: usize = 120;
 const DRAWS: usize = 4000;
 
 /// What one explanation says of the marks.
-pub(super) struct View<'b> {
+pub(super) struct ExplainedMarks<'b> {
     /// The explanation.
     pub explanation: &'b Explanation,
     /// Its share, all shares adding up to 1.
@@ -35,7 +38,7 @@ pub(super) struct View<'b> {
 /// All views of a layout.
 pub(super) struct Conformance<'b> {
     /// The views, the most probable first.
-    pub views: Vec<View<'b>>,
+    pub views: Vec<ExplainedMarks<'b>>,
     /// The grid's pose and the marks that it is fitted over.
     pub fit: Fit,
 }
@@ -85,7 +88,7 @@ impl Fit {
         }
         // Marks at one place leave the turn loose: it is then nought.
         let inverse = normal
-            .pseudo_inverse(1e-9)
+            .pseudo_inverse(ROUND_OFF)
             .unwrap_or_else(|_| DMatrix::zeros(3, 3));
         Self {
             pose: inverse * across,
@@ -159,7 +162,7 @@ impl<'b> Conformance<'b> {
                 let covariance = Covariance::new(all[(0, 0)], all[(0, 1)], all[(1, 1)]);
                 (Vec2::new(mean[0], mean[1]), covariance)
             });
-            View {
+            ExplainedMarks {
                 explanation,
                 weight: explanation.weight / total,
                 grid: grid.collect(),
@@ -176,7 +179,7 @@ impl<'b> Conformance<'b> {
 
     /// Probability that a mark lies within `tolerance` mm of its place, against the vehicle or in the grid itself.
     pub(super) fn inside(&self, mark: usize, tolerance: f64, against_vehicle: bool) -> f64 {
-        let of = |view: &View<'_>| {
+        let of = |view: &ExplainedMarks<'_>| {
             let (d, covariance) = if against_vehicle {
                 view.vehicle[mark]
             } else {
@@ -189,7 +192,7 @@ impl<'b> Conformance<'b> {
 
     /// Mean displacement over all views, mm, and its covariance, the spread between the views included.
     pub(super) fn mean(&self, mark: usize, against_vehicle: bool) -> (Vec2, Covariance) {
-        let of = |view: &View<'_>| {
+        let of = |view: &ExplainedMarks<'_>| {
             if against_vehicle {
                 view.vehicle[mark]
             } else {
@@ -227,7 +230,7 @@ impl<'b> Conformance<'b> {
             return bound.max(0.0);
         }
         let mut dice = ChaCha8Rng::seed_from_u64(0);
-        let drawn = |view: &View<'_>, dice: &mut ChaCha8Rng| {
+        let drawn = |view: &ExplainedMarks<'_>, dice: &mut ChaCha8Rng| {
             let growth = view.explanation.growth.rows(0, 2 * marks);
             let all = believed
                 .posterior

@@ -1,7 +1,7 @@
 //! A tape that reads all distances long or short by the same amount, as one hooked from a worn end does.
 
 use super::model::TapedLayout;
-use crate::survey::{Geometry, Row};
+use crate::survey::{DesignRow, Geometry};
 
 /// Constants below this are not looked for, mm: they are lost in the readings' own errors.
 const LEAST_MM: f64 = 1.5;
@@ -25,7 +25,8 @@ pub(super) fn constant_error(layout: &TapedLayout) -> Option<f64> {
         };
         let known =
             |point: usize| layout.designs[point].is_some() || layout.wheels.contains(&point);
-        let row = Row::at(observation.geometry, place).filter(|_| known(from) && known(to))?;
+        let row =
+            DesignRow::at(observation.geometry, place).filter(|_| known(from) && known(to))?;
         Some((
             row.value,
             observation.value - row.value,

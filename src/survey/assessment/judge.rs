@@ -11,17 +11,20 @@ use super::{
     believed::Believed,
     conformance::Conformance,
     model::{
-        Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding,
+        Assessment, Decision, Finding, GlobalTest, MarkFinding, PartVerdict, Pose, ReadingFinding,
         Suspect, TapedLayout, Todo,
     },
     risk::{CONSUMERS_RISK, GRIDS_RISK, Risks},
     slip::Slip,
     todo::{PROBABLE, Standing},
 };
-use crate::survey::{
-    CONFORMANCE, Covariance, Datum, Geometry, LayingPrior, Verdict,
-    belief::{Fault, Weighing},
-    chi_squared_quantile, non_centrality,
+use crate::{
+    survey::{
+        CONFORMANCE, Covariance, Datum, Geometry, LayingPrior, Verdict,
+        belief::{Fault, Weighing},
+        chi_squared_quantile, non_centrality,
+    },
+    units::ROUND_OFF,
 };
 
 /// Least probability that all marks lie inside at once.
@@ -156,12 +159,12 @@ impl<'a> Judge<'a> {
             pulls_to_add: Vec::new(),
             findings: self.findings(&suspects),
             suspects,
-            grid: grid.map(|verdict| Part {
+            grid: grid.map(|verdict| PartVerdict {
                 verdict,
                 tied: true,
                 risk: None,
             }),
-            vehicle: vehicle.map(|verdict| Part {
+            vehicle: vehicle.map(|verdict| PartVerdict {
                 verdict: if self.tied {
                     verdict
                 } else {
@@ -326,7 +329,7 @@ impl<'a> Judge<'a> {
             let suspect = fault.is_some_and(|fault| {
                 believed.probability(believed.model.faults[fault].0) >= PROBABLE
             });
-            let checked = redundancy > 1e-9;
+            let checked = redundancy > ROUND_OFF;
             ReadingFinding {
                 residual,
                 redundancy,

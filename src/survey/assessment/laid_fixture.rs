@@ -8,8 +8,8 @@ use super::*;
 use crate::{
     plan::{FloorPlan, LayEnd, LayKind},
     survey::{
-        CheckChoice, Geometry, LayingPrior, Method, Network, NetworkPoint, Observation, Precision,
-        Row,
+        CheckChoice, DesignRow, Geometry, LayingPrior, Method, Network, NetworkPoint, Observation,
+        Precision,
         fixture::{PERIMETER, SHEET_MM, VAN, plan, with_lays},
         wheel_marks,
     },
@@ -95,7 +95,9 @@ impl Laid {
                     minutes: 1.0,
                 });
                 if kept(index) {
-                    let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+                    let value = DesignRow::at(geometry, |point| self.places[point])
+                        .unwrap()
+                        .value;
                     observations.push(Observation::new(geometry, value, reading.sd));
                     lays.push(Some(lay.number as u32));
                 }
@@ -148,7 +150,9 @@ impl Laid {
 
     /// The layout with one more reading, as the floor gives it.
     pub(super) fn also(&self, layout: &mut TapedLayout, geometry: Geometry) {
-        let value = Row::at(geometry, |point| self.places[point]).unwrap().value;
+        let value = DesignRow::at(geometry, |point| self.places[point])
+            .unwrap()
+            .value;
         layout
             .network
             .observations

@@ -44,10 +44,11 @@ mod triangles;
 mod whole;
 
 pub use assess::{AssessError, assess};
-pub use compared::Compared;
+#[cfg(test)]
+pub use model::GlobalTest;
 pub use model::{
-    Assessment, Decision, Finding, GlobalTest, MarkFinding, Part, Pose, ReadingFinding, Spare,
-    Suspect, TapedLayout, Todo,
+    Assessment, Decision, Finding, MarkFinding, PartVerdict, Pose, Spare, Suspect, TapedLayout,
+    Todo,
 };
 pub use risk::TURN_THAT_NEVER_PASSES_DEG;
 pub use slip::{Misread, Slip, UnitSlip};

@@ -143,7 +143,7 @@ pub enum Finding {
 
 /// The verdict on one side of the layout: the grid in itself, or how it lies to the vehicle.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Part {
+pub struct PartVerdict {
     /// Inside, outside or undecided.
     pub verdict: Verdict,
     /// False where the readings do not tie the grid to the vehicle.
@@ -181,9 +181,9 @@ pub struct Assessment {
     /// What was found beside suspects and marks.
     pub findings: Vec<Finding>,
     /// The grid in itself; `None` where nothing has a tolerance.
-    pub grid: Option<Part>,
+    pub grid: Option<PartVerdict>,
     /// The grid against the vehicle; `None` where the layout knows of none.
-    pub vehicle: Option<Part>,
+    pub vehicle: Option<PartVerdict>,
     /// Probability that all marks lie inside against the vehicle at once.
     pub jointly_inside: Option<f64>,
     /// What to do next, in order; empty where nothing is left.

@@ -11,7 +11,7 @@ use kurbo::Point;
 
 use super::model::{ReadingFinding, Suspect};
 use crate::survey::{
-    AdjustError, Adjusted, Adjustment, Geometry, Network, Row, critical_value_among,
+    AdjustError, Adjusted, Adjustment, DesignRow, Geometry, Network, critical_value_among,
 };
 
 /// Set aside at most this part of the readings: where more are suspected, it is not single readings that are wrong.
@@ -29,6 +29,9 @@ const LEAST_REDUNDANCY: f64 = 1e-4;
 
 /// Two suspects are told apart when their |w| differ by more than this many standard deviations of the difference.
 const TOLD_APART: f64 = 1.645;
+
+/// |w| that differ by less than this part are equal.
+const EQUAL_W: f64 = 1e-6;
 
 /// Residuals that correlate by more than this are one and the same to all tests.
 const ONE_AND_THE_SAME: f64 = 1.0 - 1e-9;
@@ -157,7 +160,7 @@ fn plainly_wrong(
 ) -> Option<(Vec<usize>, Network, Adjustment)> {
     let off = |index: &usize| {
         let one = given.observations[*index];
-        Row::at(one.geometry, |point| places[point])
+        DesignRow::at(one.geometry, |point| places[point])
             .is_some_and(|row| (one.value - row.value).abs() > GROSS * one.sd)
     };
     let wrong: Vec<usize> = (0..given.observations.len()).filter(off).collect();
@@ -209,7 +212,7 @@ fn suspected(network: &Network, adjustment: &Adjustment) -> Option<(usize, Vec<u
         let explains = correlation > ONE_AND_THE_SAME || left <= critical;
         explains
             && size(worst) - size(other)
-                < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + 1e-6 * size(worst)
+                < TOLD_APART * (2.0 * (1.0 - correlation)).sqrt() + EQUAL_W * size(worst)
     };
     let or = (0..network.observations.len()).filter(as_likely).collect();
     Some((worst, or))
@@ -318,7 +321,7 @@ fn prediction(
 ) -> (f64, f64) {
     let one = given.observations[observation];
     debug_assert_eq!(given.points.len(), network.points.len());
-    let Some(row) = Row::at(one.geometry, |point| adjustment.places[point]) else {
+    let Some(row) = DesignRow::at(one.geometry, |point| adjustment.places[point]) else {
         return (one.value, one.sd);
     };
     (
@@ -369,7 +372,7 @@ impl Snooped {
     /// Redundancy that an observation would gain from a distance taped besides, as large as its standard deviation: the
     /// squared share of the one's cofactor in the other's, (a Q bᵀ)²/(σ_a² (σ_b² + b Q bᵀ)).
     pub(super) fn checks(&self, observation: usize, [from, to]: [usize; 2]) -> f64 {
-        let Some(row) = Row::at(Geometry::Distance { from, to }, |point| {
+        let Some(row) = DesignRow::at(Geometry::Distance { from, to }, |point| {
             self.adjustment.places[point]
         }) else {
             return 0.0;

@@ -12,12 +12,15 @@ use nalgebra::{DMatrix, DVector};
 
 use super::{
     believed::Believed,
-    conformance::{Conformance, View},
+    conformance::{Conformance, ExplainedMarks},
     model::Todo,
 };
-use crate::survey::{
-    Geometry, Observation, Row,
-    belief::{AT_REST_MM, Fault, Taped},
+use crate::{
+    survey::{
+        DesignRow, Geometry, Observation,
+        belief::{AT_REST_MM, Fault, Taped},
+    },
+    units::ROUND_OFF,
 };
 
 /// A mark is moved when its estimate lies beyond this part of its tolerance …
@@ -74,7 +77,7 @@ pub(super) struct Standing<'a> {
 }
 
 /// A pull that may be asked for.
-struct Pull {
+struct FurtherPull {
     what: Todo,
     terms: Vec<(usize, f64)>,
     variance: f64,
@@ -228,7 +231,7 @@ impl Standing<'_> {
     }
 
     /// Where a view puts a mark.
-    fn at(&self, view: &View<'_>, mark: usize) -> Vec2 {
+    fn at(&self, view: &ExplainedMarks<'_>, mark: usize) -> Vec2 {
         if self.tied {
             view.vehicle[mark].0
         } else {
@@ -277,14 +280,15 @@ impl Standing<'_> {
             let views = &self.conformance.views;
             let Some(first) = views.first() else { return };
             let tolerance = self.believed.layout.tolerances[mark].unwrap_or(0.0);
-            let away = |view: &&View<'_>| {
+            let away = |view: &&ExplainedMarks<'_>| {
                 (self.at(view, mark) - self.at(first, mark)).hypot() > BEYOND * tolerance
             };
             let Some(other) = views.iter().find(away) else {
                 continue;
             };
-            let score =
-                |pull: &Pull| self.difference(pull, first, other) / (TAKING_UP + pull.minutes);
+            let score = |pull: &FurtherPull| {
+                self.difference(pull, first, other) / (TAKING_UP + pull.minutes)
+            };
             let best = pulls
                 .iter()
                 .map(|pull| (score(pull), pull))
@@ -305,7 +309,7 @@ impl Standing<'_> {
             return;
         }
         let views = &self.conformance.views;
-        let has = |view: &View<'_>| {
+        let has = |view: &ExplainedMarks<'_>| {
             self.believed
                 .faults(view.explanation)
                 .any(|fault| fault == Fault::Grid)
@@ -317,7 +321,8 @@ impl Standing<'_> {
             return;
         };
         let mut pulls = self.pulls();
-        let score = |pull: &Pull| self.difference(pull, with, without) / (TAKING_UP + pull.minutes);
+        let score =
+            |pull: &FurtherPull| self.difference(pull, with, without) / (TAKING_UP + pull.minutes);
         pulls.sort_by(|a, b| score(b).total_cmp(&score(a)));
         for pull in pulls.iter().take(MOST_FOR_GRID) {
             if !asked.contains(&pull.what) {
@@ -327,8 +332,13 @@ impl Standing<'_> {
     }
 
     /// By how many standard deviations two views differ in what a pull would read.
-    fn difference(&self, pull: &Pull, one: &View<'_>, other: &View<'_>) -> f64 {
-        let predicted = |view: &View<'_>| {
+    fn difference(
+        &self,
+        pull: &FurtherPull,
+        one: &ExplainedMarks<'_>,
+        other: &ExplainedMarks<'_>,
+    ) -> f64 {
+        let predicted = |view: &ExplainedMarks<'_>| {
             let mean: f64 = pull
                 .terms
                 .iter()
@@ -369,7 +379,7 @@ impl Standing<'_> {
             self.grid.clone() + DMatrix::from_diagonal(&DVector::from_row_slice(&UNKNOWN_GRID));
         let (mut asked, mut first) = (Vec::new(), None);
         while asked.len() < MOST_PROVING {
-            let score = |pull: &Pull| {
+            let score = |pull: &FurtherPull| {
                 let gain = times(&covariance, &pull.terms);
                 let spread = pull.variance + dot(&gain, &pull.terms);
                 let by_mark = short.iter().map(|&mark| {
@@ -391,7 +401,7 @@ impl Standing<'_> {
             let Some((worth, index)) = best.reduce(|a, b| if b.0 > a.0 { b } else { a }) else {
                 break;
             };
-            if worth <= 1e-9 || worth < WORTH * *first.get_or_insert(worth) {
+            if worth <= ROUND_OFF || worth < WORTH * *first.get_or_insert(worth) {
                 break;
             }
             let pull = pulls.swap_remove(index);
@@ -416,7 +426,7 @@ impl Standing<'_> {
 
     /// What could be taped besides. What was taped already is no such thing: the same reading read again says the same of the
     /// same mark.
-    fn pulls(&self) -> Vec<Pull> {
+    fn pulls(&self) -> Vec<FurtherPull> {
         let layout = self.believed.layout;
         let mut all = Vec::new();
         let known = |geometry: Geometry| {
@@ -428,7 +438,7 @@ impl Standing<'_> {
         let further = layout.spare.iter().filter(|spare| !known(spare.geometry));
         all.extend(further.filter_map(|spare| {
             let geometry = spare.geometry;
-            let value = Row::at(geometry, |point| layout.network.points[point].start)?.value;
+            let value = DesignRow::at(geometry, |point| layout.network.points[point].start)?.value;
             let by_tape = Observation::new(geometry, value, 0.0).read_on_tape();
             let sd = match geometry {
                 Geometry::Distance { .. } => layout.precision.at_mark() * std::f64::consts::SQRT_2,
@@ -453,8 +463,8 @@ impl Standing<'_> {
         all
     }
 
-    fn pull(&self, what: Todo, taped: Taped, minutes: f64) -> Option<Pull> {
-        Some(Pull {
+    fn pull(&self, what: Todo, taped: Taped, minutes: f64) -> Option<FurtherPull> {
+        Some(FurtherPull {
             what,
             terms: self.believed.row_of(&taped)?,
             variance: taped.sd * taped.sd,

@@ -3,7 +3,7 @@
 use kurbo::{Point, Vec2};
 
 use super::{Columns, Fault};
-use crate::survey::{Geometry, LayingPrior, Precision, Row};
+use crate::survey::{DesignRow, Geometry, LayingPrior, Precision};
 
 /// Standard deviation of a point that nothing was promised of, mm: it may lie anywhere on a large floor.
 const ANYWHERE_MM: f64 = 1e4;
@@ -110,7 +110,7 @@ impl Model {
         moved: &[Vec2],
     ) -> Option<ModelRow> {
         let columns = &self.columns;
-        let row = Row::at(reading.geometry, |point| {
+        let row = DesignRow::at(reading.geometry, |point| {
             setup.designs[point] + moved[point]
         })?;
         let mut value = reading.value - row.value;

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, DVector};
 
 use super::*;
-use crate::survey::{Geometry, LayingPrior, Method, Precision, Row, dice::Dice};
+use crate::survey::{DesignRow, Geometry, LayingPrior, Method, Precision, dice::Dice};
 
 /// Four marks and two wheel marks, mm.
 const PLACES: [(f64, f64); 6] = [
@@ -67,7 +67,10 @@ fn taped(error: &mut dyn FnMut(usize) -> f64) -> Vec<Taped> {
     let last = geometries().len() - 1;
     let one = |(index, (geometry, lay)): (usize, (Geometry, Option<usize>))| Taped {
         geometry,
-        value: Row::at(geometry, |point| designs[point]).unwrap().value + error(index),
+        value: DesignRow::at(geometry, |point| designs[point])
+            .unwrap()
+            .value
+            + error(index),
         sd: 0.8 + 0.05 * index as f64,
         lay,
         by_tape: index < last,

@@ -10,7 +10,7 @@
 use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
-use crate::survey::{Covariance, Geometry, Row};
+use crate::survey::{Covariance, DesignRow, Geometry};
 
 /// Weight in mm⁻² of every coordinate by itself: as if each mark were known beforehand to 10 m. It makes what no
 /// reading holds come out as metres instead of a fault, and adds less than 1e-7 to what one holds.
@@ -18,15 +18,15 @@ const LOOSE_WEIGHT: f64 = 1e-8;
 
 /// A reading of the network: derivatives by the places of its points, mm per mm, and weight, mm⁻².
 #[derive(Clone, Debug)]
-pub(super) struct Reading {
+pub(super) struct PlannedReading {
     pub row: Vec<(usize, Vec2)>,
     pub weight: f64,
 }
 
-impl Reading {
+impl PlannedReading {
     /// A reading at the designed places; `None` where its points coincide.
     pub(super) fn of(geometry: Geometry, sd: f64, places: &[Point]) -> Option<Self> {
-        let row = Row::at(geometry, |index| places[index])?.derivatives;
+        let row = DesignRow::at(geometry, |index| places[index])?.derivatives;
         Some(Self {
             row,
             weight: sd.powi(-2),
@@ -99,7 +99,10 @@ impl Effect {
 
 impl Cofactors {
     /// The cofactors of some readings between marks at their designed places, at least three marks.
-    pub(super) fn of<'r>(places: &[Point], readings: impl Iterator<Item = &'r Reading>) -> Self {
+    pub(super) fn of<'r>(
+        places: &[Point],
+        readings: impl Iterator<Item = &'r PlannedReading>,
+    ) -> Self {
         let size = 2 * places.len();
         let mut normal = DMatrix::identity(size, size) * LOOSE_WEIGHT;
         for reading in readings {
@@ -139,7 +142,7 @@ impl Cofactors {
     }
 
     /// What a reading does.
-    pub(super) fn effect(&self, reading: &Reading) -> Effect {
+    pub(super) fn effect(&self, reading: &PlannedReading) -> Effect {
         let q = reading.times(&self.q);
         let leverage = reading.weight * reading.dot(&q);
         Effect {
@@ -161,7 +164,7 @@ impl Cofactors {
     }
 
     /// Redundancy of a reading that is in: the part of its error that the others show.
-    pub(super) fn redundancy(&self, reading: &Reading) -> f64 {
+    pub(super) fn redundancy(&self, reading: &PlannedReading) -> f64 {
         1.0 - reading.weight * reading.dot(&reading.times(&self.q))
     }
 }

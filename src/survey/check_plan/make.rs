@@ -3,9 +3,9 @@
 use kurbo::Point;
 
 use super::{
-    CheckPlan, Detectable, LEAST_REDUNDANCY, Pull,
+    CheckPlan, Detectable, LEAST_REDUNDANCY, PlannedPull,
     candidates::{Candidates, LongestPull},
-    cofactor::{Cofactors, Reading},
+    cofactor::{Cofactors, PlannedReading},
     power::non_centrality,
     select::Demand,
     vehicle::vehicle_checks,
@@ -37,7 +37,7 @@ impl CheckPlanner<'_> {
     pub fn full(&self) -> CheckPlan {
         let places = self.places();
         let candidates = Candidates::of(self.plan, self.longest);
-        let readings: Vec<Reading> = candidates
+        let readings: Vec<PlannedReading> = candidates
             .pairs
             .iter()
             .filter_map(|&[from, to]| self.reading(from, to, &places))
@@ -82,7 +82,7 @@ impl CheckPlanner<'_> {
         let pulls = checks.into_iter().map(|check| {
             let sd = self.precision.distance(check.distance);
             let reading = self.reading(check.from, check.to, &places);
-            Pull {
+            PlannedPull {
                 check,
                 sd,
                 redundancy: reading.map_or(0.0, |reading| cofactors.redundancy(&reading).max(0.0)),
@@ -107,9 +107,9 @@ impl CheckPlanner<'_> {
         self.plan.marks.iter().map(|mark| mark.at).collect()
     }
 
-    fn reading(&self, from: usize, to: usize, places: &[Point]) -> Option<Reading> {
+    fn reading(&self, from: usize, to: usize, places: &[Point]) -> Option<PlannedReading> {
         let sd = self.precision.distance(places[from].distance(places[to]));
-        Reading::of(Geometry::Distance { from, to }, sd, places)
+        PlannedReading::of(Geometry::Distance { from, to }, sd, places)
     }
 
     fn known(&self, from: usize, to: usize) -> Option<&Check> {
@@ -167,7 +167,7 @@ impl CheckPlanner<'_> {
             from,
             to,
             distance: a.at.distance(b.at),
-            limits: crate::plan::Limits::exact(a.tolerance.max(b.tolerance)),
+            tolerance: a.tolerance.max(b.tolerance),
             through_wheel: false,
         }
     }

@@ -11,7 +11,6 @@
 mod candidates;
 mod cofactor;
 mod detectable;
-mod limits;
 mod make;
 mod model;
 mod power;
@@ -23,9 +22,8 @@ mod vehicle;
 
 pub use candidates::LongestPull;
 pub use detectable::Detectable;
-pub(super) use limits::limits;
 pub use make::CheckPlanner;
-pub use model::{CheckPlan, Pull};
+pub use model::{CheckPlan, PlannedPull, VehicleCheck};
 pub use square::out_of_square;
 
 /// Least redundancy of a reading in the full plan: an error of 13 standard deviations (4.13/√0.1), a finger's breadth on a

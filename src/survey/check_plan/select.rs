@@ -7,7 +7,7 @@
 //! tried, since a small one keeps the mean low and a large one the worst. This is a heuristic; how far it can be from
 //! the fewest is not told.
 
-use super::cofactor::{Cofactors, Effect, Reading};
+use super::cofactor::{Cofactors, Effect, PlannedReading};
 
 /// Powers of the harm that are tried.
 const POWERS: [i32; 3] = [1, 3, 8];
@@ -26,7 +26,7 @@ const EXCHANGE_EFFORT: usize = 200_000_000;
 /// What a choice has to keep.
 pub(super) struct Demand<'a> {
     /// All readings that can be chosen.
-    pub readings: &'a [Reading],
+    pub readings: &'a [PlannedReading],
     /// Largest eigenvalue allowed of each mark's covariance, mm².
     pub allowed: Vec<f64>,
     /// Least redundancy of each reading.
@@ -37,7 +37,7 @@ pub(super) struct Demand<'a> {
 
 /// A choice and its network.
 #[derive(Clone)]
-struct Choice {
+struct Selection {
     taken: Vec<bool>,
     cofactors: Cofactors,
     /// 1 − p aᵀQa of each reading: its redundancy while it is in.
@@ -50,7 +50,7 @@ impl Demand<'_> {
         let readings = self.readings.iter();
         let redundancies: Vec<f64> = readings.map(|reading| all.redundancy(reading)).collect();
         let taken = vec![true; self.readings.len()];
-        let start = || Choice {
+        let start = || Selection {
             taken: taken.clone(),
             cofactors: all.clone(),
             redundancies: redundancies.clone(),
@@ -74,21 +74,23 @@ impl Demand<'_> {
     }
 
     /// Number of readings, dislikes in the decimals.
-    fn cost(&self, choice: &Choice) -> f64 {
+    fn cost(&self, choice: &Selection) -> f64 {
+        /// All dislikes together weigh less than one reading.
+        const DISLIKED: f64 = 1e-3;
         let taken = choice
             .taken
             .iter()
             .zip(&self.dislike)
             .filter(|(taken, _)| **taken);
-        taken.map(|(_, dislike)| 1.0 + 1e-3 * dislike).sum()
+        taken.map(|(_, dislike)| 1.0 + DISLIKED * dislike).sum()
     }
 
-    fn taken(choice: &Choice) -> impl Iterator<Item = usize> {
+    fn taken(choice: &Selection) -> impl Iterator<Item = usize> {
         (0..choice.taken.len()).filter(|&index| choice.taken[index])
     }
 
     /// Takes out readings until none can be spared.
-    fn take_out(&self, choice: &mut Choice, power: i32) {
+    fn take_out(&self, choice: &mut Selection, power: i32) {
         let mut needed = vec![false; self.readings.len()];
         loop {
             let mut ranked: Vec<(usize, f64)> = Vec::new();
@@ -124,7 +126,7 @@ impl Demand<'_> {
     }
 
     /// Takes a reading out if what is asked still holds.
-    fn spare(&self, choice: &mut Choice, index: usize) -> bool {
+    fn spare(&self, choice: &mut Selection, index: usize) -> bool {
         let effect = choice.cofactors.effect(&self.readings[index]);
         if self.harm(choice, &effect, 1).is_none() || !self.all_checked(choice, index, &effect) {
             return false;
@@ -135,7 +137,7 @@ impl Demand<'_> {
 
     /// Sum of what the marks have used of what is allowed, after a reading is taken out; `None` where it
     /// is more than that.
-    fn harm(&self, choice: &Choice, effect: &Effect, power: i32) -> Option<f64> {
+    fn harm(&self, choice: &Selection, effect: &Effect, power: i32) -> Option<f64> {
         /// A reading checked by less than this holds something alone.
         const ALONE: f64 = 1e-6;
         if effect.leverage > 1.0 - ALONE {
@@ -156,7 +158,7 @@ impl Demand<'_> {
     }
 
     /// True when all other readings keep their redundancy after one is taken out.
-    fn all_checked(&self, choice: &Choice, index: usize, effect: &Effect) -> bool {
+    fn all_checked(&self, choice: &Selection, index: usize, effect: &Effect) -> bool {
         let factor = effect.out();
         Self::taken(choice)
             .filter(|&other| other != index)
@@ -174,7 +176,7 @@ impl Demand<'_> {
     }
 
     /// Puts a reading in or takes it out.
-    fn change(&self, choice: &mut Choice, index: usize, effect: &Effect, factor: f64) {
+    fn change(&self, choice: &mut Selection, index: usize, effect: &Effect, factor: f64) {
         for other in 0..self.readings.len() {
             choice.redundancies[other] -= factor * self.shared(other, effect);
         }
@@ -183,7 +185,7 @@ impl Demand<'_> {
     }
 
     /// Puts readings back for which two others can go, until that helps no more or the effort is spent.
-    fn exchange(&self, choice: &mut Choice) {
+    fn exchange(&self, choice: &mut Selection) {
         let marks = self.allowed.len();
         let mut effort = 0;
         let mut improved = true;
@@ -207,7 +209,7 @@ impl Demand<'_> {
     }
 
     /// The choice with a reading put in and two or more taken out, if there is one.
-    fn two_for(&self, choice: &Choice, new: usize) -> Option<Choice> {
+    fn two_for(&self, choice: &Selection, new: usize) -> Option<Selection> {
         let mut with = choice.clone();
         let effect = with.cofactors.effect(&self.readings[new]);
         self.change(&mut with, new, &effect, effect.put_in());

@@ -96,7 +96,11 @@ fn no_smaller_set_of_a_small_layout_does_what_the_full_plan_does() {
             .iter()
             .filter_map(|&[from, to]| {
                 let sd = precision.distance(places[from].distance(places[to]));
-                cofactor::Reading::of(crate::survey::Geometry::Distance { from, to }, sd, &places)
+                cofactor::PlannedReading::of(
+                    crate::survey::Geometry::Distance { from, to },
+                    sd,
+                    &places,
+                )
             })
             .collect();
         let does = |set: usize| {

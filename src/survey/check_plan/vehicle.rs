@@ -2,10 +2,11 @@
 
 use kurbo::Point;
 
-use super::candidates::LongestPull;
+use super::{VehicleCheck, candidates::LongestPull};
 use crate::{
-    plan::{FloorPlan, VehicleCheck},
+    plan::FloorPlan,
     survey::{Precision, wheel_marks},
+    units::ROUND_OFF,
 };
 
 /// Shortest distance, mm.
@@ -71,7 +72,7 @@ fn best_two(
     for (index, &second) in marks.iter().enumerate() {
         for &first in &marks[..index] {
             let found = information(first, second);
-            if best.is_none_or(|(most, _)| found > most * (1.0 + 1e-9)) {
+            if best.is_none_or(|(most, _)| found > most * (1.0 + ROUND_OFF)) {
                 best = Some((found, [first, second]));
             }
         }

@@ -8,11 +8,12 @@
 use super::{
     candidates::Candidate,
     checked::Checked,
-    demand::{Grid, ROUNDING, missing, provable, provable_of_grid},
+    demand::{Grid, missing, provable, provable_of_grid},
     figures::{FEWEST_WHEEL_READINGS, HELD_BY_NOTHING_MM, PLUMB_MINUTES, UNMET_SLACK},
     ground::{Ground, Term},
     state::{Change, State},
 };
+use crate::units::ROUND_OFF;
 
 /// Up to so many candidates all are weighed at every step; beyond, what they relieved when they were weighed last is
 /// taken for what they can relieve at most.
@@ -244,7 +245,7 @@ impl<'a> Chooser<'a> {
         let mut relief = vec![f64::INFINITY; self.candidates.len()];
         let mut now = self.missing(None);
         let weighed_anew = self.candidates.len() <= WEIGHED_ANEW;
-        while now > ROUNDING {
+        while now > ROUND_OFF {
             if weighed_anew {
                 relief.fill(f64::INFINITY);
             }
@@ -278,7 +279,7 @@ impl<'a> Chooser<'a> {
             relief[one] = now - left;
             let found = rate(relief, one);
             if relief[one] > LEAST_RELIEF
-                && best.is_none_or(|(_, most)| found > most * (1.0 + ROUNDING))
+                && best.is_none_or(|(_, most)| found > most * (1.0 + ROUND_OFF))
             {
                 best = Some((one, found));
             }

@@ -11,9 +11,6 @@ use super::{
 };
 use crate::survey::{TURN_THAT_NEVER_PASSES_DEG, non_centrality};
 
-/// Above a demand by this part still counts as met: arithmetic's last digits.
-pub(super) const ROUNDING: f64 = 1e-9;
-
 /// Variance of the grid's pose where nothing moved it is far below that of any reading, so what the readings say of it
 /// is what it loses; less than this part of it is rounding.
 const LEAST_INFORMATION: f64 = 1e-10;

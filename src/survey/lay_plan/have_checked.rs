@@ -4,8 +4,9 @@ use nalgebra::{DMatrix, DVector};
 
 use super::{
     choose::{Chooser, LEAST_RELIEF, WEIGHED_ANEW},
-    demand::{ROUNDING, least_redundancy},
+    demand::least_redundancy,
 };
+use crate::units::ROUND_OFF;
 
 /// A reading that the others do not check enough, with what a further lay does for it worked out as far as it does not
 /// depend on the lay.
@@ -37,7 +38,7 @@ impl Chooser<'_> {
         loop {
             let unchecked = self.unchecked();
             let now: f64 = unchecked.iter().map(|one| one.missing(one.found)).sum();
-            if now <= ROUNDING {
+            if now <= ROUND_OFF {
                 break;
             }
             let open = self.beside(&unchecked);
@@ -45,7 +46,7 @@ impl Chooser<'_> {
                 .into_iter()
                 .map(|(minutes, one)| (one, self.relief(one, &unchecked) / minutes));
             let Some((best, most)) =
-                rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUNDING) { b } else { a })
+                rated.reduce(|a, b| if b.1 > a.1 * (1.0 + ROUND_OFF) { b } else { a })
             else {
                 break;
             };

@@ -4,10 +4,11 @@ use nalgebra::DMatrix;
 
 use super::{
     choose::{Chooser, Chosen},
-    demand::{ROUNDING, least_redundancy, provable, provable_of_grid},
+    demand::{least_redundancy, provable, provable_of_grid},
     figures::FEWEST_WHEEL_READINGS,
     state::Change,
 };
+use crate::units::ROUND_OFF;
 
 /// Passes of leaving out; each opens little for the next.
 const PASSES: usize = 3;
@@ -119,7 +120,7 @@ impl Chooser<'_> {
     /// True where marks and grid meet all goals after a change of the lay `index`; its own marks, which are the first to
     /// fail, first.
     fn holds(&self, change: &Change, index: usize) -> bool {
-        let met = |found: f64, goal: f64| found <= goal * (1.0 + ROUNDING);
+        let met = |found: f64, goal: f64| found <= goal * (1.0 + ROUND_OFF);
         let own = &self.candidates[self.chosen[index].candidate].marks;
         let mark = |mark: usize| {
             met(
@@ -158,7 +159,7 @@ impl Chooser<'_> {
             };
             let least = least_redundancy(checked.candidate.sd, self.goals.times);
             let enough =
-                |one: usize| after[one] >= least.min(now.redundancies[one]) * (1.0 - ROUNDING);
+                |one: usize| after[one] >= least.min(now.redundancies[one]) * (1.0 - ROUND_OFF);
             let all = (0..after.len())
                 .filter(|&one| now.kept[one] && Some(one) != gone)
                 .all(enough);

@@ -10,6 +10,7 @@ use super::{
     figures::{DRAWN_FLOORS, DRAWN_MARGIN, KEEP_ALL_LIMITS},
     ground::{Ground, Term},
 };
+use crate::units::ROUND_OFF;
 
 /// The draw is the same for every layout and every run.
 const SEED: u64 = 8855;
@@ -52,7 +53,7 @@ pub(super) fn limits(
         })
         .collect();
     let factor = factor(ground, candidates, &readings, chosen, &sd);
-    let up = |mm: f64| (mm / step - 1e-9).ceil() * step;
+    let up = |mm: f64| (mm / step - ROUND_OFF).ceil() * step;
     sd.into_iter()
         .map(|lay| lay.into_iter().map(|sd| up(factor * sd)).collect())
         .collect()

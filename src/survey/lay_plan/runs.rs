@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use kurbo::Point;
 
 use super::figures::ON_LINE_MM;
+use crate::units::ROUND_OFF;
 
 /// All maximal sets of marks on one straight line, two marks included: each from its foremost mark on, of marks side by side
 /// the leftmost first.
@@ -33,7 +34,7 @@ fn on_line(places: &[Point], [first, second]: [usize; 2]) -> Vec<usize> {
         .filter(|mark| beside(mark) <= ON_LINE_MM)
         .collect();
     // Foremost first; across the vehicle x is the same for all but for rounding, and the left counts.
-    let backward = if along.x.abs() < 1e-6 {
+    let backward = if along.x.abs() < ROUND_OFF {
         along * -along.y.signum()
     } else {
         along * -along.x.signum()

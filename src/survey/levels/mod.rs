@@ -10,14 +10,12 @@
 
 mod assess;
 mod csv;
-mod json;
 mod places;
 mod read;
 mod readings;
 mod wheels;
 
 pub use assess::{FloorAssessment, FloorQuantity, FloorSurface, Judgement};
-pub use json::FloorJson;
 pub use places::{LevelPlace, PlaceMeaning, level_places};
 pub(crate) use readings::LevelFault;
 pub use readings::{LevelReading, LevelReadings};

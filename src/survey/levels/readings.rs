@@ -8,7 +8,7 @@ use super::{super::LevelPoint, LevelPlace};
 use crate::source::{Fault, Faults, Named, Place, Placed, Source, nearest};
 
 /// Readings nearer to each other than this are of one point, mm.
-const SAME_PLACE_MM: f64 = 1.0;
+const ONE_POINT_MM: f64 = 1.0;
 
 /// A place that a form gives and the job's own place of that name may differ by this, mm: more than anyone
 /// lays a mark off, and less than another vehicle's layout does.
@@ -102,7 +102,7 @@ impl LevelReadings {
                 Ok(at) => {
                     if let Some(other) = points
                         .iter()
-                        .find(|other| other.at.distance(at) < SAME_PLACE_MM)
+                        .find(|other| other.at.distance(at) < ONE_POINT_MM)
                     {
                         faults.push(place.fault(LevelFault::SamePlace([
                             level.at.clone(),

@@ -12,7 +12,7 @@ use kurbo::{Affine, Point, Vec2};
 use nalgebra::{DMatrix, DVector};
 
 use super::{
-    Network, Observation, Row,
+    DesignRow, Network, Observation,
     factor::Factor,
     normal::{Linearised, Sparse, Unknowns},
 };
@@ -133,7 +133,7 @@ impl Network {
         let extent = extent(&places);
         let linear = Linearised::at(self, unknowns, &places)
             .map_err(|observation| AdjustError::Coincident { observation })?;
-        let mut at = Step {
+        let mut at = Iterate {
             places,
             linear,
             moved: f64::INFINITY,
@@ -173,7 +173,7 @@ impl Network {
     }
 
     /// The next places, with the squares lessened; `None` when no step lessens them.
-    fn next(&self, unknowns: &Unknowns, at: &mut Step, extent: f64) -> Option<Step> {
+    fn next(&self, unknowns: &Unknowns, at: &mut Iterate, extent: f64) -> Option<Iterate> {
         let settled = SETTLED * extent;
         // Near the minimum the equations hardly change from step to step, and their factor is most of the work.
         if let Some(factor) = at.factor.take().filter(|_| at.moved <= NEAR * extent) {
@@ -194,7 +194,7 @@ impl Network {
         }
         DAMPINGS.into_iter().find_map(|damping| {
             let step = self.along(unknowns, at, at.linear.damped(damping)?, 0.0, MOST_HALVINGS)?;
-            Some(Step {
+            Some(Iterate {
                 factor: None,
                 ..step
             })
@@ -206,11 +206,11 @@ impl Network {
     fn along(
         &self,
         unknowns: &Unknowns,
-        at: &Step,
+        at: &Iterate,
         factor: Factor,
         settled: f64,
         halvings: usize,
-    ) -> Option<Step> {
+    ) -> Option<Iterate> {
         let full = factor.solve(&at.linear.right());
         let by = |column: usize| Vec2::new(full[column], full[column + 1]);
         let longest = (0..full.len())
@@ -228,7 +228,7 @@ impl Network {
             let less = |found: f64| found <= squares || part * longest <= settled;
             if self.squares_at(&places).is_some_and(less) {
                 let linear = Linearised::at(self, unknowns, &places).ok()?;
-                return Some(Step {
+                return Some(Iterate {
                     places,
                     linear,
                     moved: part * longest,
@@ -314,7 +314,7 @@ impl Network {
 }
 
 /// Where steps have led.
-struct Step {
+struct Iterate {
     places: Vec<Point>,
     linear: Linearised,
     /// How far the last step moved the point that it moved farthest, mm.
@@ -373,14 +373,14 @@ impl Adjustment {
 
     /// Variance a priori in mm² of the value of an observation that was not made, from its linearisation.
     #[must_use]
-    pub fn variance_of(&self, row: &Row) -> f64 {
+    pub fn variance_of(&self, row: &DesignRow) -> f64 {
         let sparse = self.unknowns.sparse(&row.derivatives);
         quadratic(&sparse, &self.cofactors, &sparse)
     }
 
     /// Covariance a priori in mm² of an adjusted observation with one that was not made.
     #[must_use]
-    pub fn covariance_with(&self, observation: usize, row: &Row) -> f64 {
+    pub fn covariance_with(&self, observation: usize, row: &DesignRow) -> f64 {
         quadratic(
             &self.rows[observation],
             &self.cofactors,

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, DVector};
 
 use super::{
-    Geometry, Network, Row,
+    DesignRow, Geometry, Network,
     normal::{Linearised, Unknowns},
 };
 
@@ -97,7 +97,7 @@ impl Network {
         let mut pulls = Vec::new();
         while loose.ncols() > 0 && pulls.len() < MOST_PULLS {
             let effect = |&[from, to]: &[usize; 2]| {
-                let row = Row::at(Geometry::Distance { from, to }, |point| places[point])?;
+                let row = DesignRow::at(Geometry::Distance { from, to }, |point| places[point])?;
                 let sparse = freedom.unknowns.sparse(&row.derivatives);
                 let by = |column: usize| {
                     sparse

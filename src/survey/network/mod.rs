@@ -32,4 +32,4 @@ pub use adjust::{AdjustError, Adjusted, Adjustment, Datum};
 pub(super) use factor::Factor;
 pub use held::HeldPart;
 pub use model::{Geometry, Network, NetworkPoint, Observation};
-pub use row::Row;
+pub use row::DesignRow;

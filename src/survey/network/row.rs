@@ -7,14 +7,14 @@ use super::Geometry;
 /// Value in mm of what an observation measures, and its derivatives by the places of its points
 /// (mm per mm), at most three points.
 #[derive(Clone, Debug)]
-pub struct Row {
+pub struct DesignRow {
     /// The value at the given places.
     pub value: f64,
     /// Point index and derivative by its x and y.
     pub derivatives: Vec<(usize, Vec2)>,
 }
 
-/// As a [`Row`], without a list of its own: a network has thousands, made anew at every step.
+/// As a [`DesignRow`], without a list of its own: a network has thousands, made anew at every step.
 pub(super) struct Linear {
     /// The value at the given places.
     pub value: f64,
@@ -40,7 +40,7 @@ impl Linear {
 }
 
 impl Geometry {
-    /// See [`Row::at`].
+    /// See [`DesignRow::at`].
     pub(super) fn linear_at(self, at: impl Fn(usize) -> Point) -> Option<Linear> {
         let direction = |from: usize, to: usize| {
             let across = at(to) - at(from);
@@ -74,7 +74,7 @@ impl Geometry {
     }
 }
 
-impl Row {
+impl DesignRow {
     /// Linearises an observation at the places that `at` tells. `None` where points coincide that must
     /// not: a distance of nothing has no direction, a line through one point neither.
     ///
@@ -114,7 +114,7 @@ mod tests {
     fn derivatives_are_what_small_movements_do() {
         const STEP: f64 = 1e-3;
         for geometry in KINDS {
-            let row = Row::at(geometry, |index| PLACES[index]).unwrap();
+            let row = DesignRow::at(geometry, |index| PLACES[index]).unwrap();
             for moved in 0..3 {
                 let given = row
                     .derivatives
@@ -134,7 +134,7 @@ mod tests {
                                     Vec2::ZERO
                                 }
                         };
-                        Row::at(geometry, place).unwrap().value
+                        DesignRow::at(geometry, place).unwrap().value
                     };
                     let found = (value(1.0) - value(-1.0)) / (2.0 * STEP);
                     assert!(
@@ -153,7 +153,7 @@ mod tests {
             Point::new(3000.0, 0.0),
             Point::new(1000.0, 250.0),
         ];
-        let row = Row::at(
+        let row = DesignRow::at(
             Geometry::Offset {
                 mark: 2,
                 line: [0, 1],
@@ -162,7 +162,7 @@ mod tests {
         )
         .unwrap();
         assert_eq!(row.value, 250.0);
-        let row = Row::at(
+        let row = DesignRow::at(
             Geometry::Offset {
                 mark: 2,
                 line: [1, 0],
@@ -175,9 +175,9 @@ mod tests {
 
     #[test]
     fn points_at_one_place_have_no_distance_to_work_with() {
-        assert!(Row::at(Geometry::Distance { from: 0, to: 1 }, |_| Point::ORIGIN).is_none());
+        assert!(DesignRow::at(Geometry::Distance { from: 0, to: 1 }, |_| Point::ORIGIN).is_none());
         assert!(
-            Row::at(
+            DesignRow::at(
                 Geometry::Offset {
                     mark: 2,
                     line: [0, 1]

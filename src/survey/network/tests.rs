@@ -307,11 +307,13 @@ fn of_two_mirror_images_the_one_nearer_to_the_given_places_is_taken() {
         mark: 4,
         line: [0, 1],
     };
-    let value = -Row::at(offset, |point| given[point]).unwrap().value;
+    let value = -DesignRow::at(offset, |point| given[point]).unwrap().value;
     network
         .observations
         .push(Observation::new(offset, value, 1.0));
     let kept = network.nearer_image(network.adjust_from_anywhere().unwrap(), &given);
-    let side = Row::at(offset, |point| kept.places[point]).unwrap().value;
+    let side = DesignRow::at(offset, |point| kept.places[point])
+        .unwrap()
+        .value;
     assert!((side - value).abs() < 1.0, "{side} not {value}");
 }

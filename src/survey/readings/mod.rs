@@ -21,4 +21,3 @@ mod toml;
 
 pub(crate) use fault::{Absurd, FormRow, ReadingFault};
 pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
-pub use resolve::{Origin, Survey};

@@ -12,11 +12,11 @@ use crate::{
 };
 
 /// A form's own distances may differ from the layout's by what a spreadsheet rounds off, mm: it may show whole mm.
-const ROUNDING_MM: f64 = 0.6;
+const SPREADSHEET_MM: f64 = 0.6;
 
 /// The same of a form in inches, mm: half of the 1/16 in that it is printed to, and half of the hundredth of an inch that a
 /// spreadsheet may show instead.
-const INCH_ROUNDING_MM: f64 = SIXTEENTH_MM / 2.0 + MM_PER_INCH / 200.0;
+const SPREADSHEET_INCH_MM: f64 = SIXTEENTH_MM / 2.0 + MM_PER_INCH / 200.0;
 
 /// A reading that is this many times too long or too short is no reading of this distance at all: more than inches for mm.
 const ABSURD: f64 = 50.0;
@@ -69,9 +69,9 @@ struct Row<'a> {
 impl Row<'_> {
     fn differs(&self) -> bool {
         let rounding = if self.lengths.inches {
-            INCH_ROUNDING_MM
+            SPREADSHEET_INCH_MM
         } else {
-            ROUNDING_MM
+            SPREADSHEET_MM
         };
         (self.lengths.form - self.lengths.layout).abs() > rounding
     }

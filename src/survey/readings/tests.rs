@@ -2,7 +2,11 @@
 
 use kurbo::Point;
 
-use super::{Origin, Reading, ReadingKind, Readings, ShouldBe, Survey, model::MOST_READINGS};
+use super::{
+    Reading, ReadingKind, Readings, ShouldBe,
+    model::MOST_READINGS,
+    resolve::{Origin, Survey},
+};
 use crate::{
     plan::{FloorPlan, join},
     source::{Place, Source},

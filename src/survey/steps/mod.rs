@@ -25,7 +25,7 @@ mod two_tape;
 
 use kurbo::Point;
 
-pub use errors::{Crossing, MarkErrors};
+pub use errors::MarkErrors;
 pub use instruction::Instruction;
 pub use right_angle::{Arcs, RightAngle};
 

@@ -3,10 +3,7 @@
 use kurbo::Point;
 
 use super::{ON_LINE_MM, Spot};
-use crate::plan::FloorPlan;
-
-/// Marks whose stations differ by less share a foot on the line, mm: a tenth of what a tape is read to.
-const SAME_STATION_MM: f64 = 0.05;
+use crate::{plan::FloorPlan, units::SAME_WRITTEN_MM};
 
 /// Marks of one station.
 #[derive(Clone, Debug)]
@@ -71,7 +68,7 @@ pub(super) fn sections(plan: &FloorPlan) -> Vec<Section> {
     for mark in order {
         let x = plan.marks[mark].at.x;
         match groups.last_mut() {
-            Some(group) if (plan.marks[group[0]].at.x - x).abs() < SAME_STATION_MM => {
+            Some(group) if (plan.marks[group[0]].at.x - x).abs() < SAME_WRITTEN_MM => {
                 group.push(mark)
             }
             _ => groups.push(vec![mark]),
@@ -95,7 +92,7 @@ fn section(plan: &FloorPlan, group: &[usize], groups: &[Vec<usize>]) -> Section 
     let x = plan.marks[group[0]].at.x;
     let foot = match centre {
         Some(mark) => spot(plan, mark),
-        None if x.abs() < SAME_STATION_MM => zero(),
+        None if x.abs() < SAME_WRITTEN_MM => zero(),
         None => Spot {
             name: foot_name(plan, &sides, groups),
             at: Point::new(x, 0.0),

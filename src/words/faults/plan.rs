@@ -17,11 +17,7 @@ impl fmt::Display for Length {
         f.write_str(match self {
             Self::Tolerance => "a mark's tolerance",
             Self::StripWidth => "the tape strip's width",
-            Self::SquareSide => "the square's side",
-            Self::DiscDiameter => "the disc's diameter",
-            Self::ChequerCell => "the chequer's cell",
-            Self::CrossSpan => "the cross's span",
-            Self::CrossArm => "the cross's arm",
+            Self::Panel { shape, size } => return write!(f, "the {shape}'s {size}"),
             Self::ClearFloor => "the clear floor",
             Self::FloorSlope => "the floor's slope per metre",
             Self::Flatness => "the floor's flatness",
@@ -168,9 +164,10 @@ impl fmt::Display for MarkFault {
             f,
             "the same panel lies on {mark} already; leave it out (on the centreline, leave `sides` out)"
         ),
-        Self::ArmAsWideAsSpan => {
-            f.write_str("the cross's arm is as wide as its span; make the arm narrower")
-        }
+        Self::PanelSize { shape, size, than } => write!(
+            f,
+            "the {shape}'s {size} is as wide as its {than}; make the {size} narrower"
+        ),
     }
     }
 }

@@ -2,18 +2,11 @@
 
 use serde::Serialize;
 
+use super::write::round;
 use crate::{
     plan::FloorPlan,
     survey::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way},
 };
-
-/// Decimals kept of a length, as in the rest of the file: a tenth of a micrometre.
-const PER_MM: f64 = 1e4;
-
-fn round(value: f64) -> f64 {
-    // Adding zero turns −0 into 0.
-    (value * PER_MM).round() / PER_MM + 0.0
-}
 
 /// The steps of both ways for a machine.
 #[derive(Serialize)]
@@ -69,9 +62,7 @@ struct PlaceJson {
 }
 
 impl<'s> SettingOutJson<'s> {
-    /// The JSON form of a plan's steps.
-    #[must_use]
-    pub fn of(plan: &'s FloorPlan, steps: &'s SettingOutSteps) -> Self {
+    pub(super) fn of(plan: &'s FloorPlan, steps: &'s SettingOutSteps) -> Self {
         let list = |way| {
             steps
                 .way(way)

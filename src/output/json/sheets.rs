@@ -1,33 +1,9 @@
-//! The machine-readable files: `plan.json` and `sheets.json`.
-//!
-//! `plan.json` is `PlanJson` with what the survey adds, joined by `flatten` here: `plan` may not
-//! know `survey`.
+//! `sheets.json`: which sheet shows what of the floor.
 
 use serde::Serialize;
 
-use super::steps_json::SettingOutJson;
-use crate::{
-    cover::{Edge, SheetPlan},
-    plan::{FloorPlan, PlanJson},
-    survey::SettingOutSteps,
-};
-
-/// The plan as JSON, see [`PlanJson`], and beside it how to set it out.
-#[must_use]
-pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
-    pretty(&PlanFile {
-        plan: PlanJson::from(plan),
-        setting_out: SettingOutJson::of(plan, steps),
-    })
-}
-
-/// The plan with what the survey makes of it, one object.
-#[derive(Serialize)]
-struct PlanFile<'p> {
-    #[serde(flatten)]
-    plan: PlanJson<'p>,
-    setting_out: SettingOutJson<'p>,
-}
+use super::write::{pretty, round};
+use crate::cover::{Edge, SheetPlan};
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
 /// (sheet 0 takes the first `cover_pages`), label, size of that page, transform from floor mm to page
@@ -44,9 +20,11 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
         .map(|(place, sheet)| SheetJson {
             page: cover_pages + sheet.page + 1,
             label: &sheet.label,
-            page_mm: [tidy(sheet.paper.width), tidy(sheet.paper.height)],
-            floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(tidy),
-            window: sheet.window.map(|corner| [tidy(corner.x), tidy(corner.y)]),
+            page_mm: [round(sheet.paper.width), round(sheet.paper.height)],
+            floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(round),
+            window: sheet
+                .window
+                .map(|corner| [round(corner.x), round(corner.y)]),
             cut: Edge::ALL
                 .into_iter()
                 .filter(|edge| sheet.is_cut(*edge))
@@ -60,8 +38,8 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
                     let mark = &sheets.registration[mark];
                     RegistrationJson {
                         id: &mark.id,
-                        x_mm: tidy(mark.at.x),
-                        y_mm: tidy(mark.at.y),
+                        x_mm: round(mark.at.x),
+                        y_mm: round(mark.at.y),
                     }
                 })
                 .collect(),
@@ -70,36 +48,21 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
         format: "sheets/1",
         paper: PaperJson {
             name: &format.paper.name,
-            width_mm: tidy(format.paper.width),
-            height_mm: tidy(format.paper.height),
+            width_mm: round(format.paper.width),
+            height_mm: round(format.paper.height),
         },
         margins_mm: MarginsJson {
-            left: tidy(format.margins.left),
-            right: tidy(format.margins.right),
-            top: tidy(format.margins.top),
-            bottom: tidy(format.margins.bottom),
+            left: round(format.margins.left),
+            right: round(format.margins.right),
+            top: round(format.margins.top),
+            bottom: round(format.margins.bottom),
         },
-        overlap_mm: tidy(format.overlap),
+        overlap_mm: round(format.overlap),
         mode: sheets.mode.word(),
         count: sheets.pages,
         lower_bound: sheets.lower_bound,
         sheets: placed.collect(),
     })
-}
-
-/// A value as indented JSON with a final line break.
-#[must_use]
-pub fn pretty(value: &impl Serialize) -> String {
-    let mut text =
-        serde_json::to_string_pretty(value).expect("plain data with string keys always serializes");
-    text.push('\n');
-    text
-}
-
-/// Rounds away the last bits of floating-point arithmetic, a billionth of a mm, and turns −0 into 0.
-fn tidy(value: f64) -> f64 {
-    const PER_UNIT: f64 = 1e9;
-    (value * PER_UNIT).round() / PER_UNIT + 0.0
 }
 
 #[derive(Serialize)]

@@ -1,21 +1,20 @@
-//! The report on a floor for machines. Lengths in mm, slopes in mm per metre, angles in degrees; frame after
-//! ISO 8855.
+//! The report on a floor: what `levels --json` prints.
 
 use serde::Serialize;
 
-use super::{
-    super::{Plane, Verdict, WheelStance},
-    FloorAssessment, FloorQuantity, FloorSurface, Judgement,
+use super::write::{pretty, round};
+use crate::survey::{
+    FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance,
 };
 
-/// Decimals kept: a nanometre, so that nothing of the arithmetic is lost and −0 is 0.
-fn round(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6 + 0.0
+/// The document of `levels --json`.
+#[must_use]
+pub fn levels_json(floor: &FloorAssessment) -> String {
+    pretty(&FloorJson::from(floor))
 }
 
-/// The document of `levels --json`.
 #[derive(Serialize)]
-pub struct FloorJson<'f> {
+struct FloorJson<'f> {
     format: &'static str,
     sigma_mm: f64,
     points: Vec<PointJson<'f>>,

@@ -1,26 +1,44 @@
-//! The plan's JSON form: the contract that outside tools read. All lengths in mm, angles in
-//! degrees, frame after ISO 8855.
+//! `plan.json`: the layout, what to tape of it, and how to set it out.
 
 use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::{
-    lay::{GridProof, Lay, LayReading, MarkProof, Proof},
-    mat::{Mat, MatVehicle},
-    model::{FloorPlan, Line, Mark, Panel, VehicleOnFloor},
+    steps::SettingOutJson,
+    write::{pretty, round},
+};
+use crate::{
+    plan::{
+        FloorPlan, GridProof, Lay, LayReading, Line, Mark, MarkProof, Mat, MatVehicle, Panel,
+        Proof, VehicleOnFloor,
+    },
+    survey::SettingOutSteps,
 };
 
-/// Decimals kept: a tenth of a micrometre, so that a reader gets the numbers that were drawn.
-const PER_MM: f64 = 1e4;
-
-fn round(mm: f64) -> f64 {
-    // Adding zero turns −0 into 0.
-    (mm * PER_MM).round() / PER_MM + 0.0
+/// The layout and beside it how to set it out: `plan.json`, and what `plan --json` prints.
+#[must_use]
+pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
+    pretty(&PlanFile {
+        plan: PlanJson::from(plan),
+        setting_out: SettingOutJson::of(plan, steps),
+    })
 }
 
-/// The document written to `plan.json` and by `plan --json`.
+/// The layout alone, as the first part of [`plan_json`].
+#[must_use]
+pub fn layout_json(plan: &FloorPlan) -> String {
+    pretty(&PlanJson::from(plan))
+}
+
 #[derive(Serialize)]
-pub struct PlanJson<'p> {
+struct PlanFile<'p> {
+    #[serde(flatten)]
+    plan: PlanJson<'p>,
+    setting_out: SettingOutJson<'p>,
+}
+
+#[derive(Serialize)]
+struct PlanJson<'p> {
     format: &'static str,
     /// Left out for a mat, which has `vehicles` instead.
     #[serde(skip_serializing_if = "Option::is_none")]

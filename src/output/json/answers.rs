@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::pretty;
+use super::write::pretty;
 use crate::practice::{AnswerKey, Fact, Level};
 
 /// What exercises were drawn from, and the answers of each: number of the sheet, kind, title, subject, points, and the

@@ -1,25 +1,26 @@
-//! The judgement for machines. Lengths in mm, angles in degrees, x forward and y left.
+//! The judgement of a layout: what `check --json` prints. x forward and y left.
 
 use kurbo::{Point, Vec2};
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, FisherSnedecor};
 
+use super::write::{pretty, round};
 use crate::{
     survey::{
-        Assessment, Covariance, Geometry, MarkFinding, Part, Pose, Suspect, TapedLayout, Todo,
-        Verdict,
+        Assessment, Covariance, Geometry, MarkFinding, PartVerdict, Pose, Suspect, TapedLayout,
+        Todo, Verdict,
     },
     words::CheckWords,
 };
 
-/// Decimals kept: a nanometre, so that nothing of the arithmetic is lost and −0 is 0.
-fn round(value: f64) -> f64 {
-    (value * 1e6).round() / 1e6 + 0.0
+/// The document of `check --json`: an assessment of a layout, with the sentences that people read.
+#[must_use]
+pub fn check_json(layout: &TapedLayout, assessment: &Assessment, words: &CheckWords) -> String {
+    pretty(&AssessmentJson::of(layout, assessment, words))
 }
 
-/// The document of `check --json`.
 #[derive(Serialize)]
-pub struct AssessmentJson<'a> {
+struct AssessmentJson<'a> {
     format: &'static str,
     datum: &'static str,
     dof: usize,
@@ -204,9 +205,7 @@ struct PoseJson {
 }
 
 impl<'a> AssessmentJson<'a> {
-    /// The document of an assessment of a layout, with the sentences that people read.
-    #[must_use]
-    pub fn of(layout: &'a TapedLayout, assessment: &'a Assessment, words: &'a CheckWords) -> Self {
+    fn of(layout: &'a TapedLayout, assessment: &'a Assessment, words: &'a CheckWords) -> Self {
         let name = |point: usize| layout.network.points[point].id.as_str();
         let indices = 0..layout.network.observations.len();
         Self {
@@ -378,7 +377,7 @@ fn pose(pose: &Pose) -> PoseJson {
     }
 }
 
-fn part(part: Part) -> PartJson {
+fn part(part: PartVerdict) -> PartJson {
     PartJson {
         verdict: part.verdict.word(),
         tied: part.tied,
