@@ -207,7 +207,8 @@ fn instruction(
         (step.text.as_str(), lettering),
         (expectation, heights::SMALL),
     ] {
-        for line in wrap(text, right - left, height, Weight::Regular) {
+        let lines = wrap(text, right - left, height, Weight::Regular);
+        for line in lines {
             row.canvas()
                 .text(Text::new((left, y - height), height, line));
             y -= height * LEADING;
