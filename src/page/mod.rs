@@ -1,7 +1,9 @@
 //! The typesetter: text broken into lines, tables, pieces that flow over pages, frame and title block, free
 //! room for lettering. It knows nothing of what is written.
 
+mod boxed;
 pub mod clip;
+mod fit;
 mod fragment;
 mod frame;
 pub mod labels;
@@ -16,6 +18,7 @@ mod text_flow;
 mod title_block;
 mod wrap;
 
+pub use fit::{LETTERING, largest, largest_of_falling};
 pub use fragment::Fragment;
 pub use frame::{drawing_space, frame};
 pub use lettering::Block;

@@ -25,6 +25,8 @@ pub enum Align {
     Left,
     /// Numbers.
     Right,
+    /// Numbers at the right where a column in boxes holds nothing else, all else at the left.
+    Content,
 }
 
 /// How wide a column is.
@@ -34,6 +36,8 @@ pub enum Room {
     Content,
     /// What the others leave, shared equally, at least this many mm; wider text is shortened.
     Rest(f64),
+    /// In boxes: between its longest word and its longest line.
+    Words,
 }
 
 /// A column.
@@ -48,6 +52,12 @@ pub struct Column {
 }
 
 impl Column {
+    /// A column of a table in boxes.
+    #[must_use]
+    pub fn boxed(heading: &String) -> Self {
+        Self::new(heading, Align::Content, Room::Words)
+    }
+
     /// A column with its heading.
     pub fn new(heading: impl Into<String>, align: Align, room: Room) -> Self {
         Self {
@@ -75,8 +85,32 @@ pub enum Cell {
     Write,
     /// A box to tick.
     Tick,
+    /// Room to write what is given here by hand, or nothing where it does not matter how much.
+    Space(String),
     /// A line in bold over the whole row, in its first cell; the others are blank.
     Band(String),
+}
+
+impl Cell {
+    /// What stands in it, or shall be written in it.
+    pub(super) fn text(&self) -> &str {
+        match self {
+            Self::Text(text)
+            | Self::Bold(text)
+            | Self::Double(text, _)
+            | Self::Wrapped(text)
+            | Self::Band(text)
+            | Self::Space(text) => text,
+            Self::Blank | Self::Write | Self::Tick => "",
+        }
+    }
+
+    pub(super) const fn weight(&self) -> Weight {
+        match self {
+            Self::Bold(_) | Self::Band(_) | Self::Space(_) => Weight::Bold,
+            _ => Weight::Regular,
+        }
+    }
 }
 
 /// A row.
@@ -88,7 +122,18 @@ pub struct Row {
     pub starts_group: bool,
 }
 
-/// A table to be laid out.
+impl Row {
+    /// A row that goes on with its group.
+    #[must_use]
+    pub const fn of(cells: Vec<Cell>) -> Self {
+        Self {
+            cells,
+            starts_group: false,
+        }
+    }
+}
+
+/// A table to be laid out: open, with a rule between groups of rows, by [`Table::lay_out`]; in boxes by [`Table::pieces`].
 #[derive(Clone, Debug)]
 pub struct Table {
     /// Columns from left to right.
@@ -97,7 +142,7 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Height of the lettering, mm.
     pub lettering: f64,
-    /// Height of a one-line row, mm.
+    /// Height of a one-line row, mm; in boxes, least height of a row with room to write.
     pub row_height: f64,
 }
 
@@ -137,7 +182,7 @@ impl Table {
     fn column_spans(&self, width: f64) -> Option<Vec<(f64, f64)>> {
         let gaps = COLUMN_GAP * self.columns.len().saturating_sub(1) as f64;
         let least: Vec<f64> = (0..self.columns.len())
-            .map(|index| self.least_width(index))
+            .map(|index| self.least_of(index))
             .collect();
         let spare = width - gaps - least.iter().sum::<f64>();
         if spare < -ROUNDING {
@@ -169,11 +214,11 @@ impl Table {
         Some(spans.collect())
     }
 
-    fn least_width(&self, index: usize) -> f64 {
+    fn least_of(&self, index: usize) -> f64 {
         let column = &self.columns[index];
         match column.room {
             Room::Rest(width) => width,
-            Room::Content => {
+            Room::Content | Room::Words => {
                 let heading = column
                     .heading
                     .lines()
@@ -189,14 +234,11 @@ impl Table {
 
     fn natural_width(&self, cell: &Cell) -> f64 {
         match cell {
-            Cell::Blank | Cell::Write | Cell::Band(_) => 0.0,
+            Cell::Band(_) => 0.0,
             Cell::Tick => TICK * self.lettering,
-            Cell::Text(text) | Cell::Wrapped(text) => {
-                text_width(text, self.lettering, Weight::Regular)
-            }
-            Cell::Bold(text) => text_width(text, self.lettering, Weight::Bold),
             Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular)
                 .max(text_width(second, heights::SMALL, Weight::Regular)),
+            _ => text_width(cell.text(), self.lettering, cell.weight()),
         }
     }
 
@@ -312,14 +354,14 @@ impl Table {
         let width = span.1 - span.0;
         let baseline = top - self.first_baseline();
         match cell {
-            Cell::Blank | Cell::Wrapped(_) => {}
-            Cell::Text(text) => {
-                let text = shorten(text, width + ROUNDING, self.lettering, Weight::Regular);
-                canvas.text(aligned(&text, align, span, baseline, self.lettering));
-            }
-            Cell::Bold(text) => {
-                let text = shorten(text, width + ROUNDING, self.lettering, Weight::Bold);
-                canvas.text(aligned(&text, align, span, baseline, self.lettering).bold());
+            Cell::Blank | Cell::Wrapped(_) | Cell::Space(_) => {}
+            Cell::Text(text) | Cell::Bold(text) => {
+                let weight = cell.weight();
+                let text = shorten(text, width + ROUNDING, self.lettering, weight);
+                canvas.text(Text {
+                    weight,
+                    ..aligned(&text, align, span, baseline, self.lettering)
+                });
             }
             Cell::Double(first, second) => {
                 canvas.text(aligned(first, align, span, baseline, self.lettering));
@@ -358,7 +400,7 @@ pub fn tick_box(canvas: &mut Drawing, at: Point, lettering: f64) {
 
 fn aligned(text: &str, align: Align, span: (f64, f64), baseline: f64, height: f64) -> Text {
     match align {
-        Align::Left => Text::new((span.0, baseline), height, text),
+        Align::Left | Align::Content => Text::new((span.0, baseline), height, text),
         Align::Right => Text::new((span.1, baseline), height, text).right(),
     }
 }

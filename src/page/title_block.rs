@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use super::{Fragment, wrap_to};
+use super::{Fragment, largest, wrap_to};
 use crate::drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths};
 
 /// Height of a row of fields, mm: a name of 1.8 mm over two lines of 1.8 mm, or room for handwriting.
@@ -106,11 +106,10 @@ fn draw_field(piece: &mut Fragment, field: &Field<'_>, cell: Rect) {
         }
     };
     let value = field.value.split_whitespace().collect::<Vec<_>>().join(" ");
-    let one_line = [field.lettering, heights::TEXT, 2.2]
-        .into_iter()
-        .find(|&height| {
-            height <= field.lettering && text_width(&value, height, field.weight) <= room
-        });
+    let fits = |height| text_width(&value, height, field.weight) <= room;
+    let one_line = largest([field.lettering, heights::TEXT, 2.2], |height| {
+        (height <= field.lettering && fits(height)).then_some(height)
+    });
     if let Some(height) = one_line {
         canvas.text(weighted(Text::new(
             (x, cell.y1 - VALUE_BASELINE),

@@ -1,5 +1,7 @@
 //! Breaking and shortening text to a width.
 
+use unicode_linebreak::linebreaks;
+
 use crate::drawing::{Weight, text_width};
 
 /// Rounding allowed when text is set into a column that was made just as wide as the text, mm.
@@ -10,16 +12,22 @@ const ELLIPSIS: char = '…';
 /// A space at which no line ends, unless what it holds together is wider than a line; it is written as a space.
 pub const NO_BREAK: char = '\u{a0}';
 
-/// What a line may end between; spaces that hold together are written as spaces.
+/// What a line may end between: runs of text that the line breaking rules of Unicode (UAX #14) let part at a space. Spaces
+/// that hold together are written as spaces.
 pub fn words(text: &str) -> impl Iterator<Item = String> {
-    let breaks = |character: char| character.is_whitespace() && character != NO_BREAK;
-    text.split(breaks)
+    let mut start = 0;
+    linebreaks(text)
+        .filter(|&(end, _)| end == text.len() || text[..end].ends_with(char::is_whitespace))
+        .map(move |(end, _)| {
+            text[std::mem::replace(&mut start, end)..end]
+                .trim()
+                .to_owned()
+        })
         .filter(|word| !word.is_empty())
-        .map(|word| word.replace(NO_BREAK, " "))
 }
 
-/// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider
-/// than the line is broken where the line ends. Empty text gives no line.
+/// Breaks text into lines no wider than `width` mm in capitals of `height` mm. A word that is wider than the line is broken
+/// where Unicode's rules allow it within a word, behind a hyphen, and else where the line ends. Empty text gives no line.
 #[must_use]
 pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> {
     let wide = |text: &str| text_width(text, height, weight);
@@ -28,30 +36,38 @@ pub fn wrap(text: &str, width: f64, height: f64, weight: Weight) -> Vec<String> 
     let space = wide(" ");
     let mut lines: Vec<String> = Vec::new();
     let (mut line, mut used) = (String::new(), 0.0);
-    let mut put = |word: &str| {
-        let own = wide(word);
-        if !line.is_empty() && fits(used + space + own) {
-            line.push(' ');
-            line.push_str(word);
-            used += space + own;
+    let mut put = |part: &str, joint: &str| {
+        let own = wide(part);
+        let gap = if joint.is_empty() { 0.0 } else { space };
+        if !line.is_empty() && fits(used + gap + own) {
+            line.push_str(joint);
+            line.push_str(part);
+            used += gap + own;
             return;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
         }
         line = if fits(own) {
-            word.to_owned()
+            part.to_owned()
         } else {
-            torn(word, fits, wide, &mut lines)
+            torn(part, fits, wide, &mut lines)
         };
         used = wide(&line);
     };
     for word in words(text) {
+        let word = word.replace(NO_BREAK, " ");
+        if fits(wide(&word)) {
+            put(&word, " ");
+            continue;
+        }
         // What is held together and yet wider than a line is broken where it may not be.
-        if word.contains(' ') && !fits(wide(&word)) {
-            word.split(' ').for_each(&mut put);
-        } else {
-            put(&word);
+        let (mut start, mut joint) = (0, " ");
+        for (end, _) in linebreaks(&word) {
+            let part = &word[start..end];
+            put(part.trim_end(), joint);
+            joint = if part.ends_with(' ') { " " } else { "" };
+            start = end;
         }
     }
     if !line.is_empty() {
@@ -138,6 +154,15 @@ mod tests {
                 .iter()
                 .all(|line| text_width(line, 2.5, Weight::Bold) <= 15.0)
         );
+    }
+
+    #[test]
+    fn a_word_wider_than_the_line_is_broken_behind_its_hyphens_first() {
+        let lines = wrap("rear-corner-arcs-and-more", 22.0, 2.5, Weight::Regular);
+        assert!(lines.len() > 1, "{lines:?}");
+        let (last, others) = lines.split_last().unwrap();
+        assert!(others.iter().all(|line| line.ends_with('-')), "{lines:?}");
+        assert_eq!(last, "more");
     }
 
     #[test]

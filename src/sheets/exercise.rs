@@ -6,7 +6,6 @@
 
 mod blocks;
 mod figure;
-mod grid;
 mod key_table;
 #[cfg(test)]
 mod key_tests;
@@ -27,7 +26,7 @@ use self::{
 };
 use crate::{
     drawing::Drawing,
-    page::{Fragment, Piece, whole},
+    page::{Fragment, Piece, largest_of_falling, whole},
     paper::Paper,
     practice::Exercise,
 };
@@ -81,32 +80,12 @@ fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Dra
         return draw(&page, &first);
     }
     let fewest = flow(pieces(STYLES[STYLES.len() - 1])).len();
+    let fits = |bodies: Vec<Fragment>| (bodies.len() <= fewest).then_some(bodies);
     // On several pages no question is torn apart where that takes no more of them.
-    let whole = || {
-        if fewest > 1 {
-            roomiest(|style| flow(whole(pieces(style))), fewest)
-        } else {
-            None
-        }
-    };
-    let bodies = whole().or_else(|| roomiest(|style| flow(pieces(style)), fewest));
+    let unbroken = || largest_of_falling(&STYLES, |style| fits(flow(whole(pieces(style)))));
+    let torn = || largest_of_falling(&STYLES, |style| fits(flow(pieces(style))));
+    let bodies = (fewest > 1).then(unbroken).flatten().or_else(torn);
     draw(&page, &bodies.unwrap_or(first))
-}
-
-/// The bodies in the roomiest style with which they are no more than `fewest`. Each style takes no more height than the
-/// one before, so half of them are left out at each step.
-fn roomiest(lay_out: impl Fn(Style) -> Vec<Fragment>, fewest: usize) -> Option<Vec<Fragment>> {
-    let (mut from, mut to, mut best) = (0, STYLES.len(), None);
-    while from < to {
-        let middle = usize::midpoint(from, to);
-        let bodies = lay_out(STYLES[middle]);
-        if bodies.len() <= fewest {
-            (to, best) = (middle, Some(bodies));
-        } else {
-            from = middle + 1;
-        }
-    }
-    best
 }
 
 /// Draws laid-out bodies on their pages.

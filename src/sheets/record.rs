@@ -29,13 +29,10 @@ pub use self::input::{RecordInput, RecordReading};
 use self::{arrange::arrange, foot::foot, head::head};
 use crate::{
     drawing::Drawing,
-    page::{drawing_space, frame},
     paper::Paper,
-    sheets::shared::{Context, Title, title_block},
+    sheets::shared::{Context, Title, TitledSheet},
 };
 
-/// Clear space between the frame and what stands in it, mm.
-const INSET: f64 = 2.0;
 /// Clear space between the foot and the title block, mm.
 const ABOVE_TITLE: f64 = 2.0;
 /// Clear height between two sections, mm.
@@ -47,42 +44,24 @@ const SECTION_GAP: f64 = 3.5;
 /// room.
 #[must_use]
 pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> Drawing {
-    let mut page = Drawing::new("Record", paper.width, paper.height);
-    let space = drawing_space(paper);
-    let measured = title_block(context, &title("1:50"), space.width());
-    let space_left = Rect::new(
-        space.x0 + INSET,
-        space.y0 + measured.height + ABOVE_TITLE,
-        space.x1 - INSET,
-        space.y1 - INSET,
-    );
-    let head = head(context, input, space_left.width());
-    let foot = foot(context, input, space_left.width());
-    let (top, bottom) = (
-        space_left.y1 - head.height - SECTION_GAP,
-        space_left.y0 + foot.height + SECTION_GAP,
-    );
-    let body = arrange(context, input, space_left.width(), top - bottom);
-    head.place(&mut page, space_left.x0, space_left.y1);
-    body.place(
-        &mut page,
-        Rect {
-            y0: bottom,
-            y1: top,
-            ..space_left
-        },
-    );
-    foot.place(&mut page, space_left.x0, space_left.y0 + foot.height);
-    let block = title_block(context, &title(&body.scale.text()), space.width());
-    block.place(&mut page, space.x0, space.y0 + block.height);
-    frame(&mut page, paper);
-    page
-}
-
-const fn title(scale: &str) -> Title<'_> {
-    Title {
+    let sheet = TitledSheet::new(context, paper, ABOVE_TITLE);
+    let space = sheet.body;
+    let head = head(context, input, space.width());
+    let foot = foot(context, input, space.width());
+    let middle = Rect {
+        y0: space.y0 + foot.height + SECTION_GAP,
+        y1: space.y1 - head.height - SECTION_GAP,
+        ..space
+    };
+    let body = arrange(context, input, middle.width(), middle.height());
+    let title = Title {
         document_type: "record of a floor layout",
-        scale,
+        scale: &body.scale.text(),
         sheet: "1/1",
-    }
+    };
+    sheet.draw("Record", &title, |page| {
+        head.place(page, space.x0, space.y1);
+        body.place(page, middle);
+        foot.place(page, space.x0, space.y0 + foot.height);
+    })
 }

@@ -6,23 +6,19 @@ mod row;
 #[cfg(test)]
 mod tests;
 
-use kurbo::Rect;
-
 use self::{
     lays::lay_rows,
     picture::picture,
     row::{Columns, Style, headings, rows},
 };
 use crate::{
-    drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
-    page::{Fragment, drawing_space, frame, wrap},
+    drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    page::{Fragment, largest, paragraph},
     paper::Paper,
-    sheets::shared::{CAUTIONS, Context, Title, lay_words, title_block},
+    sheets::shared::{CAUTIONS, Context, Title, TitledSheet, lay_words},
     survey::{SettingOutSteps, Way},
 };
 
-/// Clear space between the frame and what stands in it, mm.
-const INSET: f64 = 2.0;
 /// Clear space above the title block, above the caution and around the picture, mm.
 const GAP: f64 = 2.5;
 /// Baseline to baseline of notes as a multiple of the lettering.
@@ -68,16 +64,10 @@ const SIZES: [Style; 6] = [
 /// a box to tick, what to do, what to tape, and the check that follows; then the check of the whole, lay by lay. Made for A4, Letter and larger.
 #[must_use]
 pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> Vec<Drawing> {
-    let space = drawing_space(paper);
-    let block = title_block(context, &title(""), space.width());
-    let caution = caution(space.width() - 2.0 * INSET);
-    let foot = space.y0 + block.height + GAP;
-    let body = Rect::new(
-        space.x0 + INSET,
-        foot + caution.height + GAP,
-        space.x1 - INSET,
-        space.y1 - INSET,
-    );
+    let sheet = TitledSheet::new(context, paper, GAP);
+    let mut body = sheet.body;
+    let caution = caution(body.width());
+    body.y0 += caution.height + GAP;
     let ways = Way::ALL.into_iter().map(|way| {
         (
             way.to_string(),
@@ -96,24 +86,17 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     pages
         .enumerate()
         .map(|(index, (what, content))| {
-            let mut page = Drawing::new(format!("Steps, {what}"), paper.width, paper.height);
-            content.place(&mut page, body.x0, body.y1);
-            caution.place(&mut page, body.x0, foot + caution.height);
-            let number = format!("{}/{of}", index + 1);
-            let block = title_block(context, &title(&number), space.width());
-            block.place(&mut page, space.x0, space.y0 + block.height);
-            frame(&mut page, paper);
-            page
+            let title = Title {
+                document_type: "setting-out steps",
+                scale: "",
+                sheet: &format!("{}/{of}", index + 1),
+            };
+            sheet.draw(&format!("Steps, {what}"), &title, |page| {
+                content.place(page, body.x0, body.y1);
+                caution.place(page, body.x0, sheet.body.y0 + caution.height);
+            })
         })
         .collect()
-}
-
-const fn title(sheet: &str) -> Title<'_> {
-    Title {
-        document_type: "setting-out steps",
-        scale: "",
-        sheet,
-    }
 }
 
 fn caution(width: f64) -> Fragment {
@@ -124,19 +107,10 @@ fn caution(width: f64) -> Fragment {
     )
 }
 
-/// Running text.
+/// Running text, with the clear height of a line below it.
 fn note(text: &str, width: f64, lettering: f64) -> Fragment {
-    let mut piece = Fragment::new(width);
-    for (index, line) in wrap(text, width, lettering, Weight::Regular)
-        .into_iter()
-        .enumerate()
-    {
-        let baseline = -lettering - lettering * LEADING * index as f64;
-        piece
-            .canvas()
-            .text(Text::new((0.0, baseline), lettering, line));
-        piece.height = -baseline + lettering * (LEADING - 1.0);
-    }
+    let mut piece = paragraph(text, width, lettering);
+    piece.height += lettering * (LEADING - 1.0);
     piece
 }
 
@@ -232,11 +206,8 @@ fn lay_out(
     if flow(tight).len() > 1 {
         return flow(roomy);
     }
-    let one_page = |style: &Style| Some(flow(*style)).filter(|pages| pages.len() == 1);
-    SIZES
-        .iter()
-        .find_map(one_page)
-        .unwrap_or_else(|| flow(tight))
+    let one_page = |style| Some(flow(style)).filter(|pages| pages.len() == 1);
+    largest(SIZES, one_page).unwrap_or_else(|| flow(tight))
 }
 
 fn flow(

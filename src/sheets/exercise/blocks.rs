@@ -1,19 +1,11 @@
 //! An exercise as pieces.
 
-use std::cell::OnceCell;
-
 use kurbo::Point;
 
-use super::{
-    Reader,
-    figure::figure,
-    grid::{Entry, Grid},
-    page::points_in_words,
-    style::Style,
-};
+use super::{Reader, figure::figure, page::points_in_words, style::Style};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
-    page::{Fragment, NO_BREAK, Piece, tick_box, wrap},
+    page::{Cell as Entry, Column, Fragment, NO_BREAK, Piece, Row, Table, tick_box, wrap},
     practice::{Block, Cell, Exercise, Question, WrongAnswer},
 };
 
@@ -217,29 +209,25 @@ impl Writer {
     fn table(&self, columns: &[String], rows: &[Vec<Cell>], width: f64) -> Vec<Piece> {
         let entry = |cell: &Cell| match (cell, self.reader) {
             (Cell::Given(text), _) => Entry::Text(text.clone()),
-            (Cell::Blank(text), Reader::Trainee) => Entry::Blank(text.clone()),
+            (Cell::Blank(text), Reader::Trainee) => Entry::Space(text.clone()),
             (Cell::Blank(text), Reader::Teacher) => Entry::Bold(text.clone()),
         };
-        let rows: Vec<Vec<Entry>> = rows
-            .iter()
-            .map(|row| row.iter().map(entry).collect())
-            .collect();
-        self.grid(columns.to_vec(), rows, width)
+        let row = |row: &Vec<Cell>| Row::of(row.iter().map(entry).collect());
+        self.grid(columns, rows.iter().map(row).collect(), width)
     }
 
-    fn grid(&self, columns: Vec<String>, rows: Vec<Vec<Entry>>, width: f64) -> Vec<Piece> {
+    fn grid(&self, columns: &[String], rows: Vec<Row>, width: f64) -> Vec<Piece> {
         let answered = |entry: &Entry| !matches!(entry, Entry::Text(_));
-        let lettering = if rows.iter().flatten().any(answered) {
+        let lettering = if rows.iter().flat_map(|row| &row.cells).any(answered) {
             self.style.text
         } else {
             self.style.given
         };
-        let grid = Grid {
-            columns,
+        let grid = Table {
+            columns: columns.iter().map(Column::boxed).collect(),
             rows,
             lettering,
-            write_row: self.style.write_row,
-            wishes: OnceCell::new(),
+            row_height: self.style.write_row,
         };
         let pieces = grid.pieces(width, self.style.block_gap, self.style.group_rows);
         // In the narrowest sizes a table takes the width that questions stand in from the left, where that makes it lower.
@@ -405,13 +393,13 @@ impl Writer {
         }
         pieces.iter_mut().for_each(|piece| piece.keep = true);
         let rows = answers.iter().map(|wrong| {
-            vec![
+            Row::of(vec![
                 Entry::Bold(wrong.answer.clone()),
                 Entry::Text(wrong.meaning.clone()),
-            ]
+            ])
         });
         pieces.extend(self.grid(
-            vec!["Who wrote …".into(), "… did this".into()],
+            &["Who wrote …".into(), "… did this".into()],
             rows.collect(),
             self.width,
         ));

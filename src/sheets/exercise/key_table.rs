@@ -1,16 +1,13 @@
 //! The short answers of a class set: a table for each kind, a row for each thing that is asked, a
 //! column for each sheet.
 
-use std::cell::OnceCell;
-
 use super::{
     PracticePaper, draw,
-    grid::{Entry, Grid},
     page::{Page, Words, again},
 };
 use crate::{
     drawing::{Drawing, Text, heights},
-    page::{Fragment, Piece, flow},
+    page::{Cell, Column, Fragment, Piece, Row, Table, flow},
     practice::{AnswerKey, Fact, Kind},
 };
 
@@ -92,25 +89,23 @@ fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
 }
 
 /// A row for each thing that is asked, a column for each sheet.
-fn table(keys: &[&AnswerKey]) -> Grid {
+fn table(keys: &[&AnswerKey]) -> Table {
     let questions = keys.iter().map(|key| key.questions).max().unwrap_or(0);
-    Grid {
-        columns: ["Sheet".to_owned()]
-            .into_iter()
-            .chain(keys.iter().map(|key| key.number.to_string()))
-            .collect(),
+    let numbers = keys.iter().map(|key| key.number.to_string());
+    let headings = ["Sheet".to_owned()].into_iter().chain(numbers);
+    Table {
+        columns: headings.map(|heading| Column::boxed(&heading)).collect(),
         rows: (1..=questions)
             .flat_map(|question| rows(keys, question))
             .collect(),
         lettering: heights::TEXT,
-        write_row: 0.0,
-        wishes: OnceCell::new(),
+        row_height: 0.0,
     }
 }
 
 /// The answers to a question. Where one sheet asks for all that the others ask for, a row is what is asked; else what is
 /// asked differs from sheet to sheet, and a row is a number in the order of the sheet.
-fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Vec<Entry>> {
+fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Row> {
     let sheets: Vec<Vec<&Fact>> = keys
         .iter()
         .map(|key| {
@@ -159,7 +154,7 @@ fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Vec<Entry>> {
 }
 
 /// One row; a unit that all its answers have goes behind its name.
-fn row(question: usize, name: &str, answers: Vec<Option<String>>) -> Vec<Entry> {
+fn row(question: usize, name: &str, answers: Vec<Option<String>>) -> Row {
     let unit = UNITS.into_iter().find(|unit| {
         answers
             .iter()
@@ -172,14 +167,12 @@ fn row(question: usize, name: &str, answers: Vec<Option<String>>) -> Vec<Entry> 
     );
     let cell = |answer: Option<String>| {
         let answer = answer.unwrap_or_else(|| NONE.to_owned());
-        Entry::Text(
+        Cell::Text(
             unit.and_then(|unit| answer.strip_suffix(unit))
                 .unwrap_or(&answer)
                 .to_owned(),
         )
     };
-    [Entry::Bold(label)]
-        .into_iter()
-        .chain(answers.into_iter().map(cell))
-        .collect()
+    let cells = [Cell::Bold(label)].into_iter();
+    Row::of(cells.chain(answers.into_iter().map(cell)).collect())
 }

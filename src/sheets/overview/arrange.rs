@@ -10,8 +10,8 @@ use super::{
     tables::{TableStyle, lays_table, marks_table},
 };
 use crate::{
-    drawing::{Drawing, heights},
-    page::{Fragment, SCALES, Scale, choose},
+    drawing::Drawing,
+    page::{Fragment, LETTERING, SCALES, Scale, choose, largest},
     plan::FloorPlan,
 };
 
@@ -30,17 +30,19 @@ const LEAST_COLUMN: f64 = 62.0;
 const NEAR_SCALE: f64 = 0.6;
 /// Heights of rows as multiples of the lettering, the airiest first.
 const AIRINESS: [f64; 3] = [2.1, 1.85, 1.6];
-/// Lettering in mm of tables and of running text, the largest first. ISO 3098 has 2.5 and 1.8; what
-/// lies between saves a page from dropping to the smallest at once.
-const LETTERING: [(f64, f64); 6] = [
-    (heights::TEXT, heights::TEXT),
-    (heights::TEXT, 2.2),
-    (heights::TEXT, 2.0),
-    (2.2, 2.0),
-    (2.0, heights::SMALL),
-    (heights::SMALL, heights::SMALL),
-];
-/// Steps of [`LETTERING`] that go with the scale next to the chosen one first.
+/// Lettering of tables and of running text, mm, the largest first.
+const PAIRS: [(f64, f64); 6] = {
+    let [text, less, little, small] = LETTERING;
+    [
+        (text, text),
+        (text, less),
+        (text, little),
+        (less, little),
+        (little, small),
+        (small, small),
+    ]
+};
+/// Steps of [`PAIRS`] that go with the scale next to the chosen one first.
 const COMFORTABLE: usize = 4;
 /// Checks that stay when marks have to be left out as well, and entries of each checklist then.
 const FEWEST_CHECKS: usize = 4;
@@ -148,18 +150,18 @@ pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body 
         .take_while(|s| f64::from(s.ratio) <= smallest)
         .count();
     let (near, far) = SCALES[home..].split_at(near);
-    let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
+    let (comfortable, tight) = PAIRS.split_at(COMFORTABLE);
     let whole = desk
         .first_fit(near, comfortable, Cut::NONE)
         .or_else(|| desk.first_fit(near, tight, Cut::NONE))
         .or_else(|| {
             far.iter()
-                .find_map(|&scale| desk.first_fit(&[scale], &LETTERING, Cut::NONE))
+                .find_map(|&scale| desk.first_fit(&[scale], &PAIRS, Cut::NONE))
         });
     if let Some(body) = whole {
         return body;
     }
-    let smallest = &LETTERING[LETTERING.len() - 1..];
+    let smallest = &PAIRS[PAIRS.len() - 1..];
     let cuts = cuts(plan);
     let fits = |cut: &Cut| {
         desk.first_fit(near, smallest, *cut)
@@ -236,28 +238,24 @@ impl Desk<'_> {
     }
 
     fn first_fit(&self, scales: &[Scale], lettering: &[(f64, f64)], cut: Cut) -> Option<Body> {
-        for &lettering in lettering {
-            for &scale in scales {
-                for airiness in AIRINESS {
-                    let attempt = Attempt {
-                        scale,
-                        lettering,
-                        airiness,
-                        clear_floor: false,
-                        cut,
-                    };
-                    if let Some(body) = self.attempt(attempt) {
-                        return self
-                            .attempt(Attempt {
-                                clear_floor: true,
-                                ..attempt
-                            })
-                            .or(Some(body));
-                    }
-                }
-            }
-        }
-        None
+        let sizes = lettering.iter().flat_map(|&lettering| {
+            scales.iter().flat_map(move |&scale| {
+                AIRINESS.map(|airiness| Attempt {
+                    scale,
+                    lettering,
+                    airiness,
+                    clear_floor: false,
+                    cut,
+                })
+            })
+        });
+        let (attempt, body) = largest(sizes, |attempt| Some((attempt, self.attempt(attempt)?)))?;
+        let clear_floor = true;
+        self.attempt(Attempt {
+            clear_floor,
+            ..attempt
+        })
+        .or(Some(body))
     }
 
     fn attempt(&self, attempt: Attempt) -> Option<Body> {

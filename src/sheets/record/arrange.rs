@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     drawing::{Drawing, heights},
-    page::{Fragment, Scale},
+    page::{Fragment, LETTERING, Scale, largest},
     plan::FloorPlan,
     sheets::shared::Context,
     survey::MarkFinding,
@@ -32,8 +32,7 @@ const LEAST_TABLES: f64 = 62.0;
 /// are rather left out.
 const AS_GOOD: usize = 2;
 const SMALLEST_PICTURE: u32 = 2;
-/// Lettering in mm, the largest first, and how many of these are comfortable to read.
-const LETTERING: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
+/// How many sizes of lettering are comfortable to read.
 const COMFORTABLE: usize = 3;
 /// Heights of rows as multiples of the lettering, the airiest first; the last is for the smallest lettering alone,
 /// and leaves descenders just clear of the next row's capitals.
@@ -199,32 +198,27 @@ impl Desk<'_> {
         marks: usize,
         readings: usize,
     ) -> Option<Body> {
-        for &scale in scales {
-            for &lettering in lettering {
-                let airiness = if lettering > heights::SMALL {
-                    &AIRINESS[..2]
-                } else {
-                    &AIRINESS
-                };
-                for &airiness in airiness {
-                    for readings_below in [false, true] {
-                        let attempt = Attempt {
-                            scale,
-                            lettering,
-                            airiness,
-                            inches,
-                            readings_below,
-                            marks,
-                            readings,
-                        };
-                        if let Some(body) = self.attempt(attempt) {
-                            return Some(body);
-                        }
-                    }
-                }
-            }
-        }
-        None
+        let airy = |&lettering: &f64| {
+            let tight = usize::from(lettering > heights::SMALL);
+            AIRINESS[..AIRINESS.len() - tight]
+                .iter()
+                .map(move |&airiness| (lettering, airiness))
+        };
+        let sizes = scales.iter().flat_map(|&scale| {
+            let sizes = lettering.iter().flat_map(airy);
+            sizes.flat_map(move |(lettering, airiness)| {
+                [false, true].map(|readings_below| Attempt {
+                    scale,
+                    lettering,
+                    airiness,
+                    inches,
+                    readings_below,
+                    marks,
+                    readings,
+                })
+            })
+        });
+        largest(sizes, |attempt| self.attempt(attempt))
     }
 
     fn attempt(&self, attempt: Attempt) -> Option<Body> {

@@ -25,5 +25,5 @@ pub use notes::{CAUTIONS, arrow, caution, notes, values};
 pub use plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle};
 pub use scale_test::{CheckSquare, ScaleBar};
 pub use sheet_words::{holding, joining};
-pub use title::{Title, title_block};
+pub use title::{Title, TitledSheet};
 pub use vehicle_lines::{SharedOut, share_out, users_stroke, vehicle_stroke};

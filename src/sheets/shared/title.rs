@@ -1,13 +1,55 @@
 //! What the title block of a sheet says: fields after ISO 7200, and what a floor layout needs beside them.
 
+use kurbo::Rect;
+
 use super::Context;
 use crate::{
-    drawing::heights,
-    page::{Field, Fragment, fields},
+    drawing::{Drawing, heights},
+    page::{Field, Fragment, drawing_space, fields, frame},
+    paper::Paper,
 };
 
+/// Clear space between the frame and what stands in it, mm.
+const INSET: f64 = 2.0;
+
+/// An upright sheet with a frame and the title block at its foot.
+pub struct TitledSheet<'a> {
+    context: &'a Context<'a>,
+    paper: &'a Paper,
+    /// Room for what the sheet shows, mm.
+    pub body: Rect,
+}
+
+impl<'a> TitledSheet<'a> {
+    /// A sheet with so much clear height above its title block, mm.
+    #[must_use]
+    pub fn new(context: &'a Context<'a>, paper: &'a Paper, above_title: f64) -> Self {
+        let space = drawing_space(paper);
+        let block = title_block(context, &Title::default(), space.width());
+        let mut body = space.inset(-INSET);
+        body.y0 = space.y0 + block.height + above_title;
+        Self {
+            context,
+            paper,
+            body,
+        }
+    }
+
+    /// Draws frame and title block about what is in the body.
+    #[must_use]
+    pub fn draw(&self, name: &str, title: &Title<'_>, body: impl FnOnce(&mut Drawing)) -> Drawing {
+        let mut page = Drawing::new(name, self.paper.width, self.paper.height);
+        body(&mut page);
+        let space = drawing_space(self.paper);
+        let block = title_block(self.context, title, space.width());
+        block.place(&mut page, space.x0, space.y0 + block.height);
+        frame(&mut page, self.paper);
+        page
+    }
+}
+
 /// What differs from sheet to sheet.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Title<'a> {
     /// Document type, e.g. "floor layout overview".
     pub document_type: &'a str,
@@ -19,7 +61,7 @@ pub struct Title<'a> {
 
 /// A title block of `width` mm.
 #[must_use]
-pub fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
+fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
     let (plan, record) = (context.plan, context.record);
     let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
     let unit = if context.inches { "mm (in)" } else { "mm" };

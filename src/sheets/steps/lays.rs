@@ -4,15 +4,13 @@ use kurbo::Point;
 
 use crate::{
     drawing::{Text, Weight, heights, text_width},
-    page::{Fragment, tick_box, wrap},
+    page::{Fragment, paragraph, tick_box},
     plan::FloorPlan,
     sheets::shared::lay_words,
 };
 
 /// Lettering of a line, mm: read by people who kneel.
 const LETTERING: f64 = 3.0;
-/// Baseline to baseline as a multiple of it.
-const LEADING: f64 = 1.5;
 /// Clear height above and below a line, mm.
 const PADDING: f64 = 1.6;
 /// Side of the box to tick, mm.
@@ -54,14 +52,8 @@ fn row(number: &str, words: &str, width: f64) -> Fragment {
         .canvas()
         .text(Text::new((left, first), LETTERING, number).bold());
     let left = left + text_width("000", LETTERING, Weight::Bold) + 1.5;
-    let lines = wrap(words, width - left, LETTERING, Weight::Regular);
-    for (index, line) in lines.iter().enumerate() {
-        let baseline = first - LETTERING * LEADING * index as f64;
-        piece
-            .canvas()
-            .text(Text::new((left, baseline), LETTERING, line.clone()));
-    }
-    piece.height =
-        LETTERING * (1.0 + LEADING * lines.len().saturating_sub(1) as f64) + 2.0 * PADDING;
+    let text = paragraph(words, width - left, LETTERING);
+    text.place(piece.canvas(), left, -PADDING);
+    piece.height = text.height + 2.0 * PADDING;
     piece
 }

@@ -204,7 +204,8 @@ fn instruction(
         (step.instruction.to_string().as_str(), lettering),
         (expectation, heights::SMALL),
     ] {
-        for line in wrap(text, right - left, height, Weight::Regular) {
+        let lines = wrap(text, right - left, height, Weight::Regular);
+        for line in lines {
             row.canvas()
                 .text(Text::new((left, y - height), height, line));
             y -= height * LEADING;

@@ -1,7 +1,13 @@
+use kurbo::Rect;
+
 use super::*;
 
 use crate::{
-    drawing::Item, job::Record, page::text_box, plan::FloorPlan, sheets::shared::overview_fixture,
+    drawing::Item,
+    job::Record,
+    page::{drawing_space, text_box},
+    plan::FloorPlan,
+    sheets::shared::overview_fixture,
     survey::Precision,
 };
 

@@ -1,11 +1,12 @@
-//! A ruled table: every cell has its borders, so that a hand finds its place.
+//! A table in boxes: every cell has its borders, so that a hand finds its place. Cells run on over several lines, a long
+//! narrow table stands in groups side by side, and its rows are pieces that flow over pages below their headings.
 
-use std::{cell::OnceCell, rc::Rc};
+use std::rc::Rc;
 
-use crate::{
-    drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    page::{Fragment, Piece, words, wrap},
-};
+use kurbo::Rect;
+
+use super::{Align, Cell, Column, Fragment, Piece, Row, Table, height_of, words, wrap};
+use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths};
 
 /// Clear space left and right in a cell, as a part of the lettering.
 const PADDING: f64 = 0.4;
@@ -13,8 +14,6 @@ const PADDING: f64 = 0.4;
 /// table of small lettering.
 const AIR: f64 = 0.6;
 const LITTLE_AIR: f64 = 0.36;
-/// Baseline to baseline as a multiple of the lettering.
-const LEADING: f64 = 1.5;
 /// A column grows at most by this much beyond what stands in it, mm: a table of two columns need not be as wide as
 /// the page.
 const MOST_GROWTH: f64 = 22.0;
@@ -32,47 +31,6 @@ const WORTH: f64 = 0.9;
 /// Rows that stay together at the beginning and at the end of a table that is torn apart.
 const TOGETHER: usize = 3;
 
-/// What stands in a cell.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Entry {
-    /// Plain text.
-    Text(String),
-    /// An answer.
-    Bold(String),
-    /// Room to write what is given here.
-    Blank(String),
-}
-
-impl Entry {
-    fn text(&self) -> &str {
-        match self {
-            Self::Text(text) | Self::Bold(text) | Self::Blank(text) => text,
-        }
-    }
-
-    const fn weight(&self) -> Weight {
-        if matches!(self, Self::Text(_)) {
-            Weight::Regular
-        } else {
-            Weight::Bold
-        }
-    }
-}
-
-/// A table to be ruled.
-pub struct Grid {
-    /// Headings.
-    pub columns: Vec<String>,
-    /// Rows, each as long as `columns`.
-    pub rows: Vec<Vec<Entry>>,
-    /// Height of the lettering, mm.
-    pub lettering: f64,
-    /// Least height of a row with room to write in, mm.
-    pub write_row: f64,
-    /// Widths that its columns wish, once they are measured; starts empty.
-    pub wishes: OnceCell<Vec<Wish>>,
-}
-
 /// Least and wished width of a column, mm, padding included.
 #[derive(Clone, Copy, Debug)]
 pub struct Wish {
@@ -87,44 +45,49 @@ struct Ruled {
     numbers: Vec<bool>,
 }
 
-impl Grid {
+impl Table {
     /// The table as pieces, headings first, none wider than `width` mm. Text that is wider than its column runs on over
     /// several lines; where not even single words fit, the lettering gets smaller. A long narrow table stands in several
     /// groups of at least `least_rows` rows side by side.
     pub fn pieces(&self, width: f64, gap: f64, least_rows: usize) -> Vec<Piece> {
         if self.lettering > heights::TEXT && self.least_width() > width {
-            return self.lettered(heights::TEXT).pieces(width, gap, least_rows);
+            let small = Self {
+                lettering: heights::TEXT,
+                ..self.clone()
+            };
+            return small.pieces(width, gap, least_rows);
         }
-        let groups = self.groups(width, least_rows);
-        let ruled = self.ruled(width, groups);
+        let wishes = self.wishes();
+        let groups = self.side_by_side(&wishes, width, least_rows);
+        let ruled = self.boxes(&wishes, width, groups);
         let count = self.rows.len().div_ceil(groups).max(1);
         // Downwards first: the first rows on the left.
-        let beside = |index: usize| -> Vec<Option<&[Entry]>> {
+        let beside = |index: usize| -> Vec<Option<&Row>> {
             (0..groups)
-                .map(|group| self.rows.get(group * count + index).map(Vec::as_slice))
+                .map(|group| self.rows.get(group * count + index))
                 .collect()
         };
         let rows = (0..count.min(self.rows.len()))
-            .map(|index| self.row(&beside(index), &ruled, false))
+            .map(|index| self.boxed_row(&beside(index), &ruled, false))
             .collect();
-        let headings = self.headings();
+        let headings = self.heading_row();
         let head = headings
             .as_ref()
-            .map(|headings| Rc::new(self.row(&vec![Some(&headings[..]); groups], &ruled, true)));
+            .map(|headings| Rc::new(self.boxed_row(&vec![Some(headings); groups], &ruled, true)));
         below(head, rows, gap)
     }
 
     /// How many groups side by side make the table lowest.
-    fn groups(&self, width: f64, least_rows: usize) -> usize {
-        let (rows, least) = (self.rows.len(), self.least_width());
+    fn side_by_side(&self, wishes: &[Wish], width: f64, least_rows: usize) -> usize {
+        let (rows, least) = (self.rows.len(), sum_of_least(wishes));
         let fits = |groups: &usize| {
             rows >= groups * least_rows
                 && least * *groups as f64 + GROUPS_GAP * (groups - 1) as f64 <= width
         };
         let more = (2..=MOST_GROUPS).take_while(fits);
         more.fold((1, None), |(best, height): (usize, Option<f64>), groups| {
-            let height = height.unwrap_or_else(|| self.height(width, best));
-            let lower = self.height(width, groups);
+            let height = height.unwrap_or_else(|| self.height(wishes, width, best));
+            let lower = self.height(wishes, width, groups);
             if lower < WORTH * height {
                 (groups, Some(lower))
             } else {
@@ -134,50 +97,44 @@ impl Grid {
         .0
     }
 
-    fn ruled(&self, width: f64, groups: usize) -> Ruled {
-        let widths = self.column_widths((width - GROUPS_GAP * (groups - 1) as f64) / groups as f64);
-        let numbers = (0..self.columns.len())
-            .map(|column| self.is_numbers(column))
-            .collect();
+    fn boxes(&self, wishes: &[Wish], width: f64, groups: usize) -> Ruled {
+        let widths = column_widths(
+            wishes,
+            (width - GROUPS_GAP * (groups - 1) as f64) / groups as f64,
+        );
+        let right = |(index, column): (usize, &Column)| match column.align {
+            Align::Left => false,
+            Align::Right => true,
+            Align::Content => self.is_numbers(index),
+        };
+        let numbers = self.columns.iter().enumerate().map(right).collect();
         Ruled { widths, numbers }
     }
 
     /// Height of the table in so many groups.
-    fn height(&self, width: f64, groups: usize) -> f64 {
-        let widths = self.ruled(width, groups).widths;
+    fn height(&self, wishes: &[Wish], width: f64, groups: usize) -> f64 {
+        let widths = self.boxes(wishes, width, groups).widths;
         let count = self.rows.len().div_ceil(groups).max(1);
-        let row = |entries: &[Entry]| self.row_height(entries, &self.lines(entries, &widths));
-        let heights: Vec<f64> = self.rows.iter().map(|entries| row(entries)).collect();
+        let row = |row: &Row| self.boxed_height(row, &self.lines(row, &widths));
+        let heights: Vec<f64> = self.rows.iter().map(row).collect();
         let highest = |index: usize| {
             (index..heights.len())
                 .step_by(count)
                 .map(|row| heights[row])
                 .fold(0.0, f64::max)
         };
-        self.headings().map_or(0.0, |headings| row(&headings))
+        self.heading_row().map_or(0.0, |headings| row(&headings))
             + (0..count).map(highest).sum::<f64>()
     }
 
     /// None where no column has one.
-    fn headings(&self) -> Option<Vec<Entry>> {
-        let any = self.columns.iter().any(|heading| !heading.is_empty());
-        any.then(|| {
-            self.columns
-                .iter()
-                .map(|heading| Entry::Bold(heading.clone()))
-                .collect()
-        })
-    }
-
-    fn lettered(&self, lettering: f64) -> Self {
-        let (columns, rows) = (self.columns.clone(), self.rows.clone());
-        Self {
-            columns,
-            rows,
-            lettering,
-            write_row: self.write_row,
-            wishes: OnceCell::new(),
-        }
+    fn heading_row(&self) -> Option<Row> {
+        let cells = self
+            .columns
+            .iter()
+            .map(|column| Cell::Bold(column.heading.clone()));
+        let any = self.columns.iter().any(|column| !column.heading.is_empty());
+        any.then(|| Row::of(cells.collect()))
     }
 
     fn padding(&self) -> f64 {
@@ -186,36 +143,13 @@ impl Grid {
 
     /// Width that keeps every word in one piece, mm.
     pub fn least_width(&self) -> f64 {
-        self.wishes().iter().map(|wish| wish.least).sum()
+        sum_of_least(&self.wishes())
     }
 
-    fn column_widths(&self, width: f64) -> Vec<f64> {
-        let wishes = self.wishes();
-        let wished: f64 = wishes.iter().map(|wish| wish.wished).sum();
-        if wished <= width {
-            let growth = ((width - wished) / wishes.len().max(1) as f64).min(MOST_GROWTH);
-            return wishes.iter().map(|wish| wish.wished + growth).collect();
-        }
-        let least: f64 = wishes.iter().map(|wish| wish.least).sum();
-        if least >= width {
-            return wishes
-                .iter()
-                .map(|wish| wish.least * width / least)
-                .collect();
-        }
-        let share = (width - least) / (wished - least);
-        wishes
-            .iter()
-            .map(|wish| wish.least + (wish.wished - wish.least) * share)
+    fn wishes(&self) -> Vec<Wish> {
+        (0..self.columns.len())
+            .map(|index| self.wish(index))
             .collect()
-    }
-
-    fn wishes(&self) -> &[Wish] {
-        self.wishes.get_or_init(|| {
-            (0..self.columns.len())
-                .map(|index| self.wish(index))
-                .collect()
-        })
     }
 
     fn wish(&self, column: usize) -> Wish {
@@ -226,21 +160,21 @@ impl Grid {
                 .map(|word| line(&word, weight))
                 .fold(0.0, f64::max)
         };
-        let heading = &self.columns[column];
+        let heading = &self.columns[column].heading;
         let start = Wish {
             least: word(heading, Weight::Bold),
             wished: line(heading, Weight::Bold).min(45.0),
         };
         self.rows
             .iter()
-            .map(|row| &row[column])
-            .fold(start, |wish, entry| {
-                let (text, weight) = (entry.text(), entry.weight());
+            .map(|row| &row.cells[column])
+            .fold(start, |wish, cell| {
+                let (text, weight) = (cell.text(), cell.weight());
                 let mut own = Wish {
                     least: word(text, weight),
                     wished: line(text, weight),
                 };
-                if matches!(entry, Entry::Blank(_)) {
+                if matches!(cell, Cell::Space(_)) {
                     own.least = own.least.max(WRITE_LEAST + 2.0 * self.padding());
                     own.wished = own.wished.max(own.least);
                 }
@@ -256,7 +190,7 @@ impl Grid {
         let mut texts = self
             .rows
             .iter()
-            .map(|row| row[column].text())
+            .map(|row| row.cells[column].text())
             .filter(|text| !text.is_empty())
             .peekable();
         let number = |text: &str| {
@@ -268,7 +202,7 @@ impl Grid {
     }
 
     /// Rows of all groups side by side, as high as the highest, so that their borders meet.
-    fn row(&self, groups: &[Option<&[Entry]>], ruled: &Ruled, heading: bool) -> Fragment {
+    fn boxed_row(&self, groups: &[Option<&Row>], ruled: &Ruled, heading: bool) -> Fragment {
         let table: f64 = ruled.widths.iter().sum();
         let step = table + GROUPS_GAP;
         let mut piece = Fragment::new(step * groups.len() as f64 - GROUPS_GAP);
@@ -279,13 +213,13 @@ impl Grid {
         let rows = groups
             .iter()
             .zip(&lines)
-            .filter_map(|(row, lines)| Some(self.row_height((*row)?, lines.as_ref()?)));
+            .filter_map(|(row, lines)| Some(self.boxed_height((*row)?, lines.as_ref()?)));
         piece.height = rows.fold(0.0, f64::max);
         let height = piece.height;
         for (group, (row, lines)) in groups.iter().zip(&lines).enumerate() {
             if let (Some(row), Some(lines)) = (row, lines) {
-                let cells = row.iter().zip(lines);
-                self.cells(
+                let cells = row.cells.iter().zip(lines);
+                self.draw_boxes(
                     piece.canvas(),
                     (group as f64 * step, height),
                     cells,
@@ -298,23 +232,23 @@ impl Grid {
     }
 
     /// The cells of one row of one group, from `left` mm on and `height` mm high.
-    fn cells<'r>(
+    fn draw_boxes<'r>(
         &self,
         canvas: &mut Drawing,
         (mut left, height): (f64, f64),
-        cells: impl Iterator<Item = (&'r Entry, &'r Vec<String>)>,
+        cells: impl Iterator<Item = (&'r Cell, &'r Vec<String>)>,
         ruled: &Ruled,
         heading: bool,
     ) {
         let stroke = Stroke::solid(widths::THIN);
         for ((entry, lines), (&width, &right)) in cells.zip(ruled.widths.iter().zip(&ruled.numbers))
         {
-            let cell = kurbo::Rect::new(left, -height, left + width, 0.0);
+            let cell = Rect::new(left, -height, left + width, 0.0);
             canvas.rect(Layer::Lines, cell, heading.then_some(HEADING), Some(stroke));
-            let block = self.block(lines.len());
+            let block = height_of(lines.len(), self.lettering);
             for (number, line) in lines.iter().enumerate() {
-                let baseline = -f64::midpoint(height, -block)
-                    - self.lettering * (1.0 + LEADING * number as f64);
+                let baseline =
+                    -f64::midpoint(height, -block) - height_of(number + 1, self.lettering);
                 let x = if right {
                     cell.x1 - self.padding()
                 } else {
@@ -330,44 +264,58 @@ impl Grid {
         }
     }
 
-    /// Height of so many lines of lettering.
-    fn block(&self, lines: usize) -> f64 {
-        self.lettering * (1.0 + LEADING * lines.saturating_sub(1) as f64)
-    }
-
-    fn row_height(&self, entries: &[Entry], lines: &[Vec<String>]) -> f64 {
-        let block = self.block(lines.iter().map(Vec::len).max().unwrap_or(0));
-        let written = self
-            .rows
-            .iter()
-            .flatten()
-            .any(|entry| matches!(entry, Entry::Blank(_)));
+    fn boxed_height(&self, row: &Row, lines: &[Vec<String>]) -> f64 {
+        let block = height_of(
+            lines.iter().map(Vec::len).max().unwrap_or(0),
+            self.lettering,
+        );
+        let is_space = |cell: &Cell| matches!(cell, Cell::Space(_));
+        let written = self.rows.iter().flat_map(|row| &row.cells).any(is_space);
         let air = if written || self.lettering > heights::TEXT {
             AIR
         } else {
             LITTLE_AIR
         };
         let height = block + 2.0 * air * self.lettering;
-        let blank = entries.iter().any(|entry| matches!(entry, Entry::Blank(_)));
-        if blank {
-            height.max(self.write_row)
+        if row.cells.iter().any(is_space) {
+            height.max(self.row_height)
         } else {
             height
         }
     }
 
-    fn lines(&self, entries: &[Entry], widths: &[f64]) -> Vec<Vec<String>> {
-        let lines = |(entry, width): (&Entry, &f64)| match entry {
-            Entry::Blank(_) => Vec::new(),
+    fn lines(&self, row: &Row, widths: &[f64]) -> Vec<Vec<String>> {
+        let lines = |(cell, width): (&Cell, &f64)| match cell {
+            Cell::Space(_) => Vec::new(),
             _ => wrap(
-                entry.text(),
+                cell.text(),
                 width - 2.0 * self.padding(),
                 self.lettering,
-                entry.weight(),
+                cell.weight(),
             ),
         };
-        entries.iter().zip(widths).map(lines).collect()
+        row.cells.iter().zip(widths).map(lines).collect()
     }
+}
+
+fn sum_of_least(wishes: &[Wish]) -> f64 {
+    wishes.iter().map(|wish| wish.least).sum()
+}
+
+/// Widths between what columns need and what they wish, or a little more.
+fn column_widths(wishes: &[Wish], width: f64) -> Vec<f64> {
+    let wished: f64 = wishes.iter().map(|wish| wish.wished).sum();
+    let least = sum_of_least(wishes);
+    let of = |wish: &Wish| {
+        if wished <= width {
+            wish.wished + ((width - wished) / wishes.len() as f64).min(MOST_GROWTH)
+        } else if least >= width {
+            wish.least * width / least
+        } else {
+            wish.least + (wish.wished - wish.least) * (width - least) / (wished - least)
+        }
+    };
+    wishes.iter().map(of).collect()
 }
 
 /// Rows below their headings; few of them are never left alone at the beginning or the end.
