@@ -249,7 +249,7 @@ impl Correction {
     /// True paper mm to page mm: where a thing has to be written into a page so that this printer
     /// lays it down at its true place. `anchor` is the point that stays where it is.
     #[must_use]
-    pub fn to_page(&self, anchor: Point) -> Affine {
+    pub fn to_page(self, anchor: Point) -> Affine {
         let anchor = anchor.to_vec2();
         Affine::translate(anchor) * self.error().inverse() * Affine::translate(-anchor)
     }

@@ -75,7 +75,7 @@ pub struct LayReading {
 impl Lay {
     /// The name of where it begins.
     #[must_use]
-    pub fn from_name(&self, plan: &FloorPlan) -> String {
+    pub fn start_name(&self, plan: &FloorPlan) -> String {
         self.name(self.from, plan)
     }
 
@@ -117,10 +117,10 @@ impl Lay {
     pub fn ends(&self, plan: &FloorPlan, reading: &LayReading) -> [String; 2] {
         let mark = plan.marks[reading.mark].id.clone();
         match self.kind {
-            LayKind::Tape => [self.from_name(plan), mark],
+            LayKind::Tape => [self.start_name(plan), mark],
             LayKind::String => [
                 mark,
-                format!("{}..{}", self.from_name(plan), self.to_name(plan)),
+                format!("{}..{}", self.start_name(plan), self.to_name(plan)),
             ],
         }
     }

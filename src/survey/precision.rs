@@ -135,12 +135,12 @@ impl Precision {
     pub fn offset(&self, length: f64) -> f64 {
         self.tape_class
             .standard_deviation(length)
-            .hypot(self.from_string())
+            .hypot(self.offset_from_string())
     }
 
     /// The same without the tape itself, for models that have its zero and scale as unknowns.
     #[must_use]
-    pub fn from_string(&self) -> f64 {
+    pub fn offset_from_string(&self) -> f64 {
         self.at_mark().hypot(self.reading).hypot(self.centreline)
     }
 

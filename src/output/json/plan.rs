@@ -335,7 +335,7 @@ fn lay<'p>(plan: &'p FloorPlan, lay: &'p Lay) -> LayJson<'p> {
     LayJson {
         lay: lay.number,
         kind: lay.kind.word(),
-        from: lay.from_name(plan),
+        from: lay.start_name(plan),
         to: lay.to_name(plan),
         below_body: lay.below_body,
         readings: lay

@@ -109,7 +109,7 @@ fn long_checks(plan: &FloorPlan, inches: bool) -> String {
         lay.readings
             .last()
             .cloned()
-            .map(|reading| (lay.from_name(plan), reading))
+            .map(|reading| (lay.start_name(plan), reading))
     };
     let between = plan
         .lays

@@ -21,7 +21,7 @@ pub const BELOW_BODY: &str = "Below the body, together at the end";
 /// What is laid where: "tape from 1L", "string over 1L and 4L".
 #[must_use]
 pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
-    let from = lay.from_name(plan);
+    let from = lay.start_name(plan);
     match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
         LayKind::String if lay.along_tyres() => {
@@ -105,7 +105,7 @@ pub fn should_be_inches(lay: &Lay, reading: &LayReading) -> String {
 /// The lay in a few words for a narrow column: "tape from 1L, left side".
 #[must_use]
 pub fn short(plan: &FloorPlan, lay: &Lay) -> String {
-    let from = lay.from_name(plan);
+    let from = lay.start_name(plan);
     let laid = match lay.kind {
         LayKind::Tape => format!("tape from {from}"),
         LayKind::String => format!("string {from}–{}", lay.to_name(plan)),

@@ -223,7 +223,7 @@ fn taped(layout: &TapedLayout, scatter: f64) -> (Vec<usize>, Vec<Taped>, usize) 
         let sd = match (shares(index), lay) {
             (true, Some(_)) => precision.at_mark(),
             (true, None) => precision.at_mark() * std::f64::consts::SQRT_2,
-            (false, _) if by_tape(index) => precision.from_string(),
+            (false, _) if by_tape(index) => precision.offset_from_string(),
             (false, _) => observation.sd,
         };
         let sd = sd.max(LEAST_SD_MM) * scatter;

@@ -270,7 +270,7 @@ fn a_worn_hook_is_known_by_what_was_taped_from_strings_as_well() {
             .find(|(column, _)| *column == zero)
             .map(|(_, by)| *by);
         assert_eq!(by, Some(layout.network.observations[index].value.signum()));
-        assert!((believed.taped[row].sd - layout.precision.from_string()).abs() < 1e-12);
+        assert!((believed.taped[row].sd - layout.precision.offset_from_string()).abs() < 1e-12);
     }
 }
 

@@ -442,7 +442,7 @@ impl Standing<'_> {
             let by_tape = Observation::new(geometry, value, 0.0).read_on_tape();
             let sd = match geometry {
                 Geometry::Distance { .. } => layout.precision.at_mark() * std::f64::consts::SQRT_2,
-                _ if by_tape => layout.precision.from_string(),
+                _ if by_tape => layout.precision.offset_from_string(),
                 _ => layout.precision.inline(),
             };
             let taped = Taped {

@@ -135,7 +135,7 @@ pub(super) fn candidates(
         longest,
         at_mark: precision.at_mark().max(LEAST_SD_MM),
         inline: precision.inline().max(LEAST_SD_MM),
-        beside: precision.from_string().max(LEAST_SD_MM),
+        beside: precision.offset_from_string().max(LEAST_SD_MM),
     };
     let mut all: Vec<Candidate> = Vec::new();
     for run in runs {

@@ -49,12 +49,12 @@ fn planned(plan: &FloorPlan, layout: &TapedLayout) -> Vec<Spare> {
     let of = |lay: &Lay, reading: &LayReading| {
         let geometry = match lay.kind {
             LayKind::Tape => Geometry::Distance {
-                from: point(&lay.from_name(plan))?,
+                from: point(&lay.start_name(plan))?,
                 to: reading.mark,
             },
             LayKind::String => Geometry::Offset {
                 mark: reading.mark,
-                line: [point(&lay.from_name(plan))?, point(&lay.to_name(plan))?],
+                line: [point(&lay.start_name(plan))?, point(&lay.to_name(plan))?],
             },
         };
         Some(Spare {

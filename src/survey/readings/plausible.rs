@@ -36,7 +36,7 @@ fn absurd_of(reading: &Reading, should_be: f64) -> Absurd {
 }
 
 /// What a number may be meant in instead of what it is taken for, with the factor between the two.
-const UNITS: [(f64, &'static str, &'static str); 6] = [
+const UNITS: [(f64, &str, &str); 6] = [
     (1000.0, "m", "mm"),
     (10.0, "cm", "mm"),
     (MM_PER_INCH, "in", "mm"),
