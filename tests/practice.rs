@@ -224,8 +224,8 @@ fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
             "{message}"
         );
         message
-            .split_once("--kinds ")
-            .map(|(_, rest)| rest.split_once(';').unwrap().0.to_owned())
+            .split_once("which leaves the kinds ")
+            .map(|(_, rest)| rest.split_once(" (--level").unwrap().0.to_owned())
             .ok_or(message)
     };
     for template in ["target-line", "rear-corner-arcs"] {

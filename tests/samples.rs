@@ -69,8 +69,8 @@ fn kit(folder: &Path, flags: &[&str]) {
 
 /// The record of a layout with one mark off, from readings that were made up.
 fn record(folder: &Path) {
-    let readings =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/inputs/filled-readings.csv");
+    let readings = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/outside/inputs/demonstration/filled-readings.csv");
     let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
         .arg("check")
         .arg(&readings)

@@ -78,8 +78,13 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
 
 /// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
+    // Where every height has a place of its own, it is no kit's form.
+    let kits = readings
+        .levels
+        .iter()
+        .any(|level| level.value.place.is_none());
     let named = readings.job.as_ref().map(|job| job.value.as_str());
-    let job = job_of_form(args.job.as_deref(), named, &args.readings, true);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();
     if job.is_none() && layout.vehicles.is_empty() && layout.template.is_none() {
         return Ok(None);

@@ -146,6 +146,10 @@ pub(super) fn job_of_form(
     form: &Path,
     of_a_kit: bool,
 ) -> Option<PathBuf> {
+    let of_a_kit = of_a_kit
+        && form
+            .extension()
+            .is_some_and(|end| end.eq_ignore_ascii_case("csv"));
     let folder = form.parent().unwrap_or(Path::new(""));
     let given = flag
         .map(Path::to_owned)

@@ -44,7 +44,7 @@ pub use roll::cover_roll;
 /// Lays sheets of a format over all content.
 ///
 /// # Errors
-/// [`CoverError`] when the page leaves too little room, there is nothing to cover, or the content
+/// `CoverError` when the page leaves too little room, there is nothing to cover, or the content
 /// needs more sheets than anyone could lay.
 pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<SheetPlan, CoverError> {
     error::refuse_small(format)?;

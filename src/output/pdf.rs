@@ -65,7 +65,7 @@ pub struct DocumentInfo {
 }
 
 /// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale, as
-/// [`PdfWriter`] does.
+/// `PdfWriter` does.
 ///
 /// # Errors
 /// No pages at all, a page outside 3 to 14 400 points (1.06 to 5080 mm), a coordinate that is not

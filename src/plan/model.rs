@@ -205,7 +205,7 @@ impl FloorPlan {
         line.band(&self.marks)
     }
 
-    /// The fields of a panel on the floor, see [`PanelShape::fields`].
+    /// The fields of a panel on the floor, see `PanelShape::fields`.
     #[must_use]
     pub fn panel_fields(&self, panel: &Panel) -> Vec<super::Field> {
         let place = panel.place(&self.marks);
@@ -216,7 +216,7 @@ impl FloorPlan {
         fields
     }
 
-    /// Convex polygons on the floor that together are a panel, see [`PanelShape::convex_parts`].
+    /// Convex polygons on the floor that together are a panel, see `PanelShape::convex_parts`.
     #[must_use]
     pub fn panel_parts(&self, panel: &Panel) -> Vec<Vec<Point>> {
         panel.parts(&self.marks)

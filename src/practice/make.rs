@@ -58,7 +58,7 @@ pub struct Request {
     pub seed: u64,
     /// Number of the first sheet, from 1.
     pub first: usize,
-    /// How many different sheets of each kind, 1 to [`MOST_SHEETS`].
+    /// How many different sheets of each kind, 1 to `MOST_SHEETS`.
     pub count: usize,
     /// How hard.
     pub level: Level,

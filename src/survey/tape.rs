@@ -3,10 +3,8 @@
 use crate::units::ROUND_OFF_MM;
 
 /// Accuracy class of a measuring tape after Directive 2014/32/EU, Annex X (MI-008).
-#[expect(
-    clippy::upper_case_acronyms,
-    reason = "Roman numbers, as the classes are written"
-)]
+// Roman numbers, as the classes are written.
+#[expect(clippy::upper_case_acronyms)]
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TapeClass {
     /// Class I: ±(0.1 + 0.1 L) mm.

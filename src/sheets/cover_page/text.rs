@@ -4,7 +4,7 @@ use super::roll_text;
 use crate::{
     cover::{Mode, SheetPlan},
     page::Section,
-    plan::{FloorPlan, Lay, LayReading},
+    plan::{FloorPlan, Lay, LayEnd, LayReading},
     sheets::shared::{Context, caution, holding, joining, key_text, lay_words},
     units::{inch_text, mm_text},
 };
@@ -87,14 +87,22 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
             labels(sheets, &by_tape)
         ),
     ];
-    let checks = long_checks(plan, context.inches);
+    let lies = |mark: usize| {
+        let sheet = sheets.sheet_at(plan.marks[mark].at);
+        sheet.is_some_and(|sheet| by_tape.contains(&sheet))
+    };
+    let checks = long_checks(plan, context.inches, lies);
     if !checks.is_empty() {
         paragraphs.push(format!(
             "Tape-check between the crosses before going on: {checks}."
         ));
     }
     if by_tape.len() < sheets.sheets.len() {
-        paragraphs.push("Then lay the others in the order of their numbers, so that every trimmed edge comes to lie on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again.".to_owned());
+        let again = match long_checks(plan, context.inches, |_| true) {
+            all if all == checks => String::new(),
+            all => format!(": {all}"),
+        };
+        paragraphs.push(format!("Then lay the others in the order of their numbers, so that every trimmed edge comes to lie on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again{again}."));
     }
     Section {
         heading: "Lay on the floor".to_owned(),
@@ -103,18 +111,16 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
     }
 }
 
-/// The longest readings between marks from the list of lays, a lay once.
-fn long_checks(plan: &FloorPlan, inches: bool) -> String {
+/// The longest readings between marks that lie already, from the list of lays, a lay once.
+fn long_checks(plan: &FloorPlan, inches: bool, lies: impl Fn(usize) -> bool) -> String {
     let farthest = |lay: &Lay| {
-        lay.readings
-            .last()
-            .cloned()
-            .map(|reading| (lay.start_name(plan), reading))
+        let mut readings = lay.readings.iter().rev();
+        let reading = readings.find(|reading| lies(reading.mark))?;
+        Some((lay.start_name(plan), reading.clone()))
     };
-    let between = plan
-        .lays
-        .iter()
-        .filter(|lay| lay.reading_kind() == "distance");
+    let between = plan.lays.iter().filter(|lay| {
+        lay.reading_kind() == "distance" && matches!(lay.from, LayEnd::Mark(mark) if lies(mark))
+    });
     let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
     checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
     let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {

@@ -71,7 +71,7 @@ impl std::error::Error for AssessError {}
 /// Judges a taped layout.
 ///
 /// # Errors
-/// [`AssessError`] where there is nothing to judge.
+/// `AssessError` where there is nothing to judge.
 pub fn assess(layout: &TapedLayout) -> Result<Assessment, AssessError> {
     if let Some(prior) = &layout.prior {
         return judge(layout, prior);
