@@ -5,9 +5,9 @@ use crate::{
     job::Job,
     output::{marks_csv, plan_json},
     plan::{FloorPlan, Lay, Proof},
-    sheets::lay_words,
     survey::SettingOutSteps,
     units::{ROUND_OFF, inch_text, mm_exact, mm_text},
+    words::sheets::lays,
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
@@ -96,34 +96,30 @@ fn lays(plan: &FloorPlan, inches: bool) -> Vec<String> {
     let below = plan.lays.iter().position(|lay| lay.below_body);
     for (index, lay) in plan.lays.iter().enumerate() {
         if below == Some(index) {
-            lines.push(lay_words::BELOW_BODY.to_owned());
+            lines.push(lays::BELOW_BODY.to_owned());
         }
-        lines.push(format!(
-            "{:>2}  {}",
-            lay.number,
-            lay_words::whole(plan, lay)
-        ));
+        lines.push(format!("{:>2}  {}", lay.number, lays::whole(plan, lay)));
         lines.extend(lay.readings.iter().map(|reading| {
-            let inch = lay_words::should_be_inches(lay, reading);
+            let inch = lays::should_be_inches(lay, reading);
             let also = if inches && !inch.is_empty() {
                 format!(" ({inch} in)")
             } else {
                 String::new()
             };
-            let should_be = format!("{}{also}", lay_words::should_be(lay, reading));
+            let should_be = format!("{}{also}", lays::should_be(lay, reading));
             let at = format!("{}{}", side(lay), plan.marks[reading.mark].id);
             format!(
                 "{:>5} {at:24}{should_be:>17}{:>9}",
                 reading.id,
                 format!(
                     "± {}{}",
-                    lay_words::limit(reading.limit, inches),
+                    lays::limit(reading.limit, inches),
                     if inches { " in" } else { "" }
                 )
             )
         }));
     }
-    lines.push(lay_words::LIMITS.to_owned());
+    lines.push(lays::LIMITS.to_owned());
     lines
 }
 
@@ -144,7 +140,7 @@ fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
             "–".to_owned()
         }
     };
-    let mut lines = vec![format!("\n{}", lay_words::effort(proof))];
+    let mut lines = vec![format!("\n{}", lays::effort(proof))];
     lines.push(format!(
         "{:8}{:>11}{:>11}{:>14}",
         "mark", "tolerance", "provable", "95 % within"
@@ -166,7 +162,7 @@ fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
         tenth(grid.left),
         tenth(grid.turn)
     ));
-    lines.extend(lay_words::quick(proof));
-    lines.extend(lay_words::not_proven(plan, proof, inches));
+    lines.extend(lays::quick(proof));
+    lines.extend(lays::not_proven(plan, proof, inches));
     lines
 }

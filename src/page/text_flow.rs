@@ -4,6 +4,7 @@ use kurbo::{Point, Rect};
 
 use super::wrap;
 use crate::drawing::{Drawing, Text, Weight, heights};
+use crate::words::Section;
 
 /// Distance of baselines in mm: 1.65 times the height of the capitals.
 const LEADING_MM: f64 = heights::TEXT * 1.65;
@@ -16,17 +17,6 @@ const SECTION_GAP_MM: f64 = 3.2;
 
 /// By how much numbered steps are indented, mm.
 const INDENT_MM: f64 = 4.5;
-
-/// A heading with its paragraphs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Section {
-    /// Heading.
-    pub heading: String,
-    /// Paragraphs, numbered from 1 when there is more than one and `numbered` says so.
-    pub paragraphs: Vec<String>,
-    /// Steps to be done in order.
-    pub numbered: bool,
-}
 
 /// One line, ready to be drawn into a column.
 #[derive(Clone, Debug)]

@@ -3,14 +3,12 @@
 use unicode_linebreak::linebreaks;
 
 use crate::drawing::{Weight, text_width};
+use crate::words::NO_BREAK;
 
 /// Rounding allowed when text is set into a column that was made just as wide as the text, mm.
 const ROUNDING: f64 = 1e-6;
 /// What stands for the part that was left out.
 const ELLIPSIS: char = '…';
-
-/// A space at which no line ends, unless what it holds together is wider than a line; it is written as a space.
-pub const NO_BREAK: char = '\u{a0}';
 
 /// What a line may end between: runs of text that the line breaking rules of Unicode (UAX #14) let part at a space. Spaces
 /// that hold together are written as spaces.

@@ -1,24 +1,26 @@
 //! Sheet 0: how to print, trim, join and lay the sheets; scale test; assembly map.
 
 mod budget_table;
-mod roll_text;
-mod text;
+#[cfg(test)]
+mod word_tests;
 
 use kurbo::{Point, Rect, Vec2};
 
-use self::{
-    budget_table::budget_table,
-    text::{care, printing, working},
-};
+use self::budget_table::budget_table;
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
     page::{Flow, shorten},
     sheets::{
         assembly_map::AssemblyMap,
-        shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar, key_text},
+        shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar},
     },
     survey::{ErrorBudget, Method},
+    words::sheets::{
+        keys,
+        sheet_zero::{care, printing, working},
+        strips,
+    },
 };
 
 /// Depth in mm of the title with its line.
@@ -133,10 +135,13 @@ impl<'a> Cover<'a> {
             ..self.body
         };
         self.map_drawn = wide && self.map_beside_square(page, beside);
-        let [joining, laying] = working(self.context, self.sheets);
+        let [joining, laying] = working(self.context.plan, self.context.inches, self.sheets);
         if wide && !self.map_drawn {
             let end = Flow::new(&[joining], column.width()).fill(&mut self.pages[page], column);
-            let second: Vec<_> = care(self.context).into_iter().chain([laying]).collect();
+            let second: Vec<_> = care(self.context.plan)
+                .into_iter()
+                .chain([laying])
+                .collect();
             self.text = Flow::new(&second, beside.width());
             let beside_end = self.text.fill(&mut self.pages[page], beside);
             self.free = Rect {
@@ -146,7 +151,7 @@ impl<'a> Cover<'a> {
             };
         } else {
             let mut sections = vec![joining, laying];
-            sections.extend(care(self.context).into_iter().filter(|_| !wide));
+            sections.extend(care(self.context.plan).into_iter().filter(|_| !wide));
             self.text = Flow::new(&sections, column.width());
             self.free = Rect {
                 y1: self.text.fill(&mut self.pages[page], column),
@@ -157,7 +162,7 @@ impl<'a> Cover<'a> {
 
     /// The map with the cautions below it, where every label is legible; says whether it is.
     fn map_beside_square(&mut self, page: usize, beside: Rect) -> bool {
-        let mut care = Flow::new(&care(self.context), beside.width());
+        let mut care = Flow::new(&care(self.context.plan), beside.width());
         // A hair more than the lines need, so that rounding does not drop the last one.
         let depth = care.depth() + 0.1;
         let map_area = Rect {
@@ -309,10 +314,10 @@ impl<'a> Cover<'a> {
     fn summary(&self, pages: usize) -> String {
         let sheets = self.sheets;
         if sheets.mode == Mode::Keys {
-            return key_text::summary(sheets, pages);
+            return keys::summary(sheets, pages);
         }
         if let Some(roll) = sheets.roll {
-            return roll_text::summary(sheets, roll);
+            return strips::summary(sheets, roll);
         }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
@@ -405,10 +410,9 @@ mod tests {
                 let words: Vec<&str> = lines.flat_map(|text| text.content.split(' ')).collect();
                 let words = words.join(" ");
                 let plan = fixture::grid_plan();
-                let record = Record::default();
                 let sections = printing(&sheets)
                     .into_iter()
-                    .chain(working(&fixture::context(&plan, &record, false), &sheets));
+                    .chain(working(&plan, false, &sheets));
                 for paragraph in sections.flat_map(|section| section.paragraphs) {
                     let end: Vec<&str> = paragraph.split(' ').rev().take(4).collect();
                     let end: Vec<&str> = end.into_iter().rev().collect();

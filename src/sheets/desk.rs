@@ -9,13 +9,17 @@ use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Text, heights},
     job::Record,
-    page::{Flow, Section},
+    page::Flow,
     paper::Paper,
     practice::Model,
     sheets::{
         assembly_map::AssemblyMap,
-        shared::{Context, FloorArt, PageNumber, holding, joining},
+        shared::{Context, FloorArt, PageNumber},
         tile::tile,
+    },
+    words::{
+        Section,
+        sheets::joining::{holding, joining},
     },
 };
 

@@ -15,10 +15,9 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
     page::{Block, clip::strokes, shorten, wrap, wrap_to},
     plan::{Mark, MarkShape},
-    sheets::shared::{
-        CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, key_text, notes,
-    },
+    sheets::shared::{CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, notes},
     units::{ROUND_OFF_MM, inch_text, mm_text},
+    words::sheets::keys,
 };
 
 /// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.
@@ -324,7 +323,7 @@ fn key_notes(
 ) -> Vec<Block> {
     let mut blocks = vec![notes(context, page, height, width)];
     if long {
-        let sentences = key_text::in_short(context);
+        let sentences = keys::in_short(context.plan);
         blocks.extend(
             sentences.map(|text| plain(&wrap(&text, width, height, Weight::Regular), height)),
         );

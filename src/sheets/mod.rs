@@ -44,6 +44,8 @@ pub use keys::key_page;
 pub use overview::overview;
 pub use printer_test::printer_test;
 pub use record::{RecordInput, RecordReading, record};
-pub use shared::{Context, FloorArt, PageNumber, lay_words};
+#[cfg(test)]
+pub(crate) use shared::fixture;
+pub use shared::{Context, FloorArt, PageNumber};
 pub use steps::steps;
 pub use tile::tile;

@@ -5,10 +5,11 @@ use kurbo::{Line, Point, Rect, Vec2};
 
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths},
-    page::{Align, Cell, Column, Flow, Room, Row, Section, Table, clip::strokes, shorten},
+    page::{Align, Cell, Column, Flow, Room, Row, Table, clip::strokes, shorten},
     paper::{DIAGONALS_MM, Paper, Printer},
     sheets::shared::ScaleBar,
     units::mm_exact,
+    words::Section,
 };
 
 /// Least paper, mm: rectangle, long bar and rulers side by side; rectangle, heading, bar and rulers

@@ -20,7 +20,6 @@ mod symbols;
 mod tables;
 #[cfg(test)]
 mod tests;
-mod words;
 
 use kurbo::Rect;
 

@@ -15,8 +15,10 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
     page::{Fragment, largest, paragraph},
     paper::Paper,
-    sheets::shared::{CAUTIONS, Context, Title, TitledSheet, lay_words},
+    sheets::shared::{Context, Title, TitledSheet},
     survey::{SettingOutSteps, Way},
+    words::CAUTIONS,
+    words::sheets::lays as said,
 };
 
 /// Clear space above the title block, above the caution and around the picture, mm.
@@ -168,7 +170,7 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
             .text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
         page.height = heights::TITLE + GAP;
         if !continued {
-            let efforts: Vec<String> = plan.proofs.iter().map(lay_words::effort).collect();
+            let efforts: Vec<String> = plan.proofs.iter().map(said::effort).collect();
             let unit = if context.inches {
                 "inches beside the mm, limits in inches"
             } else {
@@ -177,15 +179,15 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
             let said = format!(
                 "When all marks lie: {}. Lengths in {unit}. {} {}",
                 efforts.join("; "),
-                lay_words::HOW,
-                lay_words::LIMITS
+                said::HOW,
+                said::LIMITS
             );
             page.stack(&note(&said, width, heights::TEXT), 0.0);
             let open = plan
                 .proofs
                 .iter()
-                .filter_map(|proof| lay_words::not_proven(plan, proof, context.inches));
-            open.for_each(|said| page.stack(&note(&said, width, heights::TEXT), GAP));
+                .filter_map(|proof| said::not_proven(plan, proof, context.inches));
+            open.for_each(|words| page.stack(&note(&words, width, heights::TEXT), GAP));
         }
         page
     };

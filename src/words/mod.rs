@@ -18,6 +18,7 @@ mod length;
 mod levels;
 mod network;
 mod reading;
+pub(crate) mod sheets;
 mod slip;
 mod steps;
 #[cfg(test)]
@@ -25,3 +26,4 @@ mod tests;
 
 pub use check::CheckWords;
 pub use length::off_in_words;
+pub use sheets::{CAUTIONS, NO_BREAK, Section, caution, values};

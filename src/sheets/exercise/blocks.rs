@@ -5,8 +5,9 @@ use kurbo::Point;
 use super::{Reader, figure::figure, page::points_in_words, style::Style};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
-    page::{Cell as Entry, Column, Fragment, NO_BREAK, Piece, Row, Table, tick_box, wrap},
+    page::{Cell as Entry, Column, Fragment, Piece, Row, Table, tick_box, wrap},
     practice::{Block, Cell, Exercise, Question, WrongAnswer},
+    words::NO_BREAK,
 };
 
 /// Distance of the ruled lines that are written on, mm.

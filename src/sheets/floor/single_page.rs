@@ -6,7 +6,8 @@ use super::floor_above;
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
     paper::LONGEST_PAGE_MM,
-    sheets::shared::{CheckSquare, Context, FloorArt, ScaleBar, arrow, caution},
+    sheets::shared::{CheckSquare, Context, FloorArt, ScaleBar, arrow},
+    words::caution,
 };
 
 /// Depth in mm of the foot below the floor.

@@ -7,8 +7,9 @@ use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
     page::{Fragment, HEADING_GAP, LABEL, height_of, labelled, list, wrap, write_lines},
     plan::{FloorPlan, Mat},
-    sheets::shared::{CAUTIONS, Legend, values},
+    sheets::shared::Legend,
     units::{inch_text, mm_exact, mm_text},
+    words::{CAUTIONS, values},
 };
 
 /// Most lines of one footnote: a template of very many values must not push the tables off the page.

@@ -4,8 +4,8 @@ use crate::{
     drawing::heights,
     page::{Align, Cell, Column, Fragment, Room, Row, Table, heading, paragraph},
     plan::{FloorPlan, Lay, LayReading, Mark},
-    sheets::shared::lay_words,
     units::{inch_text, mm_exact, mm_text},
+    words::sheets::lays,
 };
 
 /// Least width of the column that says what a mark is, mm.
@@ -132,7 +132,7 @@ pub fn lays_table(
     most: usize,
 ) -> Option<Fragment> {
     let proof = plan.proofs.first();
-    let remark = proof.map_or_else(String::new, lay_words::effort);
+    let remark = proof.map_or_else(String::new, lays::effort);
     let mut piece = heading("Check list", &remark, width);
     let table = [true, false]
         .into_iter()
@@ -143,9 +143,9 @@ pub fn lays_table(
     if count > most {
         notes.push(format!("… and {} more in readings.csv", count - most));
     }
-    notes.extend([lay_words::LIMITS, lay_words::HOW].map(str::to_owned));
-    notes.extend(proof.and_then(lay_words::quick));
-    notes.extend(proof.and_then(|proof| lay_words::not_proven(plan, proof, style.inches)));
+    notes.extend([lays::LIMITS, lays::HOW].map(str::to_owned));
+    notes.extend(proof.and_then(lays::quick));
+    notes.extend(proof.and_then(|proof| lays::not_proven(plan, proof, style.inches)));
     for note in notes {
         piece.stack(&paragraph(&note, width, heights::SMALL), NOTE_GAP);
     }
@@ -177,7 +177,7 @@ fn lay_rows(plan: &FloorPlan, style: TableStyle, inch_column: bool, most: usize)
     let mut below = false;
     for lay in &plan.lays {
         if lay.below_body && !below && rows.len() < most {
-            let mut cells = vec![Cell::Band(lay_words::BELOW_BODY.to_owned())];
+            let mut cells = vec![Cell::Band(lays::BELOW_BODY.to_owned())];
             cells.resize(columns.len(), Cell::Blank);
             rows.push(Row {
                 cells,
@@ -220,7 +220,7 @@ fn lay_row(
     let (number, laid) = if first {
         (
             Cell::Bold(lay.number.to_string()),
-            Cell::Wrapped(lay_words::short(plan, lay)),
+            Cell::Wrapped(lays::short(plan, lay)),
         )
     } else {
         (Cell::Blank, Cell::Blank)
@@ -232,8 +232,8 @@ fn lay_row(
         Cell::Text(plan.marks[reading.mark].id.clone()),
     ];
     let (mm, inch) = (
-        lay_words::should_be(lay, reading),
-        lay_words::should_be_inches(lay, reading),
+        lays::should_be(lay, reading),
+        lays::should_be_inches(lay, reading),
     );
     match (inches, column) {
         (false, _) => cells.push(Cell::Text(mm)),
@@ -241,10 +241,7 @@ fn lay_row(
         (true, false) if inch.is_empty() => cells.push(Cell::Text(mm)),
         (true, false) => cells.push(Cell::Double(mm, inch)),
     }
-    cells.extend([
-        Cell::Text(lay_words::limit(reading.limit, inches)),
-        Cell::Write,
-    ]);
+    cells.extend([Cell::Text(lays::limit(reading.limit, inches)), Cell::Write]);
     Row {
         cells,
         starts_group: first,

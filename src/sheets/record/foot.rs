@@ -4,7 +4,8 @@ use super::input::{HASH_DIGITS, RecordInput};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     page::{Fragment, HEADING_GAP, labelled, list, shorten},
-    sheets::shared::{Context, values},
+    sheets::shared::Context,
+    words::values,
 };
 
 /// Clear width between columns, mm.

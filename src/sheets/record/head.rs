@@ -2,14 +2,12 @@
 
 use kurbo::Rect;
 
-use super::{
-    input::RecordInput,
-    words::{NOT_SAID, advice, meaning, pose},
-};
+use super::input::RecordInput;
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     page::{Fragment, labelled, paragraph, shorten, wrap},
     sheets::shared::Context,
+    words::sheets::record::{NOT_SAID, advice, meaning, pose},
 };
 
 /// Clear space within the verdict's box, mm.
@@ -29,7 +27,7 @@ pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
     let mut piece = heading(context, width);
     piece.stack(&verdict(input, width), GAP);
     let notes = [
-        ("Whole grid", pose(input)),
+        ("Whole grid", pose(input.assessment, input.against)),
         ("Still to do", advice(input.words)),
         ("Floor", input.levels.get(1..).unwrap_or_default().join(" ")),
     ];
@@ -91,7 +89,7 @@ fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {
     for text in std::iter::once(&input.words.headline).chain(input.levels.first()) {
         content.stack(&large(text, inner), LARGE_GAP);
     }
-    for text in [meaning(input).as_str(), NOT_SAID] {
+    for text in [meaning(input.assessment, input.words).as_str(), NOT_SAID] {
         content.stack(&paragraph(text, inner, MEANING), GAP);
     }
     let mut piece = Fragment::new(width);

@@ -5,15 +5,12 @@ mod cut_art;
 #[cfg(test)]
 pub mod fixture;
 mod floor_art;
-pub mod key_text;
-pub mod lay_words;
 mod legend;
 mod notes;
 #[cfg(test)]
 pub mod overview_fixture;
 mod plan_art;
 mod scale_test;
-mod sheet_words;
 mod title;
 mod vehicle_lines;
 mod window;
@@ -21,9 +18,8 @@ mod window;
 pub use context::{Context, PageNumber};
 pub use floor_art::{FloorArt, MarkArt, OwnArt, SheetArt};
 pub use legend::Legend;
-pub use notes::{CAUTIONS, arrow, caution, notes, values};
+pub use notes::{arrow, notes};
 pub use plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle};
 pub use scale_test::{CheckSquare, ScaleBar};
-pub use sheet_words::{holding, joining};
 pub use title::{Title, TitledSheet};
 pub use vehicle_lines::{SharedOut, share_out, users_stroke, vehicle_stroke};

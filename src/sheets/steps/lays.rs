@@ -6,7 +6,7 @@ use crate::{
     drawing::{Text, Weight, heights, text_width},
     page::{Fragment, paragraph, tick_box},
     plan::FloorPlan,
-    sheets::shared::lay_words,
+    words::sheets::lays,
 };
 
 /// Lettering of a line, mm: read by people who kneel.
@@ -22,12 +22,12 @@ pub(super) fn lay_rows(plan: &FloorPlan, inches: bool, width: f64) -> Vec<Fragme
     let mut below = false;
     for lay in &plan.lays {
         if lay.below_body && !below {
-            rows.push(heading(lay_words::BELOW_BODY, width));
+            rows.push(heading(lays::BELOW_BODY, width));
         }
         below = lay.below_body;
         rows.push(row(
             &lay.number.to_string(),
-            &lay_words::line(plan, lay, inches),
+            &lays::line(plan, lay, inches),
             width,
         ));
     }

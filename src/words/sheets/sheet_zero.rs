@@ -1,11 +1,13 @@
 //! What sheet 0 says: how to print, trim, join and lay the sheets.
 
-use super::roll_text;
+use super::{
+    Section, caution,
+    joining::{holding, joining},
+    keys, lays, strips,
+};
 use crate::{
     cover::{Mode, SheetPlan},
-    page::Section,
     plan::{FloorPlan, Lay, LayEnd, LayReading},
-    sheets::shared::{Context, caution, holding, joining, key_text, lay_words},
     units::{inch_text, mm_text},
 };
 
@@ -20,7 +22,7 @@ const NAMED_CHECKS: usize = 4;
 #[must_use]
 pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
     if let Some(roll) = sheets.roll {
-        return roll_text::printing(sheets, roll);
+        return strips::printing(sheets, roll);
     }
     let paper = &sheets.format.paper.name;
     let print = Section {
@@ -36,7 +38,7 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
     [
         print,
         if sheets.mode == Mode::Keys {
-            key_text::holding()
+            keys::holding()
         } else {
             holding(sheets)
         },
@@ -45,19 +47,19 @@ pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
 
 /// How to trim, lay and join the sheets.
 #[must_use]
-pub fn working(context: &Context, sheets: &SheetPlan) -> [Section; 2] {
+pub fn working(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> [Section; 2] {
     match sheets.mode {
-        Mode::Keys => key_text::working(context),
-        _ => [joining(sheets), laying(context, sheets)],
+        Mode::Keys => keys::working(plan),
+        _ => [joining(sheets), laying(plan, inches, sheets)],
     }
 }
 
 /// The cautions.
 #[must_use]
-pub fn care(context: &Context) -> [Section; 1] {
+pub fn care(plan: &FloorPlan) -> [Section; 1] {
     let first = format!(
         "{} A wrongly aligned camera or radar can hurt someone; the numbers here are only as good as those put in.",
-        caution(context.plan)
+        caution(plan)
     );
     let rest = "For trained staff under local rules; the final test follows the maker’s procedure. Wheels chocked, \
                 ignition as the procedure says, nobody between a vehicle that can move and a wall, the vehicle’s keys with \
@@ -70,8 +72,7 @@ pub fn care(context: &Context) -> [Section; 1] {
     }]
 }
 
-fn laying(context: &Context, sheets: &SheetPlan) -> Section {
-    let plan = context.plan;
+fn laying(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> Section {
     let origin = format!(
         "x forward and y to the left, in mm from the floor point {}",
         plan.template.origin
@@ -91,14 +92,14 @@ fn laying(context: &Context, sheets: &SheetPlan) -> Section {
         let sheet = sheets.sheet_at(plan.marks[mark].at);
         sheet.is_some_and(|sheet| by_tape.contains(&sheet))
     };
-    let checks = long_checks(plan, context.inches, lies);
+    let checks = long_checks(plan, inches, lies);
     if !checks.is_empty() {
         paragraphs.push(format!(
             "Tape-check between the crosses before going on: {checks}."
         ));
     }
     if by_tape.len() < sheets.sheets.len() {
-        let again = match long_checks(plan, context.inches, |_| true) {
+        let again = match long_checks(plan, inches, |_| true) {
             all if all == checks => String::new(),
             all => format!(": {all}"),
         };
@@ -127,7 +128,7 @@ fn long_checks(plan: &FloorPlan, inches: bool, lies: impl Fn(usize) -> bool) -> 
         let (to, mm, limit) = (
             &plan.marks[reading.mark].id,
             mm_text(reading.should_be),
-            lay_words::limit(reading.limit, inches),
+            lays::limit(reading.limit, inches),
         );
         let words = if inches {
             format!(
@@ -137,7 +138,7 @@ fn long_checks(plan: &FloorPlan, inches: bool, lies: impl Fn(usize) -> bool) -> 
         } else {
             format!("{from}–{to} {mm} ± {limit} mm")
         };
-        lay_words::held_together(&words)
+        lays::held_together(&words)
     });
     texts.collect::<Vec<_>>().join(", ")
 }
@@ -152,98 +153,5 @@ fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
             format!("{first} … {last} ({} sheets)", labels.len())
         }
         _ => labels.join(" "),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    use crate::{
-        cover::{Content, Heading, cover},
-        drawing::Item,
-        job::Record,
-        sheets::{
-            cover_page,
-            shared::{FloorArt, fixture},
-        },
-        survey::{ErrorBudget, Precision},
-    };
-
-    #[test]
-    fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
-        let format = fixture::format(fixture::A4);
-        let sheets = fixture::sheets(
-            &format,
-            Heading::FrontUp,
-            (0.0, 0.0),
-            (2, 5),
-            |_, column| column % 2 == 0,
-        );
-        assert_eq!(sheets.groups().len(), 3);
-        let (plan, record) = (fixture::grid_plan(), Record::default());
-        let words = format!(
-            "{:?}",
-            laying(&fixture::context(&plan, &record, false), &sheets).paragraphs
-        );
-        assert!(
-            words.contains("laid by tape: 1 2 3") && words.contains("between the front wheel"),
-            "{words}"
-        );
-    }
-
-    #[test]
-    fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
-        let format = fixture::format(fixture::A4);
-        let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| {
-            true
-        });
-        assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
-    }
-
-    #[test]
-    fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
-        let (plan, record) = (fixture::grid_plan(), Record::default());
-        let context = fixture::context(&plan, &record, false);
-        for paper in [fixture::A4, fixture::LETTER, fixture::A5] {
-            let sheets = cover(&Content::of(&plan), &fixture::format(paper), Mode::Keys).unwrap();
-            let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 100.0);
-            let pages = cover_page(
-                &context,
-                &FloorArt::of(&plan),
-                &sheets,
-                &budget,
-                sheets.pages,
-            );
-            let texts = pages.iter().flat_map(|page| &page.items);
-            let texts = texts.filter_map(|item| {
-                if let Item::Text(text) = item {
-                    Some(text.content.as_str())
-                } else {
-                    None
-                }
-            });
-            // The paragraphs' numbers are drawn after their first lines.
-            let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
-            let words = lines.join(" ");
-            for paragraph in printing(&sheets)
-                .into_iter()
-                .chain(working(&context, &sheets))
-                .flat_map(|s| s.paragraphs)
-            {
-                let end: Vec<&str> = paragraph.split_whitespace().rev().take(4).collect();
-                let end: Vec<&str> = end.into_iter().rev().collect();
-                assert!(
-                    words.contains(&end.join(" ")),
-                    "{paragraph} is cut off on {paper:?}"
-                );
-            }
-            assert!(
-                plan.marks
-                    .iter()
-                    .all(|mark| lines.contains(&mark.id.as_str())),
-                "{paper:?}: {lines:?}"
-            );
-        }
     }
 }

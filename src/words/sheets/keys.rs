@@ -1,7 +1,7 @@
 //! What sheet 0 and the pages of keys say: how to cut keys out, and how to lay them by tape.
 
-use super::Context;
-use crate::{cover::SheetPlan, page::Section};
+use super::Section;
+use crate::{cover::SheetPlan, plan::FloorPlan};
 
 /// Which way to hold a key.
 #[must_use]
@@ -18,9 +18,9 @@ pub fn holding() -> Section {
 
 /// How to cut keys out and to lay them.
 #[must_use]
-pub fn working(context: &Context) -> [Section; 2] {
-    let [front, rear] = base_names(context);
-    let origin = context.plan.template.origin;
+pub fn working(plan: &FloorPlan) -> [Section; 2] {
+    let [front, rear] = base_names(plan);
+    let origin = plan.template.origin;
     let cutting = [
         "Cut every key out along its dashed outline and punch its centre hole, 6 mm.".to_owned(),
         "Stick them to thin card if they are to lie flat and to be used again.".to_owned(),
@@ -53,15 +53,15 @@ pub fn working(context: &Context) -> [Section; 2] {
 
 /// The same in short, for every page of keys.
 #[must_use]
-pub fn in_short(context: &Context) -> [String; 3] {
-    let [front, rear] = base_names(context);
+pub fn in_short(plan: &FloorPlan) -> [String; 3] {
+    let [front, rear] = base_names(plan);
     [
         format!(
             "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others by two tapes from them, FRONT to the vehicle’s front. Mark through the hole."
         ),
         format!(
             "x forward, y to the left, from the floor point {}.",
-            context.plan.template.origin
+            plan.template.origin
         ),
         "In the order of setting out, row by row.".to_owned(),
     ]
@@ -81,33 +81,6 @@ pub fn summary(sheets: &SheetPlan, pages: usize) -> String {
     )
 }
 
-fn base_names<'a>(context: &Context<'a>) -> [&'a str; 2] {
-    context
-        .plan
-        .tape_base
-        .map(|index| context.plan.marks[index].id.as_str())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    use crate::{job::Record, sheets::shared::fixture};
-
-    #[test]
-    fn the_words_name_the_two_marks_that_the_tapes_start_from() {
-        let (plan, record) = (fixture::grid_plan(), Record::default());
-        let context = fixture::context(&plan, &record, false);
-        for words in [
-            format!("{:?}", working(&context)),
-            format!("{:?}", in_short(&context)),
-        ] {
-            assert!(
-                words.contains("1C")
-                    && words.contains("4C")
-                    && words.contains("between the front wheel"),
-                "{words}"
-            );
-        }
-    }
+fn base_names(plan: &FloorPlan) -> [&str; 2] {
+    plan.tape_base.map(|index| plan.marks[index].id.as_str())
 }

@@ -1,7 +1,7 @@
 //! What is said of lays and of what they prove: the one place for overview, steps, sheet 0 and the text of `plan`.
 
+use super::NO_BREAK;
 use crate::{
-    page::NO_BREAK,
     plan::{FloorPlan, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WouldTake},
     units::{ROUND_OFF, inch_text, mm_exact, mm_text},
 };
@@ -255,7 +255,7 @@ pub fn quick(proof: &Proof) -> Option<String> {
 mod tests {
     use super::*;
 
-    use crate::{plan::GridProof, sheets::shared::fixture};
+    use crate::{plan::GridProof, sheets::fixture};
 
     /// A lay of the tape from the first mark of (y at the same station) to the second.
     fn runs_between(from: f64, to: f64) -> (String, String) {

@@ -1,9 +1,7 @@
 //! How sheets are held and joined.
 
-use crate::{
-    cover::{Heading, SheetPlan},
-    page::Section,
-};
+use super::Section;
+use crate::cover::{Heading, SheetPlan};
 
 /// Which way to hold a sheet.
 #[must_use]

@@ -1,8 +1,7 @@
 //! The judgement in plain words.
 
-use super::input::RecordInput;
 use crate::{
-    survey::{COVERAGE_FACTOR, Pose, Verdict},
+    survey::{Assessment, COVERAGE_FACTOR, Pose, Verdict},
     units::mm_exact,
     words::CheckWords,
 };
@@ -19,9 +18,9 @@ pub const NOT_SAID: &str = "This sheet records where marks lie on a floor. It do
 
 /// What the verdict means, whole sentences.
 #[must_use]
-pub fn meaning(input: &RecordInput<'_>) -> String {
-    let against = input.words.against;
-    match input.assessment.verdict {
+pub fn meaning(assessment: &Assessment, words: &CheckWords) -> String {
+    let against = words.against;
+    match assessment.verdict {
         None => "Distances were taped and calculated, but no mark has a tolerance to be judged by."
             .to_owned(),
         Some(Verdict::Inside) => {
@@ -42,19 +41,19 @@ pub fn meaning(input: &RecordInput<'_>) -> String {
 
 /// How the grid lies as a whole, or that this was not measured.
 #[must_use]
-pub fn pose(input: &RecordInput<'_>) -> String {
-    let tied = input.assessment.vehicle.is_none_or(|vehicle| vehicle.tied);
+pub fn pose(assessment: &Assessment, against: &str) -> String {
+    let tied = assessment.vehicle.is_none_or(|vehicle| vehicle.tied);
     let Some(Pose {
         forward,
         left,
         turned,
         sd,
         verdict,
-    }) = input.assessment.pose.filter(|_| tied)
+    }) = assessment.pose.filter(|_| tied)
     else {
         return format!(
             "How the grid as a whole lies against {} was not measured; the marks are judged against each other.",
-            input.against
+            against
         );
     };
     let known = |sd: f64, decimals: usize, unit: &str| {
@@ -89,7 +88,7 @@ pub fn pose(input: &RecordInput<'_>) -> String {
     });
     format!(
         "Against {} the grid as a whole lies {}, {} and is {turn}; ± is {COVERAGE_FACTOR} standard deviations.{verdict}",
-        input.against,
+        against,
         shift(forward, sd[0], ["forward", "rearward"], "forward"),
         shift(left, sd[1], ["to the left", "to the right"], "sideways"),
     )

@@ -1,8 +1,8 @@
 //! What the assembly page says of strips of a roll.
 
+use super::Section;
 use crate::{
     cover::{Heading, RollUse, SheetPlan},
-    page::Section,
     survey::STRIP_BAR_MM_PER_METRE,
     units::mm_exact,
 };

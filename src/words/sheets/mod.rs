@@ -1,0 +1,13 @@
+//! What stands on sheets in whole sentences. Where it stands there is the business of `sheets`.
+
+mod caution;
+pub(crate) mod joining;
+pub(crate) mod keys;
+pub(crate) mod lays;
+pub(crate) mod record;
+mod section;
+pub(crate) mod sheet_zero;
+pub(crate) mod strips;
+
+pub use caution::{CAUTIONS, caution, values};
+pub use section::{NO_BREAK, Section};
