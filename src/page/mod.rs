@@ -27,7 +27,9 @@ pub use lettering::text_box;
 pub use pieces::{Piece, flow, whole};
 pub use scale::{SCALES, Scale, choose};
 pub use table::{Align, Cell, Column, Room, Row, Table, tick_box};
-pub use text::{HEADING_GAP, LABEL, heading, height_of, labelled, list, paragraph, write_lines};
+pub use text::{
+    HEADING_GAP, LABEL, LEADING, heading, height_of, labelled, list, paragraph, write_lines,
+};
 pub use text_flow::Flow;
 pub use title_block::{Field, fields};
 pub use wrap::{shorten, words, wrap, wrap_to};

@@ -2,15 +2,13 @@
 
 use kurbo::{Point, Rect};
 
-use super::{Fragment, shorten, wrap_to};
+use super::{Fragment, LEADING, shorten, wrap_to};
 use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths};
 
 /// Clear width between two columns, mm.
 const COLUMN_GAP: f64 = 1.8;
 /// Rounding allowed when a table is laid out just as wide as it needs, mm.
 const ROUNDING: f64 = 1e-6;
-/// Baseline to baseline of lines within one cell, as a multiple of the lettering.
-const LEADING: f64 = 1.5;
 /// Clear height above and below a box for handwriting, mm, so that boxes of two rows stay apart.
 const BOX_INSET: f64 = 0.35;
 /// Side of a tick box as a multiple of the lettering.

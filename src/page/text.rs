@@ -6,7 +6,7 @@ use super::{Fragment, shorten, tick_box, wrap, wrap_to};
 use crate::drawing::{Text, Weight, heights};
 
 /// Baseline to baseline of running text as a multiple of the lettering.
-const LEADING: f64 = 1.5;
+pub const LEADING: f64 = 1.5;
 /// Extra clear height between two entries of a list, as a multiple of the lettering.
 const ENTRY_GAP: f64 = 0.35;
 /// Width kept for the words that labelled text begins with, mm.

@@ -13,7 +13,7 @@ use self::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
-    page::{Fragment, largest, paragraph},
+    page::{Fragment, LEADING, largest, paragraph},
     paper::Paper,
     sheets::shared::{Context, Title, TitledSheet},
     survey::{SettingOutSteps, Way},
@@ -23,8 +23,6 @@ use crate::{
 
 /// Clear space above the title block, above the caution and around the picture, mm.
 const GAP: f64 = 2.5;
-/// Baseline to baseline of notes as a multiple of the lettering.
-const LEADING: f64 = 1.5;
 /// Most clear height that a step gets beyond what it needs, mm.
 const MOST_AIR: f64 = 3.5;
 

@@ -121,10 +121,10 @@ def test_the_answer_about_the_fault_follows_from_its_question(run):
         exercise, answer = run.exercises[number].text, run.answers[number].text
         labels = {tile.label: set(tile.registration) for tile in one.tiles}
         if run.level < 3:
-            over, size, under = re.search(r"Sheet (\w+) is taped ([\d.]+) mm too far from (\w+)\.", exercise).groups()
+            over, size, under = re.search(r"Sheet (\w+) is taped ([\d.]+) mm too far from sheet (\w+)\.", exercise).groups()
             way = ""
         else:
-            found = re.search(r"Sheet (\w+) was cut ([\d.]+) mm (outside|inside) its dashed line, .* line of (\w+)\.", exercise)
+            found = re.search(r"Sheet (\w+) was cut ([\d.]+) mm (outside|inside) its dashed line, .* line of sheet (\w+)\.", exercise)
             over, size, side, under = found.groups()
             way = {"outside": " too far apart", "inside": " too near"}[side]
         assert len(labels[over] & labels[under]) >= 2, f"{over} and {under} are not joined"

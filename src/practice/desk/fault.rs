@@ -57,7 +57,7 @@ impl<'a> Fault<'a> {
         let cut = |done: &str, why: &str, way: &str| {
             (
                 format!(
-                    "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of {under}. By how \
+                    "Sheet {over} was cut {size} mm {done} its dashed line, and its cut edge still laid on the line of sheet {under}. By how \
                      much are marks of the two sheets too near or too far apart on the floor?"
                 ),
                 format!(" {way}: {why}"),
@@ -67,7 +67,7 @@ impl<'a> Fault<'a> {
         let (text, why, answer) = match self.kind {
             FaultKind::Gap => (
                 format!(
-                    "Sheet {over} is taped {size} mm too far from {under}. How far off is that on the floor?"
+                    "Sheet {over} is taped {size} mm too far from sheet {under}. How far off is that on the floor?"
                 ),
                 String::new(),
                 format!("{off} mm"),

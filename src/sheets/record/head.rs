@@ -5,7 +5,7 @@ use kurbo::Rect;
 use super::input::RecordInput;
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
-    page::{Fragment, labelled, paragraph, shorten, wrap},
+    page::{Fragment, LEADING, labelled, paragraph, shorten, wrap},
     sheets::shared::Context,
     words::sheets::record::{NOT_SAID, advice, meaning, pose},
 };
@@ -79,8 +79,6 @@ fn large(text: &str, width: f64) -> Fragment {
     piece
 }
 
-/// From one base line of a verdict to the next, in heights of its lettering, and clear height between two verdicts, mm.
-const LEADING: f64 = 1.5;
 const LARGE_GAP: f64 = 1.0;
 
 fn verdict(input: &RecordInput<'_>, width: f64) -> Fragment {

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use crate::{
     drawing::{Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
-    page::{Fragment, tick_box, wrap},
+    page::{Fragment, LEADING, tick_box, wrap},
     sheets::shared::Context,
     survey::{SettingOutSteps, Step, TapedLength, Way},
     units::{SAME_WRITTEN_MM, inch_text, mm_exact, mm_text},
@@ -25,8 +25,6 @@ const STEP_NUMBER: f64 = heights::TITLE;
 const TICK: f64 = heights::HEADING;
 /// Distances of one step stand in rows of at most this many, so that a step of very many fits on a page.
 const MOST_DISTANCES: usize = 18;
-/// Baseline to baseline as a multiple of the lettering.
-const LEADING: f64 = 1.5;
 /// Clear height above and below what stands in a row, mm.
 const PADDING: f64 = 1.1;
 /// Sizes in mm.
