@@ -98,7 +98,7 @@ def read(path):
         elif "Vehicle outline 1:" in joined:
             assert f"exercise {kits[-1].number}" in joined
             kits[-1].outline.append(page)
-        elif re.search(r"(?:row|line) \w+ · ", joined):
+        elif re.search(r"sheet \d+ of \d+", joined):
             assert f"exercise {kits[-1].number}, 1:{kits[-1].scale}" in joined
             kits[-1].tiles.append(tile(page))
     return kits
