@@ -104,6 +104,13 @@ pub(super) struct PullFlags {
     pub longest_pull: Option<String>,
 }
 
+impl LayoutFlags {
+    /// True where they name another layout than the job's.
+    pub fn name_a_layout(&self) -> bool {
+        !(self.vehicles.is_empty() && self.template.is_none())
+    }
+}
+
 #[derive(Clone, Copy, ValueEnum)]
 pub(super) enum Units {
     Mm,

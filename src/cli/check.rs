@@ -81,11 +81,11 @@ fn read(path: &Path) -> Result<Vec<u8>, Faults> {
 /// The job of the readings; where they have none and bring no marks of their own, the demonstration job.
 fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure> {
     let named = readings.job.as_ref().map(|job| job.value.as_str());
-    // A network with marks of its own is no kit's form, wherever it lies.
-    let kits = readings.marks.is_empty();
+    // A network with marks of its own is no kit's form, wherever it lies, and flags may name another layout.
+    let kits = readings.marks.is_empty() && !args.layout.name_a_layout();
     let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();
-    let flags = !(layout.vehicles.is_empty() && layout.template.is_none());
+    let flags = layout.name_a_layout();
     if job.is_none() && !readings.marks.is_empty() && !flags {
         return Ok(None);
     }

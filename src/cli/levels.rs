@@ -78,15 +78,16 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
 
 /// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
-    // Where every height has a place of its own, it is no kit's form.
+    // Where every height has a place of its own it is no kit's form, and flags may name another layout.
     let kits = readings
         .levels
         .iter()
-        .any(|level| level.value.place.is_none());
+        .any(|level| level.value.place.is_none())
+        && !args.layout.name_a_layout();
     let named = readings.job.as_ref().map(|job| job.value.as_str());
     let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();
-    if job.is_none() && layout.vehicles.is_empty() && layout.template.is_none() {
+    if job.is_none() && !layout.name_a_layout() {
         return Ok(None);
     }
     load(&JobArgs {

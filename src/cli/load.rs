@@ -41,7 +41,7 @@ fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
     let source = job_source(args)?;
     let mut spec = JobSpec::read(&source)?;
     lay_flags_over(&mut spec, args)?;
-    if args.job.is_none() && !(args.layout.vehicles.is_empty() && args.layout.template.is_none()) {
+    if args.job.is_none() && args.layout.name_a_layout() {
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }

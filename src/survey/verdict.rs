@@ -1,7 +1,7 @@
 //! Inside, outside, or not to be told: decisions that allow for the uncertainty of what was measured.
 //!
 //! The rule is that of JCGM 106:2012, 8.3 (and ISO 14253-1): a quantity is inside its tolerance when it
-//! is so with [`CONFORMANCE`], outside when it is not with as much, and between the two the
+//! is so with `CONFORMANCE`, outside when it is not with as much, and between the two the
 //! measurement cannot tell. The probability that the quantity lies within its tolerance is the
 //! conformance probability of JCGM 106, clause 7, with a normal distribution about what was measured.
 
@@ -13,11 +13,11 @@ pub const CONFORMANCE: f64 = 0.95;
 /// A decision on a tolerance. Ordered from the best to the worst, so that a whole is as its worst part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
-    /// Within the tolerance, with [`CONFORMANCE`] or more.
+    /// Within the tolerance, with `CONFORMANCE` or more.
     Inside,
     /// Neither can be told from what was measured.
     Undecided,
-    /// Beyond the tolerance, with [`CONFORMANCE`] or more.
+    /// Beyond the tolerance, with `CONFORMANCE` or more.
     Outside,
 }
 
@@ -63,7 +63,7 @@ impl Verdict {
 }
 
 /// Width of the guard band on one side of a tolerance limit, in standard deviations: the quantile of the normal
-/// distribution at [`CONFORMANCE`] (JCGM 106:2012, 8.3.2).
+/// distribution at `CONFORMANCE` (JCGM 106:2012, 8.3.2).
 #[must_use]
 pub fn guard_factor() -> f64 {
     Normal::standard().inverse_cdf(CONFORMANCE)

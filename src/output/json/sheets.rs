@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::write::{pretty, round};
+use super::write::{fine, pretty};
 use crate::cover::{Edge, SheetPlan};
 
 /// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
@@ -20,11 +20,9 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
         .map(|(place, sheet)| SheetJson {
             page: cover_pages + sheet.page + 1,
             label: &sheet.label,
-            page_mm: [round(sheet.paper.width), round(sheet.paper.height)],
-            floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(round),
-            window: sheet
-                .window
-                .map(|corner| [round(corner.x), round(corner.y)]),
+            page_mm: [fine(sheet.paper.width), fine(sheet.paper.height)],
+            floor_to_page: (to_page * sheet.floor_to_page).as_coeffs().map(fine),
+            window: sheet.window.map(|corner| [fine(corner.x), fine(corner.y)]),
             cut: Edge::ALL
                 .into_iter()
                 .filter(|edge| sheet.is_cut(*edge))
@@ -38,8 +36,8 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
                     let mark = &sheets.registration[mark];
                     RegistrationJson {
                         id: &mark.id,
-                        x_mm: round(mark.at.x),
-                        y_mm: round(mark.at.y),
+                        x_mm: fine(mark.at.x),
+                        y_mm: fine(mark.at.y),
                     }
                 })
                 .collect(),
@@ -48,16 +46,16 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
         format: "sheets/1",
         paper: PaperJson {
             name: &format.paper.name,
-            width_mm: round(format.paper.width),
-            height_mm: round(format.paper.height),
+            width_mm: fine(format.paper.width),
+            height_mm: fine(format.paper.height),
         },
         margins_mm: MarginsJson {
-            left: round(format.margins.left),
-            right: round(format.margins.right),
-            top: round(format.margins.top),
-            bottom: round(format.margins.bottom),
+            left: fine(format.margins.left),
+            right: fine(format.margins.right),
+            top: fine(format.margins.top),
+            bottom: fine(format.margins.bottom),
         },
-        overlap_mm: round(format.overlap),
+        overlap_mm: fine(format.overlap),
         mode: sheets.mode.word(),
         count: sheets.pages,
         lower_bound: sheets.lower_bound,

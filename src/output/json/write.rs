@@ -2,13 +2,20 @@
 
 use serde::Serialize;
 
-/// Steps of one in which numbers are written: arithmetic's last bits go, and nothing that means something. A
-/// coefficient of `floor_to_page` acts on up to 10⁵ mm and has to give a place to a tenth of a micrometre.
-const PER_ONE: f64 = 1e9;
-
-/// A number as it is written; −0 is 0.
+/// A number as it is written, to a millionth: of a millimetre, a degree or a probability, far less than means something.
+/// −0 is 0.
 pub(super) fn round(value: f64) -> f64 {
-    (value * PER_ONE).round() / PER_ONE + 0.0
+    to(value, 1e6)
+}
+
+/// The same to a thousandth of that, for what lays sheets: a coefficient of `floor_to_page` acts on up to 10⁵ mm, and
+/// pages are held against each other.
+pub(super) fn fine(value: f64) -> f64 {
+    to(value, 1e9)
+}
+
+fn to(value: f64, steps: f64) -> f64 {
+    (value * steps).round() / steps + 0.0
 }
 
 /// A value as indented JSON with a final line break.
