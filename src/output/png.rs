@@ -19,7 +19,7 @@ const METRES_PER_INCH: f64 = 0.0254;
 
 /// Draws an SVG on white and returns it as an 8-bit grey PNG that states its resolution.
 ///
-/// `svg` gives its size in units of length (as [`svg`](super::svg) does), and `dots_per_inch`
+/// `svg` gives its size in units of length (as `svg` does), and `dots_per_inch`
 /// turns that into pixels, rounded to whole ones.
 ///
 /// # Errors
