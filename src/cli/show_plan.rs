@@ -7,7 +7,7 @@ use crate::{
     plan::{FloorPlan, Lay, Proof},
     survey::SettingOutSteps,
     units::{ROUND_OFF, inch_text, mm_exact, mm_text},
-    words::sheets::lays,
+    words::printed::lays,
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {

@@ -16,7 +16,7 @@ use crate::{
         shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar},
     },
     survey::{ErrorBudget, Method},
-    words::sheets::{
+    words::printed::{
         keys,
         sheet_zero::{care, printing, working},
         strips,
@@ -223,7 +223,10 @@ impl<'a> Cover<'a> {
         };
         while !self.text.is_empty() {
             let page = self.add_page();
-            self.text.fill(&mut self.pages[page], column);
+            self.free = Rect {
+                y1: self.text.fill(&mut self.pages[page], column),
+                ..self.body
+            };
         }
         self.budget(budget);
         if !self.map_drawn {
@@ -234,7 +237,7 @@ impl<'a> Cover<'a> {
         }
     }
 
-    /// The error budget below the instructions on the first page, or on a page of its own.
+    /// The error budget below the end of the instructions, or on a page of its own.
     fn budget(&mut self, budget: &ErrorBudget) {
         let free = Rect {
             y1: self.free.y1 - GAP_MM,
@@ -247,13 +250,9 @@ impl<'a> Cover<'a> {
         };
         let lay_out =
             |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
-        let below = if self.pages.len() == 1 {
-            lay_out(free.width()).filter(|t| t.height <= free.height())
-        } else {
-            None
-        };
-        match below {
-            Some(table) => table.place(&mut self.pages[0], free.x0, free.y1),
+        let page = self.pages.len() - 1;
+        match lay_out(free.width()).filter(|table| table.height <= free.height()) {
+            Some(table) => table.place(&mut self.pages[page], free.x0, free.y1),
             None => {
                 let Some(table) = lay_out(self.body.width()) else {
                     return;

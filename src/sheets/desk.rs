@@ -19,7 +19,7 @@ use crate::{
     },
     words::{
         Section,
-        sheets::joining::{holding, joining},
+        printed::joining::{holding, joining},
     },
 };
 

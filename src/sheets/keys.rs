@@ -17,7 +17,7 @@ use crate::{
     plan::{Mark, MarkShape},
     sheets::shared::{CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, notes},
     units::{ROUND_OFF_MM, inch_text, mm_text},
-    words::sheets::keys,
+    words::printed::keys,
 };
 
 /// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.

@@ -18,7 +18,7 @@ use crate::{
     sheets::shared::{Context, Title, TitledSheet},
     survey::{SettingOutSteps, Way},
     words::CAUTIONS,
-    words::sheets::lays as said,
+    words::printed::lays as said,
 };
 
 /// Clear space above the title block, above the caution and around the picture, mm.

@@ -17,8 +17,8 @@ mod faults;
 mod length;
 mod levels;
 mod network;
+pub(crate) mod printed;
 mod reading;
-pub(crate) mod sheets;
 mod slip;
 mod steps;
 #[cfg(test)]
@@ -26,4 +26,4 @@ mod tests;
 
 pub use check::CheckWords;
 pub use length::off_in_words;
-pub use sheets::{CAUTIONS, NO_BREAK, Section, caution, values};
+pub use printed::{CAUTIONS, NO_BREAK, Section, caution, values};

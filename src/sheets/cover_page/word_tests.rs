@@ -9,7 +9,7 @@ use crate::{
         shared::{FloorArt, fixture},
     },
     survey::{ErrorBudget, Precision},
-    words::sheets::{
+    words::printed::{
         joining::holding,
         keys,
         sheet_zero::{printing, working},

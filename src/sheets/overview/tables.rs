@@ -5,7 +5,7 @@ use crate::{
     page::{Align, Cell, Column, Fragment, Room, Row, Table, heading, paragraph},
     plan::{FloorPlan, Lay, LayReading, Mark},
     units::{inch_text, mm_exact, mm_text},
-    words::sheets::lays,
+    words::printed::lays,
 };
 
 /// Least width of the column that says what a mark is, mm.

@@ -7,7 +7,7 @@ use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     page::{Fragment, LEADING, labelled, paragraph, shorten, wrap},
     sheets::shared::Context,
-    words::sheets::record::{NOT_SAID, advice, meaning, pose},
+    words::printed::record::{NOT_SAID, advice, meaning, pose},
 };
 
 /// Clear space within the verdict's box, mm.

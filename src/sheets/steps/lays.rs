@@ -6,7 +6,7 @@ use crate::{
     drawing::{Text, Weight, heights, text_width},
     page::{Fragment, paragraph, tick_box},
     plan::FloorPlan,
-    words::sheets::lays,
+    words::printed::lays,
 };
 
 /// Lettering of a line, mm: read by people who kneel.
