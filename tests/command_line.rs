@@ -69,6 +69,39 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
 }
 
 #[test]
+fn a_job_that_a_person_wrote_or_changed_is_never_written_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let kit = |template: &str| {
+        baystencil(
+            folder.path(),
+            &["kit", "--template", template, "--mode", "keys"],
+        )
+    };
+    assert!(kit("target-line").status.success());
+    // As it was written, it follows the next run.
+    assert!(kit("rear-corner-arcs").status.success());
+    let job = folder.path().join("kit/job.toml");
+    let written = fs::read_to_string(&job).unwrap();
+    assert!(written.contains("rear-corner-arcs"), "{written}");
+    for own in [written.replace("A4", "Letter"), "mine".to_owned()] {
+        fs::write(&job, &own).unwrap();
+        let before = fs::read(folder.path().join("kit/plan.json")).unwrap();
+        let output = kit("target-line");
+        assert_eq!(output.status.code(), Some(3));
+        assert!(
+            stderr(&output).contains("job.toml was written or changed by someone"),
+            "{}",
+            stderr(&output)
+        );
+        assert_eq!(fs::read_to_string(&job).unwrap(), own);
+        assert_eq!(
+            fs::read(folder.path().join("kit/plan.json")).unwrap(),
+            before
+        );
+    }
+}
+
+#[test]
 fn a_kit_made_again_from_its_own_job_is_the_same() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();

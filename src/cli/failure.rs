@@ -32,6 +32,8 @@ pub(super) enum Failure {
     Output(OutputError),
     /// A file to be written is one that was read.
     Overwrites { path: PathBuf },
+    /// A job or a copy in the folder that a person wrote or changed would be replaced.
+    Changed { path: PathBuf },
     /// stdout cannot be written.
     Stdout(std::io::Error),
     /// `SOURCE_DATE_EPOCH` is no date.
@@ -90,6 +92,11 @@ impl fmt::Display for Failure {
             Self::Overwrites { path } => write!(
                 f,
                 "{} is one of the job's own input files and would be overwritten; nothing was written: choose another folder with --out",
+                path.display()
+            ),
+            Self::Changed { path } => write!(
+                f,
+                "{} was written or changed by someone and would be overwritten; nothing was written: move it away, or choose another folder with --out",
                 path.display()
             ),
             Self::Stdout(error) => write!(

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     cover::{Mode, SheetPlan},
-    job::Job,
+    job::{Job, is_as_written},
     kit::Kit,
     output::OutputSet,
 };
@@ -38,7 +38,8 @@ pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
     Ok(Kit { job, date })
 }
 
-/// Refuses to write over a file that the job was read from, unless it stays as it is.
+/// Refuses to write over a file that the job was read from, unless it stays as it is, and over a job or a copy that a person
+/// wrote or changed.
 pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
     let inputs: Vec<PathBuf> = kit
         .job
@@ -54,7 +55,19 @@ pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Resul
             .is_ok_and(|target| inputs.contains(&target));
         read && !same()
     });
-    clash.map_or(Ok(()), |(_, path)| Err(Failure::Overwrites { path }))
+    if let Some((_, path)) = clash {
+        return Err(Failure::Overwrites { path });
+    }
+    let own = kit
+        .job
+        .files
+        .iter()
+        .map(|(name, text)| (folder.join(name), text));
+    let mut own = own.filter(|(path, _)| files.names().any(|name| path.ends_with(name)));
+    let changed = own.find(|(path, text)| {
+        fs::read(path).is_ok_and(|there| there != text.as_bytes() && !is_as_written(&there))
+    });
+    changed.map_or(Ok(()), |(path, _)| Err(Failure::Changed { path }))
 }
 
 /// Writes the files and says what they are.

@@ -16,4 +16,4 @@ pub use record::Record;
 pub use resolve::{Folders, Job};
 pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice};
 pub use vehicles::JobVehicles;
-pub use written::JOB_FILE;
+pub use written::{JOB_FILE, is_as_written};

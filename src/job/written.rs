@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use sha2::{Digest as _, Sha256};
 use toml::{Table, Value};
 
 use super::{JobSpec, Record, files::is_path};
@@ -70,10 +71,33 @@ pub(super) fn written(
             set(key, value.clone());
         }
     }
-    let text = format!("# The job that this folder was made from, its flags included.\n{job}");
-    std::iter::once((JOB_FILE.to_owned(), text))
+    std::iter::once((JOB_FILE.to_owned(), job.to_string()))
         .chain(copies)
+        .map(|(name, text)| (name, stamped(&text)))
         .collect()
+}
+
+/// First words of a file that goes with a kit; a short hash of the rest follows on the same line.
+const STAMP: &str =
+    "# Written with this kit, its flags included. To change it, work on a copy in another folder. ";
+
+/// A text with the line that tells later whether anyone changed it.
+fn stamped(text: &str) -> String {
+    let hash = Sha256::digest(text);
+    let digits: String = hash[..8].iter().map(|byte| format!("{byte:02x}")).collect();
+    format!("{STAMP}{digits}\n{text}")
+}
+
+/// What stands below the stamp of a text that is as a kit's maker wrote it; `None` where a person wrote or changed it.
+fn unchanged(text: &str) -> Option<&str> {
+    let (_, body) = text.split_once('\n')?;
+    (text.starts_with(STAMP) && stamped(body) == text).then_some(body)
+}
+
+/// True for bytes of a kit's job, or of a copy beside it, that nobody changed since: they may be replaced.
+#[must_use]
+pub fn is_as_written(bytes: &[u8]) -> bool {
+    std::str::from_utf8(bytes).is_ok_and(|text| unchanged(text).is_some())
 }
 
 /// What the job calls a thing: a built-in one by its name, a file by that of its copy.
@@ -95,7 +119,9 @@ fn named(name: &Placed<String>, source: &Source, kind: &str, copies: &mut Vec<Te
         .chain((2..).map(|count| format!("{kind}-{stem}-{count}.toml")))
         .find(|copy| !taken(copy))
         .unwrap_or_default();
-    copies.push((copy.clone(), source.text.to_string()));
+    // A copy that is copied again keeps its one stamp.
+    let text = unchanged(&source.text).unwrap_or(&source.text);
+    copies.push((copy.clone(), text.to_owned()));
     copy.into()
 }
 
