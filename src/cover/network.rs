@@ -21,9 +21,12 @@
 //! greater than any cover by cells at any real positions. The cover that is used keeps cells on the
 //! whole width of the strips and clear of marks, so it can need more; both numbers are reported.
 
+mod node_variables;
+
 use kurbo::{Point, Rect, Size};
 use microlp::{ComparisonOp, LinearExpr, OptimizationDirection, Problem, Variable};
 
+use self::node_variables::NodeVariables;
 use super::{
     Heading,
     content::MARK_HALF_MM,
@@ -402,68 +405,6 @@ impl<'a> Network<'a> {
     }
 }
 
-/// What the programme chooses at a node: one of its choices, and how far that covers each arm.
-struct NodeVariables {
-    options: Vec<(Variable, Heading)>,
-    /// By axis and end; none where no run leaves the node.
-    arms: [[Option<Variable>; 2]; 2],
-}
-
-impl NodeVariables {
-    fn new(
-        problem: &mut Problem,
-        node: &Node,
-        choices: &[CrossingChoice],
-        purpose: Purpose,
-    ) -> Self {
-        let options: Vec<(Variable, Heading)> = choices
-            .iter()
-            .map(|choice| (problem.add_binary_var(choice.cost), choice.heading))
-            .collect();
-        let sum = |terms: &[Variable], of: &dyn Fn(&CrossingChoice) -> f64| {
-            let mut sum = LinearExpr::empty();
-            terms.iter().for_each(|term| sum.add(*term, 1.0));
-            for ((option, _), choice) in options.iter().zip(choices) {
-                sum.add(*option, of(choice));
-            }
-            sum
-        };
-        problem.add_constraint(sum(&[], &|_| 1.0), ComparisonOp::Eq, 1.0);
-        let arms = [0, 1].map(|axis| {
-            let ends = ENDS.map(|end| {
-                node.arms[axis][end].then(|| {
-                    let arm = problem.add_var(0.0, (0.0, f64::INFINITY));
-                    let reach = sum(&[arm], &|choice| -choice.reach[axis][end]);
-                    problem.add_constraint(reach, ComparisonOp::Le, 0.0);
-                    arm
-                })
-            });
-            if let [Some(low), Some(high)] = ends {
-                let both = sum(&[low, high], &|choice| -choice.both[axis]);
-                problem.add_constraint(both, ComparisonOp::Le, 0.0);
-                if purpose == Purpose::Cover {
-                    let uneven = problem.add_var(UNEVEN_PRICE, (0.0, f64::INFINITY));
-                    for (one, other) in [(low, high), (high, low)] {
-                        let uneven = [(uneven, 1.0), (one, -1.0), (other, 1.0)];
-                        problem.add_constraint(uneven, ComparisonOp::Ge, 0.0);
-                    }
-                }
-            }
-            ends
-        });
-        Self { options, arms }
-    }
-
-    /// The heading of the choice that was taken.
-    fn heading(&self, value: impl Fn(Variable) -> f64) -> Heading {
-        let taken = self
-            .options
-            .iter()
-            .max_by(|(a, _), (b, _)| value(*a).total_cmp(&value(*b)));
-        taken.map_or(Heading::FrontUp, |(_, heading)| *heading)
-    }
-}
-
 impl Node {
     fn new(at: Point, [along, across]: [usize; 2], runs: &[Run]) -> Self {
         let goes_on = |run: &Run| {
@@ -528,83 +469,4 @@ fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{cover::island::bare, plan::corners};
-
-    /// Cells of 300 × 200 mm.
-    const CELLS: [Size; 2] = [Size::new(300.0, 200.0), Size::new(200.0, 300.0)];
-
-    fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
-        Run {
-            axis,
-            at,
-            from,
-            to,
-            half: 20.0,
-            least: 20.0,
-        }
-    }
-
-    fn answer(runs: Vec<Run>) -> (usize, usize) {
-        let network = Network::of(&runs, CELLS);
-        assert!(network.is_open());
-        let groups = network.cover(MARK_HALF_MM).unwrap();
-        let cells: Vec<Rect> = groups.concat().iter().map(|cell| cell.cell).collect();
-        let polygons: Vec<Vec<Point>> = runs
-            .iter()
-            .map(|run| corners(run.rect()).to_vec())
-            .collect();
-        assert!(
-            bare(&polygons, cells.iter().copied()).is_empty(),
-            "{cells:?}"
-        );
-        (cells.len(), network.lower_bound().unwrap())
-    }
-
-    #[test]
-    fn a_lone_strip_takes_its_length_over_the_longer_side_of_a_cell() {
-        // With the marks at its ends, which reach 5 mm beyond it.
-        assert_eq!(answer(vec![run(Axis::Along, 0.0, 0.0, 1190.0)]), (4, 4));
-        assert_eq!(answer(vec![run(Axis::Across, 0.0, 0.0, 1191.0)]), (5, 5));
-    }
-
-    #[test]
-    fn a_cell_at_a_corner_serves_both_strips() {
-        // It reaches 280 mm along the one and 180 mm along the other beyond the crossing: with one
-        // cell of 300 mm more on each, strips of 575 and 475 mm take three cells, not four.
-        let corner = |a: f64, b: f64| {
-            vec![
-                run(Axis::Along, 0.0, 0.0, a),
-                run(Axis::Across, 0.0, 0.0, b),
-            ]
-        };
-        assert_eq!(answer(corner(575.0, 475.0)), (3, 3));
-        assert_eq!(answer(corner(576.0, 475.0)), (4, 4));
-    }
-
-    #[test]
-    fn a_cell_at_a_crossing_is_shared_out_between_opposite_arms() {
-        // 300 mm of the one and 200 mm of the other strip on the crossing's cell, wherever it lies.
-        let cross = |left: f64, right: f64| {
-            vec![
-                run(Axis::Along, 0.0, -left, right),
-                run(Axis::Across, 0.0, -345.0, 445.0),
-            ]
-        };
-        assert_eq!(answer(cross(395.0, 495.0)), (5, 5));
-        assert_eq!(answer(cross(395.0, 496.0)), (6, 6));
-    }
-
-    #[test]
-    fn strips_closer_than_a_cell_are_not_an_open_network() {
-        let open = |apart: f64| {
-            let runs = [
-                run(Axis::Along, 0.0, 0.0, 1000.0),
-                run(Axis::Along, apart, 0.0, 1000.0),
-            ];
-            Network::of(&runs, CELLS).is_open()
-        };
-        assert!(!open(330.0) && open(350.0));
-    }
-}
+mod tests;

@@ -342,7 +342,7 @@ fn legend_depth(context: &Context, width: f64) -> f64 {
     legend.map_or(0.0, |legend| legend.height() + GAP_MM)
 }
 
-/// Depth in mm of a lying bar with its lettering.
+/// Depth in mm of the long bar with its lettering.
 fn bar_depth() -> f64 {
     ScaleBar::four_inches().footprints(0)[0].size.height
 }

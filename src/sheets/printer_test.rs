@@ -19,7 +19,7 @@ const LEAST_PAPER_MM: (f64, f64) = (209.0, 276.0);
 /// The bars, mm. The long one lies only on paper that is wide enough.
 const BARS_MM: [f64; 2] = [200.0, 250.0];
 
-/// Distance in mm that a lying bar keeps from the paper's edges, less than most printers' margins: a
+/// Distance in mm that a bar across keeps from the paper's edges, less than most printers' margins: a
 /// bar of 200 mm on paper of 210 mm leaves no more. A bar whose ends are cut off can still be read.
 const BAR_CLEARANCE_MM: f64 = 4.5;
 
@@ -39,10 +39,10 @@ const NUMBER_MM: f64 = 17.7;
 /// Left of the rectangle, on the narrowest paper: ruler, and the lettering of the bar at its side.
 const RECTANGLE_LEFT_MM: f64 = 26.5;
 
-/// Foot of the lowest lying bar, above the bottom ruler, mm.
+/// Foot of the lowest bar across, above the bottom ruler, mm.
 const BARS_FOOT_MM: f64 = 26.0;
 
-/// From one lying bar's foot to the next one's, and to the rectangle's foot, mm.
+/// From one bar across's foot to the next one's, and to the rectangle's foot, mm.
 const BAR_PITCH_MM: f64 = 10.0;
 const RECTANGLE_GAP_MM: f64 = 4.0;
 
@@ -103,7 +103,7 @@ pub fn printer_test(paper: &Paper, profile: Option<(&Printer, &str)>) -> Result<
     Ok(page)
 }
 
-/// The lying bars that the paper has room for, mm.
+/// The bars across that the paper has room for, mm.
 fn lying_bars(paper: &Paper) -> impl Iterator<Item = f64> {
     let room = paper.width - 2.0 * BAR_CLEARANCE_MM;
     BARS_MM.into_iter().filter(move |length| *length <= room)
@@ -263,11 +263,16 @@ fn form(paper: &Paper) -> Table {
         starts_group,
     };
     let mut rows = vec![
-        row("lying bar", "200", "--x", true),
+        row("bar across", "200", "--x", true),
         row("upright bar A–D", "200", "--y", false),
     ];
     if lying_bars(paper).count() > 1 {
-        rows.push(row("long lying bar", "250", "1.25 × the bar of 200", false));
+        rows.push(row(
+            "long bar across",
+            "250",
+            "1.25 × the bar of 200",
+            false,
+        ));
     }
     rows.push(row(
         "long upright bar",
@@ -405,107 +410,4 @@ fn ruler(page: &mut Drawing, start: Point, inward: Vec2, along: Vec2) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    use crate::{
-        drawing::Item,
-        page::{labels::overlap, text_box},
-        paper::Correction,
-    };
-
-    fn texts(page: &Drawing) -> Vec<&Text> {
-        page.items
-            .iter()
-            .filter_map(|item| {
-                if let Item::Text(text) = item {
-                    Some(text)
-                } else {
-                    None
-                }
-            })
-            .collect()
-    }
-
-    fn profile(x: f64, y: f64, skew: f64) -> Printer {
-        let correction = Correction::measured(x, y, 200.0, skew);
-        Printer {
-            name: "a rather long name of an office printer".to_owned(),
-            correction,
-            ..Printer::default()
-        }
-    }
-
-    #[test]
-    fn no_lettering_overlaps_or_is_cut_off_on_any_paper_with_or_without_a_profile() {
-        let corrected = profile(199.2, 200.8, 0.1);
-        let target = "\"a rather long name of an office printer\" --file \"profiles/of the office/printer.toml\" --on-top";
-        for paper in Paper::known() {
-            for profile in [None, Some((&corrected, target))] {
-                let page = printer_test(&paper, profile).unwrap();
-                let within = Rect::new(0.0, 0.0, paper.width, paper.height);
-                let boxes: Vec<_> = texts(&page)
-                    .into_iter()
-                    .map(|text| (text_box(text), text))
-                    .collect();
-                for (index, (one, text)) in boxes.iter().enumerate() {
-                    assert!(within.contains_rect(*one), "{}: {text:?}", paper.name);
-                    assert!(text.height >= heights::SMALL - 0.02);
-                    for (other, second) in &boxes[index + 1..] {
-                        assert!(
-                            !overlap(one.inset(-1e-6), *other),
-                            "{}: {text:?} on {second:?}",
-                            paper.name
-                        );
-                    }
-                }
-                let foot = text_part(rectangle(&paper)).y0;
-                let last = boxes
-                    .iter()
-                    .filter(|(_, text)| text.content.contains("--margin-bottom …"));
-                assert_eq!(
-                    last.filter(|(place, _)| place.y0 > foot).count(),
-                    1,
-                    "the command stands in its part"
-                );
-            }
-        }
-    }
-
-    #[test]
-    fn lying_bars_are_those_the_paper_has_room_for() {
-        let [a4, letter, a3, tabloid] =
-            Paper::known().map(|paper| lying_bars(&paper).collect::<Vec<_>>());
-        assert_eq!((a4, letter), (vec![200.0], vec![200.0]));
-        assert_eq!((a3, tabloid), (vec![200.0, 250.0], vec![200.0, 250.0]));
-    }
-
-    #[test]
-    fn paper_that_cannot_hold_the_bars_is_refused() {
-        let small = Paper::parse("148 mm x 210 mm").unwrap();
-        assert!(
-            printer_test(&small, None)
-                .unwrap_err()
-                .contains("209 × 276 mm")
-        );
-    }
-
-    #[test]
-    fn bars_are_printed_through_the_correction_and_rulers_are_not() {
-        let [a4, ..] = Paper::known();
-        let plain = printer_test(&a4, None).unwrap();
-        let corrected = profile(199.2, 200.8, 0.0);
-        let through = printer_test(&a4, Some((&corrected, "office"))).unwrap();
-        let longest = |page: &Drawing| {
-            let paths = page.items.iter().filter_map(|item| match item {
-                Item::Path(path) => Some(kurbo::Shape::bounding_box(&path.outline).width()),
-                Item::Text(_) => None,
-            });
-            paths.fold(0.0, f64::max)
-        };
-        assert!((longest(&plain) - 200.0).abs() < 1e-9);
-        assert!((longest(&through) - 200.0 * 200.0 / 199.2).abs() < 1e-9);
-        let ruler = |page: &Drawing| format!("{:?}", &page.items[page.items.len() - 2..]);
-        assert_eq!(ruler(&plain), ruler(&through));
-    }
-}
+mod tests;

@@ -1,4 +1,4 @@
-"""The layout of an exercise, reckoned again from the dimensions and the rules that its sheet prints.
+"""The layout of an exercise, worked out again from the dimensions and the rules that its sheet prints.
 
 Nothing here knows templates or vehicles: a rule such as "front gap 850 mm ahead of the front bumper" is read as a person
 reads it, and the sum is chosen from it. x forward, y left, mm.

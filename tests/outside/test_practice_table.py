@@ -1,4 +1,4 @@
-"""Stations, offsets, two-tape distances and diagonals of the exercises, reckoned again from the printed sheet alone."""
+"""Stations, offsets, two-tape distances and diagonals of the exercises, worked out again from the printed sheet alone."""
 
 import re
 from math import cos, hypot, isclose, radians, sin

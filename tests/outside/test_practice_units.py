@@ -1,4 +1,4 @@
-"""Inches and millimetres of the exercises, reckoned again in fractions from the printed text."""
+"""Inches and millimetres of the exercises, worked out again in fractions from the printed text."""
 
 import re
 from fractions import Fraction
@@ -80,7 +80,7 @@ def slip(exercise, answer, where):
     read, written, should = inches(found[1]), int(found[2]), int(found[3])
     assert should == nearest(read * INCH), where
     top = re.search(r"(\d+)/", found[1])[1]
-    wrong = {words: nearest(reckon(read, top)) for words, reckon in SLIPS.items()}
+    wrong = {words: nearest(slip(read, top)) for words, slip in SLIPS.items()}
     fits = [words for words, mm in wrong.items() if mm == written]
     assert len(fits) == 1, f"{where}: {fits}"
     told = {words: int(mm) for words, mm in re.findall(r"(took[^:=]*|left[^:=]*|put[^:=]*): [\d. ×]+ = (\d+) mm", key)}

@@ -207,7 +207,7 @@ def test_bars_and_diagonals_of_the_scale_test_measure_what_they_say(tmp_path, na
     assert (page.width, page.height) == pytest.approx(paper.size_mm(name), abs=0.001)
     assert has(lengths(page, upright=False), 200)
     assert has(lengths(page, upright=True), 200) and has(lengths(page, upright=True), 250)
-    assert not has(lengths(page, upright=False), 250), "no paper of this width holds a lying bar of 250 mm"
+    assert not has(lengths(page, upright=False), 250), "no paper of this width holds a bar across of 250 mm"
     up, down = diagonals(page)
     assert up == pytest.approx(250, abs=EXACT_MM) and down == pytest.approx(250, abs=EXACT_MM)
 
