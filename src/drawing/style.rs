@@ -175,10 +175,12 @@ pub mod widths {
 
 /// Lettering heights (height of the capitals) in mm from the series of ISO 3098.
 pub mod heights {
-    /// 1.8 mm: the smallest lettering on any sheet.
+    /// 1.8 mm, 7 points: captions of a title block, figures on small pictures; the smallest lettering on any sheet.
     pub const SMALL: f64 = 1.8;
-    /// 2.5 mm: table entries.
+    /// 2.5 mm, 9.7 points: the smallest that is read at the bay.
     pub const TEXT: f64 = 2.5;
+    /// 2.9 mm, 11 points: numbers that are taped. Between two of the series, whose next one takes half as much room again.
+    pub const NUMBER: f64 = 2.9;
     /// 3.5 mm: headings, mark names.
     pub const HEADING: f64 = 3.5;
     /// 5 mm: titles.

@@ -3,7 +3,6 @@
 use super::KitError;
 use crate::{
     cover::SheetPlan,
-    drawing::Drawing,
     job::Job,
     output::{
         DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
@@ -165,37 +164,40 @@ impl Kit {
         Ok(())
     }
 
-    /// Adds the overview as PDF, SVG and PNG; of a mat one page for each vehicle.
+    /// Adds the overview as PDF, SVG and PNG; of a mat one page for each vehicle. What goes on to a page's back has its own pictures:
+    /// `overview-2.svg`.
     ///
     /// # Errors
     /// A picture or a PDF that cannot be made.
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), KitError> {
         let paper = self.job.format.paper.office_size();
         let plans = self.job.layouts();
-        let pages: Vec<Drawing> = plans
+        let contexts: Vec<Context<'_>> = plans
             .iter()
-            .map(|plan| {
-                sheets::overview(
-                    &Context {
-                        plan,
-                        ..self.context()
-                    },
-                    &paper,
-                )
+            .map(|plan| Context {
+                plan,
+                ..self.context()
             })
             .collect();
-        for (plan, page) in plans.iter().zip(&pages) {
-            let name = plan.own_letter().map_or_else(
-                || "overview".to_owned(),
-                |letter| format!("overview-{letter}"),
-            );
-            let picture = svg(page);
-            files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
-            files.add(format!("{name}.svg"), picture);
+        let pages = sheets::overviews(&contexts, &paper);
+        for (plan, pages) in plans.iter().zip(&pages) {
+            let letter = plan.own_letter().map(|letter| format!("-{letter}"));
+            for (index, page) in pages.iter().enumerate() {
+                let back = (index > 0).then(|| format!("-{}", index + 1));
+                let name = [
+                    "overview",
+                    &letter.clone().unwrap_or_default(),
+                    &back.unwrap_or_default(),
+                ]
+                .concat();
+                let picture = svg(page);
+                files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
+                files.add(format!("{name}.svg"), picture);
+            }
         }
         files.add(
             "overview.pdf",
-            pdf(&pages, &self.info("Floor layout overview"))?,
+            pdf(&pages.concat(), &self.info("Floor layout overview"))?,
         );
         Ok(())
     }

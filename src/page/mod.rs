@@ -28,7 +28,8 @@ pub use pieces::{Piece, flow, whole};
 pub use scale::{SCALES, Scale, choose};
 pub use table::{Align, Cell, Column, Room, Row, Table, tick_box};
 pub use text::{
-    HEADING_GAP, LABEL, LEADING, heading, height_of, labelled, list, paragraph, write_lines,
+    HEADING_GAP, LABEL, LEADING, entries, heading, height_of, labelled, list, paragraph,
+    write_lines,
 };
 pub use text_flow::Flow;
 pub use title_block::{Field, fields};

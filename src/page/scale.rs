@@ -3,8 +3,8 @@
 use kurbo::Point;
 
 /// Scales, as 1 : n, from the largest to the smallest. 1:10, 1:20, 1:50, 1:100, 1:200 and 1:500 are
-/// those of ISO 5455:1979, 5.1; 1:25, 1:30 and 1:40 are common practice outside the standard.
-pub const SCALES: [Scale; 9] = [
+/// those of ISO 5455:1979, 5.1; 1:25, 1:30, 1:40, 1:60 and 1:75 are common practice outside the standard.
+pub const SCALES: [Scale; 11] = [
     Scale {
         ratio: 10,
         standard: true,
@@ -28,6 +28,14 @@ pub const SCALES: [Scale; 9] = [
     Scale {
         ratio: 50,
         standard: true,
+    },
+    Scale {
+        ratio: 60,
+        standard: false,
+    },
+    Scale {
+        ratio: 75,
+        standard: false,
     },
     Scale {
         ratio: 100,
@@ -110,7 +118,8 @@ mod tests {
     fn the_largest_scale_that_fits_is_taken() {
         assert_eq!(chosen(1000.0, 100.0), "1:10");
         assert_eq!(chosen(7500.0, 160.0), "1:50");
-        assert_eq!(chosen(7500.0, 149.0), "1:100");
+        assert_eq!(chosen(7500.0, 149.0), "1:60");
+        assert_eq!(chosen(7500.0, 99.0), "1:100");
         assert_eq!(chosen(30_000.0, 160.0), "1:200");
     }
 

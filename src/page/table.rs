@@ -75,14 +75,14 @@ pub enum Cell {
     Text(String),
     /// One line in bold.
     Bold(String),
+    /// A number that is taped, in its own height.
+    Number(String),
     /// A line and a smaller one below it.
     Double(String, String),
     /// Text that may run on over the blank cells below it in its group.
     Wrapped(String),
     /// A box to write in.
     Write,
-    /// A box to tick.
-    Tick,
     /// Room to write what is given here by hand, or nothing where it does not matter how much.
     Space(String),
     /// A line in bold over the whole row, in its first cell; the others are blank.
@@ -95,11 +95,12 @@ impl Cell {
         match self {
             Self::Text(text)
             | Self::Bold(text)
+            | Self::Number(text)
             | Self::Double(text, _)
             | Self::Wrapped(text)
             | Self::Band(text)
             | Self::Space(text) => text,
-            Self::Blank | Self::Write | Self::Tick => "",
+            Self::Blank | Self::Write => "",
         }
     }
 
@@ -138,8 +139,10 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Rows from top to bottom.
     pub rows: Vec<Row>,
-    /// Height of the lettering, mm.
+    /// Height of the lettering, mm; numbers that are taped have [`heights::NUMBER`].
     pub lettering: f64,
+    /// Height of the headings of an open table, mm.
+    pub headings: f64,
     /// Height of a one-line row, mm; in boxes, least height of a row with room to write.
     pub row_height: f64,
 }
@@ -174,6 +177,36 @@ impl Table {
         );
         piece.height = -y;
         Some(piece)
+    }
+
+    /// The same in parts of at most `height` mm, each with the headings; a group of rows stays together. Nothing where the columns
+    /// need more than `width`.
+    #[must_use]
+    pub fn parts(&self, width: f64, height: f64) -> Vec<Fragment> {
+        let part = |rows: std::ops::Range<usize>| {
+            Self {
+                rows: self.rows[rows].to_vec(),
+                ..self.clone()
+            }
+            .lay_out(width)
+        };
+        let mut parts = Vec::new();
+        let mut groups = self.groups().into_iter().peekable();
+        while let Some(first) = groups.next() {
+            let Some(mut fitting) = part(first.clone()) else {
+                return parts;
+            };
+            let mut end = first.end;
+            while let Some(more) = groups.peek().and_then(|next| part(first.start..next.end)) {
+                if more.height > height {
+                    break;
+                }
+                fitting = more;
+                end = groups.next().map_or(end, |group| group.end);
+            }
+            parts.push(fitting);
+        }
+        parts
     }
 
     /// Left and right edge of each column in a table of `width` mm.
@@ -220,7 +253,7 @@ impl Table {
                 let heading = column
                     .heading
                     .lines()
-                    .map(|line| text_width(line, heights::SMALL, Weight::Bold));
+                    .map(|line| text_width(line, self.headings, Weight::Bold));
                 let cells = self
                     .rows
                     .iter()
@@ -233,16 +266,15 @@ impl Table {
     fn natural_width(&self, cell: &Cell) -> f64 {
         match cell {
             Cell::Band(_) => 0.0,
-            Cell::Tick => TICK * self.lettering,
             Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular)
                 .max(text_width(second, heights::SMALL, Weight::Regular)),
-            _ => text_width(cell.text(), self.lettering, cell.weight()),
+            _ => text_width(cell.text(), self.height_in(cell), cell.weight()),
         }
     }
 
     /// Writes the headings, bottom lines level; gives their height.
     fn headings(&self, canvas: &mut Drawing, columns: &[(f64, f64)]) -> f64 {
-        let pitch = heights::SMALL * LEADING;
+        let pitch = self.headings * LEADING;
         let lines = self
             .columns
             .iter()
@@ -253,7 +285,7 @@ impl Table {
         for (column, &span) in self.columns.iter().zip(columns) {
             for (from_below, line) in column.heading.lines().rev().enumerate() {
                 let baseline = -height + 0.9 + pitch * from_below as f64;
-                canvas.text(aligned(line, column.align, span, baseline, heights::SMALL).bold());
+                canvas.text(aligned(line, column.align, span, baseline, self.headings).bold());
             }
         }
         height
@@ -310,6 +342,14 @@ impl Table {
             }
     }
 
+    /// Height of a cell's lettering, mm.
+    const fn height_in(&self, cell: &Cell) -> f64 {
+        match cell {
+            Cell::Number(_) => heights::NUMBER,
+            _ => self.lettering,
+        }
+    }
+
     /// Distance from a row's top to the baseline of its first line.
     fn first_baseline(&self) -> f64 {
         f64::midpoint(self.row_height, self.lettering)
@@ -353,12 +393,12 @@ impl Table {
         let baseline = top - self.first_baseline();
         match cell {
             Cell::Blank | Cell::Wrapped(_) | Cell::Space(_) => {}
-            Cell::Text(text) | Cell::Bold(text) => {
-                let weight = cell.weight();
-                let text = shorten(text, width + ROUNDING, self.lettering, weight);
+            Cell::Text(text) | Cell::Bold(text) | Cell::Number(text) => {
+                let (height, weight) = (self.height_in(cell), cell.weight());
+                let text = shorten(text, width + ROUNDING, height, weight);
                 canvas.text(Text {
                     weight,
-                    ..aligned(&text, align, span, baseline, self.lettering)
+                    ..aligned(&text, align, span, baseline, height)
                 });
             }
             Cell::Double(first, second) => {
@@ -378,7 +418,6 @@ impl Table {
             Cell::Band(text) => {
                 canvas.text(Text::new((span.0, baseline), self.lettering, text.clone()).bold())
             }
-            Cell::Tick => tick_box(canvas, Point::new(span.0, baseline), self.lettering),
         }
     }
 }
@@ -423,6 +462,7 @@ mod tests {
                 })
                 .collect(),
             lettering: 2.5,
+            headings: heights::SMALL,
             row_height: 4.4,
         }
     }

@@ -41,41 +41,31 @@ pub fn paragraph(text: &str, width: f64, lettering: f64) -> Fragment {
     piece
 }
 
-/// Entries to tick under a heading, at most `most` of them; `None` when there are none.
+/// Entries to tick under a heading; `None` when there are none.
 #[must_use]
-pub fn list(
-    title: &str,
-    entries: &[String],
-    width: f64,
-    lettering: f64,
-    most: usize,
-) -> Option<Fragment> {
-    if entries.is_empty() {
+pub fn list(title: &str, points: &[String], width: f64, lettering: f64) -> Option<Fragment> {
+    if points.is_empty() {
         return None;
     }
     let mut piece = heading(title, "", width);
+    piece.stack(&entries(points, width, lettering), HEADING_GAP);
+    Some(piece)
+}
+
+/// Entries to tick.
+#[must_use]
+pub fn entries(points: &[String], width: f64, lettering: f64) -> Fragment {
     let indent = INDENT * lettering;
-    for (index, entry) in entries.iter().take(most).enumerate() {
-        let lines = wrap(entry, width - indent, lettering, Weight::Regular);
+    let mut piece = Fragment::new(width);
+    for point in points {
+        let lines = wrap(point, width - indent, lettering, Weight::Regular);
         let mut part = Fragment::new(width);
         part.height = height_of(lines.len(), lettering);
-        let start = Point::new(0.0, -lettering);
-        tick_box(part.canvas(), start, lettering);
+        tick_box(part.canvas(), Point::new(0.0, -lettering), lettering);
         write_lines(&mut part, lines, indent, lettering, Weight::Regular);
-        piece.stack(
-            &part,
-            if index == 0 {
-                HEADING_GAP
-            } else {
-                (LEADING - 1.0 + ENTRY_GAP) * lettering
-            },
-        );
+        piece.stack(&part, (LEADING - 1.0 + ENTRY_GAP) * lettering);
     }
-    if let left_out @ 1.. = entries.len().saturating_sub(most) {
-        let note = format!("… and {left_out} more in the template");
-        piece.stack(&paragraph(&note, width, heights::SMALL), HEADING_GAP);
-    }
-    Some(piece)
+    piece
 }
 
 /// Running text behind the bold word that it begins with; at most `most` lines.

@@ -2,10 +2,10 @@
 
 use kurbo::Rect;
 
-use super::{Fragment, largest, wrap_to};
+use super::{Fragment, LEADING, wrap_to};
 use crate::drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths};
 
-/// Height of a row of fields, mm: a name of 1.8 mm over two lines of 1.8 mm, or room for handwriting.
+/// Height of a row of fields whose values have one line, mm: a name of 1.8 mm over it, or room for handwriting.
 const ROW: f64 = 8.4;
 /// Clear space within a field at left and right, mm.
 const PADDING: f64 = 1.2;
@@ -13,8 +13,8 @@ const PADDING: f64 = 1.2;
 const NAME_BASELINE: f64 = 2.5;
 /// Baseline of a value on one line below the field's upper edge, mm.
 const VALUE_BASELINE: f64 = 6.8;
-/// Baselines of a value on two lines below the field's upper edge, mm.
-const SPLIT_BASELINES: [f64; 2] = [5.2, 7.8];
+/// What a second line of a value adds to its row, mm.
+const SECOND_LINE: f64 = heights::TEXT * LEADING;
 
 /// A field of a title block: its name in small letters, its value below.
 pub struct Field<'a> {
@@ -49,10 +49,24 @@ impl<'a> Field<'a> {
             ..self
         }
     }
+
+    /// The value's lettering and lines in so much room: one line, in the field's lettering or in that of running text, or two of
+    /// that.
+    fn set(&self, room: f64) -> (f64, Vec<String>) {
+        let value = self.value.split_whitespace().collect::<Vec<_>>().join(" ");
+        let fits = |height: &f64| text_width(&value, *height, self.weight) <= room;
+        match [self.lettering, heights::TEXT].into_iter().find(fits) {
+            Some(height) => (height, vec![value]),
+            None => (
+                heights::TEXT,
+                wrap_to(&value, room, heights::TEXT, self.weight, 2),
+            ),
+        }
+    }
 }
 
 /// Rows of fields, `width` mm wide. Values too long for their field get smaller lettering, then a
-/// second line, then an ellipsis; empty ones leave room to write by hand.
+/// second line that makes their row higher, then an ellipsis; empty ones leave room to write by hand.
 #[must_use]
 pub fn fields(rows: &[Vec<Field<'_>>], width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
@@ -66,6 +80,9 @@ fn draw_row(piece: &mut Fragment, row: &[Field<'_>], width: f64) {
     let total: f64 = row.iter().map(|field| field.share).sum();
     let top = -piece.height;
     let mut left = 0.0;
+    let room = |field: &Field<'_>| width * field.share / total - 2.0 * PADDING;
+    let split = row.iter().any(|field| field.set(room(field)).1.len() > 1);
+    let height = if split { ROW + SECOND_LINE } else { ROW };
     piece.canvas().line(
         Layer::Labels,
         (0.0, top),
@@ -73,7 +90,7 @@ fn draw_row(piece: &mut Fragment, row: &[Field<'_>], width: f64) {
         Stroke::solid(widths::THIN),
     );
     for (index, field) in row.iter().enumerate() {
-        let cell = Rect::new(left, top - ROW, left + width * field.share / total, top);
+        let cell = Rect::new(left, top - height, left + width * field.share / total, top);
         if index > 0 {
             let stroke = Stroke::solid(widths::FINE);
             piece.canvas().line(
@@ -86,7 +103,7 @@ fn draw_row(piece: &mut Fragment, row: &[Field<'_>], width: f64) {
         draw_field(piece, field, cell);
         left = cell.x1;
     }
-    piece.height += ROW;
+    piece.height += height;
 }
 
 fn draw_field(piece: &mut Fragment, field: &Field<'_>, cell: Rect) {
@@ -105,39 +122,9 @@ fn draw_field(piece: &mut Fragment, field: &Field<'_>, cell: Rect) {
             text
         }
     };
-    let value = field.value.split_whitespace().collect::<Vec<_>>().join(" ");
-    let fits = |height| text_width(&value, height, field.weight) <= room;
-    let one_line = largest([field.lettering, heights::TEXT, 2.2], |height| {
-        (height <= field.lettering && fits(height)).then_some(height)
-    });
-    if let Some(height) = one_line {
-        canvas.text(weighted(Text::new(
-            (x, cell.y1 - VALUE_BASELINE),
-            height,
-            value,
-        )));
-        return;
-    }
-    let lines = wrap_to(
-        &value,
-        room,
-        heights::SMALL,
-        field.weight,
-        SPLIT_BASELINES.len(),
-    );
-    if let [line] = lines.as_slice() {
-        canvas.text(weighted(Text::new(
-            (x, cell.y1 - VALUE_BASELINE),
-            heights::SMALL,
-            line.clone(),
-        )));
-        return;
-    }
-    for (line, below) in lines.into_iter().zip(SPLIT_BASELINES) {
-        canvas.text(weighted(Text::new(
-            (x, cell.y1 - below),
-            heights::SMALL,
-            line,
-        )));
+    let (height, lines) = field.set(room);
+    for (index, line) in lines.into_iter().enumerate() {
+        let below = VALUE_BASELINE + SECOND_LINE * index as f64;
+        canvas.text(weighted(Text::new((x, cell.y1 - below), height, line)));
     }
 }

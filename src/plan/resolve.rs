@@ -199,6 +199,7 @@ fn on_floor(vehicle: &VehicleSpec, origin_x: f64) -> VehicleOnFloor {
             named("width_over_mirrors", vehicle.width_over_mirrors),
             named("badge_offset", vehicle.badge_offset),
         ],
+        tyre_code: vehicle.tyre.code.map(|code| code.to_string()),
     }
 }
 

@@ -25,6 +25,8 @@ pub struct VehicleOnFloor {
     pub badge_offset: f64,
     /// The dimensions as they were checked, in the order of the spec: name and mm.
     pub dimensions: Vec<(String, f64)>,
+    /// The size code that the tyre's width was worked out from, where it was not measured.
+    pub tyre_code: Option<String>,
 }
 
 /// A wheel seen from above.

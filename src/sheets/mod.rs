@@ -41,7 +41,7 @@ pub use desk::desk_pages;
 pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
 pub use floor::{floor, single_page};
 pub use keys::key_page;
-pub use overview::overview;
+pub use overview::overviews;
 pub use printer_test::printer_test;
 pub use record::{RecordInput, RecordReading, record};
 #[cfg(test)]

@@ -300,6 +300,7 @@ fn form(paper: &Paper) -> Table {
         ],
         rows,
         lettering: heights::TEXT,
+        headings: heights::SMALL,
         row_height: ROW_MM,
     }
 }

@@ -54,6 +54,7 @@ pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> 
     };
     let body = arrange(context, input, middle.width(), middle.height());
     let title = Title {
+        unit: "",
         document_type: "record of a floor layout",
         scale: &body.scale.text(),
         sheet: "1/1",

@@ -87,6 +87,7 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
         .enumerate()
         .map(|(index, (what, content))| {
             let title = Title {
+                unit: "",
                 document_type: "setting-out steps",
                 scale: "",
                 sheet: &format!("{}/{of}", index + 1),

@@ -20,6 +20,7 @@ use crate::{
     },
     sheets::shared::{Context, FloorArt, MarkArt, OwnArt, PageNumber, SheetArt},
     units::{inch_text, mm_exact},
+    words::floor_place,
 };
 
 /// Length in mm of each arm of a registration mark.
@@ -32,9 +33,8 @@ const REGISTRATION_RADIUS_MM: f64 = 2.0;
 /// the first leaves no room.
 const REGISTRATION_NAME_REACH_MM: [f64; 2] = [18.0, 32.0];
 
-/// What a registration mark's name costs with its coordinates side by side or one below the other, in
-/// larger and in smaller lettering, and without them: that only where there is no other place.
-const NAME_PENALTIES: [u64; 5] = [0, 20, 150, 170, 5000];
+/// What a registration mark's name costs with its place in one line or in two; without it only where there is no other room.
+const NAME_PENALTIES: [u64; 3] = [0, 20, 0];
 
 /// Distance in mm that lettering keeps from the strokes of marks and seams.
 const STROKE_CLEARANCE_MM: f64 = 0.5;
@@ -79,7 +79,10 @@ pub fn tile(
     let sheet = &sheets.sheets[index];
     let frame = Frame::of(sheets, index);
     let art = art.on_sheet(sheet);
-    let room = Room::over(&ground(&frame, &art));
+    let mut room = Room::over(&ground(&frame, &art));
+    for line in drawn_lines(&art) {
+        room.guard_line(line);
+    }
     let drawing = Drawing::new(sheet.label.clone(), sheet.paper.width, sheet.paper.height);
     let mut tile = Tile {
         context,
@@ -106,15 +109,7 @@ pub fn tile(
 
 fn ground(frame: &Frame, art: &SheetArt) -> Ground {
     let mut ground = Ground::new(frame.window);
-    for &line in art
-        .band_edges
-        .iter()
-        .chain(&art.centre_lines)
-        .chain(&art.field_edges)
-    {
-        ground.line(line, price::LINE);
-    }
-    for line in art.own.iter().flat_map(OwnArt::lines) {
+    for line in drawn_lines(art) {
         ground.line(line, price::LINE);
     }
     for &arm in art.marks.iter().flat_map(|mark| &mark.arms) {
@@ -123,6 +118,13 @@ fn ground(frame: &Frame, art: &SheetArt) -> Ground {
     ground.area(&art.bands, price::BAND);
     ground.area(&art.dark_fields, price::DARK);
     ground
+}
+
+/// Edges and middles of strips, edges of fields: figures may cross them, lettering may not.
+fn drawn_lines(art: &SheetArt) -> impl Iterator<Item = Line> {
+    let shared = [&art.band_edges, &art.centre_lines, &art.field_edges];
+    let shared = shared.into_iter().flatten().copied();
+    shared.chain(art.own.iter().flat_map(OwnArt::lines))
 }
 
 impl Tile<'_> {
@@ -192,48 +194,43 @@ impl Tile<'_> {
     }
 
     fn registration_name(&mut self, at: Point, mark: &RegistrationMark) {
-        let texts = |height: f64| {
-            let line = |text: String| (text, height, Weight::Regular);
-            let id = line(mark.id.clone());
-            let (x, y) = (
-                format!("x {}", mm_exact(mark.at.x, 1)),
-                format!("y {}", mm_exact(mark.at.y, 1)),
-            );
-            let (mut wide, mut narrow) = (
-                vec![id.clone(), line(format!("{x} · {y}"))],
-                vec![id, line(x), line(y)],
-            );
+        let place = floor_place(mark.at, |mm| {
             if self.context.inches {
-                let (x, y) = (
-                    format!("x {} in", inch_text(mark.at.x)),
-                    format!("y {} in", inch_text(mark.at.y)),
-                );
-                wide.push(line(format!("{x} · {y}")));
-                narrow.extend([line(x), line(y)]);
+                format!("{} in", inch_text(mm))
+            } else {
+                mm_exact(mm, 1)
             }
-            [Block::new(&wide), Block::new(&narrow)]
-        };
-        let id = Block::line(mark.id.clone(), heights::SMALL);
-        let [[a, b], [c, d]] = [heights::TEXT, heights::SMALL].map(texts);
-        let blocks = [a, b, c, d, id]
-            .into_iter()
+        });
+        let line = |text: String| (text, heights::TEXT, Weight::Regular);
+        let id = line(mark.id.clone());
+        let [along, across] = place.clone().map(line);
+        let lines = [
+            vec![id.clone(), line(place.join(", "))],
+            vec![id.clone(), along, across],
+            vec![id],
+        ];
+        let blocks = lines
+            .iter()
+            .map(|lines| Block::new(lines))
             .zip(NAME_PENALTIES)
             .collect::<Vec<_>>();
-        self.here_or_below(|tile, page| {
-            REGISTRATION_NAME_REACH_MM.into_iter().find_map(|reach| {
-                let within = page.intersect(Rect::from_center_size(at, (2.0 * reach, 2.0 * reach)));
-                tile.put(
-                    &blocks,
-                    Wish {
-                        within,
+        let (placed, bare) = blocks.split_at(2);
+        for blocks in [placed, bare] {
+            let found = self.here_or_below(|tile, page| {
+                REGISTRATION_NAME_REACH_MM.into_iter().find_map(|reach| {
+                    let around = Rect::from_center_size(at, (2.0 * reach, 2.0 * reach));
+                    let wish = Wish {
+                        within: page.intersect(around),
                         near: at,
                         pull: 10.0,
-                    },
-                    Layer::Registration,
-                    Some(1),
-                )
-            })
-        });
+                    };
+                    tile.put(blocks, wish, Layer::Registration, Some(1))
+                })
+            });
+            if found.is_some() {
+                return;
+            }
+        }
     }
 
     /// Trim lines where this sheet is cut, and lines to lay other sheets' cut edges to.
@@ -291,7 +288,7 @@ impl Tile<'_> {
 
     fn beyond_seam(&mut self, edge: Edge, line: Line, words: &str) {
         let strip = self.frame.beyond(edge, line);
-        let block = Block::line(words, heights::SMALL);
+        let block = Block::line(words, heights::TEXT);
         let turned = edge.is_upright();
         // Off the seam, and off the strips at the corners, where other seams run.
         let inner = self.frame.inner;

@@ -17,6 +17,7 @@ mod faults;
 mod length;
 mod levels;
 mod network;
+mod place;
 pub(crate) mod printed;
 mod reading;
 mod slip;
@@ -26,4 +27,5 @@ mod tests;
 
 pub use check::CheckWords;
 pub use length::off_in_words;
-pub use printed::{CAUTIONS, NO_BREAK, Section, caution, values};
+pub use place::floor_place;
+pub use printed::{CAUTION_AT_THE_BAY, CAUTIONS, NO_BREAK, Section, caution, measured, values};

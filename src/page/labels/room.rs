@@ -11,6 +11,9 @@ use super::{
 /// pieces of centimetres, and four times fewer positions make a kit of 400 sheets quick.
 const STEP_MM: f64 = 2.0;
 
+/// Distance that lettering keeps from the middle of a drawn line, mm: half of the widest line, and a hair.
+const LINE_CLEARANCE_MM: f64 = 0.4;
+
 /// Step for small pages of small things, such as a map's cells.
 const FINE_STEP_MM: f64 = 0.5;
 
@@ -120,6 +123,22 @@ impl Room {
     /// No lettering placed from now on touches this rectangle; outlines may cross it.
     pub fn guard(&mut self, rect: Rect) {
         self.guarded.push(rect);
+    }
+
+    /// No lettering placed from now on touches this line.
+    pub fn guard_line(&mut self, line: Line) {
+        let along = line.p1 - line.p0;
+        let upright = along.x == 0.0 || along.y == 0.0;
+        // A slanting line in short stretches, so that its corners' rectangle is not guarded as a whole.
+        let stretches = if upright {
+            1.0
+        } else {
+            (along.hypot() / STEP_MM).ceil()
+        };
+        for stretch in 0..stretches as usize {
+            let at = |n: usize| line.p0 + along * (n as f64 / stretches);
+            self.guard(Rect::from_points(at(stretch), at(stretch + 1)).inset(LINE_CLEARANCE_MM));
+        }
     }
 
     /// Nothing is placed here that has to be seen once all sheets lie.

@@ -45,6 +45,7 @@ pub fn budget_table(
         columns: columns(),
         rows: rows.clone(),
         lettering,
+        headings: heights::SMALL,
         row_height: ROW_MM,
     };
     let table = table(heights::TEXT)

@@ -228,6 +228,7 @@ impl Writer {
             columns: columns.iter().map(Column::boxed).collect(),
             rows,
             lettering,
+            headings: heights::SMALL,
             row_height: self.style.write_row,
         };
         let pieces = grid.pieces(width, self.style.block_gap, self.style.group_rows);

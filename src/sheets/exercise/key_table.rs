@@ -99,6 +99,7 @@ fn table(keys: &[&AnswerKey]) -> Table {
             .flat_map(|question| rows(keys, question))
             .collect(),
         lettering: heights::TEXT,
+        headings: heights::SMALL,
         row_height: 0.0,
     }
 }

@@ -1,217 +1,117 @@
-//! Which size of plan and lettering a page holds, and what stands where.
+//! What stands where on the page, at which scale; and what goes on to its back.
 
 use std::{cell::RefCell, collections::BTreeMap};
 
 use kurbo::Rect;
 
 use super::{
-    notes::{footnotes, sections},
+    notes::{Extra, footnotes, sections},
     plan_view::plan_view,
-    tables::{TableStyle, lays_table, marks_table},
+    tables::{TableStyle, lays_columns, lays_table, marks_columns, marks_table},
 };
 use crate::{
     drawing::Drawing,
-    page::{Fragment, LETTERING, SCALES, Scale, choose, largest},
+    page::{Fragment, SCALES, Scale, choose, largest},
     plan::FloorPlan,
 };
 
 /// Clear width between the two columns, mm.
 const GUTTER: f64 = 5.0;
 /// Clear height between two sections, mm; left-over height widens it up to the second figure.
-const SECTION_GAP: f64 = 4.5;
+const SECTION_GAP: f64 = 4.0;
 const WIDEST_SECTION_GAP: f64 = 8.0;
 /// The plan may take this fraction of the width and of the height when its scale is chosen; the
 /// rest is for the numbers.
-const PLAN_WIDTH: f64 = 0.56;
+const PLAN_WIDTH: f64 = 0.62;
 const PLAN_HEIGHT: f64 = 0.95;
 /// Narrowest column that still holds readable text, mm.
 const LEAST_COLUMN: f64 = 62.0;
-/// A scale down to this fraction of the chosen one is tried before lettering goes below 2.2 mm.
-const NEAR_SCALE: f64 = 0.6;
-/// Heights of rows as multiples of the lettering, the airiest first.
-const AIRINESS: [f64; 3] = [2.1, 1.85, 1.6];
-/// Lettering of tables and of running text, mm, the largest first.
-const PAIRS: [(f64, f64); 6] = {
-    let [text, less, little, small] = LETTERING;
-    [
-        (text, text),
-        (text, less),
-        (text, little),
-        (less, little),
-        (little, small),
-        (small, small),
-    ]
-};
-/// Steps of [`PAIRS`] that go with the scale next to the chosen one first.
-const COMFORTABLE: usize = 4;
-/// Checks that stay when marks have to be left out as well, and entries of each checklist then.
-const FEWEST_CHECKS: usize = 4;
-const FEW_ENTRIES: usize = 6;
+/// A scale down to this fraction of the largest one is tried before a checklist is left to the steps.
+const NEAR_SCALE: f64 = 0.7;
+/// Heights of rows, mm, the airiest first; the last is the least to write in.
+const ROWS: [f64; 4] = [6.0, 5.4, 4.8, 4.4];
+/// Height of rows on the back, mm.
+const BACK_ROW: f64 = 5.4;
 
-/// How far the content is cut when no size holds all of it.
-#[derive(Clone, Copy, Debug)]
-struct Cut {
-    marks: usize,
-    checks: usize,
-    entries: usize,
+/// A piece with the place of its upper left corner, mm from the body's upper left corner, down.
+#[derive(Clone, Debug)]
+struct Placed {
+    piece: Fragment,
+    left: f64,
+    down: f64,
 }
 
-impl Cut {
-    const NONE: Self = Self {
-        marks: usize::MAX,
-        checks: usize::MAX,
-        entries: usize::MAX,
-    };
-}
-
-/// One way to draw the page.
-#[derive(Clone, Copy, Debug)]
-struct Attempt {
-    scale: Scale,
-    lettering: (f64, f64),
-    airiness: f64,
-    clear_floor: bool,
-    cut: Cut,
-}
-
-/// A page's body, laid out.
+/// The bodies of a layout's pages.
 #[derive(Debug)]
 pub struct Body {
     /// Scale of the plan.
     pub scale: Scale,
-    left: Column,
-    right: Column,
-    footnotes: Fragment,
-}
-
-#[derive(Debug, Default)]
-struct Column {
-    width: f64,
-    parts: Vec<Fragment>,
-}
-
-impl Column {
-    fn height(&self) -> f64 {
-        let gaps = SECTION_GAP * self.parts.len().saturating_sub(1) as f64;
-        self.parts.iter().map(|part| part.height).sum::<f64>() + gaps
-    }
+    pages: Vec<Vec<Placed>>,
 }
 
 impl Body {
-    /// Draws the body into `space`.
-    pub fn place(&self, page: &mut Drawing, space: Rect) {
-        self.footnotes
-            .place(page, space.x0, space.y0 + self.footnotes.height);
-        let space = Rect {
-            y0: space.y0 + self.footnotes.height + SECTION_GAP,
-            ..space
-        };
-        for (column, left) in [
-            (&self.left, space.x0),
-            (&self.right, space.x1 - self.right.width),
-        ] {
-            let gaps = column.parts.len().saturating_sub(1).max(1) as f64;
-            let spare = (space.height() - column.height()) / gaps;
-            let gap = (SECTION_GAP + spare).clamp(SECTION_GAP, WIDEST_SECTION_GAP);
-            let mut top = space.y1;
-            for part in &column.parts {
-                part.place(page, left + (column.width - part.width) / 2.0, top);
-                top -= part.height + gap;
-            }
+    /// How many pages: one, and more where a layout is too much for one.
+    #[must_use]
+    pub const fn len(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// Draws a page's body into `space`.
+    pub fn place(&self, index: usize, page: &mut Drawing, space: Rect) {
+        for Placed { piece, left, down } in &self.pages[index] {
+            piece.place(page, space.x0 + left, space.y1 - down);
         }
     }
 }
 
-/// Lays the body out in `width` × `height` mm, falling back in steps: smaller running text, smaller
-/// table lettering and the next smaller scale down to 2.2 mm; then lettering down to 1.8 mm; then any
-/// smaller scale; then fewer checks, fewer marks, fewer entries of the checklists.
+/// One way to set the page.
+#[derive(Clone, Copy, Debug)]
+struct Attempt {
+    scale: Scale,
+    row_height: f64,
+    /// The plan across the whole width above the tables, not at their left.
+    above: bool,
+    extras: &'static [Extra],
+    clear_floor: bool,
+}
+
+/// Lays the body out in `width` × `height` mm. Lettering is never smaller than what is read at the bay: where a page has too little
+/// room, first the notes are left to the steps, then the plan gets smaller, then the checklists are left to the steps too, and
+/// what is still too much goes on to the back.
 #[must_use]
 pub fn arrange(plan: &FloorPlan, inches: bool, width: f64, height: f64) -> Body {
-    let footnotes = footnotes(plan, inches, width);
-    let height = height - footnotes.height - SECTION_GAP;
     let desk = Desk {
         plan,
         inches,
         width,
         height,
-        footnotes,
         views: RefCell::default(),
     };
     let home = choose(|scale| {
-        if !desk.could_hold(scale) {
-            return false;
+        desk.could_hold(scale) && {
+            let view = desk.view(scale, false);
+            view.width <= PLAN_WIDTH * width && view.height <= PLAN_HEIGHT * height
         }
-        let view = desk.view(scale, false);
-        view.width <= PLAN_WIDTH * width && view.height <= PLAN_HEIGHT * height
     });
     let smallest = f64::from(SCALES[home].ratio) / NEAR_SCALE;
     let near = SCALES[home..]
         .iter()
         .take_while(|s| f64::from(s.ratio) <= smallest)
         .count();
+    let (with_lists, bare) = Extra::CHOICES.split_at(Extra::WITH_LISTS);
     let (near, far) = SCALES[home..].split_at(near);
-    let (comfortable, tight) = PAIRS.split_at(COMFORTABLE);
-    let whole = desk
-        .first_fit(near, comfortable, Cut::NONE)
-        .or_else(|| desk.first_fit(near, tight, Cut::NONE))
-        .or_else(|| {
-            far.iter()
-                .find_map(|&scale| desk.first_fit(&[scale], &PAIRS, Cut::NONE))
-        });
-    if let Some(body) = whole {
-        return body;
-    }
-    let smallest = &PAIRS[PAIRS.len() - 1..];
-    let cuts = cuts(plan);
-    let fits = |cut: &Cut| {
-        desk.first_fit(near, smallest, *cut)
-            .or_else(|| desk.first_fit(far, smallest, *cut))
-    };
-    cuts.iter()
-        .find_map(fits)
-        .unwrap_or_else(|| desk.bare(SCALES[SCALES.len() - 1]))
-}
-
-/// Cuts from the mildest to the hardest: first fewer checks, then fewer marks and shorter
-/// checklists. Counts fall by a tenth at a time, so that a layout of hundreds of marks is not tried
-/// hundreds of times.
-fn cuts(plan: &FloorPlan) -> Vec<Cut> {
-    let falling = |most: usize, least: usize| {
-        std::iter::successors(Some(most), |&count| {
-            Some((count * 9 / 10).min(count.saturating_sub(1)))
-        })
-        .take_while(move |&count| count >= least)
-        .skip(1)
-    };
-    let readings = plan.lays.iter().map(|lay| lay.readings.len()).sum();
-    let checks = falling(readings, FEWEST_CHECKS).map(|checks| Cut {
-        checks,
-        ..Cut::NONE
-    });
-    let few = Cut {
-        checks: FEWEST_CHECKS,
-        entries: FEW_ENTRIES,
-        ..Cut::NONE
-    };
-    let marks = falling(plan.marks.len(), 1).map(|marks| Cut { marks, ..few });
-    checks
-        .chain([few])
-        .chain(marks)
-        .chain([Cut {
-            marks: 1,
-            checks: 1,
-            entries: 1,
-        }])
-        .collect()
+    desk.first_fit(near, with_lists)
+        .or_else(|| desk.first_fit(near, bare))
+        .or_else(|| desk.first_fit(far, with_lists))
+        .or_else(|| desk.first_fit(far, bare))
+        .unwrap_or_else(|| desk.with_back(&SCALES[home..]))
 }
 
 struct Desk<'a> {
     plan: &'a FloorPlan,
     inches: bool,
     width: f64,
-    /// Height of the columns.
     height: f64,
-    footnotes: Fragment,
     /// Plans drawn so far, by scale and clear floor: every attempt at one scale shares one.
     views: RefCell<BTreeMap<(u32, bool), Fragment>>,
 }
@@ -219,12 +119,9 @@ struct Desk<'a> {
 impl Desk<'_> {
     /// False where marks and vehicle alone are larger than the plan may be; spares drawing it.
     fn could_hold(&self, scale: Scale) -> bool {
-        let vehicle = &self.plan.vehicle;
-        let extent = self
-            .plan
-            .marks
-            .iter()
-            .fold(vehicle.body(), |r, mark| r.union_pt(mark.at));
+        let body = self.plan.vehicle.body();
+        let marks = self.plan.marks.iter();
+        let extent = marks.fold(body, |r, mark| r.union_pt(mark.at));
         scale.on_paper(extent.height()) <= PLAN_WIDTH * self.width
             && scale.on_paper(extent.width()) <= PLAN_HEIGHT * self.height
     }
@@ -237,77 +134,105 @@ impl Desk<'_> {
         view.clone()
     }
 
-    fn first_fit(&self, scales: &[Scale], lettering: &[(f64, f64)], cut: Cut) -> Option<Body> {
-        let sizes = lettering.iter().flat_map(|&lettering| {
-            scales.iter().flat_map(move |&scale| {
-                AIRINESS.map(|airiness| Attempt {
-                    scale,
-                    lettering,
-                    airiness,
-                    clear_floor: false,
-                    cut,
+    const fn style(&self, row_height: f64) -> TableStyle {
+        TableStyle {
+            row_height,
+            inches: self.inches,
+        }
+    }
+
+    fn first_fit(&self, scales: &[Scale], extras: &[&'static [Extra]]) -> Option<Body> {
+        let ways = scales.iter().flat_map(|&scale| {
+            extras.iter().flat_map(move |&extras| {
+                ROWS.into_iter().flat_map(move |row_height| {
+                    [false, true].map(|above| Attempt {
+                        scale,
+                        row_height,
+                        above,
+                        extras,
+                        clear_floor: false,
+                    })
                 })
             })
         });
-        let (attempt, body) = largest(sizes, |attempt| Some((attempt, self.attempt(attempt)?)))?;
-        let clear_floor = true;
-        self.attempt(Attempt {
-            clear_floor,
+        let (attempt, page) = largest(ways, |attempt| Some((attempt, self.page(attempt)?)))?;
+        let with_floor = Attempt {
+            clear_floor: true,
             ..attempt
+        };
+        Some(Body {
+            scale: attempt.scale,
+            pages: vec![self.page(with_floor).unwrap_or(page)],
         })
-        .or(Some(body))
     }
 
-    fn attempt(&self, attempt: Attempt) -> Option<Body> {
+    /// The whole page as an attempt has it, where that fits.
+    fn page(&self, attempt: Attempt) -> Option<Vec<Placed>> {
         let view = self.view(attempt.scale, attempt.clear_floor);
-        let left_width = view.width.max(LEAST_COLUMN);
+        let foot = footnotes(self.plan, self.inches, self.width, attempt.extras);
+        let height = self.height - foot.height - SECTION_GAP;
+        let left_width = if attempt.above {
+            (self.width - GUTTER) / 2.0
+        } else {
+            view.width.max(LEAST_COLUMN)
+        };
         let right_width = self.width - GUTTER - left_width;
-        if right_width < LEAST_COLUMN || view.height > self.height {
+        if right_width < LEAST_COLUMN || view.width > self.width || view.height > height {
             return None;
         }
-        let style = TableStyle {
-            lettering: attempt.lettering.0,
-            airiness: attempt.airiness,
-            inches: self.inches,
+        let style = self.style(attempt.row_height);
+        let checks = lays_table(self.plan, style, right_width)?;
+        let marks_width = if attempt.above {
+            left_width
+        } else {
+            right_width
         };
-        let marks = marks_table(self.plan, style, right_width, attempt.cut.marks)?;
-        let checks = lays_table(self.plan, style, right_width, attempt.cut.checks)?;
-        let left = Column {
-            width: left_width,
-            parts: vec![view],
+        let marks = marks_table(self.plan, style, marks_width)?;
+        let (top, left, right) = if attempt.above {
+            (view.height + SECTION_GAP, vec![marks], vec![checks])
+        } else {
+            (0.0, vec![view.clone()], vec![marks, checks])
         };
-        let right = Column {
-            width: right_width,
-            parts: vec![marks, checks],
-        };
-        if right.height() > self.height {
-            return None;
+        let column = |width, parts| Column { width, parts };
+        let mut columns = [column(left_width, left), column(right_width, right)];
+        let room = height - top;
+        self.distribute(&mut columns, attempt.extras, room)?;
+        let mut placed = Vec::new();
+        if attempt.above {
+            placed.push(Placed {
+                left: (self.width - view.width) / 2.0,
+                down: 0.0,
+                piece: view,
+            });
         }
-        self.distribute(attempt, left, right)
+        let [left, right] = columns;
+        right.place(&mut placed, self.width - right.width, top, room);
+        left.place(&mut placed, 0.0, top, room);
+        placed.push(Placed {
+            left: 0.0,
+            down: self.height - foot.height,
+            piece: foot,
+        });
+        Some(placed)
     }
 
-    /// Puts the sections below the plan and below the tables, each column in reading order, so that
-    /// both columns end as level as possible.
-    fn distribute(&self, attempt: Attempt, left: Column, right: Column) -> Option<Body> {
-        let at = |width: f64| {
-            sections(
-                self.plan,
-                self.inches,
-                attempt.lettering.1,
-                width,
-                attempt.cut.entries,
-            )
-        };
-        let (for_left, for_right) = (at(left.width), at(right.width));
+    /// Puts the sections below the columns, each column in reading order, so that both columns end as level as possible; `None`
+    /// where they find no room.
+    fn distribute(&self, columns: &mut [Column; 2], extras: &[Extra], room: f64) -> Option<()> {
+        let rooms = columns.each_ref().map(|column| room - column.height());
+        if rooms.iter().any(|room| *room < 0.0) {
+            return None;
+        }
+        let of = |column: &Column| sections(self.plan, self.inches, extras, column.width);
+        let [for_left, for_right] = [of(&columns[0]), of(&columns[1])];
         let heights: Vec<(f64, f64)> = for_left
             .iter()
             .zip(&for_right)
             .map(|(l, r)| (l.height + SECTION_GAP, r.height + SECTION_GAP))
             .collect();
-        let (room_left, room_right) = (self.height - left.height(), self.height - right.height());
         let best = (0..1_usize << heights.len())
             .filter_map(|choice| {
-                let (mut l, mut r) = (room_left, room_right);
+                let [mut l, mut r] = rooms;
                 for (index, &(in_left, in_right)) in heights.iter().enumerate() {
                     if choice_is_left(choice, index) {
                         l -= in_left
@@ -320,34 +245,111 @@ impl Desk<'_> {
             })
             .min_by(|a, b| a.1.total_cmp(&b.1))?
             .0;
-        let (mut left, mut right) = (left, right);
         for (index, (in_left, in_right)) in for_left.into_iter().zip(for_right).enumerate() {
             if choice_is_left(best, index) {
-                left.parts.push(in_left)
+                columns[0].parts.push(in_left)
             } else {
-                right.parts.push(in_right)
+                columns[1].parts.push(in_right)
             }
         }
-        Some(Body {
-            scale: attempt.scale,
-            left,
-            right,
-            footnotes: self.footnotes.clone(),
-        })
+        Some(())
     }
 
-    /// The plan alone: what is left when a page holds nothing else.
-    fn bare(&self, scale: Scale) -> Body {
-        let view = self.view(scale, false);
-        let left = Column {
-            width: self.width,
-            parts: vec![view],
-        };
-        Body {
-            scale,
-            left,
-            right: Column::default(),
-            footnotes: self.footnotes.clone(),
+    /// The plan with what has room beside it on the first page, the list of lays and what else has none on its back.
+    fn with_back(&self, scales: &[Scale]) -> Body {
+        let foot = footnotes(self.plan, self.inches, self.width, &[]);
+        let height = self.height - foot.height - SECTION_GAP;
+        let fitting = scales.iter().find_map(|&scale| {
+            let view = self.view(scale, false);
+            (view.width <= self.width && view.height <= height).then_some((scale, view))
+        });
+        let (scale, view) = fitting.unwrap_or_else(|| {
+            let last = SCALES[SCALES.len() - 1];
+            (last, self.view(last, false))
+        });
+        let beside = self.width - GUTTER - view.width;
+        let style = self.style(BACK_ROW);
+        let marks = marks_table(self.plan, style, beside).filter(|marks| marks.height <= height);
+        let half = (self.width - GUTTER) / 2.0;
+        let mut parts = Vec::new();
+        if marks.is_none() {
+            parts.extend(marks_columns(self.plan, style, half, self.height));
+        }
+        parts.extend(lays_columns(self.plan, style, half, self.height));
+        let mut first = vec![Placed {
+            left: if marks.is_some() {
+                0.0
+            } else {
+                (self.width - view.width) / 2.0
+            },
+            down: 0.0,
+            piece: view,
+        }];
+        first.extend(marks.map(|piece| Placed {
+            left: self.width - piece.width,
+            down: 0.0,
+            piece,
+        }));
+        first.push(Placed {
+            left: 0.0,
+            down: self.height - foot.height,
+            piece: foot,
+        });
+        let mut pages = vec![first];
+        pages.extend(self.in_columns(parts, half));
+        Body { scale, pages }
+    }
+
+    /// Pieces one below the other in two columns a page.
+    fn in_columns(&self, parts: Vec<Fragment>, width: f64) -> Vec<Vec<Placed>> {
+        let mut pages: Vec<Vec<Placed>> = Vec::new();
+        let (mut column, mut down) = (0, f64::INFINITY);
+        for piece in parts {
+            if down + piece.height > self.height {
+                if pages.is_empty() || column == 1 {
+                    pages.push(Vec::new());
+                    column = 0;
+                } else {
+                    column = 1;
+                }
+                down = 0.0;
+            }
+            let left = column as f64 * (width + GUTTER);
+            let next = down + piece.height + SECTION_GAP;
+            if let Some(page) = pages.last_mut() {
+                page.push(Placed { piece, left, down });
+            }
+            down = next;
+        }
+        pages
+    }
+}
+
+#[derive(Debug)]
+struct Column {
+    width: f64,
+    parts: Vec<Fragment>,
+}
+
+impl Column {
+    fn height(&self) -> f64 {
+        let gaps = SECTION_GAP * self.parts.len().saturating_sub(1) as f64;
+        self.parts.iter().map(|part| part.height).sum::<f64>() + gaps
+    }
+
+    /// Places the parts from `top` mm on, with `room` mm of height to share out between them.
+    fn place(&self, placed: &mut Vec<Placed>, left: f64, top: f64, room: f64) {
+        let gaps = self.parts.len().saturating_sub(1).max(1) as f64;
+        let spare = (room - self.height()) / gaps;
+        let gap = (SECTION_GAP + spare).clamp(SECTION_GAP, WIDEST_SECTION_GAP);
+        let mut down = top;
+        for part in &self.parts {
+            placed.push(Placed {
+                left: left + (self.width - part.width) / 2.0,
+                down,
+                piece: part.clone(),
+            });
+            down += part.height + gap;
         }
     }
 }

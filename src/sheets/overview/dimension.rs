@@ -1,5 +1,5 @@
 //! Dimension chains after ISO 129: extension lines, a dimension line with oblique strokes, the
-//! number above it, inches in brackets below it. A number wider than its step stands further out,
+//! number above it. A number wider than its step stands further out,
 //! at the end of a leader.
 
 use kurbo::{Line, Point, Rect};
@@ -39,26 +39,14 @@ pub struct Stop {
     pub from: f64,
 }
 
-/// The number of one step.
-#[derive(Clone, Debug)]
-pub struct Number {
-    /// Millimetres.
-    pub mm: String,
-    /// Inches in brackets, if asked for.
-    pub inches: Option<String>,
+/// Length of a number, mm.
+fn length(number: &str) -> f64 {
+    text_width(number, heights::NUMBER, Weight::Regular)
 }
 
-impl Number {
-    fn length(&self) -> f64 {
-        let second = self.inches.as_ref().map_or(0.0, |text| {
-            text_width(text, heights::SMALL, Weight::Regular)
-        });
-        text_width(&self.mm, heights::TEXT, Weight::Regular).max(second)
-    }
-
-    fn fits(&self, step: f64) -> bool {
-        self.length() + STEP_CLEAR <= step
-    }
+/// True where a number has room on its step.
+fn fits(number: &str, step: f64) -> bool {
+    length(number) + STEP_CLEAR <= step
 }
 
 /// A chain of dimensions.
@@ -69,7 +57,7 @@ pub struct Chain {
     /// Stops in rising order.
     pub stops: Vec<Stop>,
     /// Numbers between them, one fewer.
-    pub numbers: Vec<Number>,
+    pub numbers: Vec<String>,
 }
 
 /// What a chain takes up, for what has to keep clear of it.
@@ -87,11 +75,9 @@ impl Chain {
     /// How far the numbers reach from the dimension line towards what is measured, mm.
     #[must_use]
     pub fn reach_inward(&self) -> f64 {
-        let inches = self.numbers.iter().any(|n| n.inches.is_some());
         match self.side {
-            Side::Below => NUMBER_GAP + heights::TEXT,
-            _ if inches => NUMBER_GAP + heights::SMALL,
-            _ => OBLIQUE,
+            Side::Below => NUMBER_GAP + heights::NUMBER,
+            Side::Left | Side::Above => OBLIQUE,
         }
     }
 
@@ -103,7 +89,7 @@ impl Chain {
         };
         let outside: f64 = self
             .strayed()
-            .map(|index| self.numbers[index].length() + BETWEEN)
+            .map(|index| length(&self.numbers[index]) + BETWEEN)
             .sum();
         outside <= last.along - first.along || self.numbers.len() < 2
     }
@@ -132,14 +118,9 @@ impl Chain {
             taken.lines.push(whole);
         }
         for (number, pair) in self.numbers.iter().zip(self.stops.windows(2)) {
-            if number.fits(pair[1].along - pair[0].along) {
-                self.number_on_line(
-                    canvas,
-                    number,
-                    f64::midpoint(pair[0].along, pair[1].along),
-                    line,
-                    &mut taken,
-                );
+            if fits(number, pair[1].along - pair[0].along) {
+                let along = f64::midpoint(pair[0].along, pair[1].along);
+                self.write(canvas, number, along, self.up(line, NUMBER_GAP), &mut taken);
             }
         }
         self.numbers_further_out(canvas, line, &mut taken);
@@ -149,30 +130,11 @@ impl Chain {
     /// The numbers that are wider than their step.
     fn strayed(&self) -> impl Iterator<Item = usize> + '_ {
         (0..self.numbers.len()).filter(|&index| {
-            !self.numbers[index].fits(self.stops[index + 1].along - self.stops[index].along)
+            !fits(
+                &self.numbers[index],
+                self.stops[index + 1].along - self.stops[index].along,
+            )
         })
-    }
-
-    fn number_on_line(
-        &self,
-        canvas: &mut Drawing,
-        number: &Number,
-        along: f64,
-        line: f64,
-        taken: &mut Taken,
-    ) {
-        self.write(
-            canvas,
-            &number.mm,
-            heights::TEXT,
-            along,
-            self.up(line, NUMBER_GAP),
-            taken,
-        );
-        if let Some(inches) = &number.inches {
-            let baseline = self.up(line, -NUMBER_GAP - heights::SMALL);
-            self.write(canvas, inches, heights::SMALL, along, baseline, taken);
-        }
     }
 
     fn numbers_further_out(&self, canvas: &mut Drawing, line: f64, taken: &mut Taken) {
@@ -185,20 +147,13 @@ impl Chain {
             .map(|&i| {
                 (
                     f64::midpoint(self.stops[i].along, self.stops[i + 1].along),
-                    self.numbers[i].length(),
+                    length(&self.numbers[i]),
                 )
             })
             .collect();
         let places = spread(&wanted, first.along, last.along);
-        let bare = self.numbers.iter().all(|n| n.inches.is_none());
-        let depth = heights::TEXT
-            + if bare {
-                0.0
-            } else {
-                heights::SMALL + NUMBER_GAP
-            };
         // Beyond the numbers that stand on the line: a leader never runs through one of them.
-        let row = 2.0 * NUMBER_GAP + heights::TEXT;
+        let row = 2.0 * NUMBER_GAP + heights::NUMBER;
         for (&index, (&(middle, _), &along)) in strayed.iter().zip(wanted.iter().zip(&places)) {
             let leader = [
                 self.at(middle, line),
@@ -213,14 +168,9 @@ impl Chain {
             let near = self.out(line, row + LEADER + NUMBER_GAP);
             let lower = match self.side {
                 Side::Left | Side::Above => near,
-                Side::Below => self.out(near, depth),
+                Side::Below => self.out(near, heights::NUMBER),
             };
-            let number = &self.numbers[index];
-            let mm_baseline = self.up(lower, depth - heights::TEXT);
-            self.write(canvas, &number.mm, heights::TEXT, along, mm_baseline, taken);
-            if let Some(inches) = &number.inches {
-                self.write(canvas, inches, heights::SMALL, along, lower, taken);
-            }
+            self.write(canvas, &self.numbers[index], along, lower, taken);
         }
     }
 
@@ -228,11 +178,11 @@ impl Chain {
         &self,
         canvas: &mut Drawing,
         text: &str,
-        height: f64,
         along: f64,
         baseline: f64,
         taken: &mut Taken,
     ) {
+        let height = heights::NUMBER;
         let turn = if self.side == Side::Left { 90.0 } else { 0.0 };
         let text = Text::new(self.at(along, baseline), height, text)
             .centred()
@@ -325,11 +275,8 @@ mod tests {
         let stops = [0.0, 30.0, 33.0, 36.0, 80.0]
             .map(|along| Stop { along, from: 0.0 })
             .to_vec();
-        let numbers = ["1500", "150", "150", "2200"]
-            .map(|mm| Number {
-                mm: mm.to_owned(),
-                inches: Some(format!("[{mm} 1/16]")),
-            })
+        let numbers = ["1500", "150 15/16", "150", "2200"]
+            .map(str::to_owned)
             .to_vec();
         Chain {
             side,
@@ -343,7 +290,7 @@ mod tests {
         for side in [Side::Left, Side::Above, Side::Below] {
             let mut canvas = Drawing::new("", 100.0, 100.0);
             let taken = chain(side).draw(&mut canvas, 0.0);
-            assert_eq!(taken.boxes.len(), 8);
+            assert_eq!(taken.boxes.len(), 4);
             for (index, a) in taken.boxes.iter().enumerate() {
                 assert!(
                     taken.boxes[index + 1..]

@@ -1,15 +1,16 @@
 //! The parts that are read rather than measured: checklists, and the footnotes with cautions,
-//! values and floor.
+//! dimensions and floor.
 
 use kurbo::Rect;
 
+use super::tables::headline;
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
-    page::{Fragment, HEADING_GAP, LABEL, height_of, labelled, list, wrap, write_lines},
+    page::{Fragment, HEADING_GAP, LABEL, entries, height_of, labelled, wrap, write_lines},
     plan::{FloorPlan, Mat},
     sheets::shared::Legend,
     units::{inch_text, mm_exact, mm_text},
-    words::{CAUTIONS, values},
+    words::{CAUTION_AT_THE_BAY, measured, printed::lays, values},
 };
 
 /// Most lines of one footnote: a template of very many values must not push the tables off the page.
@@ -20,50 +21,88 @@ const WARNING_PADDING: f64 = 1.5;
 /// A badge less than this off the true centre, mm, is not worth a warning: nobody plumbs finer.
 const BADGE_MATTERS: f64 = 0.5;
 
-/// The sections that follow the tables, in reading order; empty ones are left out. At most
-/// `entries` entries in each checklist.
+/// What a page shows where it has room; the steps have it in any case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extra {
+    /// Checklist before setting out.
+    Preparation,
+    /// Checklist before tearing down.
+    Closing,
+    /// How lays are read.
+    HowToRead,
+    /// The template's values.
+    Values,
+}
+
+impl Extra {
+    /// What is shown, the fullest first.
+    pub const CHOICES: [&'static [Self]; 5] = [
+        &[
+            Self::Preparation,
+            Self::Closing,
+            Self::HowToRead,
+            Self::Values,
+        ],
+        &[Self::Preparation, Self::Closing, Self::HowToRead],
+        &[Self::Preparation, Self::Closing],
+        &[Self::Closing],
+        &[],
+    ];
+    /// How many of the choices, from the first, have a checklist.
+    pub const WITH_LISTS: usize = 4;
+}
+
+/// The sections that follow the tables, in reading order; empty ones are left out.
 #[must_use]
-pub fn sections(
-    plan: &FloorPlan,
-    inches: bool,
-    lettering: f64,
-    width: f64,
-    entries: usize,
-) -> Vec<Fragment> {
+pub fn sections(plan: &FloorPlan, inches: bool, extras: &[Extra], width: f64) -> Vec<Fragment> {
     let mut sections = Vec::new();
-    sections.extend(badge_warning(plan, inches, width, lettering));
-    sections.extend(list(
-        "Before setting out",
-        &plan.preparation,
-        width,
-        lettering,
-        entries,
-    ));
-    sections.extend(list(
-        "Before tearing down",
-        &plan.closing,
-        width,
-        lettering,
-        entries,
-    ));
+    sections.extend(badge_warning(plan, inches, width));
+    for (extra, title, points) in [
+        (Extra::Preparation, "Before setting out", &plan.preparation),
+        (Extra::Closing, "Before tearing down", &plan.closing),
+    ] {
+        if extras.contains(&extra) && !points.is_empty() {
+            let mut piece = headline(title, "", width);
+            piece.stack(&entries(points, width, heights::TEXT), HEADING_GAP);
+            sections.push(piece);
+        }
+    }
     sections
 }
 
-/// What is read once, small and across the whole page: cautions, the values used, the floor.
+/// What is read once, across the whole page: what a limit means, the dimensions that the numbers rest on, the floor, the cautions.
 #[must_use]
-pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
-    let notes = [
-        ("Caution", CAUTIONS.join(" ")),
-        ("Values used", values(&plan.template.values, inches)),
+pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64, extras: &[Extra]) -> Fragment {
+    let limits = if extras.contains(&Extra::HowToRead) {
+        format!("{} {}", lays::LIMITS, lays::HOW)
+    } else {
+        lays::LIMITS.to_owned()
+    };
+    let proof = plan.proofs.first();
+    let proven = proof
+        .into_iter()
+        .flat_map(|proof| [lays::quick(proof), lays::not_proven(plan, proof, inches)])
+        .flatten();
+    let check = std::iter::once(limits).chain(proven).collect::<Vec<_>>();
+    let mut notes = vec![
+        ("Check", check.join(" ")),
+        ("Vehicle", measured(&plan.vehicle, inches)),
         ("Floor", floor_lines(plan, inches).join(" ")),
+        ("Caution", CAUTION_AT_THE_BAY.to_owned()),
     ];
+    if plan.lays.is_empty() {
+        notes.remove(0);
+    }
+    if extras.contains(&Extra::Values) {
+        notes.push(("Values", values(&plan.template.values, inches)));
+    }
     let mut piece = Fragment::new(width);
     if let Some(mat) = &plan.mat {
         piece.stack(&mat_note(mat, width), HEADING_GAP);
     }
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
         piece.stack(
-            &labelled(label, text, width, heights::SMALL, MOST_FOOTNOTE_LINES),
+            &labelled(label, text, width, heights::TEXT, MOST_FOOTNOTE_LINES),
             HEADING_GAP,
         );
     }
@@ -72,22 +111,21 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64) -> Fragment {
 
 /// Which lines on the mat are whose.
 fn mat_note(mat: &Mat, width: f64) -> Fragment {
-    let legend = Legend::new(mat, width - LABEL, heights::SMALL);
+    let legend = Legend::new(mat, width - LABEL, heights::TEXT);
     let mut note = Fragment::new(width);
     note.height = legend.height();
     note.canvas()
-        .text(Text::new((0.0, -heights::SMALL), heights::SMALL, "On the mat").bold());
+        .text(Text::new((0.0, -heights::TEXT), heights::TEXT, "On the mat").bold());
     legend.draw(note.canvas(), LABEL, 0.0);
     note
 }
 
 fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
     let size = |along: f64, across: f64| {
-        let mm = format!("{} × {} mm", mm_text(along), mm_text(across));
         if inches {
-            format!("{mm} ({} × {} in)", inch_text(along), inch_text(across))
+            format!("{} × {} in", inch_text(along), inch_text(across))
         } else {
-            mm
+            format!("{} × {} mm", mm_text(along), mm_text(across))
         }
     };
     let needed = plan.floor.needed;
@@ -103,7 +141,12 @@ fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
     lines.push(format!("Bay {}: {verdict}.", size(bay.size.0, bay.size.1)));
     for (word, short) in [("along", bay.short.0), ("across", bay.short.1)] {
         if short > 0.0 {
-            lines.push(format!("Short by {} mm {word}.", mm_text(short.ceil())));
+            let short = if inches {
+                format!("{} in", inch_text(short))
+            } else {
+                format!("{} mm", mm_text(short.ceil()))
+            };
+            lines.push(format!("Short by {short} {word}."));
         }
     }
     if !bay.hit.is_empty() {
@@ -112,18 +155,19 @@ fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
     lines
 }
 
-fn badge_warning(plan: &FloorPlan, inches: bool, width: f64, lettering: f64) -> Option<Fragment> {
+fn badge_warning(plan: &FloorPlan, inches: bool, width: f64) -> Option<Fragment> {
     let offset = plan.vehicle.badge_offset;
     if offset.abs() < BADGE_MATTERS {
         return None;
     }
     let side = if offset > 0.0 { "left" } else { "right" };
-    let mut length = format!("{} mm", mm_exact(offset.abs(), 1));
-    if inches {
-        length = format!("{length} ({} in)", inch_text(offset.abs()));
-    }
+    let length = if inches {
+        format!("{} in", inch_text(offset.abs()))
+    } else {
+        format!("{} mm", mm_exact(offset.abs(), 1))
+    };
     let text = format!("The badge is {length} {side} of the true centre: do not plumb from it.");
-    let inner = width - 2.0 * WARNING_PADDING;
+    let (lettering, inner) = (heights::TEXT, width - 2.0 * WARNING_PADDING);
     let sign = text_width("▲ ", lettering, Weight::Bold);
     let lines = wrap(&text, inner - sign, lettering, Weight::Bold);
     let mut content = Fragment::new(inner);

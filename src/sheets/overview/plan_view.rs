@@ -2,7 +2,7 @@
 
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
-use super::dimension::{Chain, Number, Side, Stop, Taken};
+use super::dimension::{Chain, Side, Stop, Taken};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths},
     page::{
@@ -273,16 +273,21 @@ impl View<'_> {
             .windows(2)
             .map(|pair| {
                 let length = (pair[1].0 - pair[0].0).abs();
-                Number {
-                    mm: mm_text(length),
-                    inches: self.inches.then(|| format!("[{}]", inch_text(length))),
-                }
+                self.length(length)
             })
             .collect();
         Chain {
             side,
             stops: stops.iter().map(|(_, stop)| *stop).collect(),
             numbers,
+        }
+    }
+
+    fn length(&self, mm: f64) -> String {
+        if self.inches {
+            inch_text(mm)
+        } else {
+            mm_text(mm)
         }
     }
 
@@ -356,19 +361,13 @@ impl View<'_> {
     fn names(&mut self) {
         let [a, b] = self.plan.tape_base;
         self.room.bound_sides(self.bounds, OUT_OF_BOUNDS);
-        // The base marks' names are the longest and find a place the hardest, so they choose first.
+        // The base marks stand on the centreline, where a name finds a place the hardest, so they choose first.
         let mut order: Vec<usize> = (0..self.plan.marks.len()).collect();
         order.sort_by_key(|index| *index != a && *index != b);
         for index in order {
             let mark = &self.plan.marks[index];
-            let name = match index {
-                _ if self.plan.mat.is_some() => mark.id.clone(),
-                index if index == a => format!("{}=A", mark.id),
-                index if index == b => format!("{}=B", mark.id),
-                _ => mark.id.clone(),
-            };
             // Where marks crowd so that no place is left, the table alone names them.
-            self.name(self.at(mark.at), heights::TEXT, &name);
+            self.name(self.at(mark.at), heights::TEXT, &mark.id);
         }
     }
 
@@ -432,19 +431,23 @@ impl View<'_> {
             (0.5, 20.0),
         ];
         let places = places.map(|(across, behind)| nose + (across * half, -behind));
-        self.remark(front, &places, true);
+        if !self.remark(front, &places, true) {
+            // Above everything, where nothing can lie.
+            let above = Point::new(0.0, self.bounds.y1 + CHAIN_GAP);
+            self.remark(front, &[above], true);
+        }
         if let Some(floor) = floor {
             let text = format!(
                 "clear floor {} × {}",
-                mm_text(self.plan.floor.needed.width()),
-                mm_text(self.plan.floor.needed.height())
+                self.length(self.plan.floor.needed.width()),
+                self.length(self.plan.floor.needed.height())
             );
-            let half = text_width(&text, heights::SMALL, Weight::Regular) / 2.0;
+            let half = text_width(&text, heights::TEXT, Weight::Regular) / 2.0;
             let xs = [floor.x0 + half + 1.5, floor.x1 - half - 1.5];
             let ys = [
                 floor.y0 + 1.4,
-                floor.y0 - 3.2,
-                floor.y1 - 3.2,
+                floor.y0 - 3.9,
+                floor.y1 - 3.9,
                 floor.y1 + 1.4,
             ];
             let places: Vec<Point> = ys
@@ -455,20 +458,20 @@ impl View<'_> {
         }
     }
 
-    /// Writes small text at the first of the places (middles of the baseline) where nothing lies.
-    fn remark(&mut self, text: &str, places: &[Point], bold: bool) {
+    /// Writes text at the first of the places (middles of the baseline) where nothing lies; false where there is none.
+    fn remark(&mut self, text: &str, places: &[Point], bold: bool) -> bool {
         let weight = if bold { Weight::Bold } else { Weight::Regular };
-        let half = text_width(text, heights::SMALL, weight) / 2.0;
-        for &at in places {
-            let space = Rect::new(at.x - half, at.y, at.x + half, at.y + heights::SMALL);
-            if self.room.is_clear(space) {
-                let text = Text::new(at, heights::SMALL, text).centred();
-                self.canvas.text(if bold { text.bold() } else { text });
-                self.room.block(space);
-                self.bounds = self.bounds.union(space);
-                return;
-            }
-        }
+        let half = text_width(text, heights::TEXT, weight) / 2.0;
+        let space = |at: Point| Rect::new(at.x - half, at.y, at.x + half, at.y + heights::TEXT);
+        let clear = places.iter().find(|at| self.room.is_clear(space(**at)));
+        let Some((at, space)) = clear.map(|&at| (at, space(at))) else {
+            return false;
+        };
+        let text = Text::new(at, heights::TEXT, text).centred();
+        self.canvas.text(if bold { text.bold() } else { text });
+        self.room.block(space);
+        self.bounds = self.bounds.union(space);
+        true
     }
 }
 

@@ -76,7 +76,7 @@ fn ticks(width: f64) -> Fragment {
         ("After it", AFTER, column + GUTTER),
     ] {
         let entries = entries.map(str::to_owned);
-        if let Some(list) = list(title, &entries, column, TICKS, entries.len()) {
+        if let Some(list) = list(title, &entries, column, TICKS) {
             list.place(piece.canvas(), left, 0.0);
             piece.height = piece.height.max(list.height);
         }

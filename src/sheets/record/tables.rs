@@ -111,6 +111,7 @@ pub fn marks_table(
         columns,
         rows,
         lettering: style.lettering,
+        headings: heights::SMALL,
         row_height: style.row_height(),
     };
     let mut piece = heading(
@@ -251,6 +252,7 @@ fn readings_column(readings: &[&RecordReading], style: TableStyle) -> Table {
         columns,
         rows: rows.collect(),
         lettering: style.lettering,
+        headings: heights::SMALL,
         row_height: style.row_height(),
     }
 }

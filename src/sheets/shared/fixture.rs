@@ -62,6 +62,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
                 ("wheelbase".to_owned(), 3000.0),
                 ("front_track".to_owned(), 1600.0),
             ],
+            tyre_code: None,
         },
         template: TemplateEcho {
             name: "surround-view grid (demo)".to_owned(),

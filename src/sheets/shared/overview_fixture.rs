@@ -54,6 +54,7 @@ fn vehicle(length: f64) -> VehicleOnFloor {
         ],
         badge_offset: 0.0,
         dimensions: vec![("wheelbase".to_owned(), wheelbase)],
+        tyre_code: None,
     }
 }
 

@@ -57,6 +57,8 @@ pub struct Title<'a> {
     pub scale: &'a str,
     /// Sheet number and count, e.g. "1/1".
     pub sheet: &'a str,
+    /// Unit of the lengths; empty for mm with inches beside them where the job is in inches.
+    pub unit: &'a str,
 }
 
 /// A title block of `width` mm.
@@ -64,18 +66,22 @@ pub struct Title<'a> {
 fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
     let (plan, record) = (context.plan, context.record);
     let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
-    let unit = if context.inches { "mm (in)" } else { "mm" };
+    let unit = match title.unit {
+        "" if context.inches => "mm (in)",
+        "" => "mm",
+        unit => unit,
+    };
     let vehicle = match (&plan.mat, plan.own_letter()) {
         (Some(mat), Some(letter)) => format!("vehicle {letter} of {}", mat.vehicles.len()),
         _ => "vehicle".to_owned(),
     };
     let rows = [
         vec![
-            Field::new("title", &plan.template.name, 68.0).strong(heights::HEADING),
-            Field::new("document type", title.document_type, 38.0),
-            Field::new("identification (order)", &record.order, 36.0),
-            Field::new("date of issue", &record.date, 24.0),
-            Field::new("sheet", title.sheet, 14.0),
+            Field::new("title", &plan.template.name, 88.0).strong(heights::HEADING),
+            Field::new("document type", title.document_type, 33.0),
+            Field::new("identification (order)", &record.order, 28.0),
+            Field::new("date of issue", &record.date, 20.0),
+            Field::new("sheet", title.sheet, 11.0),
         ],
         vec![
             Field::new(&vehicle, &plan.vehicle.name, 68.0).strong(heights::TEXT),
@@ -88,11 +94,11 @@ fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment
             Field::new(
                 "source of the numbers: service information",
                 &record.service_information,
-                68.0,
+                50.0,
             ),
-            Field::new("vehicle dimensions from", &plan.vehicle.source, 38.0),
-            Field::new("created by (technician)", &record.technician, 37.0),
-            Field::new("approved by", "", 37.0),
+            Field::new("vehicle dimensions from", &plan.vehicle.source, 70.0),
+            Field::new("created by (technician)", &record.technician, 30.0),
+            Field::new("approved by", "", 30.0),
         ],
         vec![
             Field::new("note", &record.note, 142.0),

@@ -13,6 +13,7 @@ use crate::{
     plan::MarkShape,
     sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes},
     units::{inch_text, mm_text},
+    words::floor_place,
 };
 
 /// Spacing in mm of the floor points that a coordinate tick may name: round numbers on a tape.
@@ -24,6 +25,9 @@ const TICK_ARM_MM: f64 = 3.0;
 
 /// How far, in mm, a mark's name may stand from the mark.
 const MARK_NAME_REACH_MM: f64 = 60.0;
+
+/// What a mark's name costs more with its place in two lines.
+const NARROW_PRICE: u64 = 30;
 
 /// Gap in mm between a mark's name and the leader to its mark.
 const LEADER_GAP_MM: f64 = 0.4;
@@ -52,7 +56,7 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.coordinate_tick();
     tile.registration_names();
     tile.notes(page);
-    tile.tick_numbers(&ticks, [heights::TEXT, heights::SMALL]);
+    tile.tick_numbers(&ticks, [heights::NUMBER, heights::TEXT]);
 }
 
 impl Tile<'_> {
@@ -62,8 +66,8 @@ impl Tile<'_> {
 
     fn mark_names(&mut self) {
         let lettering = [
-            (heights::LARGE, heights::TEXT, 0),
-            (heights::TITLE, heights::TEXT, 400),
+            (heights::LARGE, heights::NUMBER, 0),
+            (heights::TITLE, heights::NUMBER, 400),
             (heights::HEADING, heights::TEXT, 900),
         ];
         self.mark_names_in(&lettering, MARK_NAME_REACH_MM);
@@ -79,10 +83,13 @@ impl Tile<'_> {
             .cloned()
             .collect();
         for mark in marks {
-            let block = |(name, numbers, price): &(f64, f64, u64)| {
-                (self.mark_name(mark.index, *name, *numbers), *price)
-            };
-            let blocks: Vec<(Block, u64)> = lettering.iter().map(block).collect();
+            let blocks: Vec<(Block, u64)> = lettering
+                .iter()
+                .flat_map(|&(name, numbers, price)| {
+                    let [wide, narrow] = self.mark_name(mark.index, name, numbers);
+                    [(wide, price), (narrow, price + NARROW_PRICE)]
+                })
+                .collect();
             let reach = 2.0 * reach;
             let around = Rect::from_center_size(mark.at, (reach, reach));
             let place = self.here_or_below(|tile, page| {
@@ -125,21 +132,35 @@ impl Tile<'_> {
         }
     }
 
-    fn mark_name(&self, index: usize, height: f64, numbers: f64) -> Block {
+    /// A mark's name with its place in one line, and in two.
+    fn mark_name(&self, index: usize, height: f64, numbers: f64) -> [Block; 2] {
         let mark = &self.context.plan.marks[index];
-        let mut lines = vec![
-            (mark.id.clone(), height, Weight::Bold),
-            (
-                format!("x {} · y {} mm", mm_text(mark.at.x), mm_text(mark.at.y)),
-                numbers,
-                Weight::Regular,
-            ),
-        ];
-        if self.context.inches {
-            let inches = format!("x {} · y {} in", inch_text(mark.at.x), inch_text(mark.at.y));
-            lines.push((inches, numbers, Weight::Regular));
-        }
-        Block::new(&lines)
+        self.place_lines(mark.at, numbers).map(|place| {
+            let mut lines = vec![(mark.id.clone(), height, Weight::Bold)];
+            lines.extend(place);
+            Block::new(&lines)
+        })
+    }
+
+    /// Where a floor point lies, in inches with mm below them where the job is in inches: along and across the vehicle
+    /// in one line, and in two.
+    fn place_lines(&self, floor: Point, height: f64) -> [Vec<(String, f64, Weight)>; 2] {
+        let words = |unit: &str, write: fn(f64) -> String| {
+            floor_place(floor, |mm| format!("{} {unit}", write(mm)))
+        };
+        let mm = words("mm", mm_text);
+        let (wide, narrow) = if self.context.inches {
+            let inches = words("in", inch_text);
+            let [along, across] = inches.clone();
+            let both = vec![inches.join(", "), mm.join(", ")];
+            (both, vec![along, across, mm.join(", ")])
+        } else {
+            (vec![mm.join(", ")], mm.to_vec())
+        };
+        [wide, narrow].map(|lines| {
+            let lines = lines.into_iter();
+            lines.map(|text| (text, height, Weight::Regular)).collect()
+        })
     }
 
     pub(super) fn check_square(&mut self) {
@@ -399,24 +420,16 @@ impl Tile<'_> {
             .collect()
     }
 
-    fn tick_candidates(&self, (floor, page): (Point, Point), height: f64) -> Vec<Tick> {
-        let mut lines = vec![format!(
-            "x {} y {} mm",
-            with_sign(floor.x, mm_text),
-            with_sign(floor.y, mm_text)
-        )];
-        if self.context.inches {
-            lines.push(format!(
-                "x {} y {} in",
-                with_sign(floor.x, inch_text),
-                with_sign(floor.y, inch_text)
-            ));
-        }
-        let lines: Vec<_> = lines
-            .into_iter()
-            .map(|line| (line, height, Weight::Regular))
-            .collect();
-        let block = Block::new(&lines);
+    fn tick_candidates(&self, at: (Point, Point), height: f64) -> Vec<Tick> {
+        let words = self.place_lines(at.0, height);
+        let priced = words.iter().zip([0, NARROW_PRICE]);
+        priced
+            .flat_map(|(lines, price)| Self::ticks_with(at, &Block::new(lines), price))
+            .collect()
+    }
+
+    /// A tick with its words on each side of it.
+    fn ticks_with((floor, page): (Point, Point), block: &Block, price: u64) -> Vec<Tick> {
         let arm = TICK_ARM_MM + 0.3;
         let aside = TICK_ARM_MM / 2.0;
         let Size { width, height } = block.size;
@@ -447,7 +460,7 @@ impl Tile<'_> {
                 let footprint = Footprint {
                     size: all.size(),
                     parts,
-                    penalty: side as u64,
+                    penalty: price + side as u64,
                 };
                 Tick {
                     floor,
@@ -540,12 +553,4 @@ struct Tick {
     words_at: Point,
     footprint: Footprint,
     block: Block,
-}
-
-fn with_sign(value: f64, text: fn(f64) -> String) -> String {
-    if value > 0.0 {
-        format!("+{}", text(value))
-    } else {
-        text(value)
-    }
 }

@@ -16,6 +16,11 @@ pub const CAUTIONS: [&str; 6] = [
     "Work for trained staff, under local rules.",
 ];
 
+/// The same for the one page that is carried to the bay: all of it, in as few words as it takes.
+pub const CAUTION_AT_THE_BAY: &str = "The vehicle maker's service information for this very vehicle and local rules go first. Trained \
+     staff only. This sheet lays out marks; it does not say that a system is calibrated. Chock the wheels, one person keeps the keys, \
+     nobody stands between vehicle and wall; mind strings and strips underfoot.";
+
 /// The template's values in one run of text, demonstration values named as such.
 #[must_use]
 pub fn values(values: &[ValueEcho], inches: bool) -> String {

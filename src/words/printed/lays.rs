@@ -88,7 +88,8 @@ pub fn should_be(lay: &Lay, reading: &LayReading) -> String {
 }
 
 /// True where the marks lie on the lay's string.
-fn on_string(lay: &Lay) -> bool {
+#[must_use]
+pub fn on_string(lay: &Lay) -> bool {
     lay.kind == LayKind::String && !lay.along_tyres()
 }
 

@@ -4,10 +4,12 @@ mod caution;
 pub(crate) mod joining;
 pub(crate) mod keys;
 pub(crate) mod lays;
+mod measured;
 pub(crate) mod record;
 mod section;
 pub(crate) mod sheet_zero;
 pub(crate) mod strips;
 
-pub use caution::{CAUTIONS, caution, values};
+pub use caution::{CAUTION_AT_THE_BAY, CAUTIONS, caution, values};
+pub use measured::measured;
 pub use section::{NO_BREAK, Section};
