@@ -15,6 +15,7 @@ use crate::{
     source::{Faults, Place},
     survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
     units::parse_length,
+    words::{Lengths, Spelling},
 };
 
 pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
@@ -37,7 +38,9 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     data(&if args.json {
         levels_json(&floor)
     } else {
-        report(&floor)
+        let inches = job.is_some_and(|job| job.inches);
+        let spelling = job.map_or_else(Spelling::default, Spelling::of);
+        spelling.text(&report(&floor, Lengths { inches }))
     })?;
     match limits {
         None if job.is_none() => {
@@ -63,7 +66,8 @@ pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
     let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits).map_err(|error| {
         Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string()))
     })?;
-    Ok(sentences(&floor))
+    let inches = job.inches;
+    Ok(sentences(&floor, Lengths { inches }))
 }
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {

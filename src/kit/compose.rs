@@ -11,6 +11,7 @@ use crate::{
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
     stencil::{self, CutOptions, CutPlan},
     survey::SettingOutSteps,
+    words::Spelling,
 };
 
 /// Resolution of the overview's picture.
@@ -68,7 +69,10 @@ impl Kit {
         self.add_cut_files(files, &made.stencil)?;
         files.append(rest?);
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
-        files.add("floor.svg", svg(&sheets::floor(&self.context(), &art)));
+        files.add(
+            "floor.svg",
+            svg(&self.spelled(sheets::floor(&self.context(), &art))),
+        );
         Ok(made)
     }
 
@@ -120,11 +124,17 @@ impl Kit {
         }
     }
 
+    /// A drawing in the spelling of the job.
+    pub(super) fn spelled(&self, drawing: Drawing) -> Drawing {
+        let spelling = Spelling::of(&self.job);
+        drawing.reworded(|text| spelling.text(text))
+    }
+
     pub(super) fn info(&self, title: &str) -> DocumentInfo {
-        let plan = &self.job.plan;
+        let (plan, spelling) = (&self.job.plan, Spelling::of(&self.job));
         DocumentInfo {
-            title: format!("{title}: {}", plan.vehicle.name),
-            subject: plan.template.name.clone(),
+            title: spelling.text(&format!("{title}: {}", plan.vehicle.name)),
+            subject: spelling.text(&plan.template.name),
             date: self.date.clone(),
             spot: None,
         }
@@ -161,6 +171,7 @@ impl Kit {
 
     fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), KitError> {
         let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+        let pages: Vec<Drawing> = pages.into_iter().map(|page| self.spelled(page)).collect();
         files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
         Ok(())
     }
@@ -175,13 +186,11 @@ impl Kit {
         let pages: Vec<Drawing> = plans
             .iter()
             .map(|plan| {
-                sheets::overview(
-                    &Context {
-                        plan,
-                        ..self.context()
-                    },
-                    &paper,
-                )
+                let context = Context {
+                    plan,
+                    ..self.context()
+                };
+                self.spelled(sheets::overview(&context, &paper))
             })
             .collect();
         for (plan, page) in plans.iter().zip(&pages) {
@@ -209,7 +218,8 @@ impl Kit {
         files: &mut OutputSet,
         input: &RecordInput<'_>,
     ) -> Result<(), KitError> {
-        let page = sheets::record(&self.context(), input, &self.job.format.paper.office_size());
+        let paper = self.job.format.paper.office_size();
+        let page = self.spelled(sheets::record(&self.context(), input, &paper));
         files.add("record.svg", svg(&page));
         files.add(
             "record.pdf",

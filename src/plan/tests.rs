@@ -146,7 +146,7 @@ fn settings_win_over_defaults_and_are_held_to_the_range() {
     };
     let plan = resolve(TEMPLATE, &[set("20 in")], None).unwrap();
     assert_eq!(at(&plan, "1C"), (900.0 + 508.0, 0.0));
-    assert!(!plan.template.values[0].is_default);
+    assert!(!plan.template.values[0].demonstration);
     assert!(
         resolve(TEMPLATE, &[set("5 m")], None)
             .unwrap_err()

@@ -14,16 +14,19 @@
 mod budget;
 mod check;
 mod faults;
+mod inches;
 mod length;
 mod levels;
 mod network;
 pub(crate) mod printed;
 mod reading;
 mod slip;
+mod spelling;
 mod steps;
 #[cfg(test)]
 mod tests;
 
 pub use check::CheckWords;
-pub use length::off_in_words;
-pub use printed::{CAUTIONS, NO_BREAK, Section, caution, values};
+pub use length::{Lengths, long};
+pub use printed::{CAUTIONS, NO_BREAK, Section, caution, demonstration, values};
+pub use spelling::Spelling;

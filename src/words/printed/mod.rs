@@ -9,5 +9,5 @@ mod section;
 pub(crate) mod sheet_zero;
 pub(crate) mod strips;
 
-pub use caution::{CAUTIONS, caution, values};
+pub use caution::{CAUTIONS, caution, demonstration, values};
 pub use section::{NO_BREAK, Section};
