@@ -82,12 +82,10 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
 
 /// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
-    // Where every height has a place of its own it is no kit's form, and flags may name another layout.
-    let kits = readings
-        .levels
-        .iter()
-        .any(|level| level.value.place.is_none())
-        && !args.layout.name_a_layout();
+    // Heights that all have places of their own need no job, and flags may name another layout.
+    let mut levels = readings.levels.iter();
+    let all_placed = levels.all(|level| level.value.place.is_some());
+    let kits = (readings.of_a_kit || !all_placed) && !args.layout.name_a_layout();
     let named = readings.job.as_ref().map(|job| job.value.as_str());
     let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();

@@ -80,6 +80,7 @@ pub(super) struct PracticeJob {
     pub values: Vec<Setting>,
     pub precision: Precision,
     pub inches: bool,
+    pub spelling: Spelling,
     pub paper: Paper,
 }
 
@@ -135,12 +136,22 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         return Err(Faults::from(Place::whole("--paper").fault(message)).into());
     }
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
+    let mut own = match &vehicle {
+        Vehicle::Given(vehicle) if !vehicle.demonstration => vec![vehicle.name.as_str()],
+        _ => Vec::new(),
+    };
+    if !template.demonstration {
+        let values = template.values.iter().map(|value| value.meaning.as_str());
+        own.extend(values.chain([template.name.as_str()]));
+    }
+    let spelling = Spelling::sparing(inches, &own);
     Ok(PracticeJob {
         vehicle,
         template,
         values,
         precision,
         inches,
+        spelling,
         paper,
     })
 }

@@ -255,7 +255,7 @@ fn measuring(paper: &Paper, inches: bool) -> Section {
         paper.name
     );
     let measure = if inches {
-        "Measure with a steel rule from end stroke to end stroke, to 0.01 in (0.2 mm) or better. Write it down with its unit, as in “7.87 in”; a number alone is mm. Where a bar’s ends are cut off, measure 7 in of both bars and put --of “7 in”."
+        "Measure with a steel rule from end stroke to end stroke, to 0.01 in (0.2 mm) or better. Write it down with its unit, as in “7.87 in”; a number alone is mm. Where a bar’s ends are cut off, measure 180 mm of both bars (7.087 in, tick to tick) and put --of 180."
     } else {
         "Measure with a steel rule from end stroke to end stroke, to 0.2 mm or better, and write it down. Where a bar’s ends are cut off, measure 180 mm of both bars and put --of 180."
     };

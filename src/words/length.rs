@@ -2,10 +2,13 @@
 
 use kurbo::Vec2;
 
-use crate::units::{feet_text_to, inch_text, mm_exact, mm_text};
+use crate::units::{feet_text_to, inch_text, inch_text_to, mm_exact, mm_text};
 
 /// A movement along one direction that is smaller than this, mm, is not worth a word.
 const NOT_WORTH_A_WORD_MM: f64 = 0.5;
+
+/// What lies off is shown in inches to 1/32, nearer to a whole mm than 1/16 is.
+const OFFS_PER_INCH: i64 = 32;
 
 /// Writes lengths, in mm or with inches beside them.
 #[derive(Clone, Copy, Debug)]
@@ -39,7 +42,7 @@ impl Lengths {
     #[must_use]
     pub fn cell(self, mm: f64, decimals: usize) -> String {
         let text = mm_exact(mm, decimals);
-        if self.inches {
+        if self.inches && text != "0" {
             format!("{text} ({})", inch_text(mm))
         } else {
             text
@@ -56,7 +59,12 @@ impl Lengths {
             .filter(|(along, ..)| along.abs() >= NOT_WORTH_A_WORD_MM)
             .map(|(along, more, less)| {
                 let way = if along > 0.0 { more } else { less };
-                format!("{} {way}", self.cell(along.abs(), 0))
+                let mm = mm_text(along.abs());
+                if self.inches {
+                    format!("{mm} ({}) {way}", inch_text_to(along.abs(), OFFS_PER_INCH))
+                } else {
+                    format!("{mm} {way}")
+                }
             })
             .collect();
         if parts.is_empty() {
