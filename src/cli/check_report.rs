@@ -264,7 +264,7 @@ fn statistics(assessment: &Assessment) -> Vec<String> {
     let mut lines = vec![line];
     if assessment.datum == Datum::Free {
         lines.push(
-            "distances between marks alone: how the grid lies to the vehicle, and which side is left, they cannot tell"
+            "distances between marks alone do not show how the grid lies to the vehicle, nor which side is left"
                 .to_owned(),
         );
     }

@@ -229,7 +229,7 @@ impl Numbers {
             Verdict::Outside => "a value is beyond its limit",
             Verdict::Undecided if floor.plane.dof == 0 => "three points decide nothing; read more",
             Verdict::Undecided => {
-                "a value is so near to its limit that the readings cannot tell; read again, or with a better level"
+                "a value is so near to its limit that the readings do not decide; read again, or use a better level"
             }
         };
         lines.push(format!("\nthe floor: {}, {why}", verdict.word()));
@@ -258,7 +258,7 @@ pub(super) fn sentences(floor: &FloorAssessment, lengths: Lengths) -> Vec<String
         None => "Floor: measured, no limits given.",
         Some(Verdict::Inside) => "Floor: inside its limits.",
         Some(Verdict::Outside) => "Floor: outside its limits.",
-        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits to tell.",
+        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits.",
     };
     let slope = &floor.plane.slope;
     let (farthest, deviation) = floor.plane.largest_deviation();

@@ -165,9 +165,9 @@ fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
         Err(faults) => faults,
     };
     let remedy = if args.file.is_some() {
-        "name another file, or mend it"
+        "name another file, or correct it"
     } else {
-        "mend it, or drop it with --replace"
+        "correct it, or drop it with --replace"
     };
     let there = fault(
         &args.name,

@@ -103,7 +103,7 @@ pub(super) struct SetArgs {
     /// Drop the stored profile of this name with its correction
     #[arg(long)]
     pub replace: bool,
-    /// Store a correction of more than 3 % all the same
+    /// Store a correction even if it is more than 3 %
     #[arg(long)]
     pub force: bool,
     /// Write to this file (ending in .toml) and not into the user's configuration folder

@@ -157,7 +157,7 @@ fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
     }));
     let grid = proof.grid;
     lines.push(format!(
-        "the grid as a whole: {} mm forward, {} mm to the left, {} mm by a turn",
+        "the grid as a whole: {} mm along, {} mm across, {} mm from being turned",
         tenth(grid.forward),
         tenth(grid.left),
         tenth(grid.turn)

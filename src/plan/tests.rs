@@ -298,7 +298,7 @@ fn floor_limits_are_amounts_that_a_job_may_set() {
     assert!(
         limits(by_value, &[])
             .unwrap_err()
-            .contains("the floor's slope per metre comes out as 750 mm")
+            .contains("the floor's slope per metre is 750 mm")
     );
 }
 

@@ -346,7 +346,7 @@ fn judging(profile: Option<(&Printer, &str)>) -> Section {
     sentences.push(
         "More than 3 % off, 6 mm of 200: the print dialog scaled the page. Print again at 100 %.",
     );
-    sentences.push("Diagonals that differ by more than 0.3 mm show skew. A–C longer: upright lines lean to the right. D–B longer: to the left. Else leave the two diagonals out.");
+    sentences.push("Diagonals that differ by more than 0.3 mm show skew. A–C longer: upright lines lean to the right. D–B longer: to the left. If they agree, leave the two diagonals out.");
     section("Judge", &sentences, false)
 }
 

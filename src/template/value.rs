@@ -68,7 +68,7 @@ impl NamedValue {
         }
         let table = entry.table()?;
         let meaning = table
-            .required("meaning", "a few words that tell what it is")
+            .required("meaning", "a few words that say what it is")
             .and_then(|e| e.text());
         let default = table.required(
             "default",

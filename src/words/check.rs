@@ -225,7 +225,7 @@ impl Words<'_> {
                     "clockwise"
                 };
                 Some(format!(
-                    "Lay the whole grid anew from the vehicle, or move every mark with it: {}, and turned {:.2}° {way} seen from \
+                    "Lay the whole grid again from the vehicle, or move every mark with it: {}, and turned {:.2}° {way} seen from \
                      above, about the layout's origin.",
                     self.lengths.movement(by),
                     turned.abs()

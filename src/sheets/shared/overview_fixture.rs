@@ -213,7 +213,7 @@ fn values() -> Vec<ValueEcho> {
             false,
         ),
         value("strip", "width of the tape strips", 50.0, "mm", true),
-        value("turn", "turn of the corner panels", 12.5, "deg", true),
+        value("turn", "angle of the corner panels", 12.5, "deg", true),
     ]
 }
 
