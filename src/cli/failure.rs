@@ -9,7 +9,7 @@ use crate::{
     practice::PracticeError,
     source::{Faults, Named},
     stencil::CutOption,
-    survey::{AssessError, Verdict},
+    survey::Verdict,
     words::Spelling,
 };
 
@@ -19,10 +19,10 @@ pub(super) enum Failure {
     Input(Faults),
     /// A kit cannot be made.
     Kit { error: KitError, spelling: Spelling },
-    /// The floor is not within its limits, or that cannot be told. The report is out already.
+    /// The floor is not within its limits, or that is undecided. The report is out already.
     Floor(Verdict),
     /// The layout cannot be judged.
-    Assess { file: String, error: AssessError },
+    Assess { file: String, why: String },
     /// A record is asked for, but nothing says of which layout.
     RecordWithoutJob,
     /// The layout is not proven to be within its tolerances. The report is out already.
@@ -79,7 +79,7 @@ impl fmt::Display for Failure {
                 write!(f, "{error_text}{}; nothing was written", remedy(error))
             }
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
-            Self::Assess { file, error } => write!(f, "{file}: {error}"),
+            Self::Assess { file, why } => write!(f, "{file}: {why}"),
             Self::RecordWithoutJob => write!(
                 f,
                 "a record is of a job's layout, and these readings bring marks of their own and no job; nothing was written: name the job with --job, or leave --out away"

@@ -23,7 +23,9 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     let job = job_of(args, &readings)?;
     let job = job.as_ref();
     let known = job.map_or_else(Vec::new, |job| level_places(&job.plan));
-    let points = readings.placed(&known)?;
+    let spelling = job.map_or_else(Spelling::default, Spelling::of);
+    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
+    let points = readings.placed(&known).map_err(in_units)?;
     let standard = job
         .map_or_else(Precision::default, |job| job.precision)
         .level;
@@ -39,7 +41,6 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
         levels_json(&floor)
     } else {
         let inches = job.is_some_and(|job| job.inches);
-        let spelling = job.map_or_else(Spelling::default, Spelling::of);
         spelling.text(&report(&floor, Lengths { inches }))
     })?;
     match limits {

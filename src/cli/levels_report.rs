@@ -4,15 +4,12 @@ use crate::{
     survey::{
         FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance,
     },
-    units::{MM_PER_INCH, inch_text_to, mm_exact},
+    units::{inch_text_to, mm_exact},
     words::Lengths,
 };
 
 /// Heights in inches are shown to 1/32: a good level reads no finer, and 1/16 is a third of a usual limit.
 const HEIGHTS_PER_INCH: i64 = 32;
-
-/// Ten feet in m: floors are described by their fall in ten feet where inches are used.
-const TEN_FEET_M: f64 = 120.0 * MM_PER_INCH / 1000.0;
 
 /// The report, line by line.
 pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
@@ -55,15 +52,8 @@ pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
 struct Numbers(Lengths);
 
 impl Numbers {
-    /// A slope of so many mm per metre, its inches in ten feet behind it.
     fn slope(self, per_metre: f64) -> String {
-        let text = format!("{} mm/m", mm_exact(per_metre, 2));
-        if self.0.inches {
-            let inches = mm_exact(per_metre * TEN_FEET_M / MM_PER_INCH, 2);
-            format!("{text} ({inches} in per 10 ft)")
-        } else {
-            text
-        }
+        self.0.per_metre(per_metre, "mm/m", 2)
     }
 
     /// A height without its sign.

@@ -84,7 +84,8 @@ impl Kit {
         let (plan, inches) = (&self.job.plan, self.job.inches);
         files.add("plan.json", plan_json(plan, &steps));
         files.add("readings.csv", readings_csv(plan, inches));
-        files.add("levels.csv", levels_csv(plan, inches));
+        let spelling = Spelling::of(&self.job);
+        files.add("levels.csv", spelling.text(&levels_csv(plan, inches)));
         for (name, text) in &self.job.files {
             files.add(name.clone(), text.clone());
         }

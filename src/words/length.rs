@@ -2,13 +2,16 @@
 
 use kurbo::Vec2;
 
-use crate::units::{feet_text_to, inch_text, inch_text_to, mm_exact, mm_text};
+use crate::units::{MM_PER_INCH, feet_text_to, inch_text, inch_text_to, mm_exact, mm_text};
 
 /// A movement along one direction that is smaller than this, mm, is not worth a word.
 const NOT_WORTH_A_WORD_MM: f64 = 0.5;
 
 /// What lies off is shown in inches to 1/32, nearer to a whole mm than 1/16 is.
 const OFFS_PER_INCH: i64 = 32;
+
+/// Ten feet in m: slopes are given by their fall in ten feet where inches are used.
+const TEN_FEET_M: f64 = 120.0 * MM_PER_INCH / 1000.0;
 
 /// Writes lengths, in mm or with inches beside them.
 #[derive(Clone, Copy, Debug)]
@@ -71,6 +74,18 @@ impl Lengths {
             "0".to_owned()
         } else {
             parts.join(", ")
+        }
+    }
+
+    /// A slope or a scale of so many mm per metre, its inches in ten feet behind it.
+    #[must_use]
+    pub fn per_metre(self, mm: f64, unit: &str, decimals: usize) -> String {
+        let text = format!("{} {unit}", mm_exact(mm, decimals));
+        if self.inches {
+            let inches = mm_exact(mm * TEN_FEET_M / MM_PER_INCH, 2);
+            format!("{text} ({inches} in per 10 ft)")
+        } else {
+            text
         }
     }
 

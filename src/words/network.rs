@@ -6,12 +6,9 @@ use super::{
     length::{Lengths, listed},
     reading, slip,
 };
-use crate::{
-    survey::{
-        Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout,
-        Verdict, WholeFault,
-    },
-    units::mm_exact,
+use crate::survey::{
+    Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout, Verdict,
+    WholeFault,
 };
 
 /// A turn or shift of the grid is spoken of when it is this many times its own standard deviation.
@@ -259,9 +256,9 @@ impl Words<'_> {
         let off = self.assessment.constant_error?;
         let long = if off > 0.0 { "long" } else { "short" };
         Some(format!(
-            "All readings are about {} mm too {long}, the short ones as much as the long ones: a tape hooked from a worn or bent \
+            "All readings are about {} too {long}, the short ones as much as the long ones: a tape hooked from a worn or bent \
              end, or started from a wrong mark of its own. Tape again from a graduation; move no mark before.",
-            mm_exact(off.abs(), 1)
+            self.lengths.tenths(off)
         ))
     }
 

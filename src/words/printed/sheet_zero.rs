@@ -9,6 +9,7 @@ use crate::{
     cover::{Mode, SheetPlan},
     plan::{FloorPlan, Lay, LayEnd, LayReading},
     units::{inch_text, mm_text},
+    words::Lengths,
 };
 
 /// More sheets than this are named by their first and last one.
@@ -20,9 +21,9 @@ const NAMED_CHECKS: usize = 4;
 /// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
 /// square.
 #[must_use]
-pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
+pub fn printing(sheets: &SheetPlan, inches: bool) -> [Section; 2] {
     if let Some(roll) = sheets.roll {
-        return strips::printing(sheets, roll);
+        return strips::printing(sheets, roll, Lengths { inches });
     }
     let paper = &sheets.format.paper.name;
     let print = Section {
