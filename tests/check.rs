@@ -308,7 +308,7 @@ fn one_pair_taped_twice_500_mm_apart_is_decided_by_the_others_or_by_nobody() {
         &open,
         &[
             "1414 mm and 1914 mm contradict each other",
-            "nothing else tells",
+            "nothing else shows",
         ],
     );
     assert!(good.1.contains("degrees of freedom"), "{good:?}");

@@ -617,7 +617,7 @@ fn vehicles_that_cannot_share_a_mat_are_refused_and_nothing_is_written() {
     job("vehicles = [\"city-car\", \"estate\", \"crew-cab-pickup\"]");
     refused(
         &[],
-        "job.toml:2:12: marks of B (estate car (demo)) and C (crew-cab pickup (demo)) cannot be told apart",
+        "job.toml:2:12: marks of B (estate car (demo)) and C (crew-cab pickup (demo)) look alike on one mat",
     );
     refused(&[], "B:1C and C:1C lie 20 mm apart");
     refused(

@@ -93,7 +93,7 @@ fn a_floor_within_its_limits_is_inside_and_the_exit_code_says_so() {
     for said in [
         "the floor rises forward 2 mm/m",
         "rises to the left 1 mm/m",
-        "greatest slope 2.24 mm/m = 0.224 %, falls to the rear right: −153° from forward",
+        "greatest slope 2.24 mm/m = 0.224 %, falls to the rear right: 153° to the right of forward",
         "the plane is lowest at 4R",
         "twist: the diagonals pass each other by 0 mm",
         "\nthe floor: inside",
@@ -118,7 +118,7 @@ fn a_slope_beyond_its_limit_and_a_point_out_of_the_plane_are_outside_with_a_full
         bay.levels("l.toml", &readings(|x, _| 0.006 * x, "height", 1.0), &[]);
     assert_eq!((code, message.as_str()), (Some(1), "the floor: outside\n"));
     assert!(
-        out.contains("floor: greatest slope, mm/m                 6        4"),
+        out.contains("floor: greatest slope, mm/m                  6         4"),
         "{out}"
     );
     let bump = |x: f64, y: f64| if x > 1000.0 && y > 0.0 { 12.0 } else { 0.0 };

@@ -8,8 +8,8 @@ use super::{practice_args::PracticeArgs, printer_args::PrinterArgs};
 use crate::{cover::Mode, survey::CheckChoice};
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
-/// the workshop floor. It lays out marks; whether a system is calibrated, the vehicle maker's
-/// procedure tells.
+/// the workshop floor. It lays out marks. Whether a system is calibrated, the vehicle maker's
+/// procedure shows.
 #[derive(Parser)]
 #[command(version, max_term_width = 100)]
 pub(super) struct Args {
@@ -21,7 +21,7 @@ pub(super) struct Args {
 pub(super) enum Command {
     /// Write everything for a job: stencils, overview, floor, plan and readings form
     Kit(WriteArgs),
-    /// Show the resolved marks and check distances
+    /// Show every mark and every check distance as a table
     Plan(PlanArgs),
     /// Write the full-scale sheets alone
     Stencils(WriteArgs),
@@ -95,8 +95,7 @@ pub(super) struct SheetFlags {
 /// What is to be taped once the layout lies.
 #[derive(clap::Args, Clone, Default)]
 pub(super) struct PullFlags {
-    /// Lays of the tape to check by: full, which proves each mark's tolerance [default], or quick, which proves twice
-    /// that
+    /// Lays to check by: full proves each mark's tolerance [default], quick proves twice that
     #[arg(long, value_name = "PLAN", value_parser = checks)]
     pub checks: Option<CheckChoice>,
     /// Longest distance to tape when checking, e.g. 5m
@@ -126,7 +125,7 @@ pub(super) struct WriteArgs {
     /// Write more than 400 sheets
     #[arg(long)]
     pub yes: bool,
-    /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few readers print it true
+    /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few programs print it at full size
     #[arg(long)]
     pub single_page: bool,
     #[command(flatten)]
@@ -200,8 +199,8 @@ pub(super) struct PlanArgs {
     pub csv: bool,
 }
 
-/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, and when that cannot be
-/// told; 3 when the readings cannot be used.
+/// Exit code 0 when the floor is within its limits, or when there are none; 1 when it is not, or when the
+/// readings do not decide; 3 when the readings cannot be used.
 #[derive(clap::Args)]
 pub(super) struct LevelsArgs {
     /// The heights: the kit's levels.csv filled in, or TOML (format = "levels/1")
@@ -239,7 +238,7 @@ pub(super) struct CheckArgs {
     /// Paper of the record: A4 or Letter goes with it
     #[arg(long, value_name = "PAPER", requires = "out")]
     pub paper: Option<String>,
-    /// Judge by the readings alone: take nothing for known of how the marks were laid
+    /// Judge by the readings alone, whatever way the marks were laid
     #[arg(long)]
     pub no_prior: bool,
     /// Print places, residuals and statistics below the report

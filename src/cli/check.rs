@@ -19,7 +19,7 @@ use crate::{
     survey::{
         Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare,
     },
-    words::CheckWords,
+    words::{CheckWords, Lengths, Spelling},
 };
 
 /// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
@@ -36,15 +36,29 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
         .or(job.as_ref().map(|job| job.precision))
         .unwrap_or_default();
     let prior = job.as_ref().filter(|_| !args.no_prior).map(Job::prior);
-    let mut layout = taped(&readings, plan, &precision, prior)?;
+    let spelling = job.as_ref().map_or_else(Spelling::default, Spelling::of);
+    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
+    let mut layout = taped(&readings, plan, &precision, prior).map_err(in_units)?;
     layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
     let inches = job.as_ref().is_some_and(|job| job.inches);
-    let assessment = assess(&layout).map_err(|error| Failure::Assess { file: shown, error })?;
-    let words = CheckWords::of(&layout, &assessment, inches);
+    let assessment = assess(&layout).map_err(|error| Failure::Assess {
+        file: shown,
+        why: spelling.fault(&error.to_string()),
+    })?;
+    let words = spelling.check(CheckWords::of(&layout, &assessment, inches));
     let text = if args.json {
         check_json(&layout, &assessment, &words)
     } else {
-        report(&layout, &assessment, &words, readings.blank, args.details)
+        let lengths = Lengths { inches };
+        let blank = readings.blank;
+        spelling.text(&report(
+            &layout,
+            &assessment,
+            &words,
+            blank,
+            args.details,
+            lengths,
+        ))
     };
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;

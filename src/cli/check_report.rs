@@ -1,9 +1,11 @@
 //! What `check` says in plain words.
 
+use kurbo::Vec2;
+
 use crate::{
     survey::{Assessment, Datum, Geometry, MarkFinding, TapedLayout, Verdict},
-    units::{mm_exact, mm_text},
-    words::{CheckWords, off_in_words},
+    units::mm_exact,
+    words::{CheckWords, Lengths},
 };
 
 /// The report, line by line: the verdict, what to do in order, what else was found, and where each mark lies. Places, residuals
@@ -14,6 +16,7 @@ pub(super) fn report(
     words: &CheckWords,
     blank: usize,
     details: bool,
+    lengths: Lengths,
 ) -> String {
     let mut lines = vec![words.headline.clone()];
     let numbered = words.todo.iter().enumerate();
@@ -32,12 +35,12 @@ pub(super) fn report(
         ));
     }
     lines.push(String::new());
-    lines.extend(standing(assessment, words.against));
+    lines.extend(standing(assessment, words.against, lengths));
     if details {
         lines.push(String::new());
-        lines.extend(marks(layout, assessment));
+        lines.extend(marks(layout, assessment, lengths));
         lines.push(String::new());
-        lines.extend(readings(layout, assessment));
+        lines.extend(readings(layout, assessment, lengths));
         lines.push(String::new());
         lines.extend(statistics(assessment));
     }
@@ -46,7 +49,7 @@ pub(super) fn report(
 }
 
 /// Where each judged mark lies, in words.
-fn standing(assessment: &Assessment, against: &str) -> Vec<String> {
+fn standing(assessment: &Assessment, against: &str, lengths: Lengths) -> Vec<String> {
     let judged: Vec<&MarkFinding> = assessment
         .marks
         .iter()
@@ -61,17 +64,23 @@ fn standing(assessment: &Assessment, against: &str) -> Vec<String> {
         .max()
         .unwrap_or(0)
         .max(6);
-    let lies = format!("lies off {against}, mm");
-    let column = lies.chars().count().max(28);
+    let lies = format!("lies off {against}, {}", lengths.unit());
+    let off = |mark: &MarkFinding| {
+        let off = mark.to_datum.or(mark.moved);
+        off.map_or_else(|| "not measured".to_owned(), |off| lengths.off(off))
+    };
+    let offs: Vec<String> = judged.iter().map(|mark| off(mark)).collect();
+    let longest = offs
+        .iter()
+        .chain([&lies])
+        .map(|text| text.chars().count())
+        .max();
+    let column = longest.unwrap_or(0).max(28);
     let heading = format!(
         "{:width$}  {lies:column$}{:>12}  verdict",
         "mark", "may be off"
     );
-    let line = |mark: &&MarkFinding| {
-        let off = mark
-            .to_datum
-            .or(mark.moved)
-            .map_or_else(|| "not measured".to_owned(), off_in_words);
+    let line = |(mark, off): (&&MarkFinding, &String)| {
         let verdict = mark
             .datum_verdict
             .or(mark.verdict)
@@ -80,15 +89,15 @@ fn standing(assessment: &Assessment, against: &str) -> Vec<String> {
         format!(
             "{:width$}  {off:column$}{:>12}  {verdict}",
             mark.id,
-            mm_exact(mark.tolerance.unwrap_or(0.0), 1)
+            lengths.cell(mark.tolerance.unwrap_or(0.0), 1)
         )
     };
     std::iter::once(heading)
-        .chain(judged.iter().map(line))
+        .chain(judged.iter().zip(&offs).map(line))
         .collect()
 }
 
-fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
+fn marks(layout: &TapedLayout, assessment: &Assessment, lengths: Lengths) -> Vec<String> {
     let width = assessment
         .marks
         .iter()
@@ -99,10 +108,8 @@ fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
     let place = |mark: &MarkFinding| mark.place.map(|place| place + layout.origin);
     let digits = |mark| {
         place(mark).map_or(0, |at| {
-            mm_exact(at.x, 1)
-                .chars()
-                .count()
-                .max(mm_exact(at.y, 1).chars().count())
+            let digits = |mm| lengths.cell(mm, 1).chars().count();
+            digits(at.x).max(digits(at.y))
         })
     };
     let column = assessment
@@ -120,18 +127,18 @@ fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
         "mark", "x", "y", "sd"
     );
     if designed {
-        heading += &format!("{:>10}{:>8}{:>11}", "forward", "left", "tolerance");
+        heading += &format!("{:>11}{:>8}{:>11}", "+ forward", "+ left", "tolerance");
     }
     if tied {
-        heading += &format!("{:>16}", "to the vehicle");
+        heading += &format!("{:>28}", "to the vehicle");
     }
     let line = |mark: &MarkFinding| {
         let mut line = match place(mark) {
             Some(place) => format!(
                 "{:width$}{:>column$}{:>column$}{:>7}",
                 mark.id,
-                mm_exact(place.x, 1),
-                mm_exact(place.y, 1),
+                lengths.cell(place.x, 1),
+                lengths.cell(place.y, 1),
                 mm_exact(mark.covariance.position(), 1)
             ),
             None => format!(
@@ -146,13 +153,13 @@ fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
                 .tolerance
                 .map_or_else(String::new, |mm| mm_exact(mm, 1));
             line += &format!(
-                "{:>10}{:>8}{tolerance:>11}",
-                signed(moved.x),
-                signed(moved.y)
+                "{:>11}{:>8}{tolerance:>11}",
+                mm_exact(moved.x, 1),
+                mm_exact(moved.y, 1)
             );
         }
         if let Some(moved) = mark.to_datum {
-            line += &format!("{:>16}", format!("{} {}", signed(moved.x), signed(moved.y)));
+            line += &format!("{:>28}", in_words(moved));
         }
         let words = mark.verdict.map(Verdict::word).unwrap_or_default();
         format!(
@@ -162,14 +169,17 @@ fn marks(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
         .trim_end()
         .to_owned()
     };
-    let note = "mm; x forward, y left; sd of the place; forward and left: how far the mark lies off in the grid itself";
-    [note.to_owned(), heading]
+    let note = format!(
+        "{}; x forward, y left; sd of the place; + forward, + left: how far the mark lies off in the grid itself, mm",
+        lengths.unit()
+    );
+    [note, heading]
         .into_iter()
         .chain(assessment.marks.iter().map(line))
         .collect()
 }
 
-fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
+fn readings(layout: &TapedLayout, assessment: &Assessment, lengths: Lengths) -> Vec<String> {
     let network = &layout.network;
     let name = |point: usize| network.points[point].id.as_str();
     let label = |index: usize| match network.observations[index].geometry {
@@ -189,9 +199,16 @@ fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
         .unwrap_or(0)
         .max(8)
         + 2;
+    let column = if lengths.inches { 22 } else { 10 };
     let mut lines = vec![format!(
-        "{:width$}{:>10}{:>7}{:>10}{:>12}{:>8}{:>8}",
-        "reading", "mm", "sd", "residual", "redundancy", "w", "finds"
+        "{:width$}{:>column$}{:>7}{:>10}{:>12}{:>8}{:>8}",
+        "reading",
+        lengths.unit(),
+        "sd",
+        "residual",
+        "redundancy",
+        "w",
+        "finds"
     )];
     for (index, (finding, observation)) in assessment
         .readings
@@ -203,15 +220,15 @@ fn readings(layout: &TapedLayout, assessment: &Assessment) -> Vec<String> {
             value.map_or_else(|| "–".to_owned(), |value| mm_exact(value, decimals))
         };
         let value = format!(
-            "{:width$}{:>10}{:>7}",
+            "{:width$}{:>column$}{:>7}",
             labels[index],
-            mm_exact(observation.value, 1),
+            lengths.cell(observation.value, 1),
             mm_exact(observation.sd, 1)
         );
         lines.push(if finding.used {
             format!(
                 "{value}{:>10}{:>12}{:>8}{:>8}{}",
-                signed(finding.residual),
+                mm_exact(finding.residual, 1),
                 mm_exact(finding.redundancy, 2),
                 optional(finding.normalised, 1),
                 optional(finding.smallest_error, 1),
@@ -247,34 +264,34 @@ fn statistics(assessment: &Assessment) -> Vec<String> {
     let mut lines = vec![line];
     if assessment.datum == Datum::Free {
         lines.push(
-            "distances between marks alone: how the grid lies to the vehicle, and which side is left, they cannot tell"
+            "distances between marks alone do not show how the grid lies to the vehicle, nor which side is left"
                 .to_owned(),
         );
     }
     if let Some(pose) = &assessment.pose {
         lines.push(format!(
-            "the grid lies {} mm forward (sd {}), {} mm left (sd {}), turned {}° counter-clockwise (sd {})",
-            signed(pose.forward),
+            "the grid lies {}, mm (sd {} along, {} across), turned {}° {} (sd {})",
+            in_words(Vec2::new(pose.forward, pose.left)),
             mm_exact(pose.sd[0], 1),
-            signed(pose.left),
             mm_exact(pose.sd[1], 1),
-            mm_exact(pose.turned, 3),
+            mm_exact(pose.turned.abs(), 3),
+            if pose.turned < 0.0 {
+                "clockwise"
+            } else {
+                "counter-clockwise"
+            },
             mm_exact(pose.sd[2], 3)
         ));
     }
     lines
 }
 
-/// A tenth of a mm with its sign; whole mm where it is large.
-fn signed(mm: f64) -> String {
-    let text = if mm.abs() < 1000.0 {
-        mm_exact(mm, 1)
-    } else {
-        mm_text(mm)
+/// To a tenth of a mm: "1.2 forward, 0.8 right".
+fn in_words(off: Vec2) -> String {
+    let part = |along: f64, [more, less]: [&str; 2]| {
+        let way = if along < 0.0 { less } else { more };
+        format!("{} {way}", mm_exact(along.abs(), 1))
     };
-    if mm > 0.0 && text != "0" {
-        format!("+{text}")
-    } else {
-        text
-    }
+    let forward = part(off.x, ["forward", "rearward"]);
+    format!("{forward}, {}", part(off.y, ["left", "right"]))
 }

@@ -4,12 +4,13 @@ use std::{fmt, path::PathBuf};
 
 use crate::{
     cover::CoverError,
-    kit::KitError,
+    kit::{Kit, KitError},
     output::OutputError,
     practice::PracticeError,
     source::{Faults, Named},
     stencil::CutOption,
-    survey::{AssessError, Verdict},
+    survey::Verdict,
+    words::Spelling,
 };
 
 #[derive(Debug)]
@@ -17,11 +18,11 @@ pub(super) enum Failure {
     /// Something is wrong with what was given.
     Input(Faults),
     /// A kit cannot be made.
-    Kit(KitError),
-    /// The floor is not within its limits, or that cannot be told. The report is out already.
+    Kit { error: KitError, spelling: Spelling },
+    /// The floor is not within its limits, or that is undecided. The report is out already.
     Floor(Verdict),
     /// The layout cannot be judged.
-    Assess { file: String, error: AssessError },
+    Assess { file: String, why: String },
     /// A record is asked for, but nothing says of which layout.
     RecordWithoutJob,
     /// The layout is not proven to be within its tolerances. The report is out already.
@@ -41,6 +42,14 @@ pub(super) enum Failure {
 }
 
 impl Failure {
+    /// What hinders a kit, in the words of its job.
+    pub(super) fn of(kit: &Kit) -> impl Fn(KitError) -> Self {
+        |error| Self::Kit {
+            error,
+            spelling: Spelling::of(&kit.job),
+        }
+    }
+
     /// The exit code: 1 for a floor or a layout that is not proven to be inside, whose report is out; 3 for all else. (2 is a
     /// command that is not understood, and is given where arguments are read.)
     pub(super) const fn code(&self) -> u8 {
@@ -65,11 +74,12 @@ impl fmt::Display for Failure {
                     if count == 1 { "fault" } else { "faults" }
                 )
             }
-            Self::Kit(error) => {
-                write!(f, "{error}{}; nothing was written", remedy(error))
+            Self::Kit { error, spelling } => {
+                let error_text = spelling.message(&error.to_string());
+                write!(f, "{error_text}{}; nothing was written", remedy(error))
             }
             Self::Floor(verdict) => write!(f, "the floor: {}", verdict.word()),
-            Self::Assess { file, error } => write!(f, "{file}: {error}"),
+            Self::Assess { file, why } => write!(f, "{file}: {why}"),
             Self::RecordWithoutJob => write!(
                 f,
                 "a record is of a job's layout, and these readings bring marks of their own and no job; nothing was written: name the job with --job, or leave --out away"
@@ -162,7 +172,10 @@ impl From<PracticeError> for Failure {
 
 impl From<KitError> for Failure {
     fn from(error: KitError) -> Self {
-        Self::Kit(error)
+        Self::Kit {
+            error,
+            spelling: Spelling::default(),
+        }
     }
 }
 

@@ -3,28 +3,32 @@
 use super::{
     args::{CutFilesArgs, OverviewArgs, WriteArgs},
     cut::{cut_options, remarks},
-    data::message,
     failure::Failure,
-    paperwork::{SHEETS_WITHOUT_ASKING, finish, prepare},
+    paperwork::{SHEETS_WITHOUT_ASKING, finish, prepare, say},
 };
-use crate::{kit::Wanted, output::OutputSet, paper::LONGEST_PAGE_MM, units::mm_exact};
+use crate::{
+    kit::{Kit, Wanted},
+    output::OutputSet,
+    paper::LONGEST_PAGE_MM,
+    units::mm_exact,
+};
 
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
-    let made = kit.files(&wanted(args)?)?;
-    remark_on_single_page(made.single_page);
+    let made = kit.files(&wanted(args)?).map_err(Failure::of(&kit))?;
+    remark_on_single_page(&kit, made.single_page);
     remarks(&made.stencil)
         .iter()
-        .for_each(|remark| message(remark));
+        .for_each(|remark| say(&kit, remark));
     finish(&kit, &made.files, &args.to, Some(&made.sheets))
 }
 
 /// Writes the full-scale sheets alone.
 pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
-    let made = kit.full_scale(&wanted(args)?)?;
-    remark_on_single_page(made.single_page);
+    let made = kit.full_scale(&wanted(args)?).map_err(Failure::of(&kit))?;
+    remark_on_single_page(&kit, made.single_page);
     finish(&kit, &made.files, &args.to, Some(&made.sheets))
 }
 
@@ -38,25 +42,31 @@ fn wanted(args: &WriteArgs) -> Result<Wanted, Failure> {
     })
 }
 
-fn remark_on_single_page(page: Option<(f64, f64)>) {
+fn remark_on_single_page(kit: &Kit, page: Option<(f64, f64)>) {
     if let Some((width, height)) =
         page.filter(|(width, height)| width.max(*height) > LONGEST_PAGE_MM)
     {
-        message(&format!(
-            "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
-            mm_exact(width, 0),
-            mm_exact(height, 0)
-        ));
+        say(
+            kit,
+            &format!(
+                "floor-single.pdf is {} × {} mm, larger than a plain PDF page: a reader that ignores UserUnit prints it at a tenth of its size; strips (--roll) and floor.svg are safe",
+                mm_exact(width, 0),
+                mm_exact(height, 0)
+            ),
+        );
     }
 }
 
 /// Writes the cut files alone.
 pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
-    let stencil = kit.stencil(&cut_options(&args.cut)?)?;
+    let options = cut_options(&args.cut)?;
+    let stencil = kit.stencil(&options).map_err(Failure::of(&kit))?;
     let mut files = OutputSet::new();
     kit.add_cut_files(&mut files, &stencil)?;
-    remarks(&stencil).iter().for_each(|remark| message(remark));
+    remarks(&stencil)
+        .iter()
+        .for_each(|remark| say(&kit, remark));
     finish(&kit, &files, &args.to, None)
 }
 

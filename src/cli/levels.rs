@@ -15,6 +15,7 @@ use crate::{
     source::{Faults, Place},
     survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
     units::parse_length,
+    words::{Lengths, Spelling},
 };
 
 pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
@@ -22,7 +23,9 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     let job = job_of(args, &readings)?;
     let job = job.as_ref();
     let known = job.map_or_else(Vec::new, |job| level_places(&job.plan));
-    let points = readings.placed(&known)?;
+    let spelling = job.map_or_else(Spelling::default, Spelling::of);
+    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
+    let points = readings.placed(&known).map_err(in_units)?;
     let standard = job
         .map_or_else(Precision::default, |job| job.precision)
         .level;
@@ -37,7 +40,8 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     data(&if args.json {
         levels_json(&floor)
     } else {
-        report(&floor)
+        let inches = job.is_some_and(|job| job.inches);
+        spelling.text(&report(&floor, Lengths { inches }))
     })?;
     match limits {
         None if job.is_none() => {
@@ -63,7 +67,8 @@ pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
     let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits).map_err(|error| {
         Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string()))
     })?;
-    Ok(sentences(&floor))
+    let inches = job.inches;
+    Ok(sentences(&floor, Lengths { inches }))
 }
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {
@@ -78,12 +83,10 @@ fn read(path: &Path) -> Result<LevelReadings, Faults> {
 
 /// The job of the heights, if they have one.
 fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Failure> {
-    // Where every height has a place of its own it is no kit's form, and flags may name another layout.
-    let kits = readings
-        .levels
-        .iter()
-        .any(|level| level.value.place.is_none())
-        && !args.layout.name_a_layout();
+    // Heights that all have places of their own need no job, and flags may name another layout.
+    let mut levels = readings.levels.iter();
+    let all_placed = levels.all(|level| level.value.place.is_some());
+    let kits = (readings.of_a_kit || !all_placed) && !args.layout.name_a_layout();
     let named = readings.job.as_ref().map(|job| job.value.as_str());
     let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
     let layout = args.layout.clone();

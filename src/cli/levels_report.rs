@@ -4,19 +4,25 @@ use crate::{
     survey::{
         FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance,
     },
-    units::{mm_exact, mm_text},
+    units::{inch_text_to, mm_exact},
+    words::Lengths,
 };
 
+/// Heights in inches are shown to 1/32: a good level reads no finer, and 1/16 is a third of a usual limit.
+const HEIGHTS_PER_INCH: i64 = 32;
+
 /// The report, line by line.
-pub(super) fn report(floor: &FloorAssessment) -> String {
+pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
     let mut lines = vec![format!(
-        "{} points, standard deviation of one height {} mm; mm, heights over their mean\n",
+        "{} points, standard deviation of one height {} mm; {}, heights over their mean\n",
         floor.points.len(),
-        mm_exact(floor.sigma, 3)
+        mm_exact(floor.sigma, 3),
+        lengths.unit()
     )];
-    lines.extend(table(floor));
+    let on = Numbers(lengths);
+    lines.extend(on.table(floor));
     lines.push(String::new());
-    lines.extend(plane_lines("the floor", &floor.plane, floor.sigma));
+    lines.extend(on.plane_lines("the floor", &floor.plane, floor.sigma));
     let name = |index: usize| floor.points[index].name.as_str();
     lines.push(format!(
         "lowest reading: {}; the plane is lowest at {}",
@@ -30,180 +36,219 @@ pub(super) fn report(floor: &FloorAssessment) -> String {
              evenness; read a fourth point, better all corners and the four wheels"
                 .to_owned(),
         ),
-        _ => lines.push(format!("largest deviation: {}, {}", name(farthest), beside_plane(deviation))),
+        _ => lines.push(format!("largest deviation: {}, {}", name(farthest), on.beside_plane(deviation))),
     }
     for (prefix, stance) in &floor.wheels {
         lines.push(String::new());
-        lines.extend(wheel_lines(prefix, stance, floor.sigma));
+        lines.extend(on.wheel_lines(prefix, stance, floor.sigma));
     }
-    lines.extend(verdict_lines(floor));
+    lines.extend(on.verdict_lines(floor));
     lines.push(String::new());
     lines.join("\n")
 }
 
-fn table(floor: &FloorAssessment) -> Vec<String> {
-    let longest = floor
-        .points
-        .iter()
-        .map(|point| point.name.chars().count())
-        .max()
-        .unwrap_or(0);
-    let width = longest.max(8);
-    let mean =
-        floor.points.iter().map(|point| point.height).sum::<f64>() / floor.points.len() as f64;
-    let mut lines = vec![format!(
-        "{:width$}{:>9}{:>9}{:>9}{:>11}",
-        "point", "forward", "left", "height", "deviation"
-    )];
-    lines.extend(
-        floor
+/// Writes the report's numbers, in mm or with inches behind them.
+#[derive(Clone, Copy)]
+struct Numbers(Lengths);
+
+impl Numbers {
+    fn slope(self, per_metre: f64) -> String {
+        self.0.per_metre(per_metre, "mm/m", 2)
+    }
+
+    /// A height without its sign.
+    fn height(self, mm: f64) -> String {
+        let text = format!("{} mm", mm_exact(mm.abs(), 1));
+        if self.0.inches {
+            format!("{text} ({} in)", inch_text_to(mm.abs(), HEIGHTS_PER_INCH))
+        } else {
+            text
+        }
+    }
+
+    /// A height for a table, with its sign.
+    fn height_cell(self, mm: f64) -> String {
+        let text = signed(mm, 1);
+        if self.0.inches {
+            format!("{text} ({})", inch_text_to(mm, HEIGHTS_PER_INCH))
+        } else {
+            text
+        }
+    }
+
+    fn table(self, floor: &FloorAssessment) -> Vec<String> {
+        let longest = floor
             .points
             .iter()
-            .zip(&floor.plane.deviations)
-            .map(|(point, deviation)| {
-                let (x, y) = (mm_text(point.at.x), mm_text(point.at.y));
-                let (height, deviation) = (signed(point.height - mean, 1), signed(*deviation, 1));
-                format!(
-                    "{:width$}{x:>9}{y:>9}{height:>9}{deviation:>11}",
-                    point.name
-                )
-            }),
-    );
-    lines
-}
+            .map(|point| point.name.chars().count())
+            .max()
+            .unwrap_or(0);
+        let width = longest.max(8);
+        let mean =
+            floor.points.iter().map(|point| point.height).sum::<f64>() / floor.points.len() as f64;
+        let (place, high) = if self.0.inches { (21, 17) } else { (11, 11) };
+        let mut lines = vec![format!(
+            "{:width$}{:>place$}{:>place$}{:>high$}{:>high$}",
+            "point", "+ forward", "+ left", "height", "deviation"
+        )];
+        lines.extend(
+            floor
+                .points
+                .iter()
+                .zip(&floor.plane.deviations)
+                .map(|(point, deviation)| {
+                    let (x, y) = (self.0.cell(point.at.x, 0), self.0.cell(point.at.y, 0));
+                    let height = self.height_cell(point.height - mean);
+                    let deviation = self.height_cell(*deviation);
+                    format!(
+                        "{:width$}{x:>place$}{y:>place$}{height:>high$}{deviation:>high$}",
+                        point.name
+                    )
+                }),
+        );
+        lines
+    }
 
-fn plane_lines(what: &str, plane: &Plane, sigma: f64) -> Vec<String> {
-    let (slope, sd) = (&plane.slope, plane.slope.deviation(sigma));
-    let part = |value: f64, sd: f64, (up, down): (&str, &str)| {
-        let way = if value < 0.0 { down } else { up };
-        format!(
-            "{way} {} mm/m (sd {})",
-            mm_exact(value.abs(), 2),
-            mm_exact(sd, 2)
-        )
-    };
-    let steepest = format!(
-        "greatest slope {} mm/m = {} %",
-        mm_exact(slope.steepest(), 2),
-        mm_exact(slope.percent(), 3)
-    );
-    let direction = match (slope.falls(), slope.falls_towards(), sd.direction) {
-        (Some(words), Some(degrees), Some(sd)) => {
-            // 180 and −180 are one direction.
-            let degrees = if degrees.round() == -180.0 {
-                180.0
-            } else {
-                degrees
-            };
+    fn plane_lines(self, what: &str, plane: &Plane, sigma: f64) -> Vec<String> {
+        let (slope, sd) = (&plane.slope, plane.slope.deviation(sigma));
+        let part = |value: f64, sd: f64, (up, down): (&str, &str)| {
+            let way = if value < 0.0 { down } else { up };
+            format!("{way} {} (sd {})", self.slope(value.abs()), mm_exact(sd, 2))
+        };
+        let steepest = format!(
+            "greatest slope {} = {} %",
+            self.slope(slope.steepest()),
+            mm_exact(slope.percent(), 3)
+        );
+        let direction = match (slope.falls(), slope.falls_towards(), sd.direction) {
+            (Some(words), Some(degrees), Some(sd)) => {
+                let side = if degrees < 0.0 { "right" } else { "left" };
+                format!(
+                    ", falls {words}: {}° to the {side} of forward (sd {}°)",
+                    mm_exact(degrees.abs(), 0),
+                    mm_exact(sd, 0)
+                )
+            }
+            (Some(_), ..) => {
+                ", no larger than its standard deviation: the direction is not known".to_owned()
+            }
+            _ => String::new(),
+        };
+        let mut lines = vec![
             format!(
-                ", falls {words}: {}° from forward, left positive (sd {}°)",
-                mm_exact(degrees, 0),
-                mm_exact(sd, 0)
-            )
-        }
-        (Some(_), ..) => {
-            ", no larger than its standard deviation: the direction is not known".to_owned()
-        }
-        _ => String::new(),
-    };
-    let mut lines = vec![
-        format!(
-            "{what} {}, {}",
-            part(slope.along, sd.along, ("rises forward", "falls forward")),
-            part(
-                slope.across,
-                sd.across,
-                ("rises to the left", "rises to the right")
-            )
-        ),
-        format!("{steepest}{direction}"),
-    ];
-    if let Some(sigma0) = plane.sigma0 {
-        let sd = slope.deviation(sigma0);
-        lines.push(format!(
+                "{what} {}, {}",
+                part(slope.along, sd.along, ("rises forward", "falls forward")),
+                part(
+                    slope.across,
+                    sd.across,
+                    ("rises to the left", "rises to the right")
+                )
+            ),
+            format!("{steepest}{direction}"),
+        ];
+        if let Some(sigma0) = plane.sigma0 {
+            let sd = slope.deviation(sigma0);
+            lines.push(format!(
             "by the deviations themselves ({} to spare) one height has a standard deviation of {} mm, the slopes {} and {} mm/m",
             if plane.dof == 1 { "one reading".to_owned() } else { format!("{} readings", plane.dof) },
             mm_exact(sigma0, 2),
             mm_exact(sd.along, 2),
             mm_exact(sd.across, 2)
         ));
-    }
-    lines
-}
-
-fn wheel_lines(prefix: &str, stance: &WheelStance, sigma: f64) -> Vec<String> {
-    let vehicle = match prefix.trim_end_matches(':') {
-        "" => String::new(),
-        letter => format!(" of vehicle {letter}"),
-    };
-    let mut lines = plane_lines(
-        &format!("below the four wheels{vehicle} the floor"),
-        &stance.plane,
-        sigma,
-    );
-    // What its four deviations say, the twist says better.
-    lines.truncate(2);
-    let across = |value: f64| {
-        let side = if value < 0.0 { "right" } else { "left" };
-        format!("{} mm/m to the {side}", mm_exact(value.abs(), 2))
-    };
-    lines.push(format!(
-        "it rises across by {} at the front wheels and {} at the rear wheels",
-        across(stance.front_across),
-        across(stance.rear_across)
-    ));
-    let out = (0..4)
-        .map(|wheel| stance.stands_out(wheel).abs())
-        .fold(0.0, f64::max);
-    lines.push(format!(
-        "twist: the diagonals pass each other by {} mm (sd {}); one wheel stands {} mm out of the plane of the other three",
-        mm_exact(stance.twist.abs(), 1),
-        mm_exact(stance.twist_deviation(sigma), 1),
-        mm_exact(out, 1)
-    ));
-    lines
-}
-
-fn verdict_lines(floor: &FloorAssessment) -> Vec<String> {
-    let Some(verdict) = floor.verdict() else {
-        return Vec::new();
-    };
-    let mut lines = vec![
-        String::new(),
-        format!(
-            "{:36}{:>9}{:>9}{:>7}  verdict",
-            "limit", "found", "may be", "sd"
-        ),
-    ];
-    lines.extend(floor.judgements.iter().map(|judgement| {
-        format!(
-            "{:36}{:>9}{:>9}{:>7}  {}",
-            judged_in_words(judgement, floor),
-            mm_exact(judgement.value, 2),
-            mm_exact(judgement.limit, 2),
-            mm_exact(judgement.sd, 2),
-            judgement.verdict.word()
-        )
-    }));
-    let why = match verdict {
-        Verdict::Inside => "every value is within its limit, with 95 % certainty or more",
-        Verdict::Outside => "a value is beyond its limit",
-        Verdict::Undecided if floor.plane.dof == 0 => "three points decide nothing; read more",
-        Verdict::Undecided => {
-            "a value is so near to its limit that the readings cannot tell; read again, or with a better level"
         }
-    };
-    lines.push(format!("\nthe floor: {}, {why}", verdict.word()));
-    lines
+        lines
+    }
+
+    fn wheel_lines(self, prefix: &str, stance: &WheelStance, sigma: f64) -> Vec<String> {
+        let vehicle = match prefix.trim_end_matches(':') {
+            "" => String::new(),
+            letter => format!(" of vehicle {letter}"),
+        };
+        let mut lines = self.plane_lines(
+            &format!("below the four wheels{vehicle} the floor"),
+            &stance.plane,
+            sigma,
+        );
+        // What its four deviations say, the twist says better.
+        lines.truncate(2);
+        let across = |value: f64| {
+            let side = if value < 0.0 { "right" } else { "left" };
+            format!("{} to the {side}", self.slope(value.abs()))
+        };
+        lines.push(format!(
+            "it rises across by {} at the front wheels and {} at the rear wheels",
+            across(stance.front_across),
+            across(stance.rear_across)
+        ));
+        let out = (0..4)
+            .map(|wheel| stance.stands_out(wheel).abs())
+            .fold(0.0, f64::max);
+        lines.push(format!(
+        "twist: the diagonals pass each other by {} (sd {}); one wheel stands {} out of the plane of the other three",
+        self.height(stance.twist),
+        mm_exact(stance.twist_deviation(sigma), 1),
+        self.height(out)
+    ));
+        lines
+    }
+
+    fn verdict_lines(self, floor: &FloorAssessment) -> Vec<String> {
+        let Some(verdict) = floor.verdict() else {
+            return Vec::new();
+        };
+        let wide = if self.0.inches { 32 } else { 10 };
+        let mut lines = vec![
+            String::new(),
+            format!(
+                "{:36}{:>wide$}{:>wide$}{:>7}  verdict",
+                "limit", "measured", "may be", "sd"
+            ),
+        ];
+        lines.extend(floor.judgements.iter().map(|judgement| {
+            format!(
+                "{:36}{:>wide$}{:>wide$}{:>7}  {}",
+                judged_in_words(judgement, floor),
+                self.judged(judgement, judgement.value),
+                self.judged(judgement, judgement.limit),
+                mm_exact(judgement.sd, 2),
+                judgement.verdict.word()
+            )
+        }));
+        let why = match verdict {
+            Verdict::Inside => "every value is within its limit, with 95 % certainty or more",
+            Verdict::Outside => "a value is beyond its limit",
+            Verdict::Undecided if floor.plane.dof == 0 => "three points decide nothing; read more",
+            Verdict::Undecided => {
+                "a value is so near to its limit that the readings do not decide; read again, or use a better level"
+            }
+        };
+        lines.push(format!("\nthe floor: {}, {why}", verdict.word()));
+        lines
+    }
+
+    /// A value or a limit in the unit that its row names; in inches each has its own.
+    fn judged(self, judgement: &Judgement, value: f64) -> String {
+        match judgement.quantity {
+            _ if !self.0.inches => mm_exact(value, 2),
+            FloorQuantity::Slope => self.slope(value),
+            FloorQuantity::Flatness => self.height(value),
+        }
+    }
+
+    fn beside_plane(self, deviation: f64) -> String {
+        let side = if deviation < 0.0 { "below" } else { "above" };
+        format!("{} {side} the plane", self.height(deviation))
+    }
 }
 
 /// The floor in two sentences.
-pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
+pub(super) fn sentences(floor: &FloorAssessment, lengths: Lengths) -> Vec<String> {
+    let on = Numbers(lengths);
     let verdict = match floor.verdict() {
         None => "Floor: measured, no limits given.",
         Some(Verdict::Inside) => "Floor: inside its limits.",
         Some(Verdict::Outside) => "Floor: outside its limits.",
-        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits to tell.",
+        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits.",
     };
     let slope = &floor.plane.slope;
     let (farthest, deviation) = floor.plane.largest_deviation();
@@ -211,10 +256,10 @@ pub(super) fn sentences(floor: &FloorAssessment) -> Vec<String> {
         .falls()
         .map_or_else(String::new, |words| format!(", falls {words}"));
     let greatest = format!(
-        "Greatest slope {} mm/m{falls}; farthest from the plane {}, {}.",
-        mm_exact(slope.steepest(), 2),
+        "Greatest slope {}{falls}; farthest from the plane {}, {}.",
+        on.slope(slope.steepest()),
         floor.points[farthest].name,
-        beside_plane(deviation)
+        on.beside_plane(deviation)
     );
     vec![verdict.to_owned(), greatest]
 }
@@ -228,11 +273,6 @@ fn judged_in_words(judgement: &Judgement, floor: &FloorAssessment) -> String {
         FloorQuantity::Slope => format!("{surface}: greatest slope, mm/m"),
         FloorQuantity::Flatness => format!("{surface}: largest deviation, mm"),
     }
-}
-
-fn beside_plane(deviation: f64) -> String {
-    let side = if deviation < 0.0 { "below" } else { "above" };
-    format!("{} mm {side} the plane", mm_exact(deviation.abs(), 1))
 }
 
 /// A number with its sign and a true minus, without one where it rounds to 0.

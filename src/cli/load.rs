@@ -25,6 +25,7 @@ use crate::{
     template::TemplateSpec,
     units::{mm_exact, parse_length},
     vehicle::VehicleSpec,
+    words::Spelling,
 };
 
 /// Reads the job that the arguments name, or the built-in one, and resolves it, without lays to check by.
@@ -40,12 +41,18 @@ pub(super) fn load_with_lays(args: &JobArgs) -> Result<Job, Failure> {
 fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
     let source = job_source(args)?;
     let mut spec = JobSpec::read(&source)?;
-    lay_flags_over(&mut spec, args)?;
+    let inches = args
+        .layout
+        .units
+        .map_or(spec.inches, |units| matches!(units, Units::Inch));
+    let spelling = Spelling::sparing(inches, &[]);
+    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
+    lay_flags_over(&mut spec, args).map_err(in_units)?;
     if args.job.is_none() && args.layout.name_a_layout() {
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }
-    let mut job = Job::resolve(spec, &folders(args), with_lays)?;
+    let mut job = Job::resolve(spec, &folders(args), with_lays).map_err(in_units)?;
     job.inputs.extend(args.job.as_deref().map(job_file));
     Ok(job)
 }
@@ -73,6 +80,7 @@ pub(super) struct PracticeJob {
     pub values: Vec<Setting>,
     pub precision: Precision,
     pub inches: bool,
+    pub spelling: Spelling,
     pub paper: Paper,
 }
 
@@ -128,12 +136,22 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         return Err(Faults::from(Place::whole("--paper").fault(message)).into());
     }
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
+    let mut own = match &vehicle {
+        Vehicle::Given(vehicle) if !vehicle.demonstration => vec![vehicle.name.as_str()],
+        _ => Vec::new(),
+    };
+    if !template.demonstration {
+        let values = template.values.iter().map(|value| value.meaning.as_str());
+        own.extend(values.chain([template.name.as_str()]));
+    }
+    let spelling = Spelling::sparing(inches, &own);
     Ok(PracticeJob {
         vehicle,
         template,
         values,
         precision,
         inches,
+        spelling,
         paper,
     })
 }
@@ -238,7 +256,7 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         faults.push(roll.place.fault(message));
     }
     if let Some(units) = args.layout.units {
-        spec.inches = matches!(units, Units::Inch);
+        spec.change_units(matches!(units, Units::Inch), args.sheets.paper.is_some());
     }
     Faults::none_in(faults)
 }

@@ -17,6 +17,7 @@ use crate::{
     job::{Job, is_as_written},
     kit::Kit,
     output::OutputSet,
+    words::{Spelling, demonstration},
 };
 
 /// More sheets than this want a second thought.
@@ -70,6 +71,11 @@ pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Resul
     changed.map_or(Ok(()), |(path, _)| Err(Failure::Changed { path }))
 }
 
+/// A message about a kit in the units and the spelling of its job.
+pub(super) fn say(kit: &Kit, text: &str) {
+    message(&Spelling::of(&kit.job).message(text));
+}
+
 /// Writes the files and says what they are.
 pub(super) fn finish(
     kit: &Kit,
@@ -79,7 +85,7 @@ pub(super) fn finish(
 ) -> Result<(), Failure> {
     spare_inputs(kit, files, &to.out)?;
     let written = files.write(&to.out)?;
-    let laid = sheets.map_or_else(String::new, laid_in_words);
+    let laid = sheets.map_or_else(String::new, |plan| laid_in_words(plan, kit.job.inches));
     message(&format!(
         "{}: {} files{laid}",
         to.out.display(),
@@ -100,18 +106,10 @@ pub(super) fn finish(
     }
     let floor = &kit.job.plan.floor;
     if let Some(bay) = floor.bay.as_ref().filter(|bay| !bay.fits()) {
-        message(&format!("the bay: {bay}"));
+        say(kit, &format!("the bay: {bay}"));
     }
-    let values = kit.job.plan.template.values.iter();
-    let defaults: Vec<&str> = values
-        .filter(|value| value.is_default)
-        .map(|value| value.name.as_str())
-        .collect();
-    if !defaults.is_empty() {
-        message(&format!(
-            "demonstration values are in use for {}; the vehicle maker's service information goes first (--set, or the job's [values])",
-            defaults.join(", ")
-        ));
+    if let Some(sentence) = demonstration(&kit.job.plan) {
+        say(kit, &sentence);
     }
     if to.json {
         data(&summary(&written, sheets))

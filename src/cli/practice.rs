@@ -17,6 +17,7 @@ use crate::{
     output::{DocumentInfo, OutputError, OutputSet, PdfWriter, answers_json, pretty, spool},
     practice::{AnswerKey, Exercise, Request, make},
     sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
+    words::Spelling,
 };
 
 /// Writes the exercises and their answers.
@@ -50,6 +51,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     };
     let mut set = ClassSet {
         on: &on,
+        spelling: &job.spelling,
         waiting: Vec::new(),
         sheets: PdfWriter::new(BufWriter::new(spool()?), &sheets_info)?,
         answers: PdfWriter::new(BufWriter::new(spool()?), &answers_info)?,
@@ -66,7 +68,12 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         ..
     } = set;
     if request.count > 1 {
-        answers.insert(0, &key_table(&keys, &on))?;
+        let table = key_table(&keys, &on);
+        let table: Vec<Drawing> = table
+            .into_iter()
+            .map(|page| page.reworded(|text| job.spelling.text(text)))
+            .collect();
+        answers.insert(0, &table)?;
     }
     let sheet_pages = sheets.pages();
     let mut files = OutputSet::new();
@@ -98,6 +105,7 @@ const BATCH: usize = 32;
 /// The two documents of a class set on their way.
 struct ClassSet<'a> {
     on: &'a PracticePaper<'a>,
+    spelling: &'a Spelling,
     /// Exercises that are made and not yet drawn.
     waiting: Vec<Exercise>,
     sheets: PdfWriter<'a, BufWriter<File>>,
@@ -116,12 +124,18 @@ impl ClassSet<'_> {
 
     /// Draws what waits, on all cores.
     fn draw(&mut self) -> Result<(), OutputError> {
-        let on = self.on;
+        let (on, spelling) = (self.on, self.spelling);
+        let spelled = |pages: Vec<Drawing>| -> Vec<Drawing> {
+            let pages = pages.into_iter();
+            pages
+                .map(|page| page.reworded(|text| spelling.text(text)))
+                .collect()
+        };
         let pages = |exercise: &Exercise| {
             let mut sheets = exercise_sheet(exercise, on);
             let models = exercise.model.iter();
             sheets.extend(models.flat_map(|model| desk_pages(model, on.paper)));
-            (sheets, answer_sheet(exercise, on))
+            (spelled(sheets), spelled(answer_sheet(exercise, on)))
         };
         let drawn: (Vec<Vec<Drawing>>, Vec<Vec<Drawing>>) =
             self.waiting.par_iter().map(pages).unzip();

@@ -8,6 +8,7 @@ use std::{
 use serde_json::json;
 
 use super::{
+    args::Units,
     data::{data, message},
     failure::Failure,
     paperwork::document_date,
@@ -20,6 +21,7 @@ use crate::{
     sheets,
     source::{Fault, Faults, Place, Placed},
     units::{mm_exact, parse_length},
+    words::Spelling,
 };
 
 /// File that the scale test is written to.
@@ -38,7 +40,11 @@ fn fault(place: &str, message: impl std::fmt::Display) -> Faults {
 }
 
 fn test(args: &TestArgs) -> Result<(), Failure> {
-    let paper = Paper::parse(&args.paper).map_err(|why| fault("--paper", why))?;
+    let inches = matches!(args.units, Units::Inch);
+    let paper = args.paper.as_deref().map(Paper::parse);
+    let paper = paper
+        .unwrap_or_else(|| Ok(Paper::usual(inches)))
+        .map_err(|why| fault("--paper", why))?;
     let profile = match &args.printer {
         None => None,
         Some(name) => {
@@ -55,7 +61,10 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
     let profile = profile
         .as_ref()
         .map(|(printer, target)| (printer, target.as_str()));
-    let page = sheets::printer_test(&paper, profile).map_err(|why| fault("--paper", why))?;
+    let page =
+        sheets::printer_test(&paper, profile, inches).map_err(|why| fault("--paper", why))?;
+    let spelling = Spelling::sparing(inches, &[]);
+    let page = page.reworded(|text| spelling.text(text));
     let info = DocumentInfo {
         title: page.title.clone(),
         subject: paper.name,
@@ -156,9 +165,9 @@ fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
         Err(faults) => faults,
     };
     let remedy = if args.file.is_some() {
-        "name another file, or mend it"
+        "name another file, or correct it"
     } else {
-        "mend it, or drop it with --replace"
+        "correct it, or drop it with --replace"
     };
     let there = fault(
         &args.name,

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
+use super::args::Units;
+
 #[derive(Args)]
 pub(super) struct PrinterArgs {
     #[command(subcommand)]
@@ -22,9 +24,12 @@ pub(super) enum PrinterCommand {
 
 #[derive(Args)]
 pub(super) struct TestArgs {
-    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 209 mm x 276 mm
-    #[arg(long, value_name = "PAPER", default_value = "A4")]
-    pub paper: String,
+    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 209 mm x 276 mm [default: A4; Letter with --units inch]
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+    /// Show mm alone, or inches beside them
+    #[arg(long, value_name = "UNITS", default_value = "mm")]
+    pub units: Units,
     /// Print the test through this profile's correction, to see whether it is right
     #[arg(long, value_name = "NAME|FILE")]
     pub printer: Option<String>,
@@ -98,7 +103,7 @@ pub(super) struct SetArgs {
     /// Drop the stored profile of this name with its correction
     #[arg(long)]
     pub replace: bool,
-    /// Store a correction of more than 3 % all the same
+    /// Store a correction even if it is more than 3 %
     #[arg(long)]
     pub force: bool,
     /// Write to this file (ending in .toml) and not into the user's configuration folder

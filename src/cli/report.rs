@@ -13,11 +13,11 @@ use crate::{
     drawing::{Face, Weight},
     job::Job,
     output::{OutputSet, pretty},
-    units::mm_exact,
+    words::long,
 };
 
 /// How many sheets there are, and how few could do.
-pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
+pub(super) fn laid_in_words(plan: &SheetPlan, inches: bool) -> String {
     let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
     if plan.mode == Mode::Keys {
         return format!(
@@ -28,10 +28,10 @@ pub(super) fn laid_in_words(plan: &SheetPlan) -> String {
     }
     match plan.roll {
         Some(roll) => format!(
-            ", {} of {paper}, {} mm of paper in all (by the layout's bare area at least {} mm)",
+            ", {} of {paper}, {} of paper in all (by the layout's bare area at least {})",
             several(count, "strip"),
-            mm_exact(roll.length, 0),
-            mm_exact(roll.least, 0)
+            long(roll.length, inches),
+            long(roll.least, inches)
         ),
         None if plan.lower_bound == count => format!(
             ", {} of {paper}, the fewest possible",
@@ -73,24 +73,7 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
 
 /// Characters of the job's texts that the sheets' typeface does not have.
 pub(super) fn missing_signs(job: &Job) -> Option<String> {
-    let (plan, record) = (&job.plan, &job.record);
-    let mut texts = vec![
-        &plan.vehicle.name,
-        &plan.vehicle.source,
-        &plan.template.name,
-        &plan.template.purpose,
-        &job.printer,
-    ];
-    texts.extend([
-        &record.workshop,
-        &record.order,
-        &record.vehicle_id,
-        &record.technician,
-    ]);
-    texts.extend([&record.service_information, &record.note]);
-    texts.extend(plan.marks.iter().map(|mark| &mark.meaning));
-    texts.extend(plan.template.values.iter().map(|value| &value.meaning));
-    texts.extend(plan.preparation.iter().chain(&plan.closing));
+    let texts = job.own_texts();
     let face = Face::of(Weight::Regular);
     let missing: BTreeSet<char> = texts
         .iter()

@@ -6,8 +6,8 @@ use crate::{
     output::{marks_csv, plan_json},
     plan::{FloorPlan, Lay, Proof},
     survey::SettingOutSteps,
-    units::{ROUND_OFF, inch_text, mm_exact, mm_text},
-    words::printed::lays,
+    units::{ROUND_OFF, feet_text_to, inch_text, mm_exact, mm_text},
+    words::{Spelling, printed::lays},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
@@ -18,7 +18,7 @@ pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {
-        data(&tables(&job))
+        data(&Spelling::of(&job).text(&tables(&job)))
     }
 }
 
@@ -76,12 +76,21 @@ fn plan_tables(plan: &FloorPlan, job: &Job) -> String {
     );
     let needed = plan.floor.needed;
     lines.push(format!(
-        "\nfloor needed: {} × {} mm",
+        "\nfloor needed: {} × {} mm{}",
         mm_text(needed.width()),
-        mm_text(needed.height())
+        mm_text(needed.height()),
+        if job.inches {
+            format!(
+                " ({} × {})",
+                feet_text_to(needed.width(), 1),
+                feet_text_to(needed.height(), 1)
+            )
+        } else {
+            String::new()
+        }
     ));
     if let Some(bay) = &plan.floor.bay {
-        lines.push(format!("bay: {bay}"));
+        lines.push(Spelling::of(job).fault(&format!("bay: {bay}")));
     }
     lines.push(String::new());
     lines.join("\n")
@@ -157,7 +166,7 @@ fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
     }));
     let grid = proof.grid;
     lines.push(format!(
-        "the grid as a whole: {} mm forward, {} mm to the left, {} mm by a turn",
+        "the grid as a whole: {} mm along, {} mm across, {} mm from being turned",
         tenth(grid.forward),
         tenth(grid.left),
         tenth(grid.turn)

@@ -157,6 +157,18 @@ impl Drawing {
         self
     }
 
+    /// The same drawing with its title and every text worded anew, each at its own anchor.
+    #[must_use]
+    pub fn reworded(mut self, word: impl Fn(&str) -> String) -> Self {
+        self.title = word(&self.title);
+        for item in &mut self.items {
+            if let Item::Text(text) = item {
+                text.content = word(&text.content);
+            }
+        }
+        self
+    }
+
     /// Adds a line of text. Empty text is left out.
     pub fn text(&mut self, text: Text) {
         if !text.content.is_empty() {

@@ -13,7 +13,7 @@ impl BuiltIn {
     /// The text as a source.
     #[must_use]
     pub fn source(&self) -> Source {
-        Source::new(&format!("built-in {}", self.name), self.text)
+        Source::built_in(self.name, self.text)
     }
 }
 

@@ -7,6 +7,7 @@ pub mod profiles;
 mod record;
 mod resolve;
 mod spec;
+mod texts;
 mod vehicles;
 mod written;
 

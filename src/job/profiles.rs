@@ -52,7 +52,7 @@ pub fn names(folder: &Path) -> Result<Vec<String>, String> {
         Err(error) => {
             let shown = folder.display();
             return Err(format!(
-                "the folder of printer profiles {shown} cannot be read ({error}); mend it, point XDG_CONFIG_HOME elsewhere, or give the path of a file ending in .toml"
+                "the folder of printer profiles {shown} cannot be read ({error}); make it readable, point XDG_CONFIG_HOME elsewhere, or give the path of a file ending in .toml"
             ));
         }
     };

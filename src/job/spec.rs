@@ -99,6 +99,14 @@ impl JobSpec {
         spec.as_read = source.text.parse().unwrap_or_default();
         Ok(spec)
     }
+
+    /// Shows inches beside mm, or mm alone; where neither the job nor a flag names a paper, the usual one goes with it.
+    pub fn change_units(&mut self, inches: bool, paper_is_named: bool) {
+        self.inches = inches;
+        if !paper_is_named && !self.as_read.contains_key("paper") {
+            self.paper = Paper::usual(inches);
+        }
+    }
 }
 
 fn build(table: &Table<'_>) -> Option<JobSpec> {
@@ -113,9 +121,6 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         "a built-in template's name (see `baystencil library`) or the path of a template file",
     );
     let settings = read_settings(table);
-    let paper = table
-        .entry("paper")
-        .map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
     let roll = table
         .entry("roll")
         .map_or(Some(None), |entry| read_roll(&entry).map(Some));
@@ -150,6 +155,10 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let inches = table.entry("units").map_or(Some(false), |entry| {
         entry.choice(&[("mm", false), ("inch", true)])
     });
+    let usual = || Some(Paper::usual(inches?));
+    let paper = table
+        .entry("paper")
+        .map_or_else(usual, |entry| read_paper(&entry));
     let bay = read_bay(table);
     let record = read_record(table);
     Some(JobSpec {

@@ -70,7 +70,7 @@ impl JobVehicles {
         let mut faults: Vec<Fault> = Vec::new();
         if self.names.len() > MOST_VEHICLES {
             faults.push(self.at.fault(format!(
-                "{} vehicles are too many for one mat; expected at most {MOST_VEHICLES}, more line types cannot be told apart: make two mats",
+                "{} vehicles are too many for one mat; expected at most {MOST_VEHICLES}, more line types look alike: make two mats",
                 self.names.len()
             )));
         }

@@ -3,6 +3,7 @@
 use super::KitError;
 use crate::{
     cover::SheetPlan,
+    drawing::Drawing,
     job::Job,
     output::{
         DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
@@ -10,6 +11,7 @@ use crate::{
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
     stencil::{self, CutOptions, CutPlan},
     survey::SettingOutSteps,
+    words::Spelling,
 };
 
 /// Resolution of the overview's picture.
@@ -67,7 +69,10 @@ impl Kit {
         self.add_cut_files(files, &made.stencil)?;
         files.append(rest?);
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
-        files.add("floor.svg", svg(&sheets::floor(&self.context(), &art)));
+        files.add(
+            "floor.svg",
+            svg(&self.spelled(sheets::floor(&self.context(), &art))),
+        );
         Ok(made)
     }
 
@@ -79,7 +84,8 @@ impl Kit {
         let (plan, inches) = (&self.job.plan, self.job.inches);
         files.add("plan.json", plan_json(plan, &steps));
         files.add("readings.csv", readings_csv(plan, inches));
-        files.add("levels.csv", levels_csv(plan, inches));
+        let spelling = Spelling::of(&self.job);
+        files.add("levels.csv", spelling.text(&levels_csv(plan, inches)));
         for (name, text) in &self.job.files {
             files.add(name.clone(), text.clone());
         }
@@ -119,11 +125,17 @@ impl Kit {
         }
     }
 
+    /// A drawing in the spelling of the job.
+    pub(super) fn spelled(&self, drawing: Drawing) -> Drawing {
+        let spelling = Spelling::of(&self.job);
+        drawing.reworded(|text| spelling.text(text))
+    }
+
     pub(super) fn info(&self, title: &str) -> DocumentInfo {
-        let plan = &self.job.plan;
+        let (plan, spelling) = (&self.job.plan, Spelling::of(&self.job));
         DocumentInfo {
-            title: format!("{title}: {}", plan.vehicle.name),
-            subject: plan.template.name.clone(),
+            title: spelling.text(&format!("{title}: {}", plan.vehicle.name)),
+            subject: spelling.text(&plan.template.name),
             date: self.date.clone(),
             spot: None,
         }
@@ -160,6 +172,7 @@ impl Kit {
 
     fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), KitError> {
         let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+        let pages: Vec<Drawing> = pages.into_iter().map(|page| self.spelled(page)).collect();
         files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
         Ok(())
     }
@@ -179,7 +192,10 @@ impl Kit {
                 ..self.context()
             })
             .collect();
-        let pages = sheets::overviews(&contexts, &paper);
+        let pages: Vec<Vec<Drawing>> = sheets::overviews(&contexts, &paper)
+            .into_iter()
+            .map(|pages| pages.into_iter().map(|page| self.spelled(page)).collect())
+            .collect();
         for (plan, pages) in plans.iter().zip(&pages) {
             let letter = plan.own_letter().map(|letter| format!("-{letter}"));
             for (index, page) in pages.iter().enumerate() {
@@ -211,7 +227,8 @@ impl Kit {
         files: &mut OutputSet,
         input: &RecordInput<'_>,
     ) -> Result<(), KitError> {
-        let page = sheets::record(&self.context(), input, &self.job.format.paper.office_size());
+        let paper = self.job.format.paper.office_size();
+        let page = self.spelled(sheets::record(&self.context(), input, &paper));
         files.add("record.svg", svg(&page));
         files.add(
             "record.pdf",

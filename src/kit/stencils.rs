@@ -40,7 +40,8 @@ impl Kit {
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.
     #[must_use]
     pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt) -> Vec<Drawing> {
-        sheets::cover_page(&self.context(), art, plan, &self.budget(plan), plan.pages)
+        let pages = sheets::cover_page(&self.context(), art, plan, &self.budget(plan), plan.pages);
+        pages.into_iter().map(|page| self.spelled(page)).collect()
     }
 
     /// Adds the full-scale sheets with sheet 0.
@@ -68,9 +69,11 @@ impl Kit {
         };
         let mut pdf = PdfWriter::new(Vec::new(), &info)?;
         pdf.add(&cover)?;
-        pdf.add_drawn(count, |index| match plan.mode {
-            Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
-            _ => sheets::tile(&context, art, plan, index, number(index)),
+        pdf.add_drawn(count, |index| {
+            self.spelled(match plan.mode {
+                Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
+                _ => sheets::tile(&context, art, plan, index, number(index)),
+            })
         })?;
         files.add("stencils.pdf", pdf.finish()?);
         files.add("sheets.json", sheets_json(plan, cover_pages));
@@ -101,13 +104,17 @@ impl Kit {
             ..plan.clone()
         };
         let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
+        let assembly: Vec<Drawing> = assembly
+            .into_iter()
+            .map(|page| self.spelled(page))
+            .collect();
         let number = |index| PageNumber {
             page: index + 1,
             of,
         };
         let pages: Vec<Drawing> = (0..of)
             .into_par_iter()
-            .map(|index| sheets::tile(&context, art, plan, index, number(index)))
+            .map(|index| self.spelled(sheets::tile(&context, art, plan, index, number(index))))
             .collect();
         files.add(
             "assembly.pdf",
@@ -131,7 +138,7 @@ impl Kit {
         files: &mut OutputSet,
         art: &FloorArt,
     ) -> Result<(f64, f64), KitError> {
-        let page = sheets::single_page(&self.context(), art);
+        let page = self.spelled(sheets::single_page(&self.context(), art));
         let (width, height) = (page.width, page.height);
         let bytes =
             large_pdf(&page, &self.info("Floor on one page")).map_err(|error| match error {

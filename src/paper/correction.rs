@@ -111,12 +111,12 @@ impl std::fmt::Display for Excess {
                 "upright lines lean by {} %",
                 mm_exact((part - 1.0) * 100.0, 2)
             ),
-            which => format!("{which} came out at {percent} % of what it should be"),
+            which => format!("{which} measures {percent} % of what it should be"),
         };
         if !forcible {
             return write!(
                 f,
-                "{found}, which no printer does; check the number and its unit"
+                "{found}, which no printer does: check the number and its unit"
             );
         }
         write!(

@@ -39,6 +39,13 @@ impl Paper {
         ]
     }
 
+    /// The sheet of an office that names none: A4, or Letter where lengths are in inches.
+    #[must_use]
+    pub fn usual(inches: bool) -> Self {
+        let [a4, letter, ..] = Self::known();
+        if inches { letter } else { a4 }
+    }
+
     /// The office size that goes with this paper, for pages that are carried and filed: Letter
     /// beside Letter and Tabloid, else A4.
     #[must_use]

@@ -440,6 +440,7 @@ fn longest(vehicles: &[MatVehicle]) -> VehicleOnFloor {
         .collect();
     VehicleOnFloor {
         name: names.join(", "),
+        demonstration: all().any(|vehicle| vehicle.demonstration),
         ..longest.clone()
     }
 }

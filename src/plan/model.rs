@@ -49,6 +49,8 @@ pub struct TemplateEcho {
     pub name: String,
     /// What the layout is for, one sentence.
     pub purpose: String,
+    /// True of a built-in template.
+    pub demonstration: bool,
     /// What the frame's origin lies below, on the centreline.
     pub origin: Datum,
     /// The template's values after overriding.
@@ -66,8 +68,8 @@ pub struct ValueEcho {
     pub value: f64,
     /// "mm" or "deg".
     pub unit: &'static str,
-    /// True while it is the template's demonstration default.
-    pub is_default: bool,
+    /// True while it is the default of a built-in template.
+    pub demonstration: bool,
 }
 
 /// A point to be set out on the floor.
@@ -174,7 +176,7 @@ pub struct FloorLimits {
     pub slope: Option<f64>,
     /// Largest deviation of a point from the plane of all, mm.
     pub flatness: Option<f64>,
-    /// True while one of them is the template's demonstration default.
+    /// True while one of them is the default of a built-in template.
     pub demonstration: bool,
 }
 

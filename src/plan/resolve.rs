@@ -74,7 +74,7 @@ fn build(
     bay: Option<&Bay>,
     faults: &mut Vec<Fault>,
 ) -> Option<FloorPlan> {
-    let echoes = settle(&template.values, settings, faults);
+    let echoes = settle(template, settings, faults);
     let values: Vec<f64> = echoes.iter().map(|echo| echo.value).collect();
     let origin_x = datum_section(vehicle, template.origin).x(Side::Centre);
     let sections = resolve_stations(&template.stations, vehicle, origin_x, &values, faults);
@@ -117,6 +117,7 @@ fn build(
         template: TemplateEcho {
             name: template.name.clone(),
             purpose: template.purpose.clone(),
+            demonstration: template.demonstration,
             origin: template.origin,
             values: echoes,
         },
@@ -176,6 +177,7 @@ fn on_floor(vehicle: &VehicleSpec, origin_x: f64) -> VehicleOnFloor {
         name: vehicle.name.clone(),
         source: vehicle.source.clone(),
         sources: vehicle.sources.clone(),
+        demonstration: vehicle.demonstration,
         front_x: vehicle.front_overhang - origin_x,
         rear_x: -vehicle.wheelbase() - vehicle.rear_overhang - origin_x,
         half_width: vehicle.overall_width / 2.0,
@@ -407,7 +409,7 @@ fn floor_limits(
     let flatness = limit(&floor.flatness, &FLATNESS_MM, Length::Flatness);
     let amounts = [&floor.slope, &floor.flatness].into_iter().flatten();
     let demonstration = amounts.into_iter().any(|amount| match amount.value {
-        Amount::Value(index) => echoes[index].is_default,
+        Amount::Value(index) => echoes[index].demonstration,
         Amount::Fixed(_) => false,
     });
     (slope.is_some() || flatness.is_some()).then_some(FloorLimits {

@@ -3,7 +3,7 @@
 use super::{fault::PlanFault, model::ValueEcho};
 use crate::{
     source::{Fault, Place},
-    template::NamedValue,
+    template::TemplateSpec,
 };
 
 /// One value set by a job or a flag.
@@ -19,10 +19,11 @@ pub struct Setting {
 
 /// The template's values with the settings put in; a later setting wins.
 pub(super) fn settle(
-    values: &[NamedValue],
+    template: &TemplateSpec,
     settings: &[Setting],
     faults: &mut Vec<Fault>,
 ) -> Vec<ValueEcho> {
+    let values = &template.values;
     let mut settled: Vec<ValueEcho> = values
         .iter()
         .map(|value| ValueEcho {
@@ -30,7 +31,7 @@ pub(super) fn settle(
             meaning: value.meaning.clone(),
             value: value.default,
             unit: value.kind.unit(),
-            is_default: true,
+            demonstration: template.demonstration,
         })
         .collect();
     for setting in settings {
@@ -49,7 +50,7 @@ pub(super) fn settle(
         {
             Ok(number) => {
                 settled[index].value = number;
-                settled[index].is_default = false;
+                settled[index].demonstration = false;
             }
             Err(message) => faults.push(setting.place.fault(message)),
         }

@@ -146,7 +146,7 @@ fn settings_win_over_defaults_and_are_held_to_the_range() {
     };
     let plan = resolve(TEMPLATE, &[set("20 in")], None).unwrap();
     assert_eq!(at(&plan, "1C"), (900.0 + 508.0, 0.0));
-    assert!(!plan.template.values[0].is_default);
+    assert!(!plan.template.values[0].demonstration);
     assert!(
         resolve(TEMPLATE, &[set("5 m")], None)
             .unwrap_err()
@@ -298,7 +298,7 @@ fn floor_limits_are_amounts_that_a_job_may_set() {
     assert!(
         limits(by_value, &[])
             .unwrap_err()
-            .contains("the floor's slope per metre comes out as 750 mm")
+            .contains("the floor's slope per metre is 750 mm")
     );
 }
 

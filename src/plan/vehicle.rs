@@ -11,6 +11,8 @@ pub struct VehicleOnFloor {
     pub source: String,
     /// Single dimensions that came from elsewhere: key and source.
     pub sources: Vec<(String, String)>,
+    /// True of a built-in vehicle, and of a mat with one.
+    pub demonstration: bool,
     /// x of the foremost point.
     pub front_x: f64,
     /// x of the rearmost point.

@@ -106,7 +106,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let reading = spare.flat_map(beside);
     let slips = Slip::of_level(lot.level);
     let slip = SlipQuestion::find(reading, measure.per_inch, slips, &mut lot.draw)
-        .ok_or("no distance of the layout tells one slip from another")?;
+        .ok_or("no distance of the layout shows clearly which slip was made")?;
     let given = Block::text(
         "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.",
     );

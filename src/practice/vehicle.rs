@@ -28,6 +28,7 @@ pub fn varied(class: &VehicleSpec, draw: &mut Draw) -> VehicleSpec {
         name: class.name.replace("(demo)", "(demo, varied)"),
         source: "invented for an exercise, no real vehicle".to_owned(),
         sources: Vec::new(),
+        demonstration: class.demonstration,
         wheelbase_left,
         wheelbase_right: wheelbase_left + class.wheelbase_right - class.wheelbase_left,
         front_overhang,

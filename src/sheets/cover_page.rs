@@ -16,10 +16,13 @@ use crate::{
         shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar},
     },
     survey::{ErrorBudget, Method},
-    words::printed::{
-        keys,
-        sheet_zero::{care, printing, working},
-        strips,
+    words::{
+        Lengths,
+        printed::{
+            keys,
+            sheet_zero::{care, printing, working},
+            strips,
+        },
     },
 };
 
@@ -193,7 +196,8 @@ impl<'a> Cover<'a> {
         let corner = Point::new(body.x0 + 0.5, body.y1 - size.height);
         square.draw(drawing, corner, 0);
         let inside = Rect::from_origin_size(corner, size).inset(-SQUARE_PADDING_MM);
-        Flow::new(&printing(self.sheets), inside.width()).fill(drawing, inside);
+        Flow::new(&printing(self.sheets, self.context.inches), inside.width())
+            .fill(drawing, inside);
 
         let inches = ScaleBar::four_inches();
         let y = corner.y - GAP_MM / 2.0 - inches.footprints(0)[0].size.height;
@@ -316,7 +320,13 @@ impl<'a> Cover<'a> {
             return keys::summary(sheets, pages);
         }
         if let Some(roll) = sheets.roll {
-            return strips::summary(sheets, roll);
+            return strips::summary(
+                sheets,
+                roll,
+                Lengths {
+                    inches: self.context.inches,
+                },
+            );
         }
         let count = sheets.sheets.len();
         let bound = if sheets.lower_bound >= count {
@@ -409,7 +419,7 @@ mod tests {
                 let words: Vec<&str> = lines.flat_map(|text| text.content.split(' ')).collect();
                 let words = words.join(" ");
                 let plan = fixture::grid_plan();
-                let sections = printing(&sheets)
+                let sections = printing(&sheets, false)
                     .into_iter()
                     .chain(working(&plan, false, &sheets));
                 for paragraph in sections.flat_map(|section| section.paragraphs) {

@@ -124,7 +124,7 @@ fn together(
 /// In which order the sheets are laid.
 fn order(sheets: &SheetPlan) -> Section {
     let paragraph = format!(
-        "In the order of their numbers, 1 to {}, so that every trimmed edge comes to lie on top.",
+        "In the order of their numbers, 1 to {}, so that every trimmed edge lies on top.",
         sheets.sheets.len()
     );
     Section {

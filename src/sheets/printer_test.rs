@@ -8,7 +8,7 @@ use crate::{
     page::{Align, Cell, Column, Flow, Room, Row, Table, clip::strokes, shorten},
     paper::{DIAGONALS_MM, Paper, Printer},
     sheets::shared::ScaleBar,
-    units::mm_exact,
+    units::{MM_PER_INCH, mm_exact},
     words::Section,
 };
 
@@ -69,11 +69,15 @@ const TABLE_GAP_MM: f64 = 3.0;
 
 /// Composes the scale test. With a profile, and the words after `printer set` that store what is
 /// left of its error, bars and diagonals are printed through its correction; the margin rulers count
-/// from the page's edges and never are.
+/// from the page's edges and never are. With `inches`, what bars and diagonals should measure stands in inches too.
 ///
 /// # Errors
 /// A sentence when the paper is too small for the bars.
-pub fn printer_test(paper: &Paper, profile: Option<(&Printer, &str)>) -> Result<Drawing, String> {
+pub fn printer_test(
+    paper: &Paper,
+    profile: Option<(&Printer, &str)>,
+    inches: bool,
+) -> Result<Drawing, String> {
     let (width, height) = LEAST_PAPER_MM;
     if paper.width < width || paper.height < height {
         return Err(format!(
@@ -90,6 +94,7 @@ pub fn printer_test(paper: &Paper, profile: Option<(&Printer, &str)>) -> Result<
         &mut page,
         paper,
         profile,
+        inches,
         text_part(rectangle).inset(-TEXT_PADDING_MM),
     );
     if let Some((printer, _)) = profile {
@@ -104,7 +109,7 @@ pub fn printer_test(paper: &Paper, profile: Option<(&Printer, &str)>) -> Result<
 }
 
 /// The bars across that the paper has room for, mm.
-fn lying_bars(paper: &Paper) -> impl Iterator<Item = f64> {
+fn bars_across(paper: &Paper) -> impl Iterator<Item = f64> {
     let room = paper.width - 2.0 * BAR_CLEARANCE_MM;
     BARS_MM.into_iter().filter(move |length| *length <= room)
 }
@@ -112,7 +117,7 @@ fn lying_bars(paper: &Paper) -> impl Iterator<Item = f64> {
 /// The rectangle of the diagonals; its left side is the upright bar of 200 mm.
 fn rectangle(paper: &Paper) -> Rect {
     let x = RECTANGLE_LEFT_MM + (paper.width - LEAST_PAPER_MM.0) / 2.0;
-    let y = BARS_FOOT_MM + BAR_PITCH_MM * lying_bars(paper).count() as f64 + RECTANGLE_GAP_MM;
+    let y = BARS_FOOT_MM + BAR_PITCH_MM * bars_across(paper).count() as f64 + RECTANGLE_GAP_MM;
     Rect::from_origin_size((x, y), DIAGONALS_MM)
 }
 
@@ -125,7 +130,7 @@ fn bar(length: f64) -> ScaleBar {
 }
 
 fn bars(page: &mut Drawing, paper: &Paper, rectangle: Rect) {
-    for (index, length) in lying_bars(paper).enumerate() {
+    for (index, length) in bars_across(paper).enumerate() {
         let bar = bar(length);
         let x = (paper.width - bar.footprints(0)[0].size.width) / 2.0;
         bar.draw(
@@ -204,7 +209,13 @@ fn heading(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>,
 }
 
 /// Steps, room to write, and the command, from the top of `part` down.
-fn words(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>, part: Rect) {
+fn words(
+    page: &mut Drawing,
+    paper: &Paper,
+    profile: Option<(&Printer, &str)>,
+    inches: bool,
+    part: Rect,
+) {
     let mut y = part.y1;
     let flow = |page: &mut Drawing, y: f64, sections: &[Section]| {
         let mut flow = Flow::new(sections, part.width());
@@ -220,8 +231,8 @@ fn words(page: &mut Drawing, paper: &Paper, profile: Option<(&Printer, &str)>, p
         );
         y - depth
     };
-    y = flow(page, y, &[measuring(paper)]) - TABLE_GAP_MM;
-    let form = form(paper)
+    y = flow(page, y, &[measuring(paper, inches)]) - TABLE_GAP_MM;
+    let form = form(paper, inches)
         .lay_out(part.width())
         .expect("the form's words are narrower than the text's part");
     form.place(page, part.x0, y);
@@ -238,64 +249,75 @@ fn section(heading: &str, paragraphs: &[&str], numbered: bool) -> Section {
     }
 }
 
-fn measuring(paper: &Paper) -> Section {
+fn measuring(paper: &Paper, inches: bool) -> Section {
     let print = format!(
         "Print on {} paper, upright, at 100 % or “actual size”. No “fit”, no “shrink”.",
         paper.name
     );
+    let measure = if inches {
+        "Measure with a steel rule from end stroke to end stroke, to 0.01 in (0.2 mm) or better. Write it down with its unit, as in “7.87 in”; a number alone is mm. Where a bar’s ends are cut off, measure 180 mm of both bars (7.087 in, tick to tick) and put --of 180."
+    } else {
+        "Measure with a steel rule from end stroke to end stroke, to 0.2 mm or better, and write it down. Where a bar’s ends are cut off, measure 180 mm of both bars and put --of 180."
+    };
     let steps = [
         print.as_str(),
-        "Measure with a steel rule from end stroke to end stroke, to 0.2 mm or better, and write it down. Where a bar’s ends are cut off, measure 180 mm of both bars and put --of 180.",
-        "Margins: the strokes of the rulers at the four edges lie as many mm from the edge as their numbers say. Write down the smallest number whose stroke can be seen.",
+        measure,
+        "Margins: the strokes of the rulers at the four edges lie as many mm from the edge as their numbers say. Write down the smallest number whose stroke you can see.",
     ];
     section("Print and measure", &steps, true)
 }
 
-fn form(paper: &Paper) -> Table {
+fn form(paper: &Paper, inches: bool) -> Table {
     let column = |heading: &str, align, room| Column::new(heading, align, room);
-    let row = |what: &str, wanted: &str, flag: &str, starts_group| Row {
+    // A number of mm, or nothing for what is written down as it is read.
+    let row = |what: &str, wanted: Option<f64>, flag: &str, starts_group| Row {
         cells: vec![
             Cell::Text(what.to_owned()),
-            Cell::Text(wanted.to_owned()),
+            Cell::Text(wanted.map_or_else(String::new, |mm| should_be(mm, inches))),
             Cell::Write,
             Cell::Text(flag.to_owned()),
         ],
         starts_group,
     };
     let mut rows = vec![
-        row("bar across", "200", "--x", true),
-        row("upright bar A–D", "200", "--y", false),
+        row("bar across", Some(200.0), "--x", true),
+        row("upright bar A–D", Some(200.0), "--y", false),
     ];
-    if lying_bars(paper).count() > 1 {
+    if bars_across(paper).count() > 1 {
         rows.push(row(
             "long bar across",
-            "250",
+            Some(250.0),
             "1.25 × the bar of 200",
             false,
         ));
     }
     rows.push(row(
         "long upright bar",
-        "250",
+        Some(250.0),
         "1.25 × the bar of 200",
         false,
     ));
-    let diagonal = mm_exact(DIAGONALS_MM.0.hypot(DIAGONALS_MM.1), 1);
-    rows.push(row("diagonal A–C", &diagonal, "--diagonal-up", true));
-    rows.push(row("diagonal D–B", &diagonal, "--diagonal-down", false));
+    let diagonal = Some(DIAGONALS_MM.0.hypot(DIAGONALS_MM.1));
+    rows.push(row("diagonal A–C", diagonal, "--diagonal-up", true));
+    rows.push(row("diagonal D–B", diagonal, "--diagonal-down", false));
     for (index, edge) in ["left", "right", "top", "bottom"].into_iter().enumerate() {
         rows.push(row(
             &format!("{edge} ruler"),
-            "",
+            None,
             &format!("--margin-{edge}"),
             index == 0,
         ));
     }
+    let (wanted, measured) = if inches {
+        ("should be,\nmm (in)", "measured,\nwith its unit")
+    } else {
+        ("should\nbe, mm", "measured,\nmm")
+    };
     Table {
         columns: vec![
             column("what", Align::Left, Room::Content),
-            column("should\nbe, mm", Align::Right, Room::Content),
-            column("measured,\nmm", Align::Left, Room::Rest(22.0)),
+            column(wanted, Align::Right, Room::Content),
+            column(measured, Align::Left, Room::Rest(22.0)),
             column("goes to", Align::Left, Room::Content),
         ],
         rows,
@@ -305,15 +327,27 @@ fn form(paper: &Paper) -> Table {
     }
 }
 
+/// A length in mm, with inches to a thousandth behind it: a steel rule shows hundredths.
+fn should_be(mm: f64, inches: bool) -> String {
+    let text = mm_exact(mm, 1);
+    if inches {
+        format!("{text} ({:.3})", mm / MM_PER_INCH)
+    } else {
+        text
+    }
+}
+
 fn judging(profile: Option<(&Printer, &str)>) -> Section {
     let mut sentences = Vec::new();
     if profile.is_some() {
         sentences.push(
-            "Bars and diagonals should now be right within 0.3 mm; then there is nothing to store.",
+            "Bars and diagonals should now be right within 0.3 mm. Then there is nothing to store.",
         );
     }
-    sentences.push("More than 3 % off, 6 mm of 200: the print dialog has scaled the page. Print again at 100 %.");
-    sentences.push("Diagonals that differ by more than 0.3 mm tell of skew: A–C longer, upright lines lean to the right; D–B longer, to the left. Else leave the two diagonals out.");
+    sentences.push(
+        "More than 3 % off, 6 mm of 200: the print dialog scaled the page. Print again at 100 %.",
+    );
+    sentences.push("Diagonals that differ by more than 0.3 mm show skew. A–C longer: upright lines lean to the right. D–B longer: to the left. If they agree, leave the two diagonals out.");
     section("Judge", &sentences, false)
 }
 

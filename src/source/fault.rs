@@ -142,6 +142,16 @@ impl Faults {
         }
     }
 
+    /// The same faults with their sentences worded anew.
+    #[must_use]
+    pub fn reworded(self, word: impl Fn(&str) -> String) -> Self {
+        let anew = |fault: Fault| Fault {
+            message: word(&fault.message),
+            ..fault
+        };
+        Self(self.0.into_iter().map(anew).collect())
+    }
+
     /// The faults, ordered by file, line and column.
     #[must_use]
     pub fn list(&self) -> &[Fault] {

@@ -16,6 +16,8 @@ pub struct Source {
     pub name: Arc<str>,
     /// The whole text.
     pub text: Arc<str>,
+    /// True of a text of the program's own, whose numbers are for demonstration; false of a user's file.
+    pub built_in: bool,
 }
 
 impl Source {
@@ -25,6 +27,16 @@ impl Source {
         Self {
             name: name.into(),
             text: text.into(),
+            built_in: false,
+        }
+    }
+
+    /// A text of the program's own.
+    #[must_use]
+    pub fn built_in(name: &str, text: &str) -> Self {
+        Self {
+            built_in: true,
+            ..Self::new(&format!("built-in {name}"), text)
         }
     }
 

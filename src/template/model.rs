@@ -10,6 +10,8 @@ pub struct TemplateSpec {
     pub name: String,
     /// What the layout is for, one sentence.
     pub purpose: String,
+    /// True of a built-in template, whose defaults are for demonstration; those of a file of the user's own are the user's.
+    pub demonstration: bool,
     /// Datum whose floor point on the centreline is the frame's origin.
     pub origin: Datum,
     /// Named values.

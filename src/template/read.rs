@@ -34,7 +34,12 @@ impl TemplateSpec {
     /// # Errors
     /// All faults of the file, each with its place and remedy.
     pub fn read(source: &Source) -> Result<Self, Faults> {
-        source.read(FORMAT, |table| build(table, Place::whole(&source.name)))
+        source.read(FORMAT, |table| {
+            Some(Self {
+                demonstration: source.built_in,
+                ..build(table, Place::whole(&source.name))?
+            })
+        })
     }
 }
 
@@ -98,6 +103,7 @@ fn build(table: &Table<'_>, place: Place) -> Option<TemplateSpec> {
     let preparation = read_checklist(table, "preparation");
     let closing = read_checklist(table, "closing");
     Some(TemplateSpec {
+        demonstration: false,
         name: name?,
         purpose: purpose?,
         origin: origin?,

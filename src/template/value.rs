@@ -46,7 +46,7 @@ pub struct NamedValue {
     pub meaning: String,
     /// Length or angle, by how the default is written.
     pub kind: ValueKind,
-    /// Demonstration value, used until a job sets another.
+    /// Used until a job sets another; for demonstration where the template is a built-in one.
     pub default: f64,
     /// Smallest sane value.
     pub least: f64,
@@ -68,11 +68,11 @@ impl NamedValue {
         }
         let table = entry.table()?;
         let meaning = table
-            .required("meaning", "a few words that tell what it is")
+            .required("meaning", "a few words that say what it is")
             .and_then(|e| e.text());
         let default = table.required(
             "default",
-            "a demonstration value, as in default = \"750 mm\"",
+            "the value where a job sets none, as in default = \"750 mm\"",
         );
         let least = table.required("least", "the smallest sane value, as in least = \"300 mm\"");
         let most = table.required("most", "the largest sane value, as in most = \"2 m\"");

@@ -20,6 +20,8 @@ pub struct VehicleSpec {
     pub name: String,
     /// Where the dimensions came from.
     pub source: String,
+    /// True of a built-in vehicle, which is invented; a file of the user's own is never one.
+    pub demonstration: bool,
     /// Where single dimensions came from, when from elsewhere: key and source.
     pub sources: Vec<(String, String)>,
     /// Wheelbase on the left.
@@ -131,7 +133,12 @@ impl VehicleSpec {
     /// # Errors
     /// All faults of the file, each with its place and remedy.
     pub fn read(source: &Source) -> Result<Self, Faults> {
-        source.read(FORMAT, build)
+        source.read(FORMAT, |table| {
+            Some(Self {
+                demonstration: source.built_in,
+                ..build(table)?
+            })
+        })
     }
 
     /// Length between the foremost and the rearmost point, mm: the sum of front overhang, mean
@@ -172,6 +179,7 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
         .map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
     let (wheelbase_left, wheelbase_right) = wheelbases?;
     let spec = VehicleSpec {
+        demonstration: false,
         name: name?,
         source: source?,
         sources: sources?,

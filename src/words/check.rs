@@ -225,7 +225,7 @@ impl Words<'_> {
                     "clockwise"
                 };
                 Some(format!(
-                    "Lay the whole grid anew from the vehicle, or move every mark with it: {}, and turned {:.2}° {way} seen from \
+                    "Lay the whole grid again from the vehicle, or move every mark with it: {}, and turned {:.2}° {way} seen from \
                      above, about the layout's origin.",
                     self.lengths.movement(by),
                     turned.abs()
@@ -321,8 +321,8 @@ impl Words<'_> {
                 if *mm > 0.0 { "long" } else { "short" }
             ),
             Finding::TapeScale { mm_per_metre } => format!(
-                "The tape, or the printed sheets, are {:.1} mm per metre too {}. This is allowed for; check the tape against another one.",
-                mm_per_metre.abs(),
+                "The tape, or the printed sheets, are {} too {}. This is allowed for; check the tape against another one.",
+                self.lengths.per_metre(mm_per_metre.abs(), "mm per metre", 1),
                 if *mm_per_metre > 0.0 { "short" } else { "long" }
             ),
             Finding::Scatter { factor } => reading::scatter(*factor),

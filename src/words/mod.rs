@@ -14,6 +14,7 @@
 mod budget;
 mod check;
 mod faults;
+mod inches;
 mod length;
 mod levels;
 mod network;
@@ -21,11 +22,15 @@ mod place;
 pub(crate) mod printed;
 mod reading;
 mod slip;
+mod spelling;
 mod steps;
 #[cfg(test)]
 mod tests;
 
 pub use check::CheckWords;
-pub use length::off_in_words;
+pub use length::{Lengths, long};
 pub use place::floor_place;
-pub use printed::{CAUTION_AT_THE_BAY, CAUTIONS, NO_BREAK, Section, caution, measured, values};
+pub use printed::{
+    CAUTION_AT_THE_BAY, CAUTIONS, NO_BREAK, Section, caution, demonstration, measured, values,
+};
+pub use spelling::Spelling;

@@ -6,12 +6,9 @@ use super::{
     length::{Lengths, listed},
     reading, slip,
 };
-use crate::{
-    survey::{
-        Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout,
-        Verdict, WholeFault,
-    },
-    units::mm_exact,
+use crate::survey::{
+    Assessment, Finding, Geometry, Impossible, MarkFinding, Misread, Suspect, TapedLayout, Verdict,
+    WholeFault,
 };
 
 /// A turn or shift of the grid is spoken of when it is this many times its own standard deviation.
@@ -97,7 +94,7 @@ impl Words<'_> {
         if self.assessment.scattered {
             return vec![format!(
                 "Too many readings contradict each other to name single ones (they scatter {sigma0:.1} times as much as \
-                 expected): check the tape, its unit and the marks' names, and tape the layout anew."
+                 expected): check the tape, its unit and the marks' names, and tape the whole layout again."
             )];
         }
         if passed {
@@ -106,7 +103,7 @@ impl Words<'_> {
         if self.contradictory() {
             return vec![format!(
                 "The readings contradict each other (they scatter {sigma0:.1} times as much as expected), and they are too few \
-                 to tell which is wrong: hold each against what it should be, and tape again those that differ most. Move no \
+                 to show which is wrong: hold each against what it should be, and tape again those that differ most. Move no \
                  mark before the readings agree."
             )];
         }
@@ -181,7 +178,7 @@ impl Words<'_> {
             let values: Vec<String> =
                 both.into_iter().map(|index| self.lengths.whole(observations[index].value)).collect();
             format!(
-                "Tape {} again: its readings {} contradict each other, and nothing else tells which is wrong.",
+                "Tape {} again: its readings {} contradict each other, and nothing else shows which is wrong.",
                 self.reading(suspect.observation),
                 values.join(" and ")
             )
@@ -259,9 +256,9 @@ impl Words<'_> {
         let off = self.assessment.constant_error?;
         let long = if off > 0.0 { "long" } else { "short" };
         Some(format!(
-            "All readings are about {} mm too {long}, the short ones as much as the long ones: a tape hooked from a worn or bent \
+            "All readings are about {} too {long}, the short ones as much as the long ones: a tape hooked from a worn or bent \
              end, or started from a wrong mark of its own. Tape again from a graduation; move no mark before.",
-            mm_exact(off.abs(), 1)
+            self.lengths.tenths(off)
         ))
     }
 
@@ -335,7 +332,7 @@ impl Words<'_> {
         if !doubtful.is_empty() {
             let it = if doubtful.len() > 1 { "them" } else { "it" };
             all.push(format!(
-                "{} cannot be told: so near to the tolerance, or so weakly held, that these readings do not decide. \
+                "{} cannot be judged: so near to the tolerance, or so weakly held, that these readings do not decide. \
                  Tape more distances to {it}, sight {it} on one string with two other marks (a reading of the kind inline), or \
                  set {it} again.",
                 listed(&doubtful),
@@ -468,7 +465,7 @@ impl Words<'_> {
                     ", or move the vehicle"
                 };
                 vec![format!(
-                    "The grid is {how} against {against}{itself}. Lay it anew as a whole{remedy}."
+                    "The grid is {how} against {against}{itself}. Lay it again as a whole{remedy}."
                 )]
             }
             Some(Verdict::Undecided) if good => vec![format!(

@@ -21,7 +21,14 @@ fn movements_are_said_in_directions_and_never_with_a_sign() {
     );
     assert_eq!(mm.movement(Vec2::new(0.2, -5.0)), "5 mm to the right");
     assert_eq!(mm.movement(Vec2::new(0.1, 0.3)), "less than 1 mm");
-    assert_eq!(off_in_words(Vec2::new(2.6, -0.1)), "3 forward");
+    assert_eq!(mm.off(Vec2::new(2.6, -0.1)), "3 forward");
+    assert_eq!(mm.off(Vec2::new(0.2, -0.1)), "0");
+    let inches = Lengths { inches: true };
+    // 3.2 mm = 1/8 in, 6.4 mm = 1/4 in, to 1/16.
+    assert_eq!(
+        inches.off(Vec2::new(-3.2, 6.4)),
+        "3 (1/8) rearward, 6 (1/4) left"
+    );
     assert_eq!(Lengths { inches: true }.whole(25.4), "25 mm (1 in)");
 }
 

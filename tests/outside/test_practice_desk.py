@@ -165,7 +165,7 @@ def test_sheets_of_a_class_differ(run):
 
 @pytest.mark.parametrize(("level", "values", "said"), [
     (1, {"strip": "10 mm"}, "a tape strip is 0.5 mm wide"),
-    (1, {"cross_length": "100 mm"}, "too near to tell their crosses apart"),
+    (1, {"cross_length": "100 mm"}, "so near that their crosses run together"),
 ])
 def test_a_layout_that_does_not_suit_the_scale_is_refused_and_nothing_is_written(tmp_path, level, values, said):
     settings = [word for name, value in values.items() for word in ("--set", f"{name}={value}")]

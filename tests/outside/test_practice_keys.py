@@ -82,7 +82,7 @@ def square(answer):
         elif said["pair"]:
             mistakes.append((said["pair"], said["by"], said["long"], f"tape {said['pair']} again"))
         else:
-            mistakes.append(("grid", said["turn"], said["sense"], "lay the grid anew"))
+            mistakes.append(("grid", said["turn"], said["sense"], "lay the grid again"))
     assert all(action.split(" ")[0] in acts.lower() for *_, action in mistakes), acts
     slots = ["first mistake", "second mistake"] if answer.level == 4 else ["mistake"]
     for slot, told in zip(slots, [*mistakes, *[(NONE,) * 4] * 2]):

@@ -173,7 +173,7 @@ def acted(text, key, where):
         names |= {name: tuple(-int(mm) * part for part in WAYS[way]) for name in listed.split(", ")}
     assert names == moved, f"{where}: {text}"
     assert {frozenset(pair) for pair in re.findall(rf"Tape ({MARK}) – ({MARK}) again; move no mark for it\.", text)} == set(misread), where
-    assert ("Lay the grid anew as a whole" in text) == bool(turned), where
+    assert ("Lay the grid again as a whole" in text) == bool(turned), where
     assert ("Nothing: the marks may be used." in text) == (not (moved or misread or turned)), where
 
 

@@ -266,7 +266,7 @@ fn template(plan: &FloorPlan) -> TemplateJson<'_> {
         meaning: &value.meaning,
         value: round(value.value),
         unit: value.unit,
-        demonstration: value.is_default,
+        demonstration: value.demonstration,
     });
     TemplateJson {
         name: &plan.template.name,

@@ -155,7 +155,7 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
     });
     match pairs.min_by(|a, b| a.2.total_cmp(&b.2)) {
         Some((one, other, apart)) if apart < LEAST_APART_MM => Err(format!(
-            "marks {} and {} are {} mm apart, too near to tell their crosses apart; {LEAST_APART_MM} mm are needed",
+            "marks {} and {} are {} mm apart, so near that their crosses run together; {LEAST_APART_MM} mm are needed",
             one.id,
             other.id,
             mm_exact(apart, 1)

@@ -153,7 +153,7 @@ impl Case<'_> {
         let should =
             self.points[along].height + self.points[across].height - self.points[slant].height;
         let both = match bump / 2 {
-            1 => "Both halves are twisted, so it is one of the middle, ML or MR".to_owned(),
+            1 => "Both halves have twist, so it is one of the middle, ML or MR".to_owned(),
             row => {
                 let (end, other) = if row == 0 {
                     ("front", "rear")
@@ -161,7 +161,7 @@ impl Case<'_> {
                     ("rear", "front")
                 };
                 format!(
-                    "Only the {end} half is twisted: the {other} half is even, so it is at the {end} end"
+                    "Only the {end} half has twist: the {other} half is even, so it is at the {end} end"
                 )
             }
         };

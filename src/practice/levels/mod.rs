@@ -31,6 +31,6 @@ const MOST_DRAWS: usize = 200;
 pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let case = (0..MOST_DRAWS)
         .find_map(|_| Case::draw(lot.setting, lot.level, &mut lot.draw))
-        .ok_or("no heights are found that tell surely whether the floor is within its limits")?;
+        .ok_or("no heights of such a floor show clearly whether it is within its limits")?;
     Ok(lot.exercise(case.given(), case.questions(), case.wrong()))
 }

@@ -30,11 +30,11 @@ pub const WRONG: [(&str, &str); 4] = [
     ),
     (
         "Shift a mark until its check distance fits.",
-        "wrong: a check that fails does not tell which mark is off; the step is done again.",
+        "wrong: a check that fails does not show which mark is off; the step is done again.",
     ),
     (
         "Clear the fault codes before they are read, so that the start is clean.",
-        "wrong: nobody can tell afterwards what was there before the work.",
+        "wrong: nobody knows afterwards what was there before the work.",
     ),
 ];
 
@@ -185,7 +185,7 @@ fn after(plan: &FloorPlan) -> Vec<Item> {
         ),
         Item::new(
             "Read the fault codes again, the procedure being done; save the records before and after.",
-            "before the procedure is done the codes tell nothing about it.",
+            "before the procedure is done the codes say nothing about it.",
         ),
         Item::new(
             "Clear everything away, the last records being in order.",

@@ -136,7 +136,7 @@ fn refuse_crowded(plan: &FloorPlan, marks: &[usize], n: u32) -> Result<(), Strin
             let apart = one.at.distance(other.at) / f64::from(n);
             if apart < APART_MM {
                 return Err(format!(
-                    "at 1:{n} the marks {} and {} would be {apart:.1} mm apart on paper, and {APART_MM} mm can be told apart: the layout is too small for the scale",
+                    "at 1:{n} the marks {} and {} would be {apart:.1} mm apart on paper, and {APART_MM} mm are needed: the layout is too small for the scale",
                     one.id, other.id
                 ));
             }

@@ -266,12 +266,12 @@ impl Case<'_> {
                   and turned as a whole."
                 .to_owned(),
             sizes,
-            action: "Lay the grid anew as a whole, or move the vehicle; move no single mark.".to_owned(),
+            action: "Lay the grid again as a whole, or move the vehicle; move no single mark.".to_owned(),
             wrong: vec![(
                 "A wheel mark lies off".to_owned(),
                 "Readings from several wheel marks are off; one wheel mark would spoil its own alone.",
             )],
-            short: ["grid", &far, way, "lay the grid anew"].map(str::to_owned),
+            short: ["grid", &far, way, "lay the grid again"].map(str::to_owned),
         }
     }
 

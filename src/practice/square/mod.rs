@@ -52,7 +52,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
 impl<'a> Case<'a> {
     fn draw(setting: &'a Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
         let unsure =
-            || "the distances of this layout tell no mistake surely from another".to_owned();
+            || "the distances of this layout do not show clearly which mistake was made".to_owned();
         let precision = &setting.precision;
         let proof = Proof::on(Ground::of(setting, level, draw)?, precision).ok_or_else(unsure)?;
         let ground = &proof.ground;

@@ -175,7 +175,7 @@ impl Case<'_> {
             "Which one, how far, which way"
         };
         let turn = if self.ground.has_wheels() {
-            " (a turn to 0.1°)"
+            " (turned: to 0.1°)"
         } else {
             ""
         };

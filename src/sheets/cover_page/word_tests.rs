@@ -69,7 +69,7 @@ fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
         // The paragraphs' numbers are drawn after their first lines.
         let lines: Vec<&str> = texts.filter(|text| text.parse::<u8>().is_err()).collect();
         let words = lines.join(" ");
-        for paragraph in printing(&sheets)
+        for paragraph in printing(&sheets, false)
             .into_iter()
             .chain(working(&plan, false, &sheets))
             .flat_map(|s| s.paragraphs)

@@ -51,8 +51,7 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
         lines.push(
             "Longer than a plain PDF page: needs a reader that honours UserUnit (10).".to_owned(),
         );
-        lines
-            .push("Comes out at a tenth of its size? Use strips (--roll) or floor.svg.".to_owned());
+        lines.push("Printed at a tenth of its size? Use strips (--roll) or floor.svg.".to_owned());
     }
     lines.push(caution(plan).to_owned());
     let top = FOOT_MM - EDGE_MM - WARNING_MM;

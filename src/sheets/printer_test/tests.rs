@@ -33,8 +33,11 @@ fn no_lettering_overlaps_or_is_cut_off_on_any_paper_with_or_without_a_profile() 
     let corrected = profile(199.2, 200.8, 0.1);
     let target = "\"a rather long name of an office printer\" --file \"profiles/of the office/printer.toml\" --on-top";
     for paper in Paper::known() {
-        for profile in [None, Some((&corrected, target))] {
-            let page = printer_test(&paper, profile).unwrap();
+        for (profile, inches) in [None, Some((&corrected, target))]
+            .into_iter()
+            .flat_map(|profile| [(profile, false), (profile, true)])
+        {
+            let page = printer_test(&paper, profile, inches).unwrap();
             let within = Rect::new(0.0, 0.0, paper.width, paper.height);
             let boxes: Vec<_> = texts(&page)
                 .into_iter()
@@ -65,9 +68,9 @@ fn no_lettering_overlaps_or_is_cut_off_on_any_paper_with_or_without_a_profile() 
 }
 
 #[test]
-fn lying_bars_are_those_the_paper_has_room_for() {
+fn bars_across_are_those_the_paper_has_room_for() {
     let [a4, letter, a3, tabloid] =
-        Paper::known().map(|paper| lying_bars(&paper).collect::<Vec<_>>());
+        Paper::known().map(|paper| bars_across(&paper).collect::<Vec<_>>());
     assert_eq!((a4, letter), (vec![200.0], vec![200.0]));
     assert_eq!((a3, tabloid), (vec![200.0, 250.0], vec![200.0, 250.0]));
 }
@@ -76,7 +79,7 @@ fn lying_bars_are_those_the_paper_has_room_for() {
 fn paper_that_cannot_hold_the_bars_is_refused() {
     let small = Paper::parse("148 mm x 210 mm").unwrap();
     assert!(
-        printer_test(&small, None)
+        printer_test(&small, None, false)
             .unwrap_err()
             .contains("209 × 276 mm")
     );
@@ -85,9 +88,9 @@ fn paper_that_cannot_hold_the_bars_is_refused() {
 #[test]
 fn bars_are_printed_through_the_correction_and_rulers_are_not() {
     let [a4, ..] = Paper::known();
-    let plain = printer_test(&a4, None).unwrap();
+    let plain = printer_test(&a4, None, false).unwrap();
     let corrected = profile(199.2, 200.8, 0.0);
-    let through = printer_test(&a4, Some((&corrected, "office"))).unwrap();
+    let through = printer_test(&a4, Some((&corrected, "office")), false).unwrap();
     let longest = |page: &Drawing| {
         let paths = page.items.iter().filter_map(|item| match item {
             Item::Path(path) => Some(kurbo::Shape::bounding_box(&path.outline).width()),

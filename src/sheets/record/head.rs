@@ -7,7 +7,10 @@ use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     page::{Fragment, LEADING, labelled, paragraph, shorten, wrap},
     sheets::shared::Context,
-    words::printed::record::{NOT_SAID, advice, meaning, pose},
+    words::{
+        Lengths,
+        printed::record::{NOT_SAID, advice, meaning, pose},
+    },
 };
 
 /// Clear space within the verdict's box, mm.
@@ -27,7 +30,16 @@ pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
     let mut piece = heading(context, width);
     piece.stack(&verdict(input, width), GAP);
     let notes = [
-        ("Whole grid", pose(input.assessment, input.against)),
+        (
+            "Whole grid",
+            pose(
+                input.assessment,
+                input.against,
+                Lengths {
+                    inches: context.inches,
+                },
+            ),
+        ),
         ("Still to do", advice(input.words)),
         ("Floor", input.levels.get(1..).unwrap_or_default().join(" ")),
     ];

@@ -290,7 +290,7 @@ impl Sign {
         match self {
             Self::Contradicts => "contradicting the others",
             Self::Beyond => "beyond their limits",
-            Self::Near => "too near to their limits to tell",
+            Self::Near => "too near to their limits to decide",
             Self::Within => "within their limits",
             Self::NoLimit => "without a limit",
         }
@@ -312,7 +312,7 @@ fn legend(shown: &[&RecordReading]) -> Vec<String> {
     let meanings = [
         (Sign::Contradicts, "!! contradicts the others, set aside"),
         (Sign::Beyond, "off: beyond its limit"),
-        (Sign::Near, "? too near to its limit to tell"),
+        (Sign::Near, "? too near to its limit to decide"),
     ];
     let used = meanings
         .into_iter()

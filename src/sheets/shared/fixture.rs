@@ -47,6 +47,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
             name: "delivery van (demo)".to_owned(),
             source: "invented".to_owned(),
             sources: Vec::new(),
+            demonstration: true,
             front_x: 900.0,
             rear_x: -4100.0,
             half_width: 925.0,
@@ -67,13 +68,14 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
         template: TemplateEcho {
             name: "surround-view grid (demo)".to_owned(),
             purpose: "Tape grid for four surround-view cameras.".to_owned(),
+            demonstration: true,
             origin: crate::template::Datum::FrontAxle,
             values: vec![ValueEcho {
                 name: "side_gap".to_owned(),
                 meaning: "tyre to rail".to_owned(),
                 value: 400.0,
                 unit: "mm",
-                is_default: true,
+                demonstration: true,
             }],
         },
         marks: marks.iter().map(|&(id, x, y)| mark(id, x, y)).collect(),

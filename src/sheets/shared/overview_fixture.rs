@@ -42,6 +42,7 @@ fn vehicle(length: f64) -> VehicleOnFloor {
         .to_owned(),
         source: "invented for demonstration".to_owned(),
         sources: Vec::new(),
+        demonstration: true,
         front_x: front,
         rear_x: front - length,
         half_width: if length > 5000.0 { 1020.0 } else { 830.0 },
@@ -138,6 +139,7 @@ fn plan(vehicle: VehicleOnFloor, mut marks: Vec<Mark>, base: [&str; 2], name: &s
         template: TemplateEcho {
             name: name.to_owned(),
             purpose: "cameras that look at the ground around the vehicle".to_owned(),
+            demonstration: true,
             origin: crate::template::Datum::FrontAxle,
             values: values(),
         },
@@ -180,14 +182,15 @@ fn lines(list: &[&str]) -> Vec<String> {
 }
 
 fn values() -> Vec<ValueEcho> {
-    let value =
-        |name: &str, meaning: &str, value: f64, unit: &'static str, is_default: bool| ValueEcho {
+    let value = |name: &str, meaning: &str, value: f64, unit: &'static str, demonstration: bool| {
+        ValueEcho {
             name: name.to_owned(),
             meaning: meaning.to_owned(),
             value,
             unit,
-            is_default,
-        };
+            demonstration,
+        }
+    };
     vec![
         value(
             "end_gap_front",
@@ -211,7 +214,7 @@ fn values() -> Vec<ValueEcho> {
             false,
         ),
         value("strip", "width of the tape strips", 50.0, "mm", true),
-        value("turn", "turn of the corner panels", 12.5, "deg", true),
+        value("turn", "angle of the corner panels", 12.5, "deg", true),
     ]
 }
 

@@ -7,10 +7,12 @@ use super::Tile;
 use crate::{
     drawing::{Layer, Stroke, widths},
     page::{Block, labels::Wish},
+    units::{MM_PER_INCH, inch_text, mm_text},
 };
 
-/// Distance of the ticks along a strip, mm.
+/// Distance of the ticks along a strip, mm: 100 mm, and 4 in where the job is in inches.
 const SPACING_MM: f64 = 100.0;
+const SPACING_INCH_MM: f64 = 4.0 * MM_PER_INCH;
 
 /// Length in mm of a tick on each side of the strip's middle.
 const ARM_MM: f64 = 5.0;
@@ -40,12 +42,17 @@ impl Tile<'_> {
     pub(super) fn running_ticks(&mut self) -> Vec<Tick> {
         let plan = self.context.plan;
         let to_page = self.sheets.sheets[self.index].floor_to_page;
+        let spacing = if self.context.inches {
+            SPACING_INCH_MM
+        } else {
+            SPACING_MM
+        };
         let mut ticks: Vec<Tick> = Vec::new();
         for line in &plan.lines {
             let along =
                 (to_page * plan.marks[line.to].at - to_page * plan.marks[line.from].at).normalize();
             let across = Vec2::new(-along.y, along.x) * ARM_MM;
-            for (distance, floor) in plan.along(line, SPACING_MM) {
+            for (distance, floor) in plan.along(line, spacing) {
                 let at = to_page * floor;
                 let stroke = Line::new(at - across, at + across);
                 let shown = [stroke.p0, stroke.p1]
@@ -82,8 +89,12 @@ impl Tile<'_> {
     /// Writes the running distances beside their ticks, in lettering of two heights, the better one first.
     pub(super) fn tick_numbers(&mut self, ticks: &[Tick], [large, small]: [f64; 2]) {
         for tick in ticks {
-            let number = format!("{:.0}", tick.distance);
-            let words = format!("{number} mm from {}", tick.from);
+            let (number, unit) = if self.context.inches {
+                (inch_text(tick.distance), "in")
+            } else {
+                (mm_text(tick.distance), "mm")
+            };
+            let words = format!("{number} {unit} from {}", tick.from);
             let blocks = [
                 (Block::line(words.clone(), large), 0),
                 (Block::line(words, small), 200),

@@ -65,6 +65,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
     Faults::none_in(faults)?;
     Ok(LevelReadings {
         job: None,
+        of_a_kit: table.column(&["what"]).is_some(),
         sigma: None,
         levels,
     })

@@ -67,7 +67,12 @@ fn build(table: &Table<'_>) -> Option<LevelReadings> {
             .iter_mut()
             .for_each(|level| level.value.height = -level.value.height);
     }
-    Some(LevelReadings { job, sigma, levels })
+    Some(LevelReadings {
+        job,
+        of_a_kit: false,
+        sigma,
+        levels,
+    })
 }
 
 fn read_level(table: &Table<'_>) -> Option<LevelReading> {

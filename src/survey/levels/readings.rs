@@ -44,6 +44,8 @@ pub(crate) enum LevelFault {
 pub struct LevelReadings {
     /// The job that the file names.
     pub job: Option<Placed<String>>,
+    /// True of the form that goes with a kit, which says in a column of its own what each point is.
+    pub of_a_kit: bool,
     /// Standard deviation of one height in mm, where the file gives it.
     pub sigma: Option<f64>,
     /// The readings, each where it stands.

@@ -57,7 +57,7 @@ impl fmt::Display for PlanFault {
             ),
             Self::Range { what, value, range } => write!(
                 f,
-                "{what} comes out as {} mm; expected {} to {} mm",
+                "{what} is {} mm; expected {} to {} mm",
                 mm(*value),
                 mm(*range.start()),
                 mm(*range.end())
@@ -86,7 +86,7 @@ impl fmt::Display for PlanFault {
                     .collect();
                 write!(
                     f,
-                    "marks of {a} ({first}) and {b} ({second}) cannot be told apart on one mat: {}; expected one place (within {} mm) or at least {} mm between them: leave one of the two vehicles out, or set values that move the marks",
+                    "marks of {a} ({first}) and {b} ({second}) look alike on one mat: {}; expected one place (within {} mm) or at least {} mm between them: leave one of the two vehicles out, or set values that move the marks",
                     near.join(", "),
                     mm(*shared),
                     mm_exact(*least, 0)
@@ -141,7 +141,7 @@ impl fmt::Display for MarkFault {
         ),
         Self::PointDistance(distance) => write!(
             f,
-            "a point's distance comes out as {} mm; expected more than 1 mm",
+            "a point's distance is {} mm; expected more than 1 mm",
             mm(*distance)
         ),
         Self::SameId(id) => write!(f, "two marks would be called {id}; rename the point"),

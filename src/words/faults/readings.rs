@@ -2,9 +2,11 @@
 
 use std::fmt;
 
+use kurbo::Point;
+
 use crate::{
     survey::{Absurd, FormRow, LevelFault, ReadingFault},
-    units::{inch_cell, mm_exact},
+    units::{inch_cell, mm_exact, mm_text},
 };
 
 impl fmt::Display for LevelFault {
@@ -23,8 +25,9 @@ impl fmt::Display for LevelFault {
             ),
             Self::OtherJob { name, own, job } => write!(
                 f,
-                "`{name}` is said to lie {:.0} mm ahead and {:.0} mm left, and the job has it {:.0} mm ahead and {:.0} mm left; is this the form of another job? Leave x and y out, or give the right job",
-                own.x, own.y, job.x, job.y
+                "`{name}` lies {} by the form and {} by the job; is this the form of another job? Leave x and y out, or give the right job",
+                whole(*own),
+                whole(*job)
             ),
             Self::NoPlace(name) => write!(
                 f,
@@ -100,7 +103,7 @@ impl fmt::Display for ReadingFault {
                 let [form, column, layout] = lengths(first);
                 write!(
                     f,
-                    "the form was printed for another layout: for {} it has {form} in {column}, the layout of this job has {layout}, and {different} of {all} rows differ. If the column was changed, take a new form from `kit`; else name the job that the form was made from, or the same vehicle, template and values",
+                    "the form was printed for another layout: for {} it has {form} in {column}, the layout of this job has {layout}, and {different} of {all} rows differ. If the column was changed, take a new form from `kit`. If not, name the job that the form was made from, or the same vehicle, template and values",
                     first.name
                 )
             }
@@ -154,6 +157,16 @@ fn lengths(row: &FormRow) -> [String; 3] {
         (|mm| format!("{} mm", mm_exact(mm, 1)), "should_be_mm")
     };
     [length(row.form), column.to_owned(), length(row.layout)]
+}
+
+/// A place in words, whole mm: "1760 mm forward, 1286 mm left".
+fn whole(at: Point) -> String {
+    let part = |mm: f64, [more, less]: [&str; 2]| {
+        let way = if mm < 0.0 { less } else { more };
+        format!("{} mm {way}", mm_text(mm.abs()))
+    };
+    let along = part(at.x, ["forward", "rearward"]);
+    format!("{along}, {}", part(at.y, ["left", "right"]))
 }
 
 /// "8 mm for 1L–1R, which should be about 1760 mm".

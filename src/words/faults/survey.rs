@@ -54,7 +54,7 @@ impl fmt::Display for PlaneError {
             }
             Self::InLine { breadth } => write!(
                 f,
-                "all points lie on one line, to {breadth:.1} mm: across it the floor may fall anyhow; read a point beside the line as well",
+                "all points lie on one line, to {breadth:.1} mm: across it nothing is known of the floor; read a point beside the line as well",
             ),
         }
     }

@@ -34,14 +34,14 @@ pub fn values(values: &[ValueEcho], inches: bool) -> String {
         if inches && value.unit == "mm" {
             text = format!("{text} ({} in)", inch_text(value.value));
         }
-        if value.is_default {
+        if value.demonstration {
             format!("{text} (demo)")
         } else {
             text
         }
     };
     let mut text = values.iter().map(one).collect::<Vec<_>>().join("; ");
-    if values.iter().any(|value| value.is_default) {
+    if values.iter().any(|value| value.demonstration) {
         text.push_str(
             ". Demo: a demonstration value, to be replaced by the service information's.",
         );
@@ -49,10 +49,48 @@ pub fn values(values: &[ValueEcho], inches: bool) -> String {
     text
 }
 
+/// True where a number came from a built-in vehicle or is the default of a built-in template.
+fn demonstrates(plan: &FloorPlan) -> bool {
+    plan.vehicle.demonstration || plan.template.values.iter().any(|value| value.demonstration)
+}
+
+/// What of a layout is for demonstration alone, in one sentence; `None` where nothing is.
+#[must_use]
+pub fn demonstration(plan: &FloorPlan) -> Option<String> {
+    let values = plan
+        .template
+        .values
+        .iter()
+        .filter(|value| value.demonstration);
+    let names: Vec<&str> = values.map(|value| value.name.as_str()).collect();
+    let vehicle = plan
+        .vehicle
+        .demonstration
+        .then_some("the vehicle is a built-in one, for demonstration alone");
+    let values = (!names.is_empty())
+        .then(|| format!("demonstration values are in use for {}", names.join(", ")));
+    let what: Vec<String> = vehicle
+        .map(str::to_owned)
+        .into_iter()
+        .chain(values)
+        .collect();
+    (!what.is_empty()).then(|| {
+        let how = if names.is_empty() {
+            ""
+        } else {
+            " (--set, or the job's [values])"
+        };
+        format!(
+            "{}; the vehicle maker's service information goes first{how}",
+            what.join("; ")
+        )
+    })
+}
+
 /// The caution that every full-scale sheet carries.
 #[must_use]
 pub fn caution(plan: &FloorPlan) -> &'static str {
-    if plan.template.values.iter().any(|value| value.is_default) {
+    if demonstrates(plan) {
         "Demonstration values: the vehicle maker’s service information goes first."
     } else {
         "The vehicle maker’s service information goes first."

@@ -13,7 +13,7 @@ const SQUARE_PER_METRE: f64 = 2.0;
 const MOST_NAMED: usize = 6;
 
 /// What the limits mean.
-pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to tell is left to “baystencil check”.";
+pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to decide is left to “baystencil check”.";
 
 /// Said over the lays that run below the body.
 pub const BELOW_BODY: &str = "Below the body, together at the end";

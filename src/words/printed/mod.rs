@@ -10,6 +10,6 @@ mod section;
 pub(crate) mod sheet_zero;
 pub(crate) mod strips;
 
-pub use caution::{CAUTION_AT_THE_BAY, CAUTIONS, caution, values};
+pub use caution::{CAUTION_AT_THE_BAY, CAUTIONS, caution, demonstration, values};
 pub use measured::measured;
 pub use section::{NO_BREAK, Section};

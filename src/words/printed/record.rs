@@ -3,7 +3,7 @@
 use crate::{
     survey::{Assessment, COVERAGE_FACTOR, Pose, Verdict},
     units::mm_exact,
-    words::CheckWords,
+    words::{CheckWords, Lengths},
 };
 
 /// Sentences of advice that the page shows at most; the report of `check` has all.
@@ -41,7 +41,7 @@ pub fn meaning(assessment: &Assessment, words: &CheckWords) -> String {
 
 /// How the grid lies as a whole, or that this was not measured.
 #[must_use]
-pub fn pose(assessment: &Assessment, against: &str) -> String {
+pub fn pose(assessment: &Assessment, against: &str, lengths: Lengths) -> String {
     let tied = assessment.vehicle.is_none_or(|vehicle| vehicle.tied);
     let Some(Pose {
         forward,
@@ -56,31 +56,26 @@ pub fn pose(assessment: &Assessment, against: &str) -> String {
             against
         );
     };
-    let known = |sd: f64, decimals: usize, unit: &str| {
-        format!("± {}{unit}", mm_exact(COVERAGE_FACTOR * sd, decimals))
-    };
+    // In mm alone: a few mm in sixteenths of an inch would all be the same.
+    let known = |sd: f64| format!("± {} mm", mm_exact(COVERAGE_FACTOR * sd, 1));
     let shift = |value: f64, sd: f64, words: [&str; 2], rest: &str| match value {
-        value if value.abs() < NO_SHIFT_MM => format!("0 mm {rest} ({})", known(sd, 1, " mm")),
+        value if value.abs() < NO_SHIFT_MM => format!("0 mm {rest} ({})", known(sd)),
         value => {
-            format!(
-                "{} mm {} ({})",
-                mm_exact(value.abs(), 1),
-                words[usize::from(value < 0.0)],
-                known(sd, 1, " mm")
-            )
+            let way = words[usize::from(value < 0.0)];
+            format!("{} {way} ({})", lengths.tenths(value), known(sd))
         }
     };
+    let sure = format!("± {}°", mm_exact(COVERAGE_FACTOR * sd[2], 2));
     let turn = match turned {
-        turned if turned.abs() < NO_TURN_DEG => format!("not turned ({})", known(sd[2], 2, "°")),
+        turned if turned.abs() < NO_TURN_DEG => format!("not turned ({sure})"),
         turned => format!(
-            "turned {}° {} seen from above ({})",
+            "turned {}° {} seen from above ({sure})",
             mm_exact(turned.abs(), 2),
             if turned > 0.0 {
                 "counter-clockwise"
             } else {
                 "clockwise"
-            },
-            known(sd[2], 2, "°")
+            }
         ),
     };
     let verdict = verdict.map_or_else(String::new, |verdict| {

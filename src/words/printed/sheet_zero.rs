@@ -9,6 +9,7 @@ use crate::{
     cover::{Mode, SheetPlan},
     plan::{FloorPlan, Lay, LayEnd, LayReading},
     units::{inch_text, mm_text},
+    words::Lengths,
 };
 
 /// More sheets than this are named by their first and last one.
@@ -20,9 +21,9 @@ const NAMED_CHECKS: usize = 4;
 /// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
 /// square.
 #[must_use]
-pub fn printing(sheets: &SheetPlan) -> [Section; 2] {
+pub fn printing(sheets: &SheetPlan, inches: bool) -> [Section; 2] {
     if let Some(roll) = sheets.roll {
-        return strips::printing(sheets, roll);
+        return strips::printing(sheets, roll, Lengths { inches });
     }
     let paper = &sheets.format.paper.name;
     let print = Section {
@@ -84,7 +85,7 @@ fn laying(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> Section {
             "Paper is placed, not chained: errors of joints add up, those of a long tape do not. Set out the centreline through {front} and {rear} first."
         ),
         format!(
-            "Sheets that begin a piece are laid by tape: {}. Bring their mark crosses, registration marks and the small tick to the x and y printed beside them: {origin}. Two points far apart fix a sheet’s turn.",
+            "Sheets that begin a piece are laid by tape: {}. Bring their mark crosses, registration marks and the small tick to the x and y printed beside them: {origin}. Two points far apart fix which way it lies.",
             labels(sheets, &by_tape)
         ),
     ];
@@ -103,7 +104,7 @@ fn laying(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> Section {
             all if all == checks => String::new(),
             all => format!(": {all}"),
         };
-        paragraphs.push(format!("Then lay the others in the order of their numbers, so that every trimmed edge comes to lie on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again{again}."));
+        paragraphs.push(format!("Then lay the others in the order of their numbers, so that every trimmed edge lies on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again{again}."));
     }
     Section {
         heading: "Lay on the floor".to_owned(),

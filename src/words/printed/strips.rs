@@ -5,11 +5,12 @@ use crate::{
     cover::{Heading, RollUse, SheetPlan},
     survey::STRIP_BAR_MM_PER_METRE,
     units::mm_exact,
+    words::{Lengths, long},
 };
 
 /// How to print strips, and which way they lie; goes into the check square.
 #[must_use]
-pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
+pub fn printing(sheets: &SheetPlan, roll: RollUse, lengths: Lengths) -> [Section; 2] {
     let longest = sheets
         .sheets
         .iter()
@@ -20,10 +21,10 @@ pub fn printing(sheets: &SheetPlan, roll: RollUse) -> [Section; 2] {
         heading: "Print".to_owned(),
         paragraphs: vec![
             format!(
-                "The strips are in stencils.pdf: roll {} mm wide, {} m in all, pages of their own length up to {} mm.",
-                mm_exact(width, 1),
-                metres(roll.length),
-                mm_exact(longest, 0)
+                "The strips are in stencils.pdf: roll {} wide, {} in all, pages of their own length up to {}.",
+                lengths.tenths(width),
+                long(roll.length, lengths.inches),
+                lengths.whole(longest)
             ),
             "Print at 100 % or “actual size”, cut after each page. No “fit”, no “save paper”, no turning.".to_owned(),
             format!(
@@ -60,19 +61,14 @@ fn holding(sheets: &SheetPlan) -> Section {
 
 /// How many strips there are and what they take.
 #[must_use]
-pub fn summary(sheets: &SheetPlan, roll: RollUse) -> String {
+pub fn summary(sheets: &SheetPlan, roll: RollUse, lengths: Lengths) -> String {
     let count = sheets.sheets.len();
     let noun = if count == 1 { "strip" } else { "strips" };
     let width = sheets.sheets.first().map_or(0.0, |sheet| sheet.paper.width);
     format!(
-        "{count} {noun} from a roll {} mm wide · {} m of paper (by its bare area at least {} m)",
-        mm_exact(width, 1),
-        metres(roll.length),
-        metres(roll.least)
+        "{count} {noun} from a roll {} wide · {} of paper (by its bare area at least {})",
+        lengths.tenths(width),
+        long(roll.length, lengths.inches),
+        long(roll.least, lengths.inches)
     )
-}
-
-/// A length of paper in metres, to the centimetre.
-fn metres(mm: f64) -> String {
-    format!("{:.2}", mm / 1000.0)
 }
