@@ -1,12 +1,13 @@
 //! Sheet 0: how to print, trim, join and lay the sheets; scale test; assembly map.
 
 mod budget_table;
+mod piece_table;
 #[cfg(test)]
 mod word_tests;
 
 use kurbo::{Point, Rect, Vec2};
 
-use self::budget_table::budget_table;
+use self::{budget_table::budget_table, piece_table::PieceTable};
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
@@ -228,11 +229,39 @@ impl<'a> Cover<'a> {
                 ..self.body
             };
         }
+        self.pieces();
         self.budget(budget);
         if !self.map_drawn {
             for map in AssemblyMap::pieces(self.context, self.art, self.sheets, self.body) {
                 let page = self.add_page();
                 map.draw(&mut self.pages[page]);
+            }
+        }
+    }
+
+    /// The table of the sheets that are laid by tape, below the end of the instructions and on further pages.
+    fn pieces(&mut self) {
+        if self.sheets.mode == Mode::Keys {
+            return;
+        }
+        let mut table = PieceTable::of(self.context.plan, self.sheets, self.context.inches);
+        while !table.is_empty() {
+            let free = Rect {
+                y1: self.free.y1 - GAP_MM,
+                ..self.free
+            };
+            match table.take(free.width(), free.height()) {
+                Some(piece) => {
+                    let page = self.pages.len() - 1;
+                    piece.place(&mut self.pages[page], free.x0, free.y1);
+                    self.free.y1 = free.y1 - piece.height;
+                }
+                // A page that is empty holds some rows, or none ever will.
+                None if self.free == self.body => return,
+                None => {
+                    self.add_page();
+                    self.free = self.body;
+                }
             }
         }
     }

@@ -4,6 +4,7 @@ mod caution;
 pub(crate) mod joining;
 pub(crate) mod keys;
 pub(crate) mod lays;
+pub(crate) mod pieces;
 pub(crate) mod record;
 mod section;
 pub(crate) mod sheet_zero;
