@@ -163,31 +163,27 @@ fn number(row: &mut Fragment, number: usize) {
 
 /// How far the step's worst mark may lie from its place.
 fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &Step) -> String {
-    let referred = step.tape.is_empty() && way == Way::TwoTape;
-    let worst = if referred {
-        steps.worst(Way::Perpendicular, step)
-    } else {
-        steps.worst(way, step)
-    };
-    worst.map_or_else(String::new, |(mark, error)| {
-        let length = |mm: f64| {
-            let text = format!("{} mm", mm_exact(mm, 1));
-            if context.inches {
-                format!("{} in ({text})", inch_text(mm))
-            } else {
-                text
+    steps
+        .worst(way, step)
+        .map_or_else(String::new, |(mark, error)| {
+            let length = |mm: f64| {
+                let text = format!("{} mm", mm_exact(mm, 1));
+                if context.inches {
+                    format!("{} in ({text})", inch_text(mm))
+                } else {
+                    text
+                }
+            };
+            let as_set = format!(
+                "{} within {} as set",
+                context.plan.marks[mark].id,
+                length(error)
+            );
+            match steps.worst_after(step) {
+                Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
+                None => as_set,
             }
-        };
-        let as_set = format!(
-            "{} within {} as set",
-            context.plan.marks[mark].id,
-            length(error)
-        );
-        match steps.worst_after(step) {
-            Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
-            None => as_set,
-        }
-    })
+        })
 }
 
 fn instruction(
@@ -222,23 +218,21 @@ struct Entry {
 fn entries(pulls: &[TapedLength], joint: &str) -> Vec<Entry> {
     let mut entries: Vec<(Entry, String)> = Vec::new();
     for pull in pulls {
-        let flag = if pull.through_wheel { " *" } else { "" };
         let same = |(entry, _): &&mut (Entry, String)| {
             (entry.mm - pull.distance()).abs() < SAME_WRITTEN_MM
         };
         match entries.iter_mut().find(same) {
             Some((entry, from)) if *from == pull.from.name => {
-                entry.names.push_str(&format!(", {}{flag}", pull.to.name));
+                entry.names.push_str(&format!(", {}", pull.to.name));
             }
             Some((entry, from)) => {
-                entry.names.push_str(&format!(
-                    ", {}{joint}{}{flag}",
-                    pull.from.name, pull.to.name
-                ));
+                entry
+                    .names
+                    .push_str(&format!(", {}{joint}{}", pull.from.name, pull.to.name));
                 from.clone_from(&pull.from.name);
             }
             None => {
-                let names = format!("{}{joint}{}{flag}", pull.from.name, pull.to.name);
+                let names = format!("{}{joint}{}", pull.from.name, pull.to.name);
                 entries.push((
                     Entry {
                         names,

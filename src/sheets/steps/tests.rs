@@ -88,19 +88,35 @@ fn nothing_overlaps_or_leaves_the_frame_on_any_shape_and_paper() {
 }
 
 #[test]
-fn each_way_has_a_page_of_its_own_with_every_mark_on_it() {
+fn each_way_has_pages_of_its_own_with_every_mark_and_its_small_pictures_on_them() {
     for (name, shape) in overview_fixture::SHAPES {
         let plan = shape(overview_fixture::LONGEST);
         let pages = pages(&plan, false, &papers()[0]);
-        assert_eq!(pages.len(), 2, "{name}");
-        for page in &pages {
-            let words: Vec<&str> = texts(page)
+        for way in ["Way 1: ", "Way 2: "] {
+            let own: Vec<String> = pages
                 .iter()
-                .map(|text| text.content.as_str())
+                .map(|page| {
+                    let words = texts(page).into_iter().map(|text| text.content.as_str());
+                    words.collect::<Vec<_>>().join(" ")
+                })
+                .filter(|words| words.contains(way))
                 .collect();
-            let words = words.join(" ");
+            assert!((1..=2).contains(&own.len()), "{name}: {}", own.len());
+            let words = own.join(" ");
             for mark in &plan.marks {
                 assert!(words.contains(&mark.id), "{name}: {}", mark.id);
+            }
+            let pictures = [
+                ": middle, plumbed",
+                ": strings past",
+                ": wheel centre, plumbed",
+            ];
+            for picture in pictures {
+                assert_eq!(
+                    words.contains(picture),
+                    way == "Way 1: ",
+                    "{name} {way} {picture}"
+                );
             }
         }
     }
