@@ -17,7 +17,12 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     remarks(&made.stencil)
         .iter()
         .for_each(|remark| message(remark));
-    finish(&kit, &made.files, &args.to, Some(&made.sheets))
+    finish(
+        &kit,
+        &made.files,
+        &args.to,
+        Some((&made.sheets, &made.takes)),
+    )
 }
 
 /// Writes the full-scale sheets alone.
@@ -25,7 +30,12 @@ pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
     let made = kit.full_scale(&wanted(args)?)?;
     remark_on_single_page(made.single_page);
-    finish(&kit, &made.files, &args.to, Some(&made.sheets))
+    finish(
+        &kit,
+        &made.files,
+        &args.to,
+        Some((&made.sheets, &made.takes)),
+    )
 }
 
 /// What the flags ask for.

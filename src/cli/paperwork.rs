@@ -14,9 +14,11 @@ use super::{
 };
 use crate::{
     cover::{Mode, SheetPlan},
+    effort::Takes,
     job::{Job, is_as_written},
     kit::Kit,
     output::OutputSet,
+    words,
 };
 
 /// More sheets than this want a second thought.
@@ -75,13 +77,14 @@ pub(super) fn finish(
     kit: &Kit,
     files: &OutputSet,
     to: &OutArgs,
-    sheets: Option<&SheetPlan>,
+    laid: Option<(&SheetPlan, &Takes)>,
 ) -> Result<(), Failure> {
+    let (sheets, takes) = (laid.map(|laid| laid.0), laid.map(|laid| laid.1));
     spare_inputs(kit, files, &to.out)?;
     let written = files.write(&to.out)?;
-    let laid = sheets.map_or_else(String::new, laid_in_words);
+    let words = sheets.map_or_else(String::new, laid_in_words);
     message(&format!(
-        "{}: {} files{laid}",
+        "{}: {} files{words}",
         to.out.display(),
         written.len()
     ));
@@ -113,8 +116,15 @@ pub(super) fn finish(
             defaults.join(", ")
         ));
     }
+    if let Some(takes) = takes {
+        message(&words::takes::line(takes, kit.job.inches));
+        let folder = to.out.display().to_string();
+        words::takes::next(takes, &folder)
+            .iter()
+            .for_each(|line| message(line));
+    }
     if to.json {
-        data(&summary(&written, sheets))
+        data(&summary(&written, sheets, takes))
     } else {
         Ok(())
     }

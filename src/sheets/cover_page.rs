@@ -11,16 +11,21 @@ use self::{budget_table::budget_table, piece_table::PieceTable};
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    effort::Takes,
     page::{Flow, shorten},
     sheets::{
         assembly_map::AssemblyMap,
         shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar},
     },
     survey::{ErrorBudget, Method},
-    words::printed::{
-        keys,
-        sheet_zero::{care, printing, working},
-        strips,
+    words::{
+        Section,
+        printed::{
+            keys,
+            sheet_zero::{care, printing, working},
+            strips,
+        },
+        takes as said_takes,
     },
 };
 
@@ -60,9 +65,11 @@ pub fn cover_page(
     art: &FloorArt,
     sheets: &SheetPlan,
     budget: &ErrorBudget,
+    takes: &Takes,
     pages: usize,
 ) -> Vec<Drawing> {
     let mut cover = Cover::new(context, art, sheets);
+    cover.takes = vec![said_takes::section(takes, context.inches)];
     cover.first_page();
     cover.further_pages(budget);
     cover.headers(pages);
@@ -82,6 +89,8 @@ struct Cover<'a> {
     body: Rect,
     text: Flow,
     map_drawn: bool,
+    /// What all of it takes; empty once it has its place.
+    takes: Vec<Section>,
     /// What the text leaves free of the first page.
     free: Rect,
     pages: Vec<Drawing>,
@@ -101,6 +110,7 @@ impl<'a> Cover<'a> {
             },
             text: Flow::new(&[], 0.0),
             map_drawn: false,
+            takes: Vec::new(),
             free: Rect::ZERO,
             pages: Vec::new(),
         }
@@ -138,10 +148,17 @@ impl<'a> Cover<'a> {
         self.map_drawn = wide && self.map_beside_square(page, beside);
         let [joining, laying] = working(self.context.plan, self.context.inches, self.sheets);
         if wide && !self.map_drawn {
-            let end = Flow::new(&[joining], column.width()).fill(&mut self.pages[page], column);
+            let mut first = vec![joining];
+            let more: Vec<Section> = first.iter().chain(&self.takes).cloned().collect();
+            if Flow::new(&more, column.width()).depth() <= column.height() {
+                self.takes.clear();
+                first = more;
+            }
+            let end = Flow::new(&first, column.width()).fill(&mut self.pages[page], column);
             let second: Vec<_> = care(self.context.plan)
                 .into_iter()
                 .chain([laying])
+                .chain(self.takes.drain(..))
                 .collect();
             self.text = Flow::new(&second, beside.width());
             let beside_end = self.text.fill(&mut self.pages[page], beside);
@@ -153,6 +170,7 @@ impl<'a> Cover<'a> {
         } else {
             let mut sections = vec![joining, laying];
             sections.extend(care(self.context.plan).into_iter().filter(|_| !wide));
+            sections.append(&mut self.takes);
             self.text = Flow::new(&sections, column.width());
             self.free = Rect {
                 y1: self.text.fill(&mut self.pages[page], column),
@@ -406,6 +424,7 @@ mod tests {
             &FloorArt::of(&plan),
             &sheets,
             &budget,
+            &fixture::takes(&plan),
             sheets.sheets.len(),
         );
         (pages, sheets)

@@ -15,12 +15,14 @@ use self::{
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    effort::Takes,
     page::{Fragment, LEADING, largest, paragraph},
     paper::Paper,
     sheets::shared::{Context, Title, TitledSheet},
     survey::{SettingOutSteps, Way},
     words::CAUTIONS,
     words::printed::{lays as said, setting_out as said_of},
+    words::takes as said_takes,
 };
 
 /// Clear space above the title block, above the caution and around the picture, mm.
@@ -50,7 +52,12 @@ const SIZES: [Style; 3] = [
 /// The steps of both ways on upright sheets: a picture with the step that sets each mark, then for each step
 /// a box to tick, what to do, what to tape, and the check that follows; then the check of the whole, lay by lay. Made for A4, Letter and larger.
 #[must_use]
-pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> Vec<Drawing> {
+pub fn steps(
+    context: &Context<'_>,
+    steps: &SettingOutSteps,
+    takes: &Takes,
+    paper: &Paper,
+) -> Vec<Drawing> {
     let sheet = TitledSheet::new(context, paper, GAP);
     let mut body = sheet.body;
     let caution = caution(body.width());
@@ -58,7 +65,7 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     let ways = Way::ALL.into_iter().map(|way| {
         (
             way.to_string(),
-            lay_out(context, steps, way, body.width(), body.height()),
+            lay_out(context, (steps, takes), way, body.width(), body.height()),
         )
     });
     let check = (
@@ -90,7 +97,7 @@ fn caution(width: f64) -> Fragment {
     note(
         &format!("Caution: {}", CAUTIONS.join(" ")),
         width,
-        heights::SMALL,
+        heights::TEXT,
     )
 }
 
@@ -179,7 +186,7 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
 /// The pages of one way, as few as the smallest size brings it to, in the largest size that needs no more.
 fn lay_out(
     context: &Context<'_>,
-    steps: &SettingOutSteps,
+    steps: (&SettingOutSteps, &Takes),
     way: Way,
     width: f64,
     height: f64,
@@ -192,7 +199,7 @@ fn lay_out(
 
 fn flow(
     context: &Context<'_>,
-    steps: &SettingOutSteps,
+    (steps, takes): (&SettingOutSteps, &Takes),
     way: Way,
     style: Style,
     (width, height): (f64, f64),
@@ -202,6 +209,13 @@ fn flow(
     let headings = headings(&columns);
     let begin = |first: bool| {
         let mut page = head(context, steps, way, width, !first);
+        if first && way == Way::Perpendicular {
+            // The other way takes the same, but for the strings.
+            let takes = said_takes::section(takes, context.inches);
+            for paragraph in &takes.paragraphs {
+                page.stack(&note(paragraph, width, heights::TEXT), 0.0);
+            }
+        }
         if first {
             page.stack(
                 &picture(

@@ -21,6 +21,7 @@ pub(crate) mod printed;
 mod reading;
 mod slip;
 mod steps;
+pub(crate) mod takes;
 #[cfg(test)]
 mod tests;
 

@@ -60,7 +60,7 @@ def followed(plan):
         for pull in step["tape"]:
             (x, y), length = found[pull["from"]], pull["distance_mm"]
             side = math.copysign(1, spots[pull["to"]][1])
-            if text.startswith("Tape from front forward"):
+            if re.match("Tape from (front forward|rear rearward)", text):
                 found[pull["to"]] = (x + (length if pull["from"] == "front" else -length), 0.0)
             elif text.startswith("Lay the tape"):
                 found[pull["to"]] = (x + length * (1 if "forward along each string" in text else -1), y)

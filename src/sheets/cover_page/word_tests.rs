@@ -60,6 +60,7 @@ fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
             &FloorArt::of(&plan),
             &sheets,
             &budget,
+            &fixture::takes(&plan),
             sheets.pages,
         );
         let texts = pages.iter().flat_map(|page| &page.items);

@@ -31,7 +31,11 @@ enum Kind {
 #[must_use]
 pub fn figures(steps: &[Step], width: f64) -> Option<Fragment> {
     let mut shown: Vec<(Kind, Vec<usize>)> = Vec::new();
+    let mut wheel = ["", ""];
     for step in steps {
+        if let Instruction::CarryWheels { wheels, starts, .. } = &step.instruction {
+            wheel = [wheels[0].as_str(), starts[0].as_str()];
+        }
         let Some(kind) = kind(&step.instruction) else {
             continue;
         };
@@ -51,7 +55,7 @@ pub fn figures(steps: &[Step], width: f64) -> Option<Fragment> {
         let mut one = Fragment::new(room);
         one.height = SIZE.1;
         let corner = Point::new((room - SIZE.0).max(0.0) / 2.0, -SIZE.1);
-        draw(one.canvas(), corner, kind);
+        draw(one.canvas(), corner, kind, wheel);
         one.stack(
             &paragraph(&said::caption(&numbers, words(kind)), room, heights::TEXT),
             1.0,
@@ -81,13 +85,13 @@ const fn words(kind: Kind) -> &'static str {
     }
 }
 
-fn draw(canvas: &mut Drawing, corner: Point, kind: Kind) {
+fn draw(canvas: &mut Drawing, corner: Point, kind: Kind, wheel: [&str; 2]) {
     let mut pen = Pen { canvas, corner };
     match kind {
         Kind::Middle => middle(&mut pen),
         Kind::RightAngle => right_angle(&mut pen),
         Kind::Strings => strings(&mut pen),
-        Kind::Wheels => wheels(&mut pen),
+        Kind::Wheels => wheels(&mut pen, wheel),
     }
 }
 
@@ -190,7 +194,7 @@ fn strings(pen: &mut Pen<'_>) {
 }
 
 /// From above: a wheel below the body's edge, its plumbed centre, and the way square to the string.
-fn wheels(pen: &mut Pen<'_>) {
+fn wheels(pen: &mut Pen<'_>, [plumbed, carried]: [&str; 2]) {
     let (thin, medium) = (Stroke::solid(widths::THIN), Stroke::solid(widths::MEDIUM));
     pen.rect((0.0, -0.5, 38.0, 6.0), None);
     pen.rect((8.0, 0.6, 26.0, 6.0), Some(Tone::QUIET));
@@ -200,7 +204,7 @@ fn wheels(pen: &mut Pen<'_>) {
     pen.line((18.6, 13.9), (18.6, 15.5), thin);
     pen.dot((17.0, 6.0));
     pen.dot((17.0, 15.5));
-    pen.text((19.0, 7.3), "WFL");
-    pen.text((14.0, 17.0), "axle l");
+    pen.text((19.0, 7.3), plumbed);
+    pen.text((14.0, 17.0), carried);
     pen.text((29.0, 16.9), said::STRING);
 }

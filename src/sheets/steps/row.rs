@@ -87,11 +87,11 @@ pub fn headings(columns: &Columns) -> Fragment {
     for (_, right) in [columns.tape, columns.check] {
         piece
             .canvas()
-            .text(Text::new((right - number, baseline), heights::SMALL, "mm").right());
+            .text(Text::new((right - number, baseline), heights::TEXT, "mm").right());
         if columns.inches {
             piece
                 .canvas()
-                .text(Text::new((right, baseline), heights::SMALL, "in").right());
+                .text(Text::new((right, baseline), heights::TEXT, "in").right());
         }
     }
     piece.height = heights::TEXT * LEADING;
@@ -129,7 +129,12 @@ pub fn rows(
                     step,
                     &expectation(context, steps, way, step),
                     style.text,
-                    columns.text,
+                    // Where nothing is taped, the words take the whole width.
+                    if step.tape.is_empty() && step.check.is_empty() {
+                        (columns.text.0, columns.width)
+                    } else {
+                        columns.text
+                    },
                 );
             }
             distances(&mut row, shown, style.number, columns.tape, columns.inches);
@@ -196,7 +201,7 @@ fn instruction(
     let mut y = -PADDING;
     for (text, height) in [
         (step.instruction.to_string().as_str(), lettering),
-        (expectation, heights::SMALL),
+        (expectation, lettering),
     ] {
         let lines = wrap(text, right - left, height, Weight::Regular);
         for line in lines {

@@ -75,12 +75,21 @@ impl Work<'_> {
     fn ends_of_strings(&mut self) {
         let (plan, strings) = (self.course.plan, self.strings);
         let middles = middles(plan);
-        let tape = [0, 1]
+        // Where the floor ends at the bumper, the plumbed middle is the foot.
+        let feet = [0, 1]
+            .into_iter()
+            .filter(|&end| strings.feet[end] != middles[end]);
+        let tape: Vec<TapedLength> = feet
             .map(|end| self.course.pull(&middles[end], &strings.feet[end]))
-            .to_vec();
-        self.help.extend(strings.feet.iter().cloned());
-        self.course
-            .add_checked(Instruction::Feet, Vec::new(), tape, Vec::new());
+            .collect();
+        self.help.extend(tape.iter().map(|pull| pull.to.clone()));
+        if !tape.is_empty() {
+            let feet = Instruction::Feet {
+                ahead: strings.feet[0] != middles[0],
+                behind: strings.feet[1] != middles[1],
+            };
+            self.course.add_checked(feet, Vec::new(), tape, Vec::new());
+        }
         for end in [0, 1] {
             let ends = strings.ends.each_ref().map(|side| side[end].clone());
             self.square_off(&strings.feet[end], &ends);

@@ -158,6 +158,9 @@ fn feet(plan: &FloorPlan, step: f64) -> [Spot; 2] {
         let round = (out / step).ceil() * step;
         // Where the floor ends before, the outermost station will do.
         let room = (way * (limit - from)).max(out - BEYOND_MM);
+        if round.min(room) < ON_LINE_MM {
+            return ends[end].clone();
+        }
         Spot {
             name: name.to_owned(),
             at: Point::new(from + way * round.min(room), 0.0),

@@ -302,8 +302,10 @@ fn right_angles_are_3_4_5_lie_on_the_needed_floor_and_suit_the_offset() {
                 .iter()
                 .map(|pull| pull.distance())
                 .fold(0.0, f64::max);
+            // What only holds a string may be set off by a short triangle: its station does not matter.
+            let least = if step.marks.is_empty() { 0.2 } else { 0.4 };
             assert!(
-                angle.across >= 0.4 * longest,
+                angle.across >= least * longest,
                 "{angle:?} for {longest}: {words}"
             );
             let whole = angle.diagonal / if inches { 25.4 } else { 50.0 };
