@@ -33,6 +33,7 @@
 pub(crate) mod cli;
 pub(crate) mod cover;
 pub(crate) mod drawing;
+pub(crate) mod effort;
 pub(crate) mod job;
 pub(crate) mod kit;
 pub(crate) mod output;

@@ -197,7 +197,11 @@ fn assembly_map() -> Vec<u8> {
     let spec = JobSpec::read(&DEMONSTRATION.source()).unwrap();
     let kit = Kit::of(Job::resolve(spec, &Folders::default(), true).unwrap());
     let sheets = kit.lay_sheets(None).unwrap();
-    let pages = kit.sheet_zero(&sheets, &FloorArt::of(&kit.job.plan));
+    let pages = kit.sheet_zero(
+        &sheets,
+        &FloorArt::of(&kit.job.plan),
+        &kit.takes(&sheets, None),
+    );
     picture(&svg(pages.last().expect("sheet 0 has a page")), SHEET_DPI)
 }
 

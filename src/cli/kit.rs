@@ -21,7 +21,12 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     remarks(&made.stencil)
         .iter()
         .for_each(|remark| say(&kit, remark));
-    finish(&kit, &made.files, &args.to, Some(&made.sheets))
+    finish(
+        &kit,
+        &made.files,
+        &args.to,
+        Some((&made.sheets, &made.takes)),
+    )
 }
 
 /// Writes the full-scale sheets alone.
@@ -29,7 +34,12 @@ pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(&args.job)?;
     let made = kit.full_scale(&wanted(args)?).map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
-    finish(&kit, &made.files, &args.to, Some(&made.sheets))
+    finish(
+        &kit,
+        &made.files,
+        &args.to,
+        Some((&made.sheets, &made.takes)),
+    )
 }
 
 /// What the flags ask for.

@@ -14,10 +14,11 @@ use super::{
 };
 use crate::{
     cover::{Mode, SheetPlan},
+    effort::Takes,
     job::{Job, is_as_written},
     kit::Kit,
     output::OutputSet,
-    words::{Spelling, demonstration},
+    words::{self, Spelling, demonstration},
 };
 
 /// More sheets than this want a second thought.
@@ -81,13 +82,14 @@ pub(super) fn finish(
     kit: &Kit,
     files: &OutputSet,
     to: &OutArgs,
-    sheets: Option<&SheetPlan>,
+    laid: Option<(&SheetPlan, &Takes)>,
 ) -> Result<(), Failure> {
+    let (sheets, takes) = (laid.map(|laid| laid.0), laid.map(|laid| laid.1));
     spare_inputs(kit, files, &to.out)?;
     let written = files.write(&to.out)?;
-    let laid = sheets.map_or_else(String::new, |plan| laid_in_words(plan, kit.job.inches));
+    let words = sheets.map_or_else(String::new, |plan| laid_in_words(plan, kit.job.inches));
     message(&format!(
-        "{}: {} files{laid}",
+        "{}: {} files{words}",
         to.out.display(),
         written.len()
     ));
@@ -111,8 +113,15 @@ pub(super) fn finish(
     if let Some(sentence) = demonstration(&kit.job.plan) {
         say(kit, &sentence);
     }
+    if let Some(takes) = takes {
+        say(kit, &words::takes::line(takes, kit.job.inches));
+        let folder = to.out.display().to_string();
+        words::takes::next(takes, &folder)
+            .iter()
+            .for_each(|line| say(kit, line));
+    }
     if to.json {
-        data(&summary(&written, sheets))
+        data(&summary(&written, sheets, takes))
     } else {
         Ok(())
     }

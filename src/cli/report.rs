@@ -11,8 +11,9 @@ use serde_json::json;
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Face, Weight},
+    effort::Takes,
     job::Job,
-    output::{OutputSet, pretty},
+    output::{OutputSet, pretty, takes_json},
     words::long,
 };
 
@@ -85,7 +86,11 @@ pub(super) fn missing_signs(job: &Job) -> Option<String> {
 }
 
 /// What was written, for machines.
-pub(super) fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String {
+pub(super) fn summary(
+    written: &[PathBuf],
+    sheets: Option<&SheetPlan>,
+    takes: Option<&Takes>,
+) -> String {
     pretty(&json!({
         "files": written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>(),
         "paper": sheets.map(|plan| &plan.format.paper.name),
@@ -94,5 +99,6 @@ pub(super) fn summary(written: &[PathBuf], sheets: Option<&SheetPlan>) -> String
         "roll_mm": sheets.and_then(|plan| plan.roll).map(|roll| json!({
             "length": roll.length, "lower_bound": roll.least,
         })),
+        "takes": takes.map(takes_json),
     }))
 }

@@ -2,6 +2,7 @@
 
 use super::{args::PlanArgs, data::data, failure::Failure, load::load_with_lays};
 use crate::{
+    effort::Takes,
     job::Job,
     output::{marks_csv, plan_json},
     plan::{FloorPlan, Lay, Proof},
@@ -14,7 +15,8 @@ pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
     let job = load_with_lays(&args.job)?;
     if args.json {
         let steps = SettingOutSteps::of(&job.plan, &job.precision, job.inches);
-        data(&plan_json(&job.plan, &steps))
+        let takes = Takes::by_hand(&job.plan, &job.precision, &steps);
+        data(&plan_json(&job.plan, &steps, &takes))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {

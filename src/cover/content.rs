@@ -97,6 +97,19 @@ impl Content {
         self.keys.iter().take(2).map(|key| key.at).collect()
     }
 
+    /// The outermost marks beside the centreline, front ones first: the corners of the layout.
+    pub(super) fn corners(&self) -> Vec<Point> {
+        let beside = || self.marks.iter().filter(|at| at.y.abs() > ON_CENTRELINE_MM);
+        let outermost = |(x, y): (f64, f64)| {
+            let out = |at: &Point| x * at.x + y * at.y;
+            beside().max_by(|a, b| out(a).total_cmp(&out(b))).copied()
+        };
+        [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)]
+            .into_iter()
+            .filter_map(outermost)
+            .collect()
+    }
+
     /// Width of a floor plan's widest tape strip, mm; 0 without any.
     #[must_use]
     pub fn widest_line(plan: &FloorPlan) -> f64 {

@@ -50,7 +50,7 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> FreeCover {
 /// numbered from its front or its left.
 pub(super) fn cover(choice: &FreeCover, content: &Content, format: &SheetFormat) -> SheetPlan {
     lay(
-        chosen(&choice.groups, &content.base()),
+        chosen(&choice.groups, content),
         format,
         Mode::Lines,
         content,
@@ -122,7 +122,7 @@ fn hang_together(
     format: &SheetFormat,
 ) -> bool {
     let plan = lay(
-        chosen(groups, &content.base()),
+        chosen(groups, content),
         format,
         Mode::Lines,
         content,
@@ -270,13 +270,18 @@ fn order(groups: &mut [Vec<FreeCell>]) {
     });
 }
 
-/// The order of laying: sheets with the marks that all tapes start from, then those with crossings, then those between
-/// them, so that these lie over them at both ends and errors of joints end there.
-fn chosen(groups: &[Vec<FreeCell>], base: &[Point]) -> Vec<ChosenCell> {
+/// The order of laying: sheets with the marks that all tapes start from, then those of the layout's corners, then others with
+/// crossings, then those between them, so that these lie over them at both ends and errors of joints end there.
+fn chosen(groups: &[Vec<FreeCell>], content: &Content) -> Vec<ChosenCell> {
+    let (base, corners) = (content.base(), content.corners());
     let mut cells: Vec<&FreeCell> = groups.iter().flatten().collect();
+    let holds = |cell: &FreeCell, marks: &[Point]| {
+        let first = marks.iter().position(|mark| cell.cell.contains(*mark));
+        first.unwrap_or(marks.len())
+    };
     cells.sort_by_key(|cell| {
-        let holds = base.iter().position(|mark| cell.cell.contains(*mark));
-        (holds.unwrap_or(base.len()), !cell.first)
+        let corner = if cell.first { holds(cell, &corners) } else { 0 };
+        (holds(cell, &base), !cell.first, corner)
     });
     let cells = cells.into_iter().map(|cell| ChosenCell {
         cell: cell.cell,

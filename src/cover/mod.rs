@@ -8,6 +8,7 @@
 //! `microlp` solves the integer programmes of `free`; limits are counts of branches, since a limit
 //! by time would make bytes depend on the machine.
 
+mod begin;
 mod bound;
 mod content;
 mod cores;
@@ -27,6 +28,7 @@ mod roll;
 mod roll_bound;
 mod routes;
 
+pub use begin::{Anchor, Beginning};
 pub use content::Content;
 pub use error::CoverError;
 pub use format::SheetFormat;

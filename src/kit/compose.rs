@@ -4,6 +4,7 @@ use super::KitError;
 use crate::{
     cover::SheetPlan,
     drawing::Drawing,
+    effort::Takes,
     job::Job,
     output::{
         DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
@@ -46,6 +47,8 @@ pub struct KitFiles {
     pub sheets: SheetPlan,
     /// The stencil to cut.
     pub stencil: CutPlan,
+    /// What all of it takes.
+    pub takes: Takes,
     /// Size of the single page, mm, where one was wanted.
     pub single_page: Option<(f64, f64)>,
 }
@@ -68,6 +71,9 @@ impl Kit {
         let files = &mut made.files;
         self.add_cut_files(files, &made.stencil)?;
         files.append(rest?);
+        let steps = self.steps();
+        self.add_steps(files, &steps, &made.takes)?;
+        files.add("plan.json", plan_json(&self.job.plan, &steps, &made.takes));
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
         files.add(
             "floor.svg",
@@ -78,11 +84,9 @@ impl Kit {
 
     /// What does not depend on how sheets and cuts lie.
     fn office_files(&self) -> Result<OutputSet, KitError> {
-        let (mut files, steps) = (OutputSet::new(), self.steps());
+        let mut files = OutputSet::new();
         self.add_overview(&mut files)?;
-        self.add_steps(&mut files, &steps)?;
         let (plan, inches) = (&self.job.plan, self.job.inches);
-        files.add("plan.json", plan_json(plan, &steps));
         files.add("readings.csv", readings_csv(plan, inches));
         let spelling = Spelling::of(&self.job);
         files.add("levels.csv", spelling.text(&levels_csv(plan, inches)));
@@ -105,13 +109,23 @@ impl Kit {
         };
         let stencil = self.stencil(&wanted.cut)?;
         let sheets = self.lay_sheets(wanted.most_sheets)?;
-        self.add_stencils(&mut files, &sheets, &art.with_cuts(&stencil), &stencil)?;
+        let takes = self.takes(&sheets, Some(&stencil));
+        let art = art.with_cuts(&stencil);
+        self.add_stencils(&mut files, &sheets, &art, (&stencil, &takes))?;
         Ok(KitFiles {
             files,
             sheets,
             stencil,
+            takes,
             single_page,
         })
+    }
+
+    /// What the layout takes when it is laid by sheets, and cut where a stencil is given.
+    #[must_use]
+    pub fn takes(&self, sheets: &SheetPlan, stencil: Option<&CutPlan>) -> Takes {
+        let (job, steps) = (&self.job, self.steps());
+        Takes::by_hand(&job.plan, &job.precision, &steps).with_sheets(&steps, sheets, stencil)
     }
 
     /// What the sheets know of the job.
@@ -170,8 +184,14 @@ impl Kit {
         SettingOutSteps::of(&self.job.plan, &self.job.precision, self.job.inches)
     }
 
-    fn add_steps(&self, files: &mut OutputSet, steps: &SettingOutSteps) -> Result<(), KitError> {
-        let pages = sheets::steps(&self.context(), steps, &self.job.format.paper.office_size());
+    fn add_steps(
+        &self,
+        files: &mut OutputSet,
+        steps: &SettingOutSteps,
+        takes: &Takes,
+    ) -> Result<(), KitError> {
+        let paper = self.job.format.paper.office_size();
+        let pages = sheets::steps(&self.context(), steps, takes, &paper);
         let pages: Vec<Drawing> = pages.into_iter().map(|page| self.spelled(page)).collect();
         files.add("steps.pdf", pdf(&pages, &self.info("Setting-out steps"))?);
         Ok(())

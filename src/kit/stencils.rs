@@ -6,6 +6,7 @@ use super::{Kit, KitError};
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
+    effort::Takes,
     output::{DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, sheets_json, svg},
     paper::{Correction, Margins},
     sheets::{self, FloorArt, PageNumber},
@@ -39,8 +40,9 @@ impl Kit {
 
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.
     #[must_use]
-    pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt) -> Vec<Drawing> {
-        let pages = sheets::cover_page(&self.context(), art, plan, &self.budget(plan), plan.pages);
+    pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt, takes: &Takes) -> Vec<Drawing> {
+        let budget = self.budget(plan);
+        let pages = sheets::cover_page(&self.context(), art, plan, &budget, takes, plan.pages);
         pages.into_iter().map(|page| self.spelled(page)).collect()
     }
 
@@ -50,13 +52,13 @@ impl Kit {
         files: &mut OutputSet,
         plan: &SheetPlan,
         art: &FloorArt,
-        stencil: &CutPlan,
+        (stencil, takes): (&CutPlan, &Takes),
     ) -> Result<(), KitError> {
         if plan.roll.is_some() {
-            return self.add_strips(files, plan, art, stencil);
+            return self.add_strips(files, plan, art, (stencil, takes));
         }
         let (context, count) = (self.context(), plan.pages);
-        let cover = self.sheet_zero(plan, art);
+        let cover = self.sheet_zero(plan, art, takes);
         let cover_pages = cover.len();
         let of = cover_pages + count;
         let number = |index| PageNumber {
@@ -87,7 +89,7 @@ impl Kit {
         files: &mut OutputSet,
         plan: &SheetPlan,
         art: &FloorArt,
-        stencil: &CutPlan,
+        (stencil, takes): (&CutPlan, &Takes),
     ) -> Result<(), KitError> {
         let (context, of) = (self.context(), plan.sheets.len());
         let paper = self.job.format.paper.office_size();
@@ -103,7 +105,7 @@ impl Kit {
             format: office,
             ..plan.clone()
         };
-        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
+        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), takes, 0);
         let assembly: Vec<Drawing> = assembly
             .into_iter()
             .map(|page| self.spelled(page))

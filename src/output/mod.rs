@@ -29,7 +29,7 @@ pub use cut_svg::cut_svg;
 pub use error::OutputError;
 pub use files::{OutputSet, spool};
 pub use json::{
-    answers_json, check_json, layout_json, levels_json, plan_json, pretty, sheets_json,
+    answers_json, check_json, layout_json, levels_json, plan_json, pretty, sheets_json, takes_json,
 };
 pub use pdf::{DocumentInfo, PdfWriter, large_pdf, pdf};
 pub use png::png;

@@ -7,7 +7,7 @@ use super::{
     model::{Check, CheckKind},
     vehicle::{VehicleOnFloor, Wheel},
 };
-use crate::template::Side;
+use crate::{template::Side, units::SAME_WRITTEN_MM};
 
 /// Length of floor that a tyre stands on, mm, and how far it stands in from the tyre's sides (common practice, no source).
 const CONTACT_LENGTH_MM: f64 = 200.0;
@@ -212,6 +212,12 @@ impl VehicleOnFloor {
                 },
             )
         })
+    }
+
+    /// True where the straight line between two floor points runs below the body at all; along its edge it does not.
+    #[must_use]
+    pub fn runs_below(&self, from: Point, to: Point) -> bool {
+        crosses(from, to, self.body().inset(-SAME_WRITTEN_MM))
     }
 
     /// True where the straight line between two floor points runs so far below the body that one has to crawl: more than

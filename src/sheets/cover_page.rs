@@ -1,15 +1,17 @@
 //! Sheet 0: how to print, trim, join and lay the sheets; scale test; assembly map.
 
 mod budget_table;
+mod piece_table;
 #[cfg(test)]
 mod word_tests;
 
 use kurbo::{Point, Rect, Vec2};
 
-use self::budget_table::budget_table;
+use self::{budget_table::budget_table, piece_table::PieceTable};
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
+    effort::Takes,
     page::{Flow, shorten},
     sheets::{
         assembly_map::AssemblyMap,
@@ -17,12 +19,13 @@ use crate::{
     },
     survey::{ErrorBudget, Method},
     words::{
-        Lengths,
+        Lengths, Section,
         printed::{
             keys,
             sheet_zero::{care, printing, working},
             strips,
         },
+        takes as said_takes,
     },
 };
 
@@ -62,9 +65,11 @@ pub fn cover_page(
     art: &FloorArt,
     sheets: &SheetPlan,
     budget: &ErrorBudget,
+    takes: &Takes,
     pages: usize,
 ) -> Vec<Drawing> {
     let mut cover = Cover::new(context, art, sheets);
+    cover.takes = vec![said_takes::section(takes, context.inches)];
     cover.first_page();
     cover.further_pages(budget);
     cover.headers(pages);
@@ -84,6 +89,8 @@ struct Cover<'a> {
     body: Rect,
     text: Flow,
     map_drawn: bool,
+    /// What all of it takes; empty once it has its place.
+    takes: Vec<Section>,
     /// What the text leaves free of the first page.
     free: Rect,
     pages: Vec<Drawing>,
@@ -103,6 +110,7 @@ impl<'a> Cover<'a> {
             },
             text: Flow::new(&[], 0.0),
             map_drawn: false,
+            takes: Vec::new(),
             free: Rect::ZERO,
             pages: Vec::new(),
         }
@@ -140,10 +148,17 @@ impl<'a> Cover<'a> {
         self.map_drawn = wide && self.map_beside_square(page, beside);
         let [joining, laying] = working(self.context.plan, self.context.inches, self.sheets);
         if wide && !self.map_drawn {
-            let end = Flow::new(&[joining], column.width()).fill(&mut self.pages[page], column);
+            let mut first = vec![joining];
+            let more: Vec<Section> = first.iter().chain(&self.takes).cloned().collect();
+            if Flow::new(&more, column.width()).depth() <= column.height() {
+                self.takes.clear();
+                first = more;
+            }
+            let end = Flow::new(&first, column.width()).fill(&mut self.pages[page], column);
             let second: Vec<_> = care(self.context.plan)
                 .into_iter()
                 .chain([laying])
+                .chain(self.takes.drain(..))
                 .collect();
             self.text = Flow::new(&second, beside.width());
             let beside_end = self.text.fill(&mut self.pages[page], beside);
@@ -155,6 +170,7 @@ impl<'a> Cover<'a> {
         } else {
             let mut sections = vec![joining, laying];
             sections.extend(care(self.context.plan).into_iter().filter(|_| !wide));
+            sections.append(&mut self.takes);
             self.text = Flow::new(&sections, column.width());
             self.free = Rect {
                 y1: self.text.fill(&mut self.pages[page], column),
@@ -232,11 +248,39 @@ impl<'a> Cover<'a> {
                 ..self.body
             };
         }
+        self.pieces();
         self.budget(budget);
         if !self.map_drawn {
             for map in AssemblyMap::pieces(self.context, self.art, self.sheets, self.body) {
                 let page = self.add_page();
                 map.draw(&mut self.pages[page]);
+            }
+        }
+    }
+
+    /// The table of the sheets that are laid by tape, below the end of the instructions and on further pages.
+    fn pieces(&mut self) {
+        if self.sheets.mode == Mode::Keys {
+            return;
+        }
+        let mut table = PieceTable::of(self.context.plan, self.sheets, self.context.inches);
+        while !table.is_empty() {
+            let free = Rect {
+                y1: self.free.y1 - GAP_MM,
+                ..self.free
+            };
+            match table.take(free.width(), free.height()) {
+                Some(piece) => {
+                    let page = self.pages.len() - 1;
+                    piece.place(&mut self.pages[page], free.x0, free.y1);
+                    self.free.y1 = free.y1 - piece.height;
+                }
+                // A page that is empty holds some rows, or none ever will.
+                None if self.free == self.body => return,
+                None => {
+                    self.add_page();
+                    self.free = self.body;
+                }
             }
         }
     }
@@ -387,6 +431,7 @@ mod tests {
             &FloorArt::of(&plan),
             &sheets,
             &budget,
+            &fixture::takes(&plan),
             sheets.sheets.len(),
         );
         (pages, sheets)

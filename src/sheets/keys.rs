@@ -14,8 +14,9 @@ use crate::{
     cover::{KeyRaster, PlacedSheet, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
     page::{Block, clip::strokes, shorten, wrap, wrap_to},
-    plan::{Mark, MarkShape},
+    plan::{FloorPlan, Mark, MarkShape},
     sheets::shared::{CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, notes},
+    survey::LayingFloor,
     units::{ROUND_OFF_MM, inch_text, mm_text},
     words::printed::keys,
 };
@@ -60,14 +61,20 @@ pub fn key_page(
     let mut drawing = Drawing::new(format!("keys {}", index + 1), paper.width, paper.height);
     let keys = sheets.sheets.iter().filter(|sheet| sheet.page == index);
     for (sheet, &card) in keys.zip(&raster.cards) {
-        key(&mut drawing, context, art, sheet, card);
+        key(&mut drawing, context, art, (sheets, sheet), card);
     }
     proof(&mut drawing, context, &raster, page);
     drawing.mapped(sheets.format.to_page())
 }
 
 /// One key on its card.
-fn key(drawing: &mut Drawing, context: &Context, art: &FloorArt, sheet: &PlacedSheet, card: Rect) {
+fn key(
+    drawing: &mut Drawing,
+    context: &Context,
+    art: &FloorArt,
+    (sheets, sheet): (&SheetPlan, &PlacedSheet),
+    card: Rect,
+) {
     let shown = art.on_sheet(sheet);
     shown.draw(drawing);
     let middle = sheet.page_window().center();
@@ -82,6 +89,11 @@ fn key(drawing: &mut Drawing, context: &Context, art: &FloorArt, sheet: &PlacedS
     let border = Stroke::solid(widths::FINE).toned(Tone::QUIET);
     drawing.line(Layer::Labels, label.origin(), (label.x0, label.y1), border);
     let distance = |at: Point| at.distance_squared(middle);
+    let place = sheets
+        .sheets
+        .iter()
+        .position(|other| other.label == sheet.label);
+    let lying = lying(context.plan, sheets, place.unwrap_or(0));
     let own = shown
         .marks
         .iter()
@@ -98,8 +110,16 @@ fn key(drawing: &mut Drawing, context: &Context, art: &FloorArt, sheet: &PlacedS
             },
         );
         identity(drawing, mark, above.inset(-PADDING_MM));
-        numbers(drawing, context, mark, below.inset(-PADDING_MM));
+        numbers(drawing, context, mark, &lying, below.inset(-PADDING_MM));
     }
+}
+
+/// Marks whose keys are laid before the one in a place of the order.
+fn lying(plan: &FloorPlan, sheets: &SheetPlan, place: usize) -> Vec<usize> {
+    let before = sheets.sheets[..place].iter();
+    before
+        .filter_map(|sheet| plan.marks.iter().position(|mark| mark.id == sheet.label))
+        .collect()
 }
 
 /// From the ends of the cross to the key's edges, along the vehicle and across it, bold at the edge.
@@ -182,9 +202,20 @@ fn identity(drawing: &mut Drawing, mark: &Mark, room: Rect) {
     );
 }
 
-/// Where the mark lies: coordinates, then the two tapes; in the upper part of `room`. The name of a
-/// mark that a tape starts from is shortened only when there is no other way.
-fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
+/// Where the mark lies: coordinates, then its distances from marks that lie and that a tape can lie along; in the upper part of
+/// `room`. Their names are shortened only when there is no other way.
+fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, lying: &[usize], room: Rect) {
+    let plan = context.plan;
+    let from: Vec<(&str, f64)> = LayingFloor::of(plan)
+        .taped_from(plan, mark.at, lying)
+        .into_iter()
+        .map(|other| {
+            (
+                plan.marks[other].id.as_str(),
+                plan.marks[other].at.distance(mark.at),
+            )
+        })
+        .collect();
     let options = [
         (heights::TEXT, false),
         (heights::SMALL, false),
@@ -208,10 +239,7 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
         };
         length("x", mark.at.x);
         length("y", mark.at.y);
-        let others = context.plan.tape_base.into_iter().zip(mark.two_tape);
-        let others =
-            others.map(|(base, distance)| (context.plan.marks[base].id.as_str(), distance));
-        for (base, distance) in others.clone().filter(|(base, _)| *base != mark.id) {
+        for &(base, distance) in &from {
             let rest = text_width(
                 &format!("from  {} mm", mm_text(distance)),
                 height,
@@ -222,9 +250,6 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, room: Rect) {
                 &format!("from {}", if short { &fitted } else { base }),
                 distance,
             );
-        }
-        if others.clone().any(|(base, _)| base == mark.id) {
-            lines.push(("a tape starts here".to_owned(), height, Weight::Regular));
         }
         Block::new(&lines)
     });

@@ -1,5 +1,6 @@
 //! The setting-out steps on paper: one page for each way, more where a layout has very many marks.
 
+mod figures;
 mod lays;
 mod picture;
 mod row;
@@ -7,18 +8,21 @@ mod row;
 mod tests;
 
 use self::{
+    figures::figures,
     lays::lay_rows,
     picture::picture,
     row::{Columns, Style, headings, rows},
 };
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Tone, heights, widths},
+    effort::Takes,
     page::{Fragment, LEADING, largest, paragraph},
     paper::Paper,
     sheets::shared::{Context, Title, TitledSheet},
     survey::{SettingOutSteps, Way},
     words::CAUTIONS,
-    words::printed::lays as said,
+    words::printed::{lays as said, setting_out as said_of},
+    words::takes as said_takes,
 };
 
 /// Clear space above the title block, above the caution and around the picture, mm.
@@ -26,8 +30,8 @@ const GAP: f64 = 2.5;
 /// Most clear height that a step gets beyond what it needs, mm.
 const MOST_AIR: f64 = 3.5;
 
-/// Sizes to try until a way fits on one page: instructions, numbers, height of the picture, mm.
-const SIZES: [Style; 6] = [
+/// Sizes to try until a way fits on as few pages as it needs: instructions, numbers, height of the picture, mm.
+const SIZES: [Style; 3] = [
     Style {
         text: heights::TEXT,
         number: heights::HEADING,
@@ -41,29 +45,19 @@ const SIZES: [Style; 6] = [
     Style {
         text: heights::TEXT,
         number: 3.0,
-        picture: 50.0,
-    },
-    Style {
-        text: 2.2,
-        number: 3.0,
         picture: 46.0,
-    },
-    Style {
-        text: 2.0,
-        number: heights::TEXT,
-        picture: 42.0,
-    },
-    Style {
-        text: heights::SMALL,
-        number: heights::TEXT,
-        picture: 38.0,
     },
 ];
 
 /// The steps of both ways on upright sheets: a picture with the step that sets each mark, then for each step
 /// a box to tick, what to do, what to tape, and the check that follows; then the check of the whole, lay by lay. Made for A4, Letter and larger.
 #[must_use]
-pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> Vec<Drawing> {
+pub fn steps(
+    context: &Context<'_>,
+    steps: &SettingOutSteps,
+    takes: &Takes,
+    paper: &Paper,
+) -> Vec<Drawing> {
     let sheet = TitledSheet::new(context, paper, GAP);
     let mut body = sheet.body;
     let caution = caution(body.width());
@@ -71,7 +65,7 @@ pub fn steps(context: &Context<'_>, steps: &SettingOutSteps, paper: &Paper) -> V
     let ways = Way::ALL.into_iter().map(|way| {
         (
             way.to_string(),
-            lay_out(context, steps, way, body.width(), body.height()),
+            lay_out(context, (steps, takes), way, body.width(), body.height()),
         )
     });
     let check = (
@@ -104,7 +98,7 @@ fn caution(width: f64) -> Fragment {
     note(
         &format!("Caution: {}", CAUTIONS.join(" ")),
         width,
-        heights::SMALL,
+        heights::TEXT,
     )
 }
 
@@ -116,7 +110,13 @@ fn note(text: &str, width: f64, lettering: f64) -> Fragment {
 }
 
 /// What stands above the steps.
-fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragment {
+fn head(
+    context: &Context<'_>,
+    steps: &SettingOutSteps,
+    way: Way,
+    width: f64,
+    continued: bool,
+) -> Fragment {
     let mut piece = Fragment::new(width);
     let number = if way == Way::Perpendicular { 1 } else { 2 };
     let more = if continued { ", continued" } else { "" };
@@ -127,27 +127,18 @@ fn head(context: &Context<'_>, way: Way, width: f64, continued: bool) -> Fragmen
     piece.height = heights::TITLE + GAP;
     if !continued {
         let plan = context.plan;
-        let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
-        let what = match way {
-            Way::Perpendicular => {
-                "Stations along the chalk line from one zero point, offsets square to it."
-                    .to_owned()
-            }
-            Way::TwoTape => format!(
-                "Each mark lies where the distances from {front} and {rear} meet, level and taut."
-            ),
-        };
         let unit = if context.inches {
             "mm, inches beside"
         } else {
             "mm"
         };
         let text = format!(
-            "{what} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
+            "{} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
              “within” is how far a step’s worst mark may lie from its place against the vehicle (95 %) before anything is \
-             checked. The check list, and the moves that “baystencil check” asks for, bring the marks within their tolerances."
+             checked. The check list, and the moves that “baystencil check” asks for, bring the marks within their tolerances.",
+            said_of::what(plan, way, steps.floor_of(way))
         );
-        piece.stack(&note(&text, width, heights::SMALL), 0.0);
+        piece.stack(&note(&text, width, heights::TEXT), 0.0);
     }
     piece
 }
@@ -193,27 +184,23 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
     paged(&begin, lay_rows(plan, context.inches, width), height)
 }
 
-/// The pages of one way: on one page if any size of lettering allows it, else on several.
+/// The pages of one way, as few as the smallest size brings it to, in the largest size that needs no more.
 fn lay_out(
     context: &Context<'_>,
-    steps: &SettingOutSteps,
+    steps: (&SettingOutSteps, &Takes),
     way: Way,
     width: f64,
     height: f64,
 ) -> Vec<Fragment> {
     let flow = |style: Style| flow(context, steps, way, style, (width, height));
-    let [roomy, .., tight] = SIZES;
-    // What the smallest lettering does not bring onto one page goes over several in the largest.
-    if flow(tight).len() > 1 {
-        return flow(roomy);
-    }
-    let one_page = |style| Some(flow(style)).filter(|pages| pages.len() == 1);
-    largest(SIZES, one_page).unwrap_or_else(|| flow(tight))
+    let fewest = flow(SIZES[SIZES.len() - 1]).len();
+    let as_few = |style| Some(flow(style)).filter(|pages| pages.len() == fewest);
+    largest(SIZES, as_few).unwrap_or_default()
 }
 
 fn flow(
     context: &Context<'_>,
-    steps: &SettingOutSteps,
+    (steps, takes): (&SettingOutSteps, &Takes),
     way: Way,
     style: Style,
     (width, height): (f64, f64),
@@ -222,18 +209,28 @@ fn flow(
     let rows = rows(context, steps, way, style, &columns);
     let headings = headings(&columns);
     let begin = |first: bool| {
-        let mut page = head(context, way, width, !first);
+        let mut page = head(context, steps, way, width, !first);
+        if first && way == Way::Perpendicular {
+            // The other way takes the same, but for the strings.
+            let takes = said_takes::section(takes, context.inches);
+            for paragraph in &takes.paragraphs {
+                page.stack(&note(paragraph, width, heights::TEXT), 0.0);
+            }
+        }
         if first {
             page.stack(
                 &picture(
                     context.plan,
                     steps.way(way),
-                    &steps.help,
+                    steps.help_of(way),
                     width,
                     style.picture,
                 ),
                 GAP,
             );
+            if let Some(figures) = figures(steps.way(way), width) {
+                page.stack(&figures, GAP);
+            }
         }
         page.stack(&headings, GAP);
         page

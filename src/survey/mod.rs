@@ -38,6 +38,7 @@ mod halving;
 mod influence;
 mod joint;
 mod lay_plan;
+mod laying_floor;
 mod least_squares;
 mod levels;
 mod method;
@@ -72,6 +73,7 @@ pub use covariance::{COVERAGE_FACTOR, Covariance};
 pub use influence::{Cause, Influence};
 pub use joint::Joint;
 pub use lay_plan::{CheckChoice, LayPlanner, spare};
+pub use laying_floor::LayingFloor;
 pub use least_squares::LinearFit;
 pub(crate) use levels::LevelFault;
 pub use levels::{

@@ -24,6 +24,7 @@ mod reading;
 mod slip;
 mod spelling;
 mod steps;
+pub(crate) mod takes;
 #[cfg(test)]
 mod tests;
 

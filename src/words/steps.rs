@@ -11,7 +11,7 @@ use crate::{
 impl fmt::Display for Way {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Perpendicular => "perpendicular from the centreline",
+            Self::Perpendicular => "square to centreline and strings",
             Self::TwoTape => "two tapes from the centreline",
         })
     }
@@ -33,105 +33,163 @@ impl fmt::Display for Instruction {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::PlumbMiddles { badge_off_centre } => {
-                f.write_str("Plumb the middle of the vehicle's front and of its rear to the floor: points front and rear.")?;
+                f.write_str("Plumb the middle of the vehicle's front and of its rear to the floor, half-way between two equal points left and right: points front and rear.")?;
                 if *badge_off_centre {
                     f.write_str(" Do not plumb from the badge: it is off centre.")?;
                 }
                 Ok(())
             }
-            Self::SnapLine => f.write_str(
-                "Stretch a string through front and rear, on past all stations at both ends, and snap the line. It must still \
-                 run through both points.",
+            Self::StringBelow => f.write_str(
+                "Push a string through below the vehicle with a rod, from end to end: nobody reaches below. Stretch it over front and \
+                 rear and on past both. Snap the line ahead of the vehicle and behind it.",
             ),
-            Self::MarkZero(origin) => write!(
+            Self::Feet { ahead, behind } => {
+                f.write_str(match (ahead, behind) {
+                    (true, true) => "Tape from front forward and from rear rearward along the line: foot a, foot b. They only hold strings",
+                    (true, false) => "Tape from front forward along the line: foot a. It only holds strings",
+                    _ => "Tape from rear rearward along the line: foot b. It only holds strings",
+                })?;
+                f.write_str("; 20 mm more or less do not matter.")
+            }
+            Self::Strings { strings } => {
+                let [left, right] = strings.each_ref().map(|[front, rear]| format!("{front} to {rear}"));
+                write!(f, "Stretch strings past the wheels, from {left} and from {right}. They touch no tyre and stay until all marks lie.")
+            }
+            Self::CarryWheels {
+                front,
+                wheels: [left, right],
+                starts: [on_left, on_right],
+            } => write!(
                 f,
-                "Mark zero on the line, {origin}: plumb it from the vehicle. Every station is taped from here."
+                "Plumb the centres of the {} wheels at the tyres' outer faces: {left}, {right}. Carry them square to the strings: {on_left}, \
+                 {on_right}. The point between the wheels lies half-way between these two, below the vehicle; it is not marked. \
+                 Left and right must read as said here: else the line is not in the middle.",
+                if *front { "front" } else { "rear" }
             ),
-            Self::DrawZero => f.write_str("Zero is a mark: draw it."),
-            Self::Stations {
+            Self::AlongStrings {
                 forward,
-                count,
+                starts: [left, right],
+            } => write!(
+                f,
+                "Lay the tape {} along each string, its zero on {left} and then on {right}. Mark all in one go, never from mark to mark.",
+                way(*forward)
+            ),
+            Self::Across {
+                ends: [left, right],
+                foot,
                 onto,
-            } => stations(f, *forward, *count, onto),
+                offsets,
+            } => {
+                write!(f, "Stretch a string from {left} to {right}. Where it crosses the line is {foot}.")?;
+                if let Some(end) = onto {
+                    write!(f, " {foot} must fall on point {end}.")?;
+                }
+                if *offsets {
+                    f.write_str(" Tape left and right from there along the string.")?;
+                }
+                Ok(())
+            }
+            Self::SquareOut {
+                from,
+                angle,
+                outward,
+                inches,
+            } => square_out(f, from, *angle, *outward, *inches),
+            Self::LineOnFloor { ahead, behind } => write!(
+                f,
+                "No vehicle stands here. Snap a straight line along the bay, with {} clear ahead of zero and {} behind it.",
+                metres(*ahead),
+                metres(*behind)
+            ),
+            Self::MarkZero(_) => f.write_str("Mark zero on the line. Every station is taped from here."),
+            Self::DrawZero => f.write_str("Zero is a mark: draw it."),
+            Self::Stations { forward, count } => {
+                let what = if *count == 1 {
+                    "this station"
+                } else {
+                    "these stations in one go, never from mark to mark"
+                };
+                write!(
+                    f,
+                    "Lay the tape {} along the line, its zero on zero, and mark {what}.",
+                    way(*forward)
+                )
+            }
             Self::SquareOff {
                 foot,
                 angle,
                 arcs,
                 left,
                 right,
-                helps,
+                too_flat,
                 inches,
             } => {
+                if let Some(degrees) = too_flat {
+                    write!(f, "Two tapes cross too flat here ({degrees:.0}°). ")?;
+                }
                 right_angle(f, foot, *angle, *arcs, *inches)?;
                 f.write_str(match (left, right) {
                     (true, true) => " Tape left and right from the line in one go.",
                     (true, false) => " Tape to the left, from the line.",
                     _ => " Tape to the right, from the line.",
-                })?;
-                if *helps {
-                    f.write_str(" Points in small letters (h) only hold strings.")?;
-                }
-                Ok(())
+                })
             }
-            Self::Strings {
-                strings,
-                offset,
-                inches,
-            } => {
-                let ends: Vec<String> = strings
-                    .iter()
-                    .map(|[front, rear]| format!("{front} to {rear}"))
-                    .collect();
-                write!(
-                    f,
-                    "A wheel stands between the line and these marks. Stretch a string from {}, {} off the line, and tape \
-                     along it from its front end in one go.",
-                    ends.join(" and from "),
-                    length(*offset, *inches)
-                )
-            }
-            Self::Swing {
-                bases,
-                marks,
-                instead,
-            } => swing(f, bases, marks, *instead),
-            Self::SetByWay1 {
-                marks,
-                crossing,
-                step,
-            } => {
-                write!(f, "{}: the arcs ", marks.join(", "))?;
-                match crossing {
-                    None => f.write_str("only touch on the line through both base marks")?,
-                    Some((degrees, off)) => write!(
-                        f,
-                        "cross too flat ({degrees:.0}°), the mark may lie {off:.0} mm off"
-                    )?,
-                }
-                write!(f, ". Set by way 1, step {step}.")
-            }
+            Self::Swing { bases, marks } => swing(f, bases, marks),
+            Self::DriveOn { origin, several } => drive_on(f, *origin, *several),
         }
     }
 }
 
-fn stations(
-    f: &mut fmt::Formatter<'_>,
-    forward: bool,
-    count: usize,
-    onto: &[[String; 2]],
-) -> fmt::Result {
-    let what = if count == 1 {
-        "this station"
-    } else {
-        "these stations in one go, never from mark to mark"
-    };
-    let way = way(forward);
+fn drive_on(f: &mut fmt::Formatter<'_>, origin: Datum, several: bool) -> fmt::Result {
+    let which = if several { "a vehicle" } else { "the vehicle" };
     write!(
         f,
-        "Lay the tape {way} along the line, its zero on zero, and mark {what}."
+        "Drive {which} on, nobody ahead of it, and chock it. Plumb the middle of its front and of its rear: both must fall on the line. "
     )?;
-    onto.iter()
-        .try_for_each(|[foot, end]| write!(f, " {foot} must fall on point {end}."))
+    match origin {
+        Datum::FrontAxle | Datum::RearAxle => {
+            let end = if origin == Datum::FrontAxle {
+                "front"
+            } else {
+                "rear"
+            };
+            write!(
+                f,
+                "Plumb both {end} wheel centres at the tyres' outer faces: they must lie level with zero."
+            )
+        }
+        Datum::FrontBumper => f.write_str("The plumbed front must fall on zero."),
+        Datum::RearBumper => f.write_str("The plumbed rear must fall on zero."),
+    }
+}
+
+fn square_out(
+    f: &mut fmt::Formatter<'_>,
+    from: &[String],
+    angle: Option<RightAngle>,
+    outward: bool,
+    inches: bool,
+) -> fmt::Result {
+    let from = from.join(", ");
+    let towards = if outward { "away from" } else { "towards" };
+    write!(
+        f,
+        "From the string at {from}, square to it and {towards} the vehicle. Right angle "
+    )?;
+    match angle {
+        Some(angle) => {
+            let length = |mm: f64| length(mm, inches);
+            write!(
+                f,
+                "by 3-4-5: {} {} along the string, {} square to it, {} between.",
+                length(angle.along),
+                way(angle.direction > 0.0),
+                length(angle.across),
+                length(angle.diagonal)
+            )
+        }
+        None => f.write_str("by a large steel square against the string."),
+    }
 }
 
 const fn way(forward: bool) -> &'static str {
@@ -146,20 +204,20 @@ fn right_angle(
     inches: bool,
 ) -> fmt::Result {
     let length = |mm: f64| length(mm, inches);
-    let Some(angle) = angle else {
-        return write!(
+    match angle {
+        Some(angle) => write!(
             f,
-            "Right angle at {foot}: swing equal arcs from two points of the line as far ahead as behind."
-        );
-    };
-    write!(
-        f,
-        "Right angle at {foot} by 3-4-5: {} {} on the line, {} square to it, {} between.",
-        length(angle.along),
-        way(angle.direction > 0.0),
-        length(angle.across),
-        length(angle.diagonal)
-    )?;
+            "Right angle at {foot} by 3-4-5: {} {} on the line, {} square to it, {} between.",
+            length(angle.along),
+            way(angle.direction > 0.0),
+            length(angle.across),
+            length(angle.diagonal)
+        )?,
+        None => write!(
+            f,
+            "Right angle at {foot} by a large steel square against the line."
+        )?,
+    }
     let Some(arcs) = arcs else { return Ok(()) };
     write!(
         f,
@@ -174,7 +232,6 @@ fn swing(
     f: &mut fmt::Formatter<'_>,
     [front, rear]: &[String; 2],
     marks: &[(String, bool)],
-    instead: Option<usize>,
 ) -> fmt::Result {
     let sides: Vec<String> = marks
         .iter()
@@ -183,15 +240,16 @@ fn swing(
             format!("{mark} {side} of the line")
         })
         .collect();
-    let sides = sides.join(", ");
-    write!(f, "Swing one tape from {front}, one from {rear}: {sides}.")?;
-    match instead {
-        Some(step) => write!(
-            f,
-            " * through a wheel: tape with the vehicle away, or by way 1, step {step}."
-        ),
-        None => Ok(()),
-    }
+    write!(
+        f,
+        "Swing one tape from {front}, one from {rear}: {}.",
+        sides.join(", ")
+    )
+}
+
+/// A length of floor, rounded up to a tenth of a metre.
+fn metres(mm: f64) -> String {
+    format!("{:.1} m", (mm.max(0.0) / 100.0).ceil() / 10.0)
 }
 
 /// A length in running words.

@@ -21,13 +21,17 @@ ACTS = {
     "read codes": r"codes read and saved before anything",
     "chock": r"^Chock",
     "plumb": r"^Plumb the middle .* front and .* rear",
-    "line": r"^(Stretch a string|Snap)",
+    "line below": r"^Push a string through below the vehicle",
+    "strings": r"^Set off one distance square .* stretch strings past the wheels",
+    "starts": r"^Carry to the strings",
+    "stations": r"^Tape all stations along the strings",
+    "offsets": r"^Set off square from the strings",
+    "floor": r"^Check that the empty floor",
+    "line": r"Snap a straight line along the bay",
     "zero": r"^Mark zero on the line",
-    "stations": r"^Tape all stations along the line",
     "base marks": r"^Tape from zero along the line and draw the base marks",
-    "right angles": r"^Raise the right angles",
-    "offsets": r"^Tape the offsets along the right angles",
     "arcs": r"^Swing one tape .* where they meet",
+    "drive on": r"^Drive the vehicle on",
     "checks": r"^Tape the check distances",
     "lay": r"^Lay the strips|^Lay the panels|^Lay strips and panels|^Lay the targets",
     "procedure": r"maker's procedure",
@@ -39,29 +43,26 @@ ACTS = {
 # needs it: a line runs through points, zero lies on the line, stations count from zero, a right angle stands on a
 # station, tapes swing from base marks, a check follows the marks that it is between.
 RULES = [
-    ("read codes", "chock"),
+    ("read codes", "chock"), ("read codes", "floor"),
     ("chock", "plumb"),
-    ("plumb", "line"),
-    ("line", "zero"),
-    ("zero", "stations"), ("zero", "base marks"),
-    ("stations", "right angles"), ("right angles", "offsets"),
-    ("base marks", "arcs"),
+    ("plumb", "line below"), ("line below", "strings"), ("strings", "starts"), ("starts", "stations"), ("stations", "offsets"),
+    ("floor", "line"), ("line", "zero"), ("zero", "base marks"), ("base marks", "arcs"),
     ("offsets", "checks"), ("arcs", "checks"),
     ("checks", "lay"),
-    ("lay", "procedure"),
+    ("lay", "procedure"), ("lay", "drive on"), ("drive on", "procedure"),
     ("procedure", "read again"),
     ("read again", "clear"),
 ]
 
 WAYS = {
-    "perpendicular way": {"stations", "right angles", "offsets"},
-    "two-tape way": {"base marks", "arcs"},
+    "perpendicular way": {"chock", "plumb", "line below", "strings", "starts", "stations", "offsets"},
+    "two-tape way": {"floor", "line", "zero", "base marks", "arcs", "drive on"},
 }
 
 # A habit to be crossed out, the line of the same list that it breaks, and a word of what it costs.
 HABITS = [
-    (r"each station from the one before", r"along the line from zero|from zero along the line", "errors add up"),
-    (r"badge without asking", r"^Plumb the middle", "off centre"),
+    (r"each station from the one before", r"along the strings in one go|from zero along the line", "errors add up"),
+    (r"badge without asking", r"^Plumb the middle|plumb its middle", "off centre"),
     (r"until its check distance fits", r"^Tape the check distances .* within its limit", "which mark is off"),
     (r"^Clear the fault codes before", r"codes read and saved before anything", "before the work"),
 ]

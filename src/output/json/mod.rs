@@ -7,6 +7,7 @@ mod levels;
 mod plan;
 mod sheets;
 mod steps;
+mod takes;
 mod write;
 
 pub use answers::answers_json;
@@ -14,4 +15,5 @@ pub use check::check_json;
 pub use levels::levels_json;
 pub use plan::{layout_json, plan_json};
 pub use sheets::sheets_json;
+pub use takes::takes_json;
 pub use write::pretty;

@@ -5,9 +5,11 @@ use serde_json::{Value, json};
 
 use super::{
     steps::SettingOutJson,
+    takes::takes_json,
     write::{pretty, round},
 };
 use crate::{
+    effort::Takes,
     plan::{
         FloorPlan, GridProof, Lay, LayReading, Line, Mark, MarkProof, Mat, MatVehicle, Panel,
         Proof, VehicleOnFloor,
@@ -15,12 +17,13 @@ use crate::{
     survey::SettingOutSteps,
 };
 
-/// The layout and beside it how to set it out: `plan.json`, and what `plan --json` prints.
+/// The layout, beside it how to set it out, and what that takes: `plan.json`, and what `plan --json` prints.
 #[must_use]
-pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
+pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps, takes: &Takes) -> String {
     pretty(&PlanFile {
         plan: PlanJson::from(plan),
         setting_out: SettingOutJson::of(plan, steps),
+        takes: takes_json(takes),
     })
 }
 
@@ -35,6 +38,7 @@ struct PlanFile<'p> {
     #[serde(flatten)]
     plan: PlanJson<'p>,
     setting_out: SettingOutJson<'p>,
+    takes: Value,
 }
 
 #[derive(Serialize)]

@@ -5,12 +5,15 @@ use serde::Serialize;
 use super::write::round;
 use crate::{
     plan::FloorPlan,
-    survey::{MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way},
+    survey::{LayingFloor, MarkErrors, SettingOutSteps, Spot, Step, TapedLength, Way},
 };
 
 /// The steps of both ways for a machine.
 #[derive(Serialize)]
 pub(super) struct SettingOutJson<'s> {
+    /// What stands on the floor in the perpendicular way; in the other one it is empty.
+    vehicle_stands: bool,
+    /// Points that are no marks, of both ways.
     points: Vec<PointJson<'s>>,
     perpendicular: Vec<StepJson<'s>>,
     two_tape: Vec<StepJson<'s>>,
@@ -31,6 +34,10 @@ struct StepJson<'s> {
     marks: Vec<&'s str>,
     tape: Vec<PullJson<'s>>,
     check: Vec<PullJson<'s>>,
+    /// Strings by the names of their ends.
+    strings: Vec<[&'s str; 2]>,
+    /// Corners of triangles that are taped for right angles.
+    triangles_mm: Vec<[[f64; 2]; 3]>,
 }
 
 #[derive(Serialize)]
@@ -38,14 +45,13 @@ struct PullJson<'s> {
     from: &'s str,
     to: &'s str,
     distance_mm: f64,
-    through_wheel: bool,
 }
 
 #[derive(Serialize)]
 struct ErrorJson<'s> {
     mark: &'s str,
     perpendicular: PlaceJson,
-    two_tape: Option<PlaceJson>,
+    two_tape: PlaceJson,
     /// Angle between the two tapes; `None` on the line through the base marks.
     crossing_deg: Option<f64>,
     too_flat: bool,
@@ -71,7 +77,8 @@ impl<'s> SettingOutJson<'s> {
                 .collect()
         };
         Self {
-            points: steps.help.iter().map(point).collect(),
+            vehicle_stands: steps.floor == LayingFloor::VehicleStands,
+            points: points(steps),
             perpendicular: list(Way::Perpendicular),
             two_tape: list(Way::TwoTape),
             errors: plan
@@ -82,6 +89,17 @@ impl<'s> SettingOutJson<'s> {
                 .collect(),
         }
     }
+}
+
+/// Points of both ways, each name once: what both know has one place.
+fn points(steps: &SettingOutSteps) -> Vec<PointJson<'_>> {
+    let mut known: Vec<&Spot> = Vec::new();
+    for spot in steps.help.iter().flatten() {
+        if known.iter().all(|other| other.name != spot.name) {
+            known.push(spot);
+        }
+    }
+    known.into_iter().map(point).collect()
 }
 
 fn point(spot: &Spot) -> PointJson<'_> {
@@ -103,6 +121,16 @@ fn step<'s>(plan: &'s FloorPlan, step: &'s Step) -> StepJson<'s> {
             .collect(),
         tape: step.tape.iter().map(pull).collect(),
         check: step.check.iter().map(pull).collect(),
+        strings: step
+            .strings
+            .iter()
+            .map(|ends| ends.each_ref().map(|end| end.name.as_str()))
+            .collect(),
+        triangles_mm: step
+            .triangles
+            .iter()
+            .map(|corners| corners.map(|at| [round(at.x), round(at.y)]))
+            .collect(),
     }
 }
 
@@ -111,25 +139,24 @@ fn pull(pull: &TapedLength) -> PullJson<'_> {
         from: &pull.from.name,
         to: &pull.to.name,
         distance_mm: round(pull.distance()),
-        through_wheel: pull.through_wheel,
     }
 }
 
 fn error<'s>(mark: &'s str, errors: &MarkErrors) -> ErrorJson<'s> {
     let place = |way| {
-        errors.covariance(way).map(|covariance| PlaceJson {
+        let covariance = errors.covariance(way);
+        PlaceJson {
             sd_x_mm: round(covariance.sd_x()),
             sd_y_mm: round(covariance.sd_y()),
             xy_mm2: round(covariance.xy),
             radius_mm: round(covariance.radius_95()),
-        })
+        }
     };
     ErrorJson {
         mark,
-        perpendicular: place(Way::Perpendicular)
-            .expect("every mark can be set perpendicular to the line"),
+        perpendicular: place(Way::Perpendicular),
         two_tape: place(Way::TwoTape),
         crossing_deg: errors.crossing.map(|crossing| round(crossing.angle)),
-        too_flat: errors.crossing.is_some_and(|crossing| crossing.is_flat()),
+        too_flat: errors.too_flat(),
     }
 }

@@ -18,7 +18,7 @@ fn numbers(exercise: &Exercise) -> Vec<usize> {
 }
 
 /// A word of the earlier and of the later item: written down from the trade's reasons, not from the chain.
-const FIRST_THEN: [(&str, &str); 8] = [
+const FIRST_THEN: [(&str, &str); 12] = [
     ("Fault codes read and saved", "Chock the wheels"),
     (
         "Chock the wheels",
@@ -26,11 +26,15 @@ const FIRST_THEN: [(&str, &str); 8] = [
     ),
     (
         "Plumb the middle of the vehicle's front",
-        "Stretch a string",
+        "Push a string through",
     ),
-    ("Stretch a string", "Mark zero"),
+    ("Push a string through", "Set off one distance"),
+    ("Set off one distance", "Carry to the strings"),
+    ("Carry to the strings", "Tape all stations"),
+    ("Tape all stations", "Set off square"),
+    ("No vehicle stands here. Snap", "Mark zero"),
     ("Mark zero", "Tape "),
-    ("Mark zero", "Tape the check distances"),
+    ("Lay ", "Drive the vehicle on"),
     ("Tape the check distances", "Lay "),
     ("Read the fault codes again", "Clear everything away"),
 ];

@@ -8,10 +8,11 @@ use crate::{
         cover_page,
         shared::{FloorArt, fixture},
     },
-    survey::{ErrorBudget, Precision},
+    survey::{ErrorBudget, LayingFloor, Precision},
+    units::mm_text,
     words::printed::{
         joining::holding,
-        keys,
+        keys, pieces,
         sheet_zero::{printing, working},
     },
 };
@@ -30,9 +31,12 @@ fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
     let plan = fixture::grid_plan();
     let words = format!("{:?}", working(&plan, false, &sheets));
     assert!(
-        words.contains("laid by tape: 1 2 3") && words.contains("between the front wheel"),
+        words.contains("from the floor point between the front wheel"),
         "{words}"
     );
+    let rows = pieces::rows(&plan, &sheets, false);
+    let labels: Vec<&str> = rows.iter().map(|row| row[0].as_str()).collect();
+    assert_eq!(labels, ["1", "2", "3"]);
 }
 
 #[test]
@@ -56,6 +60,7 @@ fn sheet_0_says_all_of_it_and_names_every_mark_on_its_map() {
             &FloorArt::of(&plan),
             &sheets,
             &budget,
+            &fixture::takes(&plan),
             sheets.pages,
         );
         let texts = pages.iter().flat_map(|page| &page.items);
@@ -104,4 +109,56 @@ fn the_words_name_the_two_marks_that_the_tapes_start_from() {
             "{words}"
         );
     }
+}
+
+#[test]
+fn rows_of_the_table_name_two_points_of_their_sheet_and_check_only_what_lies_with_nothing_in_the_way()
+ {
+    let mut plan = fixture::grid_plan();
+    // Without the strips across it the vehicle stands there.
+    plan.lines
+        .retain(|line| plan.marks[line.from].at.y == plan.marks[line.to].at.y);
+    assert_eq!(LayingFloor::of(&plan), LayingFloor::VehicleStands);
+    let sheets = cover(
+        &Content::of(&plan),
+        &fixture::format(fixture::A4),
+        Mode::Lines,
+    )
+    .unwrap();
+    let rows = pieces::rows(&plan, &sheets, false);
+    assert_eq!(rows.len(), sheets.laid_by_tape().len());
+    let at = |name: &str| {
+        plan.marks
+            .iter()
+            .find(|mark| mark.id == name)
+            .map(|mark| mark.at)
+    };
+    let mut lying: Vec<String> = Vec::new();
+    let mut checked = 0;
+    for row in &rows {
+        if let Some(place) = at(&row[1]) {
+            assert_eq!([&row[2], &row[3]], [&mm_text(place.x), &mm_text(place.y)]);
+        }
+        if let Some((from, to)) = row[7]
+            .split(' ')
+            .next()
+            .and_then(|pair| pair.split_once('–'))
+        {
+            assert!(
+                lying.iter().any(|name| name == from) && to == row[1],
+                "{row:?}"
+            );
+            let (a, b) = (at(from).unwrap(), at(to).unwrap());
+            assert!(LayingFloor::VehicleStands.tape_lies(&plan, a, b), "{row:?}");
+            checked += 1;
+        }
+        lying.push(row[1].clone());
+    }
+    assert!(checked >= 4, "{rows:?}");
+    // The two marks that tapes start from, then the four corners.
+    let first: Vec<&str> = lying.iter().take(6).map(String::as_str).collect();
+    assert_eq!(first[..2], ["1C", "4C"]);
+    let mut corners = first[2..].to_vec();
+    corners.sort_unstable();
+    assert_eq!(corners, ["1L", "1R", "4L", "4R"], "{rows:?}");
 }

@@ -5,12 +5,14 @@ use kurbo::{Point, Rect, Vec2};
 use super::Context;
 use crate::{
     cover::{ChosenCell, Content, Heading, Join, Mode, SheetFormat, SheetPlan, lay},
+    effort::Takes,
     job::Record,
     paper::{Correction, Margins, Paper},
     plan::{
         Check, CheckKind, FloorNeed, FloorPlan, Line, Mark, Panel, PanelShape, TemplateEcho,
         ValueEcho, VehicleOnFloor, Wheel,
     },
+    survey::{Precision, SettingOutSteps},
 };
 
 /// Upright A5 (ISO 216).
@@ -33,6 +35,16 @@ pub fn format((name, width, height): (&str, f64, f64)) -> SheetFormat {
         overlap: 10.0,
         correction: Correction::default(),
     }
+}
+
+/// What a layout takes when it is set out by hand.
+pub fn takes(plan: &FloorPlan) -> Takes {
+    let precision = Precision::default();
+    Takes::by_hand(
+        plan,
+        &precision,
+        &SettingOutSteps::of(plan, &precision, false),
+    )
 }
 
 /// A layout of named marks, strips (from, to, width) and no panels, about an invented van.

@@ -15,11 +15,11 @@ const EDGE: f64 = 7.5;
 const ENDS: f64 = 20.0;
 /// Radius of a mark and of the ring about a step's number, mm.
 const DOT: f64 = 0.7;
-const RING: f64 = 1.75;
+const RING: f64 = 2.3;
 /// Distances at which a name is tried about its mark, mm.
 const REACHES: [f64; 3] = [0.8, 2.4, 4.2];
-/// Height of names, mm.
-const NAME: f64 = 2.2;
+/// Height of names and numbers, mm: 9 pt.
+const NAME: f64 = 2.32;
 /// How far the line runs on past the layout, mm on paper.
 const OVERRUN: f64 = 4.0;
 
@@ -155,7 +155,7 @@ impl View {
         } else {
             Weight::Regular
         };
-        let letters = if step.is_some() { NAME } else { heights::SMALL };
+        let letters = NAME;
         let text = text_width(name, letters, weight);
         let ring = if step.is_some() {
             2.0 * RING + 0.8
@@ -189,11 +189,7 @@ impl View {
                 Some(Tone::WHITE),
                 Some(Stroke::solid(widths::THIN)),
             );
-            let words = Text::new(
-                (centre.x, centre.y - heights::SMALL / 2.0),
-                heights::SMALL,
-                step.to_string(),
-            );
+            let words = Text::new((centre.x, centre.y - NAME / 2.0), NAME, step.to_string());
             canvas.text(words.centred());
         }
     }

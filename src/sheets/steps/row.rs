@@ -87,11 +87,11 @@ pub fn headings(columns: &Columns) -> Fragment {
     for (_, right) in [columns.tape, columns.check] {
         piece
             .canvas()
-            .text(Text::new((right - number, baseline), heights::SMALL, "mm").right());
+            .text(Text::new((right - number, baseline), heights::TEXT, "mm").right());
         if columns.inches {
             piece
                 .canvas()
-                .text(Text::new((right, baseline), heights::SMALL, "in").right());
+                .text(Text::new((right, baseline), heights::TEXT, "in").right());
         }
     }
     piece.height = heights::TEXT * LEADING;
@@ -129,7 +129,12 @@ pub fn rows(
                     step,
                     &expectation(context, steps, way, step),
                     style.text,
-                    columns.text,
+                    // Where nothing is taped, the words take the whole width.
+                    if step.tape.is_empty() && step.check.is_empty() {
+                        (columns.text.0, columns.width)
+                    } else {
+                        columns.text
+                    },
                 );
             }
             distances(&mut row, shown, style.number, columns.tape, columns.inches);
@@ -163,31 +168,27 @@ fn number(row: &mut Fragment, number: usize) {
 
 /// How far the step's worst mark may lie from its place.
 fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &Step) -> String {
-    let referred = step.tape.is_empty() && way == Way::TwoTape;
-    let worst = if referred {
-        steps.worst(Way::Perpendicular, step)
-    } else {
-        steps.worst(way, step)
-    };
-    worst.map_or_else(String::new, |(mark, error)| {
-        let length = |mm: f64| {
-            let text = format!("{} mm", mm_exact(mm, 1));
-            if context.inches {
-                format!("{} in ({text})", inch_text(mm))
-            } else {
-                text
+    steps
+        .worst(way, step)
+        .map_or_else(String::new, |(mark, error)| {
+            let length = |mm: f64| {
+                let text = format!("{} mm", mm_exact(mm, 1));
+                if context.inches {
+                    format!("{} in ({text})", inch_text(mm))
+                } else {
+                    text
+                }
+            };
+            let as_set = format!(
+                "{} within {} as set",
+                context.plan.marks[mark].id,
+                length(error)
+            );
+            match steps.worst_after(step) {
+                Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
+                None => as_set,
             }
-        };
-        let as_set = format!(
-            "{} within {} as set",
-            context.plan.marks[mark].id,
-            length(error)
-        );
-        match steps.worst_after(step) {
-            Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
-            None => as_set,
-        }
-    })
+        })
 }
 
 fn instruction(
@@ -200,7 +201,7 @@ fn instruction(
     let mut y = -PADDING;
     for (text, height) in [
         (step.instruction.to_string().as_str(), lettering),
-        (expectation, heights::SMALL),
+        (expectation, lettering),
     ] {
         let lines = wrap(text, right - left, height, Weight::Regular);
         for line in lines {
@@ -222,23 +223,21 @@ struct Entry {
 fn entries(pulls: &[TapedLength], joint: &str) -> Vec<Entry> {
     let mut entries: Vec<(Entry, String)> = Vec::new();
     for pull in pulls {
-        let flag = if pull.through_wheel { " *" } else { "" };
         let same = |(entry, _): &&mut (Entry, String)| {
             (entry.mm - pull.distance()).abs() < SAME_WRITTEN_MM
         };
         match entries.iter_mut().find(same) {
             Some((entry, from)) if *from == pull.from.name => {
-                entry.names.push_str(&format!(", {}{flag}", pull.to.name));
+                entry.names.push_str(&format!(", {}", pull.to.name));
             }
             Some((entry, from)) => {
-                entry.names.push_str(&format!(
-                    ", {}{joint}{}{flag}",
-                    pull.from.name, pull.to.name
-                ));
+                entry
+                    .names
+                    .push_str(&format!(", {}{joint}{}", pull.from.name, pull.to.name));
                 from.clone_from(&pull.from.name);
             }
             None => {
-                let names = format!("{}{joint}{}{flag}", pull.from.name, pull.to.name);
+                let names = format!("{}{joint}{}", pull.from.name, pull.to.name);
                 entries.push((
                     Entry {
                         names,

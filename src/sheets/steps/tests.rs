@@ -8,7 +8,7 @@ use crate::{
     page::{drawing_space, text_box},
     plan::FloorPlan,
     sheets::shared::overview_fixture,
-    survey::Precision,
+    survey::{LayingFloor, Precision},
 };
 
 fn papers() -> [Paper; 2] {
@@ -24,11 +24,14 @@ fn pages(plan: &FloorPlan, inches: bool, paper: &Paper) -> Vec<Drawing> {
         inches,
         printer: "",
     };
-    steps(
-        &context,
-        &SettingOutSteps::of(plan, &Precision::default(), inches),
-        paper,
-    )
+    drawn(&context, paper)
+}
+
+fn drawn(context: &Context<'_>, paper: &Paper) -> Vec<Drawing> {
+    let precision = Precision::default();
+    let all = SettingOutSteps::of(context.plan, &precision, context.inches);
+    let takes = Takes::by_hand(context.plan, &precision, &all);
+    steps(context, &all, &takes, paper)
 }
 
 fn texts(page: &Drawing) -> Vec<&Text> {
@@ -88,22 +91,42 @@ fn nothing_overlaps_or_leaves_the_frame_on_any_shape_and_paper() {
 }
 
 #[test]
-fn each_way_has_a_page_of_its_own_with_every_mark_on_it() {
+fn each_way_has_pages_of_its_own_with_every_mark_and_its_small_pictures_on_them() {
+    let mut shown = 0;
     for (name, shape) in overview_fixture::SHAPES {
         let plan = shape(overview_fixture::LONGEST);
         let pages = pages(&plan, false, &papers()[0]);
-        assert_eq!(pages.len(), 2, "{name}");
-        for page in &pages {
-            let words: Vec<&str> = texts(page)
+        for way in ["Way 1: ", "Way 2: "] {
+            let own: Vec<String> = pages
                 .iter()
-                .map(|text| text.content.as_str())
+                .map(|page| {
+                    let words = texts(page).into_iter().map(|text| text.content.as_str());
+                    words.collect::<Vec<_>>().join(" ")
+                })
+                .filter(|words| words.contains(way))
                 .collect();
-            let words = words.join(" ");
+            assert!((1..=2).contains(&own.len()), "{name}: {}", own.len());
+            let words = own.join(" ");
             for mark in &plan.marks {
                 assert!(words.contains(&mark.id), "{name}: {}", mark.id);
             }
+            let pictures = [
+                ": middle, plumbed",
+                ": strings past",
+                ": wheel centre, plumbed",
+            ];
+            for picture in pictures {
+                let stands = LayingFloor::of(&plan) == LayingFloor::VehicleStands;
+                assert_eq!(
+                    words.contains(picture),
+                    stands && way == "Way 1: ",
+                    "{name} {way} {picture}"
+                );
+                shown += usize::from(stands);
+            }
         }
     }
+    assert!(shown > 0, "some layout is laid with the vehicle there");
 }
 
 #[test]
@@ -139,11 +162,7 @@ fn very_many_marks_go_over_several_pages_and_none_is_lost() {
         printer: "",
     };
     let paper = &papers()[0];
-    let pages = steps(
-        &context,
-        &SettingOutSteps::of(&plan, &Precision::default(), false),
-        paper,
-    );
+    let pages = drawn(&context, paper);
     assert!(pages.len() > 2);
     let words: Vec<&str> = pages
         .iter()

@@ -2,8 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use kurbo::Point;
+
 use super::{Instruction, Spot, Step, TapedLength, sections::spot};
-use crate::plan::{CheckKind, FloorPlan};
+use crate::{
+    plan::{CheckKind, FloorPlan},
+    survey::LayingFloor,
+};
 
 /// Most checks after one step: what is done at once, the rest is on the checklist.
 const MOST_CHECKS: usize = 4;
@@ -14,15 +19,18 @@ const CHECKS_PER_MARK: usize = 2;
 /// A run of steps.
 pub(super) struct Course<'p> {
     pub plan: &'p FloorPlan,
+    /// What stands on the floor meanwhile.
+    pub floor: LayingFloor,
     pub steps: Vec<Step>,
     placed: BTreeSet<usize>,
     used: BTreeSet<usize>,
 }
 
 impl<'p> Course<'p> {
-    pub fn new(plan: &'p FloorPlan) -> Self {
+    pub fn new(plan: &'p FloorPlan, floor: LayingFloor) -> Self {
         Self {
             plan,
+            floor,
             steps: Vec::new(),
             placed: BTreeSet::new(),
             used: BTreeSet::new(),
@@ -31,11 +39,32 @@ impl<'p> Course<'p> {
 
     /// A distance between two spots.
     pub fn pull(&self, from: &Spot, to: &Spot) -> TapedLength {
-        let through_wheel = self.plan.vehicle.through_wheel(from.at, to.at);
         TapedLength {
             from: from.clone(),
             to: to.clone(),
-            through_wheel,
+        }
+    }
+
+    /// Marks that the last step makes as well.
+    pub fn set(&mut self, marks: Vec<usize>) {
+        self.placed.extend(&marks);
+        if let Some(step) = self.steps.last_mut() {
+            step.marks.extend(marks);
+        }
+    }
+
+    /// A check of the last step beside its others.
+    pub fn check(&mut self, pull: TapedLength) {
+        if let Some(step) = self.steps.last_mut() {
+            step.check.push(pull);
+        }
+    }
+
+    /// What the last step stretches and tapes beside its distances.
+    pub fn show(&mut self, strings: Vec<[Spot; 2]>, triangles: Vec<[Point; 3]>) {
+        if let Some(step) = self.steps.last_mut() {
+            step.strings = strings;
+            step.triangles = triangles;
         }
     }
 
@@ -55,6 +84,8 @@ impl<'p> Course<'p> {
             marks,
             tape,
             check,
+            strings: Vec::new(),
+            triangles: Vec::new(),
         });
     }
 
@@ -66,7 +97,7 @@ impl<'p> Course<'p> {
     }
 
     /// Checks between a step's marks and what lies already: ends, diagonals, sides, ties, the long ones first,
-    /// none that was just taped and none through a wheel.
+    /// none that was just taped and none where no tape can lie.
     fn checks(&mut self, marks: &[usize], tape: &[TapedLength]) -> Vec<TapedLength> {
         let mut order: Vec<usize> = (0..self.plan.checks.len())
             .filter(|&check| self.offers(check, marks, tape))
@@ -104,14 +135,16 @@ impl<'p> Course<'p> {
         pulls.collect()
     }
 
+    fn lies(&self, from: Point, to: Point) -> bool {
+        self.floor.tape_lies(self.plan, from, to)
+    }
+
     fn offers(&self, check: usize, marks: &[usize], tape: &[TapedLength]) -> bool {
         let found = &self.plan.checks[check];
         let ends = [found.from, found.to];
         let names = ends.map(|mark| self.plan.marks[mark].id.as_str());
         !self.used.contains(&check)
-            && !found.through_wheel
-            // On a mat a check is free of its own vehicle's wheels, but another vehicle may stand there.
-            && !self.plan.vehicle.through_wheel(self.plan.marks[found.from].at, self.plan.marks[found.to].at)
+            && self.lies(self.plan.marks[found.from].at, self.plan.marks[found.to].at)
             && ends.iter().all(|mark| self.placed.contains(mark))
             && ends.iter().any(|mark| marks.contains(mark))
             && !taped(tape, names)
@@ -127,7 +160,8 @@ impl<'p> Course<'p> {
             .filter(|(old, new)| old != new)
             .map(|(old, new)| self.pull(&spots(old), &spots(new)));
         let free = free
-            .filter(|pull| !pull.through_wheel && !taped(tape, [&pull.from.name, &pull.to.name]));
+            .filter(|pull| self.lies(pull.from.at, pull.to.at))
+            .filter(|pull| !taped(tape, [&pull.from.name, &pull.to.name]));
         free.max_by(|a, b| a.distance().total_cmp(&b.distance()))
     }
 }

@@ -3,7 +3,7 @@
 use super::right_angle::{Arcs, RightAngle};
 use crate::template::Datum;
 
-/// What to do in a step. Points go by name.
+/// What to do in a step. Points go by name. Pairs of sides have the left one first.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Instruction {
     /// Plumb the middle of the vehicle's front and rear.
@@ -11,9 +11,66 @@ pub enum Instruction {
         /// True where the badge is not central.
         badge_off_centre: bool,
     },
-    /// Snap the line through them.
-    SnapLine,
-    /// Mark the zero point of all stations.
+    /// Draw a string through below the vehicle, over both middles, and snap the line beyond its ends.
+    StringBelow,
+    /// Mark the points of the line from which the strings' ends are set off.
+    Feet {
+        /// True where there is one ahead of the vehicle.
+        ahead: bool,
+        /// True where there is one behind it.
+        behind: bool,
+    },
+    /// Stretch strings past the wheels.
+    Strings {
+        /// Front and rear end of each.
+        strings: [[String; 2]; 2],
+    },
+    /// Plumb two wheel centres and carry them square to the strings.
+    CarryWheels {
+        /// True for the front wheels.
+        front: bool,
+        /// The plumbed points.
+        wheels: [String; 2],
+        /// The points on the strings.
+        starts: [String; 2],
+    },
+    /// Tape along both strings from where stations count.
+    AlongStrings {
+        /// True ahead of there, false behind.
+        forward: bool,
+        /// Where the tape's zero is held.
+        starts: [String; 2],
+    },
+    /// Stretch a string across, and mark what lies on it.
+    Across {
+        /// Its ends on the strings.
+        ends: [String; 2],
+        /// Where it crosses the line.
+        foot: String,
+        /// The plumbed middle that this must fall on.
+        onto: Option<String>,
+        /// True where offsets are taped from there.
+        offsets: bool,
+    },
+    /// Set off square from a string.
+    SquareOut {
+        /// Points of the strings.
+        from: Vec<String>,
+        /// The triangle that serves all; `None` where there is no room for one.
+        angle: Option<RightAngle>,
+        /// True away from the vehicle, false towards it.
+        outward: bool,
+        /// True where inches stand beside mm.
+        inches: bool,
+    },
+    /// Snap a line on the empty floor.
+    LineOnFloor {
+        /// Clear floor that is needed ahead of zero, mm.
+        ahead: f64,
+        /// And behind it.
+        behind: f64,
+    },
+    /// Mark the zero point of all stations on it.
     MarkZero(Datum),
     /// The zero point is a mark of the layout.
     DrawZero,
@@ -23,8 +80,6 @@ pub enum Instruction {
         forward: bool,
         /// How many.
         count: usize,
-        /// Stations that must fall on a plumbed end: both names.
-        onto: Vec<[String; 2]>,
     },
     /// Set a right angle at a foot on the line and tape along it.
     SquareOff {
@@ -38,17 +93,8 @@ pub enum Instruction {
         left: bool,
         /// True where something is taped to the right.
         right: bool,
-        /// True where help points are set as well.
-        helps: bool,
-        /// True where inches stand beside mm.
-        inches: bool,
-    },
-    /// Tape along strings parallel to the line, past wheels.
-    Strings {
-        /// Front and rear end of each.
-        strings: Vec<[String; 2]>,
-        /// Their distance from the line, mm.
-        offset: f64,
+        /// Angle at which two tapes would cross, degrees, where that is too flat for them.
+        too_flat: Option<f64>,
         /// True where inches stand beside mm.
         inches: bool,
     },
@@ -58,16 +104,12 @@ pub enum Instruction {
         bases: [String; 2],
         /// Marks, and true for those left of the line.
         marks: Vec<(String, bool)>,
-        /// Step of the perpendicular way that sets them too, where a tape would run through a wheel.
-        instead: Option<usize>,
     },
-    /// Set marks by the perpendicular way, since arcs cross too flat.
-    SetByWay1 {
-        /// The marks.
-        marks: Vec<String>,
-        /// Angle of the flattest crossing, degrees, and how far its mark may lie off, mm; `None` where arcs only touch.
-        crossing: Option<(f64, f64)>,
-        /// Step of the perpendicular way.
-        step: usize,
+    /// Bring the vehicle onto the layout.
+    DriveOn {
+        /// What comes to lie over zero.
+        origin: Datum,
+        /// True for a mat of several vehicles.
+        several: bool,
     },
 }

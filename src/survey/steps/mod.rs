@@ -1,12 +1,13 @@
 //! Setting a layout out by hand, step by step, with the check that follows each step at once.
 //!
-//! Two ways lead to every mark. *Perpendicular*: its station along the chalk line, then its offset square
-//! to the line. *Two-tape*: where two distances from the two base marks on the centreline meet. Both begin
-//! with the same datum, and all stations are taped from one zero point, so that errors do not add up.
+//! Two ways lead to every mark. *Perpendicular*: with the vehicle standing there, along strings beside it, square to them and
+//! to the centreline; nothing is taped below it or through a wheel. Where the layout lies below the vehicle (see
+//! [`LayingFloor`]) stations along a snapped line and square offsets from it. *Two-tape*: where two distances from the
+//! two base marks meet, on the empty floor; the vehicle is driven on afterwards. All stations are taped from one place, so
+//! that errors do not add up.
 //!
 //! Points that are no marks are named in small letters (`zero`, `foot 2`, `h1`), so that no mark,
-//! check or sheet has the same name. What a wheel hides from the line is carried along strings
-//! between the foremost and the rearmost station beyond the wheels. Errors of what is set from
+//! check or sheet has the same name; plumbed wheel centres have the names of the check list. Errors of what is set from
 //! other points (a string, two arcs) take those points' influences over with their sensitivities,
 //! common causes by index, so that a plumbed end never counts twice as independent; tested against
 //! arcs and strings drawn at random. `Method::TapeOnly` in the error budget stays the direct offset
@@ -19,6 +20,8 @@ mod instruction;
 mod perpendicular;
 mod right_angle;
 mod sections;
+mod standing;
+mod strings;
 #[cfg(test)]
 mod tests;
 mod two_tape;
@@ -29,7 +32,8 @@ pub use errors::MarkErrors;
 pub use instruction::Instruction;
 pub use right_angle::{Arcs, RightAngle};
 
-use super::Precision;
+use self::strings::Strings;
+use super::{LayingFloor, Precision};
 use crate::plan::FloorPlan;
 
 /// A distance from the centreline below this is none, mm.
@@ -38,7 +42,7 @@ const ON_LINE_MM: f64 = 1e-3;
 /// A way of setting out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Way {
-    /// Station along the chalk line and square offset from it.
+    /// Stations along strings or the chalk line, and square offsets.
     Perpendicular,
     /// Two taped distances from the base marks.
     TwoTape,
@@ -65,8 +69,6 @@ pub struct TapedLength {
     pub from: Spot,
     /// Where it is read.
     pub to: Spot,
-    /// True where the straight line runs through a wheel while the vehicle stands on the layout.
-    pub through_wheel: bool,
 }
 
 impl TapedLength {
@@ -90,13 +92,20 @@ pub struct Step {
     pub tape: Vec<TapedLength>,
     /// What to tape at once as a check, with what it should read.
     pub check: Vec<TapedLength>,
+    /// Strings that are stretched, by their ends. One may run below the body: it is drawn through from end to end, and nobody
+    /// reaches below.
+    pub strings: Vec<[Spot; 2]>,
+    /// Triangles whose sides are taped for right angles, on the floor, mm.
+    pub triangles: Vec<[Point; 3]>,
 }
 
 /// The steps of both ways, with what to expect of them.
 #[derive(Clone, Debug)]
 pub struct SettingOutSteps {
-    /// Points that are no marks, in the order in which they are set.
-    pub help: Vec<Spot>,
+    /// What stands on the floor in the perpendicular way; in the other one it is empty.
+    pub floor: LayingFloor,
+    /// Points that are no marks, in the order in which they are set, by way.
+    pub help: [Vec<Spot>; 2],
     /// Steps of the perpendicular way.
     pub perpendicular: Vec<Step>,
     /// Steps of the two-tape way.
@@ -113,17 +122,38 @@ impl SettingOutSteps {
     /// ask for inches beside the millimetres.
     #[must_use]
     pub fn of(plan: &FloorPlan, precision: &Precision, inches: bool) -> Self {
-        let carried = sections::carried(plan);
-        let errors = errors::errors(plan, precision, &carried);
-        let (perpendicular, help) = perpendicular::steps(plan, &carried, inches);
-        let two_tape = two_tape::steps(plan, &errors, &perpendicular);
+        let floor = LayingFloor::of(plan);
+        let strings = Strings::of(plan, inches);
+        let beside = (floor == LayingFloor::VehicleStands).then_some(&strings);
+        let errors = errors::errors(plan, precision, beside);
+        let (perpendicular, help) = match beside {
+            Some(strings) => standing::steps(plan, strings, inches),
+            None => perpendicular::steps(plan, inches),
+        };
+        let (two_tape, other) = two_tape::steps(plan, &errors, inches);
         Self {
-            help,
+            floor,
+            help: [help, other],
             perpendicular,
             two_tape,
             errors,
             after: None,
         }
+    }
+
+    /// What stands on the floor in one way.
+    #[must_use]
+    pub const fn floor_of(&self, way: Way) -> LayingFloor {
+        match way {
+            Way::Perpendicular => self.floor,
+            Way::TwoTape => LayingFloor::Empty,
+        }
+    }
+
+    /// Points of one way that are no marks.
+    #[must_use]
+    pub fn help_of(&self, way: Way) -> &[Spot] {
+        &self.help[way as usize]
     }
 
     /// The same with what checks and moves bring the marks to, see [`SettingOutSteps::after`].
@@ -142,13 +172,13 @@ impl SettingOutSteps {
     }
 
     /// The worst mark of a step, and how far in mm it lies from its place at most in 95 % of cases, as set; `None`
-    /// where the step makes no mark or the way cannot set it.
+    /// where the step makes no mark.
     #[must_use]
     pub fn worst(&self, way: Way, step: &Step) -> Option<(usize, f64)> {
         let errors = step
             .marks
             .iter()
-            .filter_map(|&mark| Some((mark, self.errors[mark].radius_95(way)?)));
+            .map(|&mark| (mark, self.errors[mark].radius_95(way)));
         errors.reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
     }
 

@@ -1,8 +1,10 @@
 //! A right angle on the floor with a tape alone.
+//!
+//! Its sides open away from a vehicle that stands there: no leg runs below the body or through a wheel.
 
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
-use crate::{plan::FloorPlan, units::MM_PER_INCH};
+use crate::{plan::FloorPlan, survey::LayingFloor, units::MM_PER_INCH};
 
 /// Sides of the triangle come in steps of this, mm: 3-4-5 times 50 mm, or times 2 in.
 const STEP_MM: f64 = 50.0;
@@ -12,13 +14,28 @@ const STEP_INCHES: f64 = 2.0;
 /// further than it was set, and no floor is wasted.
 const BEYOND_OFFSET: f64 = 1.25;
 
+/// A triangle that opens towards the vehicle is taken where none that opens away from it is at least this part of the offset
+/// long: a direction is carried to twice the length that it was set over, not more.
+const LEAST_PART: f64 = 0.5;
+
 /// A triangle may be this large where offsets are short, mm across.
 const LEAST_ACROSS_MM: f64 = 900.0;
 
 /// Longest side along the line, mm: what one person lays and another reads without sag.
 const LONGEST_ALONG_MM: f64 = 3000.0;
 
-/// A 3-4-5 triangle with its right angle at a foot on the line. Lengths in mm.
+/// A point of a line along the vehicle at which something is set off square.
+#[derive(Clone, Copy, Debug)]
+pub struct Foot {
+    /// The point.
+    pub at: Point,
+    /// True where something lies to the left of the line.
+    pub left: bool,
+    /// True where something lies to the right of it.
+    pub right: bool,
+}
+
+/// A 3-4-5 triangle with its right angle at a foot on a line. Lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RightAngle {
     /// Along the line.
@@ -43,49 +60,107 @@ pub struct Arcs {
     pub across: f64,
 }
 
-impl RightAngle {
-    /// The largest sensible triangle at `foot` for offsets up to `offset` mm, to the left and to the right;
-    /// `None` where floor and wheels leave no room.
-    pub fn at(plan: &FloorPlan, foot: Point, offset: f64, inches: bool) -> Option<Self> {
-        // Away from the vehicle's middle first: there the floor is free.
-        let outward = if foot.x >= 0.0 { 1.0 } else { -1.0 };
-        let mut best: Option<Self> = None;
-        for [along, across, diagonal] in sizes(plan, offset, inches) {
-            let direction = [outward, -outward]
-                .into_iter()
-                .find(|&way| has_room(plan, foot, across, way * along));
-            if let Some(direction) =
-                direction.filter(|_| best.is_none_or(|best| across >= best.across))
-            {
-                best = Some(Self {
-                    along,
-                    across,
-                    diagonal,
-                    direction,
-                });
-            }
+impl Foot {
+    /// A foot of which both sides are wanted.
+    #[must_use]
+    pub const fn both(at: Point) -> Self {
+        Self {
+            at,
+            left: true,
+            right: true,
         }
-        best
+    }
+
+    fn sides(self) -> impl Iterator<Item = f64> {
+        let sides = [(self.left, 1.0), (self.right, -1.0)];
+        sides.into_iter().filter(|side| side.0).map(|side| side.1)
+    }
+
+    /// The triangle's three corners on each wanted side: the foot, the end on the line, the end square to it.
+    fn corners(self, across: f64, along: f64) -> impl Iterator<Item = [Point; 3]> {
+        let Self { at, .. } = self;
+        self.sides().map(move |side| {
+            [
+                at,
+                at + Vec2::new(along, 0.0),
+                at + Vec2::new(0.0, side * across),
+            ]
+        })
+    }
+}
+
+impl RightAngle {
+    /// The largest sensible triangle that serves all feet, for offsets up to `offset` mm; `None` where floor, wheels and body
+    /// leave no room.
+    pub fn at(
+        plan: &FloorPlan,
+        floor: LayingFloor,
+        feet: &[Foot],
+        offset: f64,
+        inches: bool,
+    ) -> Option<Self> {
+        // Away from the vehicle first.
+        let middle = (plan.vehicle.front_x + plan.vehicle.rear_x) / 2.0;
+        let ahead = feet.first().is_none_or(|foot| foot.at.x >= middle);
+        let outward = if ahead { 1.0 } else { -1.0 };
+        let largest = |direction: f64| {
+            let fits = |[along, across, _]: &[f64; 3]| {
+                feet.iter()
+                    .all(|foot| has_room(plan, floor, *foot, *across, direction * along))
+            };
+            let fitting = sizes(plan, offset, inches).filter(fits);
+            let best = fitting.max_by(|a, b| a[1].total_cmp(&b[1]));
+            best.map(|[along, across, diagonal]| Self {
+                along,
+                across,
+                diagonal,
+                direction,
+            })
+        };
+        let away = largest(outward);
+        match away {
+            Some(away) if away.across >= LEAST_PART * offset => Some(away),
+            _ => largest(-outward).or(away),
+        }
+    }
+
+    /// What is taped of it on the floor, as triangles.
+    #[must_use]
+    pub fn triangles(&self, feet: &[Foot]) -> Vec<[Point; 3]> {
+        let of = |foot: &Foot| foot.corners(self.across, self.direction * self.along);
+        feet.iter().flat_map(of).collect()
     }
 }
 
 impl Arcs {
-    /// The largest sensible arcs at `foot`, see [`RightAngle::at`].
-    pub fn at(plan: &FloorPlan, foot: Point, offset: f64, inches: bool) -> Option<Self> {
-        let mut best: Option<Self> = None;
-        for [along, across, radius] in sizes(plan, offset, inches) {
-            let room = [1.0, -1.0]
+    /// The largest sensible arcs at a foot, see [`RightAngle::at`].
+    pub fn at(
+        plan: &FloorPlan,
+        floor: LayingFloor,
+        foot: Foot,
+        offset: f64,
+        inches: bool,
+    ) -> Option<Self> {
+        let fits = |[along, across, _]: &[f64; 3]| {
+            [1.0, -1.0]
                 .into_iter()
-                .all(|way| has_room(plan, foot, across, way * along));
-            if room && best.is_none_or(|best| across >= best.across) {
-                best = Some(Self {
-                    along,
-                    radius,
-                    across,
-                });
-            }
-        }
-        best
+                .all(|way| has_room(plan, floor, foot, *across, way * along))
+        };
+        let fitting = sizes(plan, offset, inches).filter(fits);
+        let best = fitting.max_by(|a, b| a[1].total_cmp(&b[1]));
+        best.map(|[along, across, radius]| Self {
+            along,
+            radius,
+            across,
+        })
+    }
+
+    /// What is taped of them on the floor, as triangles.
+    #[must_use]
+    pub fn triangles(&self, foot: Foot) -> Vec<[Point; 3]> {
+        let ways = [1.0, -1.0].into_iter();
+        ways.flat_map(|way| foot.corners(self.across, way * self.along))
+            .collect()
     }
 }
 
@@ -96,24 +171,27 @@ fn sizes(plan: &FloorPlan, offset: f64, inches: bool) -> impl Iterator<Item = [f
     } else {
         STEP_MM
     };
-    let floor = plan.floor.needed;
     let widest = (BEYOND_OFFSET * offset)
         .max(LEAST_ACROSS_MM)
-        .min(floor.y1.min(-floor.y0));
+        .min(plan.floor.needed.height());
     let count = (widest / (3.0 * step)).floor().max(0.0) as usize;
     let scales = (1..=count).map(move |number| step * number as f64);
     let triangles = scales.flat_map(|k| [[3.0 * k, 4.0 * k, 5.0 * k], [4.0 * k, 3.0 * k, 5.0 * k]]);
     triangles.filter(move |[along, across, _]| *across <= widest && *along <= LONGEST_ALONG_MM)
 }
 
-/// True where the needed floor and the wheels leave room for a triangle to both sides, its side on the line
+/// True where the needed floor, wheels and body leave room for a triangle on all sides that are wanted, its side on the line
 /// running `along` mm forward of the foot (negative: rearward).
-fn has_room(plan: &FloorPlan, foot: Point, across: f64, along: f64) -> bool {
-    let floor = plan.floor.needed;
-    let end = Point::new(foot.x + along, 0.0);
-    let free = |side: f64| {
-        let top = Point::new(foot.x, side * across);
-        !plan.vehicle.through_wheel(foot, top) && !plan.vehicle.through_wheel(end, top)
+fn has_room(plan: &FloorPlan, floor: LayingFloor, foot: Foot, across: f64, along: f64) -> bool {
+    let needed = plan.floor.needed;
+    let within = |at: Point| {
+        (needed.x0..=needed.x1).contains(&at.x) && (needed.y0..=needed.y1).contains(&at.y)
     };
-    (floor.x0..=floor.x1).contains(&end.x) && free(1.0) && free(-1.0)
+    foot.corners(across, along).all(|[foot, end, top]| {
+        [(foot, end), (foot, top), (end, top)]
+            .into_iter()
+            .all(|(a, b)| floor.tape_lies(plan, a, b))
+            && within(end)
+            && within(top)
+    })
 }

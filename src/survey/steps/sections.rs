@@ -16,16 +16,6 @@ pub(super) struct Section {
     pub sides: Vec<usize>,
 }
 
-/// Marks that cannot be taped from the line because a wheel stands between: they are set along strings
-/// parallel to the line, from a front end to a rear end that can.
-#[derive(Clone, Debug)]
-pub(super) struct Carried {
-    /// Index of the mark.
-    pub mark: usize,
-    /// Ends of its string, front one first; level with the mark.
-    pub ends: [Point; 2],
-}
-
 /// The zero point of all stations.
 pub(super) fn zero() -> Spot {
     Spot {
@@ -125,45 +115,4 @@ fn foot_name(plan: &FloorPlan, sides: &[usize], groups: &[Vec<usize>]) -> String
         }
         _ => format!("foot {}", plan.marks[sides[0]].id),
     }
-}
-
-/// The feet between which strings are carried: the foremost and the rearmost station beyond all wheels, or the
-/// vehicle's own middle where there is none.
-pub(super) fn carriers(plan: &FloorPlan) -> [Spot; 2] {
-    let wheels = plan.vehicle.wheels.map(|wheel| wheel.footprint());
-    let ahead = wheels
-        .iter()
-        .fold(f64::NEG_INFINITY, |x, wheel| x.max(wheel.x1));
-    let behind = wheels
-        .iter()
-        .fold(f64::INFINITY, |x, wheel| x.min(wheel.x0));
-    let sections = sections(plan);
-    let [front, rear] = middles(plan);
-    let feet = || {
-        sections
-            .iter()
-            .filter(|s| !s.sides.is_empty())
-            .map(|s| s.foot.clone())
-    };
-    [
-        feet().find(|foot| foot.at.x > ahead).unwrap_or(front),
-        feet().rfind(|foot| foot.at.x < behind).unwrap_or(rear),
-    ]
-}
-
-/// The marks that are set along strings.
-pub(super) fn carried(plan: &FloorPlan) -> Vec<Carried> {
-    let ends = carriers(plan).map(|foot| foot.at.x);
-    let blocked = |mark: &usize| {
-        let at = plan.marks[*mark].at;
-        plan.vehicle.through_wheel(Point::new(at.x, 0.0), at)
-    };
-    let carry = |mark: usize| {
-        let y = plan.marks[mark].at.y;
-        Carried {
-            mark,
-            ends: ends.map(|x| Point::new(x, y)),
-        }
-    };
-    (0..plan.marks.len()).filter(blocked).map(carry).collect()
 }

@@ -2,15 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
-use super::{SettingOutSteps, Way, right_angle::RightAngle};
+use super::{Instruction, SettingOutSteps, Way};
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, join},
     source::Place,
     survey::{
-        Precision,
+        LayingFloor, Precision,
         tests::{Laying, SAMPLING, sampled},
     },
     template::TemplateSpec,
@@ -63,28 +63,35 @@ fn every_mark_is_set_once_by_each_way() {
     }
 }
 
+/// Points that nothing but the vehicle or a line gives.
+fn given(name: &str) -> bool {
+    ["front", "rear", "zero", "WFL", "WFR", "WRL", "WRR"].contains(&name)
+}
+
 #[test]
 fn nothing_is_taped_from_a_point_that_does_not_lie_yet() {
     for plan in all_plans() {
         let steps = steps(&plan);
         for way in Way::ALL {
-            let mut lying: BTreeSet<String> = ["front", "rear", "zero"].map(str::to_owned).into();
+            let mut lying: BTreeSet<String> = BTreeSet::new();
             for step in steps.way(way) {
+                let words = format!("{} {way:?} {}", plan.template.name, step.instruction);
+                if let Instruction::Across { foot, .. } = &step.instruction {
+                    lying.insert(foot.clone());
+                }
                 for pull in &step.tape {
                     assert!(
-                        lying.contains(&pull.from.name),
-                        "{} {way:?} {}",
-                        plan.template.name,
-                        step.instruction
+                        given(&pull.from.name) || lying.contains(&pull.from.name),
+                        "{words}"
                     );
                     lying.insert(pull.to.name.clone());
                 }
                 lying.extend(step.marks.iter().map(|&mark| plan.marks[mark].id.clone()));
-                for end in step.check.iter().flat_map(|pull| [&pull.from, &pull.to]) {
+                let checked = step.check.iter().flat_map(|pull| [&pull.from, &pull.to]);
+                for end in checked.chain(step.strings.iter().flatten()) {
                     assert!(
-                        lying.contains(&end.name),
-                        "{} {way:?}: {}",
-                        plan.template.name,
+                        given(&end.name) || lying.contains(&end.name),
+                        "{words}: {}",
                         end.name
                     );
                 }
@@ -93,8 +100,100 @@ fn nothing_is_taped_from_a_point_that_does_not_lie_yet() {
     }
 }
 
+/// True where a segment has a point within a rectangle, found by walking along it.
+fn walks_into(rect: Rect, from: Point, to: Point) -> bool {
+    let rect = rect.inset(-0.1);
+    (0..=2000).any(|part| rect.contains(from.lerp(to, f64::from(part) / 2000.0)))
+}
+
+/// What a vehicle that stands there does not let through, as straight segments: all that is taped, and strings.
+fn assert_nothing_below(plan: &FloorPlan, step: &super::Step) {
+    let vehicle = &plan.vehicle;
+    let wheels = vehicle.wheels.map(|wheel| wheel.footprint());
+    let pulls = step.tape.iter().chain(&step.check);
+    let pulls = pulls.map(|pull| [pull.from.at, pull.to.at]);
+    let sides = step
+        .triangles
+        .iter()
+        .flat_map(|[a, b, c]| [[*a, *b], [*b, *c], [*c, *a]]);
+    let carried = matches!(step.instruction, Instruction::CarryWheels { .. });
+    for [from, to] in pulls.chain(sides) {
+        let words = format!(
+            "{} {}: {from:?} {to:?}",
+            plan.template.name, step.instruction
+        );
+        // A plumbed wheel centre is carried outward from the tyre's face, which may stand a hand's breadth below the body.
+        let start = if carried {
+            from.lerp(to, 1.0 - 1e-9)
+        } else {
+            from
+        };
+        assert!(!walks_into(vehicle.body(), start, to), "{words}");
+        assert!(
+            wheels.iter().all(|wheel| !walks_into(*wheel, from, to)),
+            "{words}"
+        );
+    }
+    for [from, to] in &step.strings {
+        let below = matches!(step.instruction, Instruction::StringBelow);
+        let free = !walks_into(vehicle.body(), from.at, to.at);
+        assert!(free || below, "{} {}", plan.template.name, step.instruction);
+        assert!(
+            wheels
+                .iter()
+                .all(|wheel| !walks_into(*wheel, from.at, to.at))
+        );
+    }
+}
+
 #[test]
-fn every_step_that_sets_marks_off_the_line_is_checked_and_no_check_runs_through_a_wheel() {
+fn no_tape_runs_below_a_vehicle_that_stands_there_or_through_its_wheels() {
+    for plan in all_plans() {
+        for inches in [false, true] {
+            let steps = SettingOutSteps::of(&plan, &Precision::default(), inches);
+            assert_eq!(
+                steps.floor,
+                LayingFloor::VehicleStands,
+                "{}",
+                plan.template.name
+            );
+            for step in &steps.perpendicular {
+                assert_nothing_below(&plan, step);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_other_way_and_a_mat_are_laid_on_the_empty_floor_and_the_vehicle_comes_last() {
+    let empty = |steps: &[super::Step]| {
+        assert!(matches!(
+            steps[0].instruction,
+            Instruction::LineOnFloor { .. }
+        ));
+        let last = &steps.last().unwrap().instruction;
+        assert!(matches!(last, Instruction::DriveOn { .. }));
+        let words = steps[0].instruction.to_string();
+        assert!(words.starts_with("No vehicle stands here."), "{words}");
+    };
+    for plan in all_plans() {
+        empty(&steps(&plan).two_tape);
+    }
+    let vehicles = ["city-car", "estate", "delivery-van"];
+    for template in &TEMPLATES {
+        let plans = vehicles
+            .map(|vehicle| plan(vehicle, template.name))
+            .to_vec();
+        let whole = join(plans, &Place::whole("job")).unwrap().whole;
+        let steps = steps(&whole);
+        assert_eq!(steps.floor, LayingFloor::Empty);
+        empty(&steps.perpendicular);
+        empty(&steps.two_tape);
+    }
+}
+
+#[test]
+fn every_step_that_sets_marks_off_the_line_is_checked_by_what_was_not_just_taped() {
     for plan in all_plans() {
         let steps = steps(&plan);
         for step in Way::ALL.into_iter().flat_map(|way| steps.way(way)) {
@@ -105,7 +204,6 @@ fn every_step_that_sets_marks_off_the_line_is_checked_and_no_check_runs_through_
                 plan.template.name,
                 step.instruction
             );
-            assert!(step.check.iter().all(|pull| !pull.through_wheel));
             let taped = |a: &str, b: &str| {
                 step.tape
                     .iter()
@@ -121,20 +219,7 @@ fn every_step_that_sets_marks_off_the_line_is_checked_and_no_check_runs_through_
 }
 
 #[test]
-fn perpendicular_numbers_are_never_taped_through_a_wheel() {
-    for plan in all_plans() {
-        assert!(
-            steps(&plan)
-                .perpendicular
-                .iter()
-                .flat_map(|step| &step.tape)
-                .all(|pull| !pull.through_wheel)
-        );
-    }
-}
-
-#[test]
-fn after_the_rear_end_of_the_van_the_ends_and_sides_are_checked() {
+fn along_the_strings_of_the_van_ends_and_sides_are_checked() {
     let plan = plan("delivery-van", "perimeter-lines");
     let steps = steps(&plan);
     let set = |id: &str| {
@@ -152,16 +237,23 @@ fn after_the_rear_end_of_the_van_the_ends_and_sides_are_checked() {
             .map(|p| format!("{}-{}", p.from.name, p.to.name))
             .collect::<Vec<_>>()
     };
+    // The wheel marks lie where the plumbed front wheels are carried to; stations count from them.
+    assert!(
+        matches!(&set("2L").instruction, Instruction::CarryWheels { starts, .. } if *starts == ["2L", "2R"])
+    );
     assert!(names("1L").contains(&"1L-1R".to_owned()));
     for pair in ["4L-4R", "1L-4L", "1R-4R"] {
         assert!(names("4L").contains(&pair.to_owned()), "{pair}");
     }
-    // Both long diagonals run through front wheels; the marks beside the wheels bring others.
-    assert!(names("2L").contains(&"2L-4R".to_owned()));
+    assert!(
+        names("1C").contains(&"front-1C".to_owned()),
+        "{:?}",
+        names("1C")
+    );
 }
 
 #[test]
-fn a_mark_with_flat_arcs_is_sent_to_the_perpendicular_way_with_angle_and_error() {
+fn a_mark_with_flat_arcs_is_set_square_to_the_line_and_its_angle_is_said() {
     let plan = plan("city-car", "rear-corner-arcs");
     let steps = steps(&plan);
     let mark = plan.marks.iter().position(|mark| mark.id == "P1L").unwrap();
@@ -177,56 +269,54 @@ fn a_mark_with_flat_arcs_is_sent_to_the_perpendicular_way_with_angle_and_error()
         .iter()
         .find(|step| step.marks.contains(&mark))
         .unwrap();
-    let set = steps
-        .perpendicular
-        .iter()
-        .find(|step| step.marks.contains(&mark))
-        .unwrap();
+    let words = step.instruction.to_string();
     assert!(
-        step.tape.is_empty() && step.instruction.to_string().contains("24°"),
-        "{}",
-        step.instruction
+        words.starts_with("Two tapes cross too flat here (24°)."),
+        "{words}"
     );
-    assert!(
-        step.instruction
-            .to_string()
-            .ends_with(&format!("way 1, step {}.", set.number)),
-        "{}",
-        step.instruction
-    );
-    assert!(
-        steps.errors[mark].radius_95(Way::TwoTape)
-            > steps.errors[mark].radius_95(Way::Perpendicular)
-    );
+    let errors = steps.errors[mark];
+    assert_eq!(errors.covariance(Way::TwoTape), errors.from_line);
+    assert!(crossing.covariance.radius_95() > errors.radius_95(Way::TwoTape));
 }
 
 #[test]
 fn right_angles_are_3_4_5_lie_on_the_needed_floor_and_suit_the_offset() {
-    for plan in all_plans() {
-        for mark in plan.marks.iter().filter(|mark| mark.at.y > 0.0) {
-            for inches in [false, true] {
-                let foot = Point::new(mark.at.x, 0.0);
-                if plan.vehicle.through_wheel(foot, mark.at) {
-                    continue;
+    let mut found = 0;
+    for (plan, inches) in all_plans()
+        .iter()
+        .flat_map(|plan| [(plan, false), (plan, true)])
+    {
+        let steps = SettingOutSteps::of(plan, &Precision::default(), inches);
+        for step in Way::ALL.into_iter().flat_map(|way| steps.way(way)) {
+            let angle = match &step.instruction {
+                Instruction::SquareOff { angle, .. } | Instruction::SquareOut { angle, .. } => {
+                    angle
                 }
-                let Some(angle) = RightAngle::at(&plan, foot, mark.at.y, inches) else {
-                    continue;
-                };
-                assert!((angle.along.hypot(angle.across) - angle.diagonal).abs() < 1e-9);
-                let end = foot.x + angle.direction * angle.along;
-                let floor = plan.floor.needed;
-                assert!(floor.x0 <= end && end <= floor.x1 && angle.across <= floor.y1);
-                assert!(
-                    angle.across >= 0.4 * mark.at.y,
-                    "{angle:?} for {}",
-                    mark.at.y
-                );
-                let unit = if inches { 25.4 } else { 50.0 };
-                let whole = angle.diagonal / unit;
-                assert!((whole - whole.round()).abs() < 1e-9);
-            }
+                _ => continue,
+            };
+            let words = format!("{} {}", plan.template.name, step.instruction);
+            let angle = angle.unwrap_or_else(|| panic!("no room: {words}"));
+            assert!((angle.along.hypot(angle.across) - angle.diagonal).abs() < 1e-9);
+            let longest = step
+                .tape
+                .iter()
+                .map(|pull| pull.distance())
+                .fold(0.0, f64::max);
+            // What only holds a string may be set off by a short triangle: its station does not matter.
+            let least = if step.marks.is_empty() { 0.2 } else { 0.4 };
+            assert!(
+                angle.across >= least * longest,
+                "{angle:?} for {longest}: {words}"
+            );
+            let whole = angle.diagonal / if inches { 25.4 } else { 50.0 };
+            assert!((whole - whole.round()).abs() < 1e-9);
+            let floor = plan.floor.needed.inflate(1e-6, 1e-6);
+            let corners = step.triangles.iter().flatten();
+            assert!(corners.into_iter().all(|at| floor.contains(*at)), "{words}");
+            found += 1;
         }
     }
+    assert!(found > 200, "{found}");
 }
 
 #[test]
@@ -241,7 +331,7 @@ fn a_mat_is_set_out_from_its_own_base_marks() {
     let swung: Vec<_> = steps
         .two_tape
         .iter()
-        .filter(|step| matches!(step.instruction, super::Instruction::Swing { .. }))
+        .filter(|step| matches!(step.instruction, Instruction::Swing { .. }))
         .collect();
     assert!(!swung.is_empty());
     assert!(
@@ -300,24 +390,131 @@ fn arcs_swung_with_random_errors_cross_as_propagated() {
     }
 }
 
+/// The plumbed line, and the strings beside it, as hands make them. Pairs of sides have the left one first.
+struct Beside {
+    /// Plumbed rear middle, and the direction forward.
+    line: (Point, Vec2),
+    /// Rear end of each string and its direction forward.
+    strings: [(Point, Vec2); 2],
+}
+
+fn turned(by: f64, direction: Vec2) -> Vec2 {
+    direction + Vec2::new(-direction.y, direction.x) * by
+}
+
+fn to_the_left(direction: Vec2) -> Vec2 {
+    Vec2::new(-direction.y, direction.x)
+}
+
+impl Beside {
+    fn made(laying: &mut Laying<'_>, plan: &FloorPlan, strings: &super::Strings) -> Self {
+        let precision = laying.precision;
+        let [front, rear] = [plan.vehicle.front_x, plan.vehicle.rear_x]
+            .map(|x| Point::new(x, laying.dice.normal(precision.plumb)));
+        let forward = (front - rear).normalize();
+        let mut end = |end: usize| {
+            let foot = rear + forward * (strings.feet[end].at.x - rear.x);
+            let turn = laying.dice.normal(precision.perpendicular / 1000.0);
+            [1.0, -1.0].map(|side| {
+                let wave = to_the_left(forward) * laying.dice.normal(precision.centreline);
+                let off =
+                    turned(turn, to_the_left(forward)) * (side * laying.taped(strings.offset));
+                foot + wave + off + laying.drawn()
+            })
+        };
+        let (fronts, rears) = (end(0), end(1));
+        let string = |side: usize| (rears[side], (fronts[side] - rears[side]).normalize());
+        Self {
+            line: (rear, forward),
+            strings: [string(0), string(1)],
+        }
+    }
+
+    /// A point of a side's string, counted from its plumbed wheel, and whether anything is set from it.
+    fn point(
+        &self,
+        laying: &mut Laying<'_>,
+        strings: &super::Strings,
+        (side, x): (usize, f64),
+        goes_on: bool,
+    ) -> Point {
+        let precision = laying.precision;
+        let super::strings::Start::Wheels { plumbed, .. } = &strings.datum else {
+            panic!("these layouts count from wheels");
+        };
+        let (rear, forward) = self.strings[side];
+        let wheel = plumbed[side].at + Vec2::new(laying.dice.normal(precision.plumb), 0.0);
+        let turn = laying.dice.normal(precision.perpendicular / 1000.0);
+        let start = strings.starts[side].at;
+        let mut along = (wheel - rear).dot(forward) + turn * plumbed[side].at.distance(start);
+        let taped = x - start.x;
+        if taped != 0.0 || goes_on {
+            along += laying.drawn().x;
+        }
+        if taped != 0.0 {
+            along += swung(laying, taped);
+        }
+        if taped != 0.0 && goes_on {
+            along += laying.drawn().x;
+        }
+        rear + forward * along
+    }
+}
+
+/// A mark set by the strings.
+fn by_strings(
+    laying: &mut Laying<'_>,
+    plan: &FloorPlan,
+    strings: &super::Strings,
+    at: Point,
+) -> Point {
+    let precision = laying.precision;
+    let beside = Beside::made(laying, plan, strings);
+    let found = if strings.cross(&plan.vehicle, at) {
+        let [left, right] = [0, 1].map(|side| beside.point(laying, strings, (side, at.x), true));
+        let (rear, forward) = beside.line;
+        let off = if at.y == 0.0 { 0.0 } else { laying.taped(at.y) };
+        let off = off + laying.dice.normal(precision.centreline);
+        let share = (at.y / strings.offset + 1.0) / 2.0;
+        let x = right.lerp(left, share).x + laying.dice.normal(precision.centreline);
+        let on_line = rear + forward * ((x - rear.x) / forward.x);
+        Point::new(x, (on_line + to_the_left(forward) * off).y)
+    } else {
+        let side = super::Strings::side(at.y);
+        let beyond = at.y.abs() - strings.offset;
+        let goes_on = beyond.abs() > 1e-3;
+        let point = beside.point(laying, strings, (side, at.x), goes_on);
+        let (_, forward) = beside.strings[side];
+        let wave = to_the_left(forward) * laying.dice.normal(precision.centreline);
+        if goes_on {
+            let turn = laying.dice.normal(precision.perpendicular / 1000.0);
+            let out = turned(turn, to_the_left(forward)) * at.y.signum();
+            point + wave + out * laying.taped(beyond)
+        } else {
+            point + wave
+        }
+    };
+    found + laying.drawn() + laying.dice.normal2(precision.strip)
+}
+
 #[test]
-fn marks_taped_along_a_string_with_random_errors_scatter_as_propagated() {
+fn marks_set_by_strings_with_random_errors_scatter_as_propagated() {
     let precision = Precision::default();
-    let plan = plan("delivery-van", "perimeter-lines");
-    for id in ["2L", "3R2"] {
+    for (vehicle, template, id) in [
+        ("delivery-van", "perimeter-lines", "2L"),
+        ("delivery-van", "perimeter-lines", "1R"),
+        ("delivery-van", "perimeter-lines", "3R2"),
+        ("delivery-van", "perimeter-lines", "4C"),
+        ("city-car", "rear-corner-arcs", "P2R"),
+        ("city-car", "target-line", "1L"),
+    ] {
+        let plan = plan(vehicle, template);
         let mark = plan.marks.iter().position(|mark| mark.id == id).unwrap();
         let at = plan.marks[mark].at;
-        let carried = super::sections::carried(&plan)
-            .into_iter()
-            .find(|carried| carried.mark == mark)
-            .unwrap();
+        let strings = super::Strings::of(&plan, false);
         let found = steps(&plan).errors[mark].perpendicular;
         let sample = sampled(&plan, precision, at, |laying| {
-            let [front, rear] = carried.ends.map(|end| base(laying, end));
-            let length = swung(laying, carried.ends[0].distance(at));
-            let along = (rear - front).normalize();
-            let string = Vec2::new(-along.y, along.x) * laying.dice.normal(precision.centreline);
-            front + along * length + string + laying.drawn() + laying.dice.normal2(precision.strip)
+            by_strings(laying, &plan, &strings, at)
         });
         compare(id, found, sample);
     }

@@ -1,34 +1,30 @@
-//! The two-tape way: where two distances from the base marks meet.
+//! The two-tape way: where two distances from the base marks meet, on the empty floor. With a vehicle there the tapes would
+//! run below it to nearly every mark.
 
 use super::{
-    Instruction, MarkErrors, ON_LINE_MM, Step, TapedLength,
+    Instruction, MarkErrors, ON_LINE_MM, Spot, Step,
     course::Course,
-    datum::{begin, stations},
-    sections::{Section, sections, spot},
+    datum::{begin, drive_on, stations},
+    perpendicular::{feet, offsets},
+    sections::{Section, sections, spot, zero},
 };
-use crate::plan::FloorPlan;
+use crate::{plan::FloorPlan, survey::LayingFloor};
 
-/// The steps. Marks whose arcs cross too flat are referred to their step of the perpendicular way.
-pub(super) fn steps(plan: &FloorPlan, errors: &[MarkErrors], perpendicular: &[Step]) -> Vec<Step> {
-    let mut course = Course::new(plan);
+/// The steps, and the points that are no marks. Marks whose arcs cross too flat are set square to the line.
+pub(super) fn steps(
+    plan: &FloorPlan,
+    errors: &[MarkErrors],
+    inches: bool,
+) -> (Vec<Step>, Vec<Spot>) {
+    let mut course = Course::new(plan, LayingFloor::Empty);
     begin(&mut course);
     let sections = sections(plan);
+    let flat = |mark: &usize| errors[*mark].too_flat();
     let on_line: Vec<&Section> = sections
         .iter()
-        .filter(|section| section.centre.is_some())
+        .filter(|section| section.centre.is_some() || section.sides.iter().any(flat))
         .collect();
     stations(&mut course, &on_line);
-    let flat = |mark: &usize| {
-        errors[*mark]
-            .crossing
-            .is_none_or(|crossing| crossing.is_flat())
-    };
-    let instead = |mark: usize| {
-        perpendicular
-            .iter()
-            .find(|step| step.marks.contains(&mark))
-            .map_or(0, |step| step.number)
-    };
     for section in &sections {
         let good: Vec<usize> = section
             .sides
@@ -37,19 +33,21 @@ pub(super) fn steps(plan: &FloorPlan, errors: &[MarkErrors], perpendicular: &[St
             .filter(|mark| !flat(mark))
             .collect();
         for marks in alike(plan, &good) {
-            let step = instead(marks[0]);
-            swing(&mut course, marks, step);
+            swing(&mut course, marks);
         }
     }
-    let flat: Vec<usize> = sections
-        .iter()
-        .flat_map(|section| section.sides.iter().copied())
-        .filter(flat)
-        .collect();
-    for (step, marks) in by_step(&flat, perpendicular) {
-        refer(&mut course, step, marks, errors);
+    for section in &on_line {
+        let marks: Vec<usize> = section.sides.iter().copied().filter(flat).collect();
+        let crossings = marks.iter().filter_map(|&mark| errors[mark].crossing);
+        let angle = crossings.map(|crossing| crossing.flatness());
+        if !marks.is_empty() {
+            let flattest = angle.reduce(f64::min).unwrap_or(0.0);
+            offsets(&mut course, section, marks, Some(flattest), inches);
+        }
     }
-    course.steps
+    drive_on(&mut course);
+    let help = std::iter::once(zero()).chain(feet(&on_line)).collect();
+    (course.steps, help)
 }
 
 /// Marks with the same two distances, left and right of the line.
@@ -68,63 +66,21 @@ fn alike(plan: &FloorPlan, marks: &[usize]) -> Vec<Vec<usize>> {
     groups
 }
 
-/// Swings both tapes to marks that step `instead` of the perpendicular way sets as well.
-fn swing(course: &mut Course<'_>, marks: Vec<usize>, instead: usize) {
+/// Swings both tapes to marks.
+fn swing(course: &mut Course<'_>, marks: Vec<usize>) {
     let plan = course.plan;
     let bases = plan.tape_base.map(|base| spot(plan, base));
-    let mut tape: Vec<TapedLength> = Vec::new();
-    for base in &bases {
-        tape.extend(
-            marks
-                .iter()
-                .map(|&mark| course.pull(base, &spot(plan, mark))),
-        );
-    }
+    let pulls = bases.iter().flat_map(|base| {
+        let to = marks.iter().map(|&mark| spot(plan, mark));
+        to.map(|to| course.pull(base, &to)).collect::<Vec<_>>()
+    });
+    let tape = pulls.collect();
     let instruction = Instruction::Swing {
         marks: marks
             .iter()
             .map(|&mark| (plan.marks[mark].id.clone(), plan.marks[mark].at.y > 0.0))
             .collect(),
-        bases: bases.map(|base| base.name),
-        instead: tape
-            .iter()
-            .any(|pull| pull.through_wheel)
-            .then_some(instead),
+        bases: bases.each_ref().map(|base| base.name.clone()),
     };
     course.add(instruction, marks, tape);
-}
-
-/// Marks by the step of the perpendicular way that sets them.
-fn by_step(marks: &[usize], perpendicular: &[Step]) -> Vec<(usize, Vec<usize>)> {
-    let steps = perpendicular.iter().map(|step| {
-        let set = step
-            .marks
-            .iter()
-            .copied()
-            .filter(|mark| marks.contains(mark))
-            .collect::<Vec<_>>();
-        (step.number, set)
-    });
-    steps.filter(|(_, set)| !set.is_empty()).collect()
-}
-
-fn refer(course: &mut Course<'_>, step: usize, marks: Vec<usize>, errors: &[MarkErrors]) {
-    let plan = course.plan;
-    let crossings = || marks.iter().filter_map(|&mark| errors[mark].crossing);
-    let flattest = crossings().reduce(|flat, next| {
-        if next.flatness() < flat.flatness() {
-            next
-        } else {
-            flat
-        }
-    });
-    let instruction = Instruction::SetByWay1 {
-        marks: marks
-            .iter()
-            .map(|&mark| plan.marks[mark].id.clone())
-            .collect(),
-        crossing: flattest.map(|flat| (flat.flatness(), flat.covariance.radius_95())),
-        step,
-    };
-    course.add(instruction, marks, Vec::new());
 }

@@ -1,7 +1,7 @@
 //! What sheet 0 and the pages of keys say: how to cut keys out, and how to lay them by tape.
 
-use super::Section;
-use crate::{cover::SheetPlan, plan::FloorPlan};
+use super::{Section, pieces};
+use crate::{cover::SheetPlan, plan::FloorPlan, survey::LayingFloor};
 
 /// Which way to hold a key.
 #[must_use]
@@ -25,17 +25,22 @@ pub fn working(plan: &FloorPlan) -> [Section; 2] {
         "Cut every key out along its dashed outline and punch its centre hole, 6 mm.".to_owned(),
         "Stick them to thin card if they are to lie flat and to be used again.".to_owned(),
     ];
+    let by_tape = match LayingFloor::of(plan) {
+        LayingFloor::VehicleStands => format!(
+            "Set out the centreline first, {front} and {rear} on it, and the strings beside the vehicle: steps.pdf, way 1. Then lay the other keys in their order by x along a string and y from the centreline, in mm from the floor point {origin}; − is rearward, or right."
+        ),
+        LayingFloor::Empty => format!(
+            "Snap the centreline. Lay {front} on it first, then {rear}, then the other marks with y 0: tape x along it, in mm from the floor point {origin}; − is rearward. Lay every other key where both distances on it meet, left of the centreline, or right of it where y has a −."
+        ),
+    };
     let laying = [
-        format!(
-            "Snap the vehicle’s centreline and carry it past both ends. Lay {front} on it first, then {rear}, then the other marks with y 0: tape x along it, in mm from the floor point {origin}; − is rearward."
-        ),
-        format!(
-            "Lay every other key by two tapes with their zeros on {front} and {rear}: the hole belongs where both distances on the key meet, left of the centreline, or right of it where y has a −. Then tape y, the distance from the centreline."
-        ),
+        pieces::floor(plan).to_owned(),
+        by_tape,
+        "Check by the distances “from …” on the key: those marks lie already.".to_owned(),
         "Turn the key until its arms, which run to its edges, lie along the string or chalk line, or parallel and square to the centreline.".to_owned(),
         "Hold it still, mark through the hole, and mark the ends of the arms. Lift it, go on with the next.".to_owned(),
-        "Grey on a key shows where tape strips and panels lie: join the marks by string, then lay them.".to_owned(),
-        "Tape the checks of the overview last: a key says nothing of its neighbours.".to_owned(),
+        "Grey on a key shows where tape strips and panels come to lie: join the marks by string, then lay them.".to_owned(),
+        "Tape the check list of the overview last.".to_owned(),
     ];
     [
         Section {
@@ -55,15 +60,21 @@ pub fn working(plan: &FloorPlan) -> [Section; 2] {
 #[must_use]
 pub fn in_short(plan: &FloorPlan) -> [String; 3] {
     let [front, rear] = base_names(plan);
+    let floor = match LayingFloor::of(plan) {
+        LayingFloor::VehicleStands => {
+            "The vehicle stands there: no tape below it or through a wheel (steps.pdf, way 1)."
+        }
+        LayingFloor::Empty => "No vehicle stands there yet.",
+    };
     [
         format!(
-            "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others by two tapes from them, FRONT to the vehicle’s front. Mark through the hole."
+            "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others row by row, FRONT to the vehicle’s front. Mark through the hole."
         ),
         format!(
             "x forward, y to the left, from the floor point {}.",
             plan.template.origin
         ),
-        "In the order of setting out, row by row.".to_owned(),
+        floor.to_owned(),
     ]
 }
 

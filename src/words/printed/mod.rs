@@ -1,12 +1,15 @@
 //! What stands on sheets in whole sentences. Where it stands there is the business of `sheets`.
 
 mod caution;
+pub(crate) mod figures;
 pub(crate) mod joining;
 pub(crate) mod keys;
 pub(crate) mod lays;
 mod measured;
+pub(crate) mod pieces;
 pub(crate) mod record;
 mod section;
+pub(crate) mod setting_out;
 pub(crate) mod sheet_zero;
 pub(crate) mod strips;
 

@@ -3,17 +3,15 @@
 use super::{
     Section, caution,
     joining::{holding, joining},
-    keys, lays, strips,
+    keys, lays, pieces, strips,
 };
 use crate::{
     cover::{Mode, SheetPlan},
     plan::{FloorPlan, Lay, LayEnd, LayReading},
+    survey::LayingFloor,
     units::{inch_text, mm_text},
     words::Lengths,
 };
-
-/// More sheets than this are named by their first and last one.
-const NAMED_SHEETS: usize = 16;
 
 /// How many check distances are named: two sides and two diagonals of a usual layout.
 const NAMED_CHECKS: usize = 4;
@@ -74,37 +72,22 @@ pub fn care(plan: &FloorPlan) -> [Section; 1] {
 }
 
 fn laying(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> Section {
-    let origin = format!(
-        "x forward and y to the left, in mm from the floor point {}",
-        plan.template.origin
-    );
     let [front, rear] = plan.tape_base.map(|mark| plan.marks[mark].id.as_str());
+    let noun = pieces::noun(sheets);
     let by_tape = sheets.laid_by_tape();
     let mut paragraphs = vec![
+        pieces::floor(plan).to_owned(),
         format!(
-            "Paper is placed, not chained: errors of joints add up, those of a long tape do not. Set out the centreline through {front} and {rear} first."
+            "Set out the centreline, and {front} and {rear} on it, as steps.pdf shows. Tape every place from there, never from {noun} to {noun}: errors of joints add up."
         ),
-        format!(
-            "Sheets that begin a piece are laid by tape: {}. Bring their mark crosses, registration marks and the small tick to the x and y printed beside them: {origin}. Two points far apart fix which way it lies.",
-            labels(sheets, &by_tape)
-        ),
+        pieces::how(plan, sheets),
     ];
-    let lies = |mark: usize| {
-        let sheet = sheets.sheet_at(plan.marks[mark].at);
-        sheet.is_some_and(|sheet| by_tape.contains(&sheet))
-    };
-    let checks = long_checks(plan, inches, lies);
-    if !checks.is_empty() {
-        paragraphs.push(format!(
-            "Tape-check between the crosses before going on: {checks}."
-        ));
-    }
     if by_tape.len() < sheets.sheets.len() {
-        let again = match long_checks(plan, inches, |_| true) {
-            all if all == checks => String::new(),
-            all => format!(": {all}"),
-        };
-        paragraphs.push(format!("Then lay the others in the order of their numbers, so that every trimmed edge lies on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference. Then tape-check again{again}."));
+        paragraphs.push(format!("Then lay the other {noun}s in the order of their numbers, so that every trimmed edge lies on top. Lay each to a long tape: the ticks on a strip give the running distance from the mark named there. Where tape and registration marks disagree, the tape is right; the seam takes the difference."));
+    }
+    let checks = long_checks(plan, inches);
+    if !checks.is_empty() {
+        paragraphs.push(format!("When all lie, tape-check: {checks}."));
     }
     Section {
         heading: "Lay on the floor".to_owned(),
@@ -113,16 +96,23 @@ fn laying(plan: &FloorPlan, inches: bool, sheets: &SheetPlan) -> Section {
     }
 }
 
-/// The longest readings between marks that lie already, from the list of lays, a lay once.
-fn long_checks(plan: &FloorPlan, inches: bool, lies: impl Fn(usize) -> bool) -> String {
+/// The longest readings between marks, from the list of lays, a lay once; none below a vehicle that stands there.
+fn long_checks(plan: &FloorPlan, inches: bool) -> String {
+    let floor = LayingFloor::of(plan);
+    let lies =
+        |from: usize, to: usize| floor.tape_lies(plan, plan.marks[from].at, plan.marks[to].at);
     let farthest = |lay: &Lay| {
+        let LayEnd::Mark(from) = lay.from else {
+            return None;
+        };
         let mut readings = lay.readings.iter().rev();
-        let reading = readings.find(|reading| lies(reading.mark))?;
+        let reading = readings.find(|reading| lies(from, reading.mark))?;
         Some((lay.start_name(plan), reading.clone()))
     };
-    let between = plan.lays.iter().filter(|lay| {
-        lay.reading_kind() == "distance" && matches!(lay.from, LayEnd::Mark(mark) if lies(mark))
-    });
+    let between = plan
+        .lays
+        .iter()
+        .filter(|lay| lay.reading_kind() == "distance");
     let mut checks: Vec<(String, LayReading)> = between.filter_map(farthest).collect();
     checks.sort_by(|a, b| b.1.should_be.total_cmp(&a.1.should_be));
     let texts = checks.iter().take(NAMED_CHECKS).map(|(from, reading)| {
@@ -142,17 +132,4 @@ fn long_checks(plan: &FloorPlan, inches: bool, lies: impl Fn(usize) -> bool) -> 
         lays::held_together(&words)
     });
     texts.collect::<Vec<_>>().join(", ")
-}
-
-fn labels(sheets: &SheetPlan, indices: &[usize]) -> String {
-    let labels: Vec<&str> = indices
-        .iter()
-        .map(|index| sheets.sheets[*index].label.as_str())
-        .collect();
-    match labels[..] {
-        [first, .., last] if labels.len() > NAMED_SHEETS => {
-            format!("{first} … {last} ({} sheets)", labels.len())
-        }
-        _ => labels.join(" "),
-    }
 }
