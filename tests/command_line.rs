@@ -51,6 +51,8 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     assert_eq!(
         names(&folder.path().join("kit")),
         [
+            "assembly-map.png",
+            "assembly-map.svg",
             "cut.pdf",
             "cut.svg",
             "floor.svg",

@@ -6,15 +6,16 @@ use crate::{
     drawing::Drawing,
     job::Job,
     output::{
-        DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
+        DocumentInfo, Language, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv,
+        svg,
     },
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
     stencil::{self, CutOptions, CutPlan},
     survey::SettingOutSteps,
 };
 
-/// Resolution of the overview's picture.
-const OVERVIEW_DPI: f64 = 200.0;
+/// Resolution of pictures.
+pub(super) const PICTURE_DPI: f64 = 200.0;
 
 /// A resolved job on its way to files.
 #[derive(Clone, Debug)]
@@ -126,6 +127,7 @@ impl Kit {
             title: format!("{title}: {}", plan.vehicle.name),
             subject: plan.template.name.clone(),
             date: self.date.clone(),
+            language: Language::of(self.job.inches),
             spot: None,
         }
     }
@@ -175,13 +177,15 @@ impl Kit {
         let pages: Vec<Drawing> = plans
             .iter()
             .map(|plan| {
-                sheets::overview(
-                    &Context {
-                        plan,
-                        ..self.context()
-                    },
-                    &paper,
-                )
+                let context = Context {
+                    plan,
+                    ..self.context()
+                };
+                let mut page = sheets::overview(&context, &paper);
+                if let Some(letter) = plan.own_letter() {
+                    page.title = format!("Overview of vehicle {letter}, {}", plan.vehicle.name);
+                }
+                page
             })
             .collect();
         for (plan, page) in plans.iter().zip(&pages) {
@@ -190,7 +194,7 @@ impl Kit {
                 |letter| format!("overview-{letter}"),
             );
             let picture = svg(page);
-            files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
+            files.add(format!("{name}.png"), png(&picture, PICTURE_DPI)?);
             files.add(format!("{name}.svg"), picture);
         }
         files.add(

@@ -2,11 +2,13 @@
 
 use rayon::prelude::*;
 
-use super::{Kit, KitError};
+use super::{Kit, KitError, compose::PICTURE_DPI};
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
-    output::{DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, sheets_json, svg},
+    output::{
+        DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, png, sheets_json, svg,
+    },
     paper::{Correction, Margins},
     sheets::{self, FloorArt, PageNumber},
     stencil::CutPlan,
@@ -40,7 +42,12 @@ impl Kit {
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.
     #[must_use]
     pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt) -> Vec<Drawing> {
-        sheets::cover_page(&self.context(), art, plan, &self.budget(plan), plan.pages)
+        let of = if plan.roll.is_some() { 0 } else { plan.pages };
+        let mut pages = sheets::cover_page(&self.context(), art, plan, &self.budget(plan), of);
+        for (index, page) in pages.iter_mut().enumerate() {
+            page.number = format!("0-{}", index + 1);
+        }
+        pages
     }
 
     /// Adds the full-scale sheets with sheet 0.
@@ -74,6 +81,7 @@ impl Kit {
         })?;
         files.add("stencils.pdf", pdf.finish()?);
         files.add("sheets.json", sheets_json(plan, cover_pages));
+        self.add_assembly_map(files, plan, art)?;
         Ok(())
     }
 
@@ -100,7 +108,7 @@ impl Kit {
             format: office,
             ..plan.clone()
         };
-        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), 0);
+        let assembly = self.sheet_zero(&office, art);
         let number = |index| PageNumber {
             page: index + 1,
             of,
@@ -122,6 +130,20 @@ impl Kit {
             files.add(format!("strip-{}.svg", sheet.label), svg(page));
         }
         files.add("sheets.json", sheets_json(plan, 0));
+        self.add_assembly_map(files, &office, art)
+    }
+
+    /// Which sheet lies where, as SVG and PNG.
+    fn add_assembly_map(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+    ) -> Result<(), KitError> {
+        let paper = self.job.format.paper.office_size();
+        let picture = svg(&sheets::assembly_map(&self.context(), art, plan, &paper));
+        files.add("assembly-map.png", png(&picture, PICTURE_DPI)?);
+        files.add("assembly-map.svg", picture);
         Ok(())
     }
 

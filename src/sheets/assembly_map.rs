@@ -10,8 +10,10 @@ use crate::{
         clip::{areas, edges, intersection, line_within},
         labels::{Footprint, Ground, Part, Room, Wish},
     },
+    paper::Paper,
     plan::{Wheel, corners},
-    sheets::shared::{Context, FloorArt, arrow},
+    sheets::shared::{Context, FloorArt, arrow, to_map, to_sheet},
+    words::printed::sheet_zero::outline,
 };
 
 /// Depth in mm above the map for the arrow to the front.
@@ -25,6 +27,9 @@ const RIM_MM: f64 = 6.0;
 
 /// Gap in mm between the cells of two joined sheets, so that each shows its own outline.
 const CELL_GAP_MM: f64 = 0.5;
+
+/// Least side in mm of the area that leads to a sheet: a key's cell is a dot on the map.
+const LEAST_PRESSED_MM: f64 = 4.0;
 
 /// Distance in mm between a cell's edge and its label.
 const LABEL_GAP_MM: f64 = 0.25;
@@ -52,6 +57,12 @@ const LABEL_HEIGHTS: [f64; 3] = [heights::HEADING, heights::TEXT, heights::SMALL
 /// Twelve metres of A5 sheets on A5 need three by two.
 const MOST_PIECES: usize = 4;
 
+/// Blank edge in mm of the map on a page of its own.
+const PICTURE_EDGE_MM: f64 = 8.0;
+
+/// Sizes of that page, as multiples of the paper's sides; the last holds twelve metres of A5 sheets.
+const PICTURE_SIZES: [f64; 5] = [1.0, 1.5, 2.0, 3.0, 4.0];
+
 /// A map, or a piece of one, fitted to a part of a page.
 pub(super) struct AssemblyMap<'a> {
     context: &'a Context<'a>,
@@ -63,16 +74,44 @@ pub(super) struct AssemblyMap<'a> {
     to_page: Affine,
     /// A floor length divided by its length on the map.
     scale: f64,
-    /// What is seen of the laid sheets, on the page, with their labels.
-    cells: Vec<(Rect, &'a str)>,
+    /// What is seen of the laid sheets, on the page.
+    cells: Vec<Cell<'a>>,
     /// True when the sheets are keys.
     keys: bool,
     /// Which piece this is, from 1, and of how many.
     piece: (usize, usize),
 }
 
-/// What is seen of a laid sheet on the floor, with its label.
-type Cell<'a> = (Rect, &'a str);
+/// What is seen of a laid sheet, on the floor or on the page.
+#[derive(Clone, Copy)]
+struct Cell<'a> {
+    area: Rect,
+    /// The sheet's number; a key's mark.
+    sheet: &'a str,
+    /// What is written in it: nothing in a key's, since the mark's name stands beside it.
+    label: &'a str,
+}
+
+/// The map on a page of its own, front up: of the office paper's shape, and as much larger as every label needs.
+#[must_use]
+pub fn assembly_map(
+    context: &Context<'_>,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    paper: &Paper,
+) -> Drawing {
+    let map_on = |times: f64| {
+        let size = Size::new(paper.width, paper.height) * times;
+        let area = Rect::from_origin_size(Point::ZERO, size).inset(-PICTURE_EDGE_MM);
+        (size, AssemblyMap::whole(context, art, sheets, area))
+    };
+    let mut sizes = PICTURE_SIZES.map(map_on).into_iter();
+    let largest = map_on(PICTURE_SIZES[PICTURE_SIZES.len() - 1]);
+    let (size, map) = sizes.find(|(_, map)| map.is_legible()).unwrap_or(largest);
+    let mut drawing = Drawing::new(outline::MAP, size.width, size.height);
+    map.draw(&mut drawing);
+    drawing
+}
 
 impl<'a> AssemblyMap<'a> {
     /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
@@ -152,11 +191,11 @@ impl<'a> AssemblyMap<'a> {
             * Affine::translate(-top_middle.to_vec2());
         let cells = cells
             .iter()
-            .map(|&(cell, label)| {
-                (
-                    to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0),
-                    label,
-                )
+            .map(|cell| Cell {
+                area: to_page
+                    .transform_rect_bbox(cell.area)
+                    .inset(-CELL_GAP_MM / 2.0),
+                ..*cell
             })
             .collect();
         Self {
@@ -175,10 +214,10 @@ impl<'a> AssemblyMap<'a> {
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
     fn label_style(&self) -> Option<(f64, bool)> {
         let fits = |height: f64, turned: bool| {
-            self.labelled().all(|(cell, label)| {
-                let size = Block::line(*label, height).turned_size(turned);
-                size.width + 2.0 * LABEL_GAP_MM <= cell.width()
-                    && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
+            self.labelled().all(|cell| {
+                let size = Block::line(cell.label, height).turned_size(turned);
+                size.width + 2.0 * LABEL_GAP_MM <= cell.area.width()
+                    && size.height + 2.0 * LABEL_GAP_MM <= cell.area.height()
             })
         };
         let styles = LABEL_HEIGHTS
@@ -190,7 +229,7 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn labelled(&self) -> impl Iterator<Item = &Cell<'a>> {
-        self.cells.iter().filter(|(_, label)| !label.is_empty())
+        self.cells.iter().filter(|cell| !cell.label.is_empty())
     }
 
     fn shows(&self, at: Point) -> bool {
@@ -252,14 +291,17 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
-        for &(cell, _) in &self.cells {
+        for &Cell { area, sheet, .. } in &self.cells {
             drawing.rect(
                 Layer::Registration,
-                cell,
+                area,
                 None,
                 Some(Stroke::solid(widths::FINE)),
             );
-            for side in edges(&[corners(cell).to_vec()]) {
+            let least = Rect::from_center_size(area.center(), (LEAST_PRESSED_MM, LEAST_PRESSED_MM));
+            drawing.link(area.union(least), to_sheet(sheet));
+            drawing.targets.push(to_map(sheet));
+            for side in edges(&[corners(area).to_vec()]) {
                 ground.line(side, LINE_PRICE);
             }
         }
@@ -296,10 +338,10 @@ impl<'a> AssemblyMap<'a> {
                     .flat_map(|h| [(h, turned), (h, !turned)]),
             )
             .collect();
-        for &(cell, label) in self.labelled() {
+        for &Cell { area, label, .. } in self.labelled() {
             let wish = Wish {
-                within: cell.inset(-LABEL_GAP_MM),
-                near: cell.center(),
+                within: area.inset(-LABEL_GAP_MM),
+                near: area.center(),
                 pull: 10.0,
             };
             let mut options: Vec<Footprint> = Vec::new();
@@ -338,8 +380,8 @@ impl<'a> AssemblyMap<'a> {
             0.0,
         );
         let mut outside = room.clone();
-        for &(cell, _) in &self.cells {
-            outside.block(cell);
+        for cell in &self.cells {
+            outside.block(cell.area);
         }
         for mark in self
             .context
@@ -442,12 +484,16 @@ impl<'a> AssemblyMap<'a> {
     }
 }
 
-/// What of each sheet is kept, with its label; a key has none, since the mark's name stands beside it.
+/// What of each sheet is kept.
 fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
     let label = |label| if sheets.mode == Mode::Keys { "" } else { label };
     let cells = sheets.sheets.iter().enumerate();
     cells
-        .map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str())))
+        .map(|(index, sheet)| Cell {
+            area: sheets.kept_floor(index),
+            sheet: &sheet.label,
+            label: label(sheet.label.as_str()),
+        })
         .collect()
 }
 
@@ -455,8 +501,8 @@ fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
 fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
     let with_sheets = floor_cells(sheets)
         .iter()
-        .fold(context.plan.vehicle.body(), |all, (cell, _)| {
-            all.union(*cell)
+        .fold(context.plan.vehicle.body(), |all, cell| {
+            all.union(cell.area)
         });
     art.marks
         .iter()
@@ -484,12 +530,12 @@ fn pieces_of<'a>(
         );
         let within: Vec<Cell> = cells
             .iter()
-            .filter(|(cell, _)| part.contains(cell.center()))
+            .filter(|cell| part.contains(cell.area.center()))
             .copied()
             .collect();
         if !within.is_empty() || marks.iter().any(|&mark| shows(part, mark)) {
             pieces.push((
-                within.iter().fold(part, |all, (cell, _)| all.union(*cell)),
+                within.iter().fold(part, |all, cell| all.union(cell.area)),
                 within,
             ));
         }

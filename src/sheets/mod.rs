@@ -35,6 +35,7 @@ mod shared;
 mod steps;
 mod tile;
 
+pub use assembly_map::assembly_map;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
 pub use desk::desk_pages;

@@ -100,8 +100,8 @@ impl Column {
 impl Body {
     /// Draws the body into `space`.
     pub fn place(&self, page: &mut Drawing, space: Rect) {
-        self.footnotes
-            .place(page, space.x0, space.y0 + self.footnotes.height);
+        let foot = space.y0 + self.footnotes.height;
+        let left_edge = space.x0;
         let space = Rect {
             y0: space.y0 + self.footnotes.height + SECTION_GAP,
             ..space
@@ -119,6 +119,8 @@ impl Body {
                 top -= part.height + gap;
             }
         }
+        // Last, as it is read: some readers go by the order of drawing.
+        self.footnotes.place(page, left_edge, foot);
     }
 }
 

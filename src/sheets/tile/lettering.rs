@@ -11,7 +11,7 @@ use crate::{
         labels::{Footprint, Part, Place, Wish},
     },
     plan::MarkShape,
-    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes},
+    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes, to_map},
     units::{inch_text, mm_text},
 };
 
@@ -287,6 +287,7 @@ impl Tile<'_> {
                 Some(Stroke::solid(widths::MEDIUM)),
             );
             block.draw(&mut self.drawing, Layer::Labels, origin, false);
+            self.drawing.link(frame, to_map(&label));
         }
     }
 
