@@ -12,6 +12,7 @@ use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Face, Weight},
     job::Job,
+    kit::AGAIN_FILE,
     output::{OutputSet, pretty},
     units::mm_exact,
 };
@@ -57,6 +58,7 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
     let ours: BTreeSet<&str> = files.names().collect();
     let sometimes = |name: &str| {
         name == "assembly.pdf"
+            || name == AGAIN_FILE
             || name == "floor-single.pdf"
             || (name.starts_with("strip-") && name.ends_with(".svg"))
             || (name.starts_with("overview-") && (name.ends_with(".svg") || name.ends_with(".png")))

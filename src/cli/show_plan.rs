@@ -1,6 +1,6 @@
 //! `baystencil plan`.
 
-use super::{args::PlanArgs, data::data, failure::Failure, load::load_with_lays};
+use super::{args::PlanArgs, data::data, failure::Failure, load::load};
 use crate::{
     job::Job,
     output::{marks_csv, plan_json},
@@ -11,10 +11,10 @@ use crate::{
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
-    let job = load_with_lays(&args.job)?;
+    let job = load(&args.job.job(), None, true)?;
     if args.json {
         let steps = SettingOutSteps::of(&job.plan, &job.precision, job.inches);
-        data(&plan_json(&job.plan, &steps))
+        data(&plan_json(&job.plan, &steps, &job.made_from))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {

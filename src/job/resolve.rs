@@ -3,16 +3,17 @@
 use std::path::{Path, PathBuf};
 
 use super::{
-    BuiltIn, JobSpec, PrinterChoice, Record, TEMPLATES, VEHICLES,
-    files::{read_file, refuse_same_file},
-    profiles,
-    written::{TextFile, written},
+    JobSpec, Record,
+    files::read_file,
+    opened::Opened,
+    written::{MadeFrom, TextFile, written},
 };
 use crate::{
     cover::{Mode, SheetFormat},
     paper::{Correction, LONGEST_PAGE_MM, Margins, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, join},
     source::{Faults, Place},
+    stencil::CutOptions,
     survey::{Decision, LayPlanner, LayingPrior, Method, Precision},
     template::TemplateSpec,
     units::MM_PER_INCH,
@@ -52,6 +53,12 @@ pub struct Job {
     pub inputs: Vec<PathBuf>,
     /// The job as files that it can be made again from: `job.toml`, and copies of the user's own files that it names.
     pub files: Vec<TextFile>,
+    /// What tells later whether something was made from this job.
+    pub made_from: MadeFrom,
+    /// How the stencil is cut.
+    pub cut: CutOptions,
+    /// The whole floor on one page as well.
+    pub single_page: bool,
 }
 
 /// Folders that the paths in a job begin in.
@@ -82,10 +89,10 @@ impl Job {
     /// Reads a job file, opens what it names and chooses the lays that its layout is checked by.
     ///
     /// # Errors
-    /// All faults of the job, or of the vehicle, template and printer that it names.
+    /// All faults of the job, and of the vehicles, template, values and printer that it names.
     pub fn read(path: &Path) -> Result<Self, Faults> {
         let source = read_file(path, "job", &Place::whole(&path.display().to_string()))?;
-        let mut job = Self::resolve(JobSpec::read(&source)?, &Folders::beside(path), true)?;
+        let mut job = Self::resolve(JobSpec::read_on(&source)?, &Folders::beside(path), true)?;
         job.inputs.push(path.to_owned());
         Ok(job)
     }
@@ -95,30 +102,14 @@ impl Job {
     /// # Errors
     /// As [`Job::read`].
     pub fn resolve(mut spec: JobSpec, folders: &Folders, lays: bool) -> Result<Self, Faults> {
-        spec.vehicles.check()?;
-        let names = spec.vehicles.names.iter();
-        let vehicles = Faults::in_all(
-            names.map(|name| BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")),
-        );
-        let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template");
-        let (vehicles, template) = Faults::in_both(vehicles, template)?;
-        refuse_same_file(&spec.vehicles, &vehicles)?;
-        let mut inputs: Vec<PathBuf> = std::iter::once(&template)
-            .chain(&vehicles)
-            .map(|input| PathBuf::from(&*input.name))
-            .collect();
-        let sources = (vehicles, template);
-        let vehicles = Faults::in_all(sources.0.iter().map(VehicleSpec::read));
-        let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&sources.1))?;
-        let printer = match &spec.printer {
-            PrinterChoice::Given(printer) => printer.clone(),
-            PrinterChoice::Named(name) => {
-                let (printer, path) = profiles::open(name, &folders.printer)?;
-                inputs.push(path);
-                printer
-            }
-        };
-        let files = written(&spec, &sources.0, &sources.1, &printer);
+        let Opened {
+            vehicles,
+            template,
+            sources,
+            printer,
+            inputs,
+        } = Opened::of(&mut spec, folders)?;
+        let (files, made_from) = written(&spec, &sources.0, &sources.1, &printer);
         spec.precision = printer.precision(spec.precision);
         let format = SheetFormat {
             paper: spec.paper.clone(),
@@ -152,6 +143,9 @@ impl Job {
             record: spec.record,
             inputs,
             files,
+            made_from,
+            cut: spec.cut,
+            single_page: spec.single_page,
         })
     }
 

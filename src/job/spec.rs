@@ -4,12 +4,13 @@ use std::ops::RangeInclusive;
 
 use kurbo::Rect;
 
-use super::{JobVehicles, Record};
+use super::{JobVehicles, Record, cut::read_cut};
 use crate::{
     cover::Mode,
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
-    source::{Entry, Faults, Placed, Source, Table},
+    source::{Entry, Fault, Faults, Placed, Source, Table},
+    stencil::CutOptions,
     survey::{CheckChoice, Decision, LongestPull, Method, Precision},
 };
 
@@ -46,8 +47,8 @@ const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
 pub struct JobSpec {
     /// The vehicle, or several for a mat.
     pub vehicles: JobVehicles,
-    /// Built-in name or path of the layout template.
-    pub template: Placed<String>,
+    /// Built-in name or path of the layout template; `None` where the job names it wrongly.
+    pub template: Option<Placed<String>>,
     /// Values set for the template.
     pub settings: Vec<Setting>,
     /// Paper.
@@ -76,8 +77,14 @@ pub struct JobSpec {
     pub bay: Option<Bay>,
     /// Fields for the file.
     pub record: Record,
+    /// How the stencil is cut.
+    pub cut: CutOptions,
+    /// The whole floor on one page as well.
+    pub single_page: bool,
     /// The file as it was read.
     pub(super) as_read: toml::Table,
+    /// What is wrong so far. Whoever resolves the job tells it with what is wrong in the files that it names.
+    pub(super) faults: Vec<Fault>,
 }
 
 /// The printer a job names.
@@ -95,13 +102,36 @@ impl JobSpec {
     /// # Errors
     /// All faults of the file.
     pub fn read(source: &Source) -> Result<Self, Faults> {
-        let mut spec = source.read(FORMAT, build)?;
-        spec.as_read = source.text.parse().unwrap_or_default();
+        let mut spec = Self::read_on(source)?;
+        Faults::none_in(std::mem::take(&mut spec.faults))?;
         Ok(spec)
+    }
+
+    /// As [`read`](Self::read), but goes on where values are wrong, with defaults in their place: [`Job::resolve`](super::Job::resolve)
+    /// refuses such a job, and tells its faults with those of what it names.
+    ///
+    /// # Errors
+    /// A file that is no TOML, or no job.
+    pub fn read_on(source: &Source) -> Result<Self, Faults> {
+        let (mut spec, faults) = source.read_on(FORMAT, build)?;
+        spec.as_read = source.text.parse().unwrap_or_default();
+        spec.faults = faults;
+        Ok(spec)
+    }
+
+    /// Adds what is wrong with the job beside its file.
+    pub fn found_wrong(&mut self, faults: impl IntoIterator<Item = Fault>) {
+        self.faults.extend(faults);
+    }
+
+    /// What is wrong so far, taken out: for whoever makes something else than a [`Job`](super::Job) of it.
+    pub fn faults(&mut self) -> Vec<Fault> {
+        std::mem::take(&mut self.faults)
     }
 }
 
-fn build(table: &Table<'_>) -> Option<JobSpec> {
+/// Reads all keys. What is wrong has left a fault, and its default stands in its place.
+fn build(table: &Table<'_>) -> JobSpec {
     let reference = |key: &'static str, expected: &str| {
         table
             .required(key, expected)
@@ -115,7 +145,7 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     let settings = read_settings(table);
     let paper = table
         .entry("paper")
-        .map_or_else(|| Paper::parse("A4").ok(), |entry| read_paper(&entry));
+        .map_or_else(|| Some(a4()), |entry| read_paper(&entry));
     let roll = table
         .entry("roll")
         .map_or(Some(None), |entry| read_roll(&entry).map(Some));
@@ -152,25 +182,35 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
     });
     let bay = read_bay(table);
     let record = read_record(table);
-    Some(JobSpec {
-        vehicles: vehicles?,
-        template: template?,
-        settings: settings?,
-        paper: paper?,
-        roll: roll?,
-        overlap: overlap?,
-        mode: mode?,
-        printer: printer?,
-        precision: precision?,
-        checks: checks?,
-        longest_pull: longest_pull?,
-        laid_by: laid_by?,
-        decision: decision?,
-        inches: inches?,
-        bay: bay?,
-        record: record?,
+    let cut = read_cut(table);
+    let single_page = table.entry("single_page").and_then(|entry| entry.flag());
+    JobSpec {
+        vehicles: vehicles.unwrap_or_else(|| JobVehicles::none(table.place())),
+        template,
+        settings: settings.unwrap_or_default(),
+        paper: paper.unwrap_or_else(a4),
+        roll: roll.flatten(),
+        overlap: overlap.unwrap_or(DEFAULT_OVERLAP_MM),
+        mode: mode.unwrap_or_default(),
+        printer: printer.unwrap_or_else(|| PrinterChoice::Given(Printer::default())),
+        precision: precision.unwrap_or_default(),
+        checks: checks.unwrap_or_default(),
+        longest_pull: longest_pull.flatten(),
+        laid_by: laid_by.flatten(),
+        decision: decision.unwrap_or_default(),
+        inches: inches.unwrap_or_default(),
+        bay: bay.flatten(),
+        record: record.unwrap_or_default(),
+        cut: cut.unwrap_or_default(),
+        single_page: single_page.unwrap_or_default(),
         as_read: toml::Table::default(),
-    })
+        faults: Vec::new(),
+    }
+}
+
+fn a4() -> Paper {
+    let [a4, ..] = Paper::known();
+    a4
 }
 
 fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
@@ -189,7 +229,8 @@ fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
             })
         })
         .collect();
-    settings.into_iter().collect()
+    // One that cannot be read does not keep the others from being checked.
+    Some(settings.into_iter().flatten().collect())
 }
 
 fn read_paper(entry: &Entry<'_>) -> Option<Paper> {

@@ -10,7 +10,7 @@ use crate::{
         svg,
     },
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
-    stencil::{self, CutOptions, CutPlan},
+    stencil::{self, CutPlan},
     survey::SettingOutSteps,
 };
 
@@ -26,13 +26,9 @@ pub struct Kit {
     pub date: Option<String>,
 }
 
-/// What is wanted of a kit beside what every kit has.
+/// What is wanted of a kit beside what its job says.
 #[derive(Clone, Debug, Default)]
 pub struct Wanted {
-    /// How stencils are cut.
-    pub cut: CutOptions,
-    /// The whole floor on one page as well.
-    pub single_page: bool,
     /// More sheets than this are refused.
     pub most_sheets: Option<usize>,
 }
@@ -79,7 +75,7 @@ impl Kit {
         self.add_overview(&mut files)?;
         self.add_steps(&mut files, &steps)?;
         let (plan, inches) = (&self.job.plan, self.job.inches);
-        files.add("plan.json", plan_json(plan, &steps));
+        files.add("plan.json", plan_json(plan, &steps, &self.job.made_from));
         files.add("readings.csv", readings_csv(plan, inches));
         files.add("levels.csv", levels_csv(plan, inches));
         for (name, text) in &self.job.files {
@@ -95,11 +91,11 @@ impl Kit {
     pub fn full_scale(&self, wanted: &Wanted) -> Result<KitFiles, KitError> {
         let (mut files, art) = (OutputSet::new(), FloorArt::of(&self.job.plan));
         // First, because it is refused before anything else is worked out when the floor is too large.
-        let single_page = match wanted.single_page {
+        let single_page = match self.job.single_page {
             true => Some(self.add_single_page(&mut files, &art)?),
             false => None,
         };
-        let stencil = self.stencil(&wanted.cut)?;
+        let stencil = self.stencil()?;
         let sheets = self.lay_sheets(wanted.most_sheets)?;
         self.add_stencils(&mut files, &sheets, &art.with_cuts(&stencil), &stencil)?;
         Ok(KitFiles {
@@ -136,8 +132,8 @@ impl Kit {
     ///
     /// # Errors
     /// Options that do not suit each other or the layout.
-    pub fn stencil(&self, options: &CutOptions) -> Result<CutPlan, KitError> {
-        Ok(stencil::cut(&self.job.plan, options)?)
+    pub fn stencil(&self) -> Result<CutPlan, KitError> {
+        Ok(stencil::cut(&self.job.plan, &self.job.cut)?)
     }
 
     /// Adds `cut.svg` and `cut.pdf`.

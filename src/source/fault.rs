@@ -142,6 +142,11 @@ impl Faults {
         }
     }
 
+    /// What went well; the faults of what did not are added to others.
+    pub fn kept<T>(result: Result<T, Self>, others: &mut Vec<Fault>) -> Option<T> {
+        result.map_err(|Self(faults)| others.extend(faults)).ok()
+    }
+
     /// The faults, ordered by file, line and column.
     #[must_use]
     pub fn list(&self) -> &[Fault] {

@@ -8,6 +8,7 @@ use super::{
     write::{pretty, round},
 };
 use crate::{
+    job::MadeFrom,
     plan::{
         FloorPlan, GridProof, Lay, LayReading, Line, Mark, MarkProof, Mat, MatVehicle, Panel,
         Proof, VehicleOnFloor,
@@ -15,10 +16,12 @@ use crate::{
     survey::SettingOutSteps,
 };
 
-/// The layout and beside it how to set it out: `plan.json`, and what `plan --json` prints.
+/// The layout and beside it what it was made with and from, and how to set it out: `plan.json`, and what `plan --json` prints.
 #[must_use]
-pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps) -> String {
+pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps, made_from: &MadeFrom) -> String {
     pretty(&PlanFile {
+        version: MadeFrom::VERSION,
+        input: &made_from.input,
         plan: PlanJson::from(plan),
         setting_out: SettingOutJson::of(plan, steps),
     })
@@ -34,6 +37,8 @@ pub fn layout_json(plan: &FloorPlan) -> String {
 struct PlanFile<'p> {
     #[serde(flatten)]
     plan: PlanJson<'p>,
+    version: &'static str,
+    input: &'p str,
     setting_out: SettingOutJson<'p>,
 }
 
