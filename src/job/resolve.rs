@@ -14,10 +14,8 @@ use crate::{
     plan::{FloorPlan, JoinedPlans, join},
     source::{Faults, Place},
     stencil::CutOptions,
-    survey::{Decision, LayPlanner, LayingPrior, Method, Precision},
-    template::TemplateSpec,
+    survey::{CheckChoice, Decision, LayPlanner, LayingPrior, LongestPull, Method, Precision},
     units::MM_PER_INCH,
-    vehicle::VehicleSpec,
 };
 
 /// What printed limits are rounded up to, mm: half a mm, and 1/16 in where the job is in inches. Nobody reads less.
@@ -31,8 +29,12 @@ pub struct Job {
     pub plan: FloorPlan,
     /// For a mat, the layout of each vehicle alone; else empty.
     pub mat: Vec<FloorPlan>,
+    /// Each vehicle's layout by itself, without lays.
+    alone: Vec<FloorPlan>,
     /// How the marks come to the floor.
     laid: Laid,
+    /// Longest distance that is taped, mm.
+    longest_pull: LongestPull,
     /// The sheets' paper, and how much of it a printer prints.
     pub format: SheetFormat,
     /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
@@ -128,11 +130,17 @@ impl Job {
             ..format.clone()
         });
         let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
-        let (plan, mat) = layouts(&vehicles, &template, &spec, lays.then_some(laid))?;
+        let one =
+            |vehicle| FloorPlan::resolve(vehicle, &template, &spec.settings, spec.bay.as_ref());
+        // What is wrong with a setting is wrong for every vehicle, and is told once.
+        let alone = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+        let (plan, mat) = layouts(&alone, &spec, lays.then_some(laid))?;
         Ok(Self {
             plan,
             mat,
+            alone,
             laid,
+            longest_pull: spec.longest_pull,
             format,
             roll,
             mode: spec.mode,
@@ -158,6 +166,18 @@ impl Job {
             self.laid.method,
             self.laid.sheet_length,
         )
+    }
+
+    /// The full and the quick check plan of each vehicle's layout by itself, whichever of them the job takes.
+    #[must_use]
+    pub fn check_plans(&self) -> Vec<[FloorPlan; 2]> {
+        let both = |plan: &FloorPlan| {
+            let planner = self
+                .laid
+                .planner(plan, &self.precision, self.longest_pull, self.inches);
+            [CheckChoice::Full, CheckChoice::Quick].map(|choice| planner.apply(choice))
+        };
+        self.alone.iter().map(both).collect()
     }
 
     /// The layouts of its vehicles: the mat's, or the only one.
@@ -209,39 +229,46 @@ impl Laid {
             sheet_length: window.width.max(window.height),
         }
     }
+
+    /// What chooses the lays of a layout that is laid so.
+    const fn planner<'a>(
+        self,
+        plan: &'a FloorPlan,
+        precision: &'a Precision,
+        longest: LongestPull,
+        inches: bool,
+    ) -> LayPlanner<'a> {
+        LayPlanner {
+            plan,
+            precision,
+            laid: (self.method, self.sheet_length),
+            longest,
+            step: if inches {
+                LIMIT_STEP_INCH_MM
+            } else {
+                LIMIT_STEP_MM
+            },
+        }
+    }
 }
 
 /// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
 /// said how they are laid.
 fn layouts(
-    vehicles: &[VehicleSpec],
-    template: &TemplateSpec,
+    alone: &[FloorPlan],
     spec: &JobSpec,
     laid: Option<Laid>,
 ) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
-    let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
-    // What is wrong with a setting is wrong for every vehicle, and is told once.
-    let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-    if let Some(Laid {
-        method,
-        sheet_length,
-    }) = laid
-    {
-        for plan in &mut plans {
-            let planner = LayPlanner {
-                plan,
-                precision: &spec.precision,
-                laid: (method, sheet_length),
-                longest: spec.longest_pull,
-                step: if spec.inches {
-                    LIMIT_STEP_INCH_MM
-                } else {
-                    LIMIT_STEP_MM
-                },
-            };
-            *plan = planner.apply(spec.checks);
-        }
-    }
+    let with_lays = |plan: &FloorPlan| {
+        laid.map_or_else(
+            || plan.clone(),
+            |laid| {
+                laid.planner(plan, &spec.precision, spec.longest_pull, spec.inches)
+                    .apply(spec.checks)
+            },
+        )
+    };
+    let mut plans: Vec<FloorPlan> = alone.iter().map(with_lays).collect();
     if plans.len() == 1 {
         return Ok((plans.remove(0), Vec::new()));
     }

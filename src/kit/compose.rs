@@ -74,6 +74,9 @@ impl Kit {
         let (mut files, steps) = (OutputSet::new(), self.steps());
         self.add_overview(&mut files)?;
         self.add_steps(&mut files, &steps)?;
+        let paper = self.job.format.paper.office_size();
+        let checks = sheets::check_plans(&self.job.check_plans(), &paper);
+        files.add("checks.svg", svg(&checks));
         let (plan, inches) = (&self.job.plan, self.job.inches);
         files.add("plan.json", plan_json(plan, &steps, &self.job.made_from));
         files.add("readings.csv", readings_csv(plan, inches));

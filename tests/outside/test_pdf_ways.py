@@ -154,3 +154,15 @@ def test_the_overview_reads_title_then_marks_then_checks_then_cautions(flags):
         end = re.search(rf"^{re.escape(following['id'])} ", rows, re.M).start()
         number = str(round(mark["x_mm"])).replace("-", "−")
         assert number in rows[begin:end], (mark["id"], rows[begin:end])
+
+
+def test_the_record_reads_title_then_verdict_then_marks_then_readings_then_signatures(tmp_path):
+    readings = kit.ROOT / "tests" / "outside" / "inputs" / "demonstration" / "filled-readings.csv"
+    assert kit.run("check", readings, "-o", tmp_path).returncode == 1
+    text = drawn(tmp_path / "record.pdf", 1)
+    in_order(text, ["record of a floor layout", "Outside:", "Marks", "Taped distances"])
+    rows = text[text.index("\nMarks"):text.index("\nTaped distances")].splitlines()
+    marks = [mark["id"] for mark in kit.plan()["marks"]]
+    assert [row.split()[0] for row in rows if row.split() and row.split()[0] in marks] == marks
+    assert all(row.endswith(("inside", "OUTSIDE")) for row in rows if row.split() and row.split()[0] in marks)
+    assert text.index("Taped distances") < text.rindex("signature"), text[-800:]
