@@ -93,7 +93,7 @@ impl Kit {
     }
 
     /// Single pages of the full-scale sheets again, by their numbers from 1 (of keys, those of their pages), each as it is among
-    /// all others; The file's name is not that of all sheets, so that a kit stays whole.
+    /// all others. Their file has a name of its own, so that a kit stays whole.
     ///
     /// # Errors
     /// As [`Kit::files`], and a number that no sheet has.

@@ -120,7 +120,7 @@ fn drawn(plan: &FloorPlan, (width, height): (f64, f64)) -> Fragment {
         room.block(Rect::from_center_size(at, (2.0 * RING_MM, 2.0 * RING_MM)));
     }
     for mark in &plan.marks {
-        let block = Block::line(mark.id.as_str(), heights::SMALL);
+        let block = Block::line(mark.id.as_str(), heights::TEXT);
         letter(
             &mut canvas,
             &mut room,

@@ -169,7 +169,7 @@ pub const HOW: &str = "Tape: zero on the first mark, read at each further one. S
 
 /// How to read the picture of both check plans.
 pub const CHECK_PICTURE: &str = "Solid line: tape, ring at its zero. Dashed line: string. Dot: a mark is read here. Bold number: the lay in the check list of \
-     its plan; a job takes the full plan, or the quick one with checks = \"quick\" (--checks quick).";
+     its plan; a job takes the full plan unless it asks for the quick one.";
 
 /// How much work it is.
 #[must_use]
