@@ -27,8 +27,8 @@
 //! The rooms, from bottom to top; each imports only rooms named before it (`DEVELOPERS.md` has the
 //! table):
 //!
-//! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `job` →
-//! `practice` → `stencil` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
+//! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `stencil` → `job` →
+//! `practice` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
 
 pub(crate) mod cli;
 pub(crate) mod cover;

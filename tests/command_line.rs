@@ -51,6 +51,9 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     assert_eq!(
         names(&folder.path().join("kit")),
         [
+            "assembly-map.png",
+            "assembly-map.svg",
+            "checks.svg",
             "cut.pdf",
             "cut.svg",
             "floor.svg",
@@ -143,6 +146,21 @@ fn a_kit_made_again_from_its_own_job_is_the_same() {
         "quick",
         "--longest-pull",
         "6m",
+        "--single-page",
+        "--panel",
+        "1200mmx800mm",
+        "--bridge",
+        "1/4 in",
+        "--bridge-every",
+        "200mm",
+        "--kerf",
+        "0.2mm",
+        "--corner",
+        "0.5mm",
+        "--hairline",
+        "0.05mm",
+        "--spot",
+        "laser",
     ];
     let mat = [
         "kit",

@@ -189,7 +189,7 @@ fn demonstration() -> (JobSpec, VehicleSpec, TemplateSpec) {
             .source()
     };
     let vehicle = VehicleSpec::read(&find(&job.vehicles.names[0].value)).unwrap();
-    let template = TemplateSpec::read(&find(&job.template.value)).unwrap();
+    let template = TemplateSpec::read(&find(&job.template.as_ref().unwrap().value)).unwrap();
     (job, vehicle, template)
 }
 

@@ -23,8 +23,8 @@ pub(super) enum Command {
     Kit(WriteArgs),
     /// Show every mark and every check distance as a table
     Plan(PlanArgs),
-    /// Write the full-scale sheets alone
-    Stencils(WriteArgs),
+    /// Write the full-scale sheets alone, or single ones again
+    Stencils(StencilsArgs),
     /// Write the cut paths alone, for a cutter
     Cut(CutFilesArgs),
     /// Write the one-page overview alone
@@ -41,7 +41,7 @@ pub(super) enum Command {
     Printer(PrinterArgs),
 }
 
-/// What every command that works on a job takes. Flags win over the job file.
+/// What a command takes that makes full-scale sheets of a job. Flags win over the job file.
 #[derive(clap::Args, Default)]
 pub(super) struct JobArgs {
     /// Job file (TOML), or the folder of a kit; without it the built-in demonstration job
@@ -71,18 +71,68 @@ pub(super) struct LayoutFlags {
     pub units: Option<Units>,
 }
 
+/// The same for a command that needs to know how the layout is laid, and draws no sheets.
+#[derive(clap::Args)]
+pub(super) struct LaidJobArgs {
+    /// Job file (TOML), or the folder of a kit; without it the built-in demonstration job
+    pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
+    #[command(flatten)]
+    pub paper: PaperFlags,
+    #[command(flatten)]
+    pub pulls: PullFlags,
+}
+
+impl LaidJobArgs {
+    /// The job with these flags.
+    pub fn job(&self) -> JobArgs {
+        JobArgs {
+            job: self.job.clone(),
+            layout: self.layout.clone(),
+            sheets: SheetFlags {
+                paper: self.paper.clone(),
+                overlap: None,
+            },
+            pulls: self.pulls.clone(),
+        }
+    }
+}
+
 /// Flags that say how it comes to paper.
 #[derive(clap::Args, Default)]
 pub(super) struct SheetFlags {
-    /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"
-    #[arg(long, value_name = "PAPER")]
-    pub paper: Option<String>,
-    /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm
-    #[arg(long, value_name = "WIDTH", conflicts_with = "paper")]
-    pub roll: Option<String>,
+    #[command(flatten)]
+    pub paper: PaperFlags,
     /// Width of the strip that neighbouring sheets share, e.g. 12mm
     #[arg(long, value_name = "LENGTH")]
     pub overlap: Option<String>,
+}
+
+impl SheetFlags {
+    /// Only the paper.
+    pub fn on(paper: Option<String>) -> Self {
+        Self {
+            paper: PaperFlags {
+                paper,
+                ..PaperFlags::default()
+            },
+            overlap: None,
+        }
+    }
+}
+
+/// Flags that say on what paper, and through which printer.
+#[derive(clap::Args, Clone, Default)]
+pub(super) struct PaperFlags {
+    /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"; without --roll sheets of it, whatever
+    /// roll the job names
+    #[arg(long, value_name = "PAPER")]
+    pub paper: Option<String>,
+    /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm; the paper is then that of the
+    /// pages to carry
+    #[arg(long, value_name = "WIDTH")]
+    pub roll: Option<String>,
     /// What the sheets are to show: lines with the fewest sheets, a regular grid, small keys for the marks
     /// alone, or the full grid with its blank sheets
     #[arg(long, value_name = "MODE", value_parser = mode)]
@@ -133,9 +183,25 @@ pub(super) struct WriteArgs {
 }
 
 #[derive(clap::Args)]
-pub(super) struct CutFilesArgs {
+pub(super) struct StencilsArgs {
     #[command(flatten)]
-    pub job: JobArgs,
+    pub write: WriteArgs,
+    /// Write these sheets alone, as they are among all others, into stencils-again.pdf; e.g. 7,12-14. Of keys, the
+    /// numbers are those of their pages
+    #[arg(long, value_name = "NUMBERS", value_parser = only, conflicts_with = "single_page")]
+    pub only: Option<Numbers>,
+}
+
+/// Numbers of sheets, each once, in their order.
+#[derive(Clone, Debug)]
+pub(super) struct Numbers(pub Vec<usize>);
+
+#[derive(clap::Args)]
+pub(super) struct CutFilesArgs {
+    /// Job file (TOML), or the folder of a kit; without it the built-in demonstration job
+    pub job: Option<PathBuf>,
+    #[command(flatten)]
+    pub layout: LayoutFlags,
     #[command(flatten)]
     pub to: OutArgs,
     #[command(flatten)]
@@ -172,7 +238,7 @@ pub(super) struct CutArgs {
 #[derive(clap::Args)]
 pub(super) struct OverviewArgs {
     #[command(flatten)]
-    pub job: JobArgs,
+    pub job: LaidJobArgs,
     #[command(flatten)]
     pub to: OutArgs,
 }
@@ -190,7 +256,7 @@ pub(super) struct OutArgs {
 #[derive(clap::Args)]
 pub(super) struct PlanArgs {
     #[command(flatten)]
-    pub job: JobArgs,
+    pub job: LaidJobArgs,
     /// Print the whole plan as JSON
     #[arg(long, conflicts_with = "csv")]
     pub json: bool,
@@ -272,6 +338,30 @@ fn checks(text: &str) -> Result<CheckChoice, String> {
     found
         .map(|(_, choice)| choice)
         .ok_or_else(|| format!("expected one of {}", words()))
+}
+
+/// Highest number that a list of sheets may reach.
+const MOST_SHEETS: usize = 100_000;
+
+fn only(text: &str) -> Result<Numbers, String> {
+    let number = |text: &str| {
+        let number = text.trim().parse::<usize>().ok();
+        number.filter(|number| (1..=MOST_SHEETS).contains(number))
+    };
+    let mut numbers = std::collections::BTreeSet::new();
+    for part in text.split(',') {
+        let (first, last) = part.split_once('-').unwrap_or((part, part));
+        match (number(first), number(last)) {
+            (Some(first), Some(last)) if first <= last => numbers.extend(first..=last),
+            _ => {
+                return Err(format!(
+                    "\"{}\" is no number of a sheet; expected numbers and ranges with commas, as in 7,12-14",
+                    part.trim()
+                ));
+            }
+        }
+    }
+    Ok(Numbers(numbers.into_iter().collect()))
 }
 
 fn setting(text: &str) -> Result<(String, String), String> {

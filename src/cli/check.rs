@@ -9,7 +9,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     levels::summary,
-    load::{job_of_form, load_with_lays},
+    load::{job_of_form, load},
 };
 use crate::{
     job::Job,
@@ -108,17 +108,14 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
             "no job given: judged against the built-in demonstration job (name yours with --job FILE)",
         );
     }
-    let sheets = SheetFlags {
-        paper: args.paper.clone(),
-        ..SheetFlags::default()
-    };
-    load_with_lays(&JobArgs {
+    let sheets = SheetFlags::on(args.paper.clone());
+    let job = JobArgs {
         job,
         layout,
         sheets,
         pulls: PullFlags::default(),
-    })
-    .map(Some)
+    };
+    load(&job, None, true).map(Some)
 }
 
 /// The readings as a network, with what could be taped besides.

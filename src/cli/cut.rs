@@ -1,16 +1,15 @@
 //! Flags of a stencil to cut, and what is said of it.
 
-use super::{args::CutArgs, failure::Failure};
+use super::args::CutArgs;
 use crate::{
-    kit::KitError,
-    source::{Fault, Faults, Place},
+    job::parse_panel,
+    source::{Fault, Place},
     stencil::{CutOptions, CutPlan, Spot},
     units::parse_length,
 };
 
-/// The options that the flags ask for; all faults of their texts at once.
-pub(super) fn cut_options(args: &CutArgs) -> Result<CutOptions, Failure> {
-    let mut options = CutOptions::default();
+/// Lays the flags over a job's options; what is wrong with their texts.
+pub(super) fn lay_over(options: &mut CutOptions, args: &CutArgs) -> Vec<Fault> {
     let mut faults: Vec<Fault> = Vec::new();
     let mut take = |flag: &str, text: &Option<String>, into: &mut f64| {
         let Some(text) = text else { return };
@@ -29,29 +28,22 @@ pub(super) fn cut_options(args: &CutArgs) -> Result<CutOptions, Failure> {
     take("--hairline", &args.hairline, &mut options.hairline);
     let mut corner = f64::NAN;
     take("--corner", &args.corner, &mut corner);
-    options.corner = (!corner.is_nan()).then_some(corner);
+    if !corner.is_nan() {
+        options.corner = Some(corner);
+    }
     if let Some(text) = &args.panel {
-        match panel(text) {
+        match parse_panel(text) {
             Ok(size) => options.panel = Some(size),
             Err(message) => faults.push(Place::whole("--panel").fault(message)),
         }
     }
-    Faults::none_in(faults)?;
     if let Some(name) = &args.spot {
-        options.spot = Spot::named(name).map_err(KitError::Cut)?;
+        match Spot::named(name) {
+            Ok(spot) => options.spot = spot,
+            Err(error) => faults.push(Place::whole("--spot").fault(error)),
+        }
     }
-    Ok(options)
-}
-
-fn panel(text: &str) -> Result<(f64, f64), String> {
-    let expected = |why: &str| {
-        format!("\"{text}\" is no size of a panel{why}; write two lengths such as 1200mmx800mm")
-    };
-    let (one, other) = text
-        .split_once(['x', 'X', '×'])
-        .ok_or_else(|| expected(""))?;
-    let side = |text: &str| parse_length(text).map_err(|error| expected(&format!(" ({error})")));
-    Ok((side(one)?, side(other)?))
+    faults
 }
 
 /// What there is to say of a stencil: its panels, and what could not be cut as wanted.

@@ -125,6 +125,7 @@ impl fmt::Display for Failure {
 fn remedy(error: &KitError) -> &'static str {
     match error {
         KitError::ManySheets { .. } => "; or add --yes to go on",
+        KitError::NoSheet { .. } => " (--only)",
         KitError::SinglePage { .. } => {
             "; leave --single-page out, and for strips name the paper with --roll"
         }
@@ -142,16 +143,16 @@ const fn named_by(thing: Named) -> &'static str {
     }
 }
 
-/// The flag that sets an option of the stencil to cut, as it stands behind an error.
+/// What sets an option of the stencil to cut, as it stands behind an error.
 const fn cut_flag(option: CutOption) -> &'static str {
     match option {
-        CutOption::Panel => " (--panel)",
-        CutOption::Bridge => " (--bridge)",
-        CutOption::Spacing => " (--bridge-every, --bridge)",
-        CutOption::Kerf => " (--kerf)",
-        CutOption::Corner => " (--corner)",
-        CutOption::Hairline => " (--hairline)",
-        CutOption::Spot => " (--spot)",
+        CutOption::Panel => " (--panel, or the job's [cut])",
+        CutOption::Bridge => " (--bridge, or the job's [cut])",
+        CutOption::Spacing => " (--bridge-every, --bridge, or the job's [cut])",
+        CutOption::Kerf => " (--kerf, or the job's [cut])",
+        CutOption::Corner => " (--corner, or the job's [cut])",
+        CutOption::Hairline => " (--hairline, or the job's [cut])",
+        CutOption::Spot => " (--spot, or the job's [cut])",
     }
 }
 

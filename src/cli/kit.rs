@@ -1,10 +1,11 @@
 //! `baystencil kit`, `stencils`, `cut` and `overview`: which files each leaves.
 
 use super::{
-    args::{CutFilesArgs, OverviewArgs, WriteArgs},
-    cut::{cut_options, remarks},
+    args::{CutFilesArgs, JobArgs, Numbers, OverviewArgs, StencilsArgs, WriteArgs},
+    cut::remarks,
     failure::Failure,
-    paperwork::{SHEETS_WITHOUT_ASKING, finish, prepare, say},
+    load::{Cut, load},
+    paperwork::{SHEETS_WITHOUT_ASKING, dated, finish, say},
 };
 use crate::{
     kit::{Kit, Wanted},
@@ -15,8 +16,8 @@ use crate::{
 
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
-    let kit = prepare(&args.job)?;
-    let made = kit.files(&wanted(args)?).map_err(Failure::of(&kit))?;
+    let kit = prepare(args)?;
+    let made = kit.files(&wanted(args)).map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     remarks(&made.stencil)
         .iter()
@@ -30,9 +31,14 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
 }
 
 /// Writes the full-scale sheets alone.
-pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
-    let kit = prepare(&args.job)?;
-    let made = kit.full_scale(&wanted(args)?).map_err(Failure::of(&kit))?;
+pub(super) fn stencils(args: &StencilsArgs) -> Result<(), Failure> {
+    let StencilsArgs { write: args, only } = args;
+    let kit = prepare(args)?;
+    if let Some(Numbers(numbers)) = only {
+        let files = kit.sheets_again(&wanted(args), numbers)?;
+        return finish(&kit, &files, &args.to, None);
+    }
+    let made = kit.full_scale(&wanted(args)).map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     finish(
         &kit,
@@ -43,13 +49,19 @@ pub(super) fn stencils(args: &WriteArgs) -> Result<(), Failure> {
 }
 
 /// What the flags ask for.
-fn wanted(args: &WriteArgs) -> Result<Wanted, Failure> {
-    let most_sheets = (!args.yes).then_some(SHEETS_WITHOUT_ASKING);
-    Ok(Wanted {
-        cut: cut_options(&args.cut)?,
+fn wanted(args: &WriteArgs) -> Wanted {
+    Wanted {
+        most_sheets: (!args.yes).then_some(SHEETS_WITHOUT_ASKING),
+    }
+}
+
+/// The kit of the job that the arguments name.
+fn prepare(args: &WriteArgs) -> Result<Kit, Failure> {
+    let cut = Cut {
+        flags: &args.cut,
         single_page: args.single_page,
-        most_sheets,
-    })
+    };
+    dated(load(&args.job, Some(&cut), true)?)
 }
 
 fn remark_on_single_page(kit: &Kit, page: Option<(f64, f64)>) {
@@ -69,9 +81,17 @@ fn remark_on_single_page(kit: &Kit, page: Option<(f64, f64)>) {
 
 /// Writes the cut files alone.
 pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
-    let kit = prepare(&args.job)?;
-    let options = cut_options(&args.cut)?;
-    let stencil = kit.stencil(&options).map_err(Failure::of(&kit))?;
+    let job = JobArgs {
+        job: args.job.clone(),
+        layout: args.layout.clone(),
+        ..JobArgs::default()
+    };
+    let cut = Cut {
+        flags: &args.cut,
+        single_page: false,
+    };
+    let kit = dated(load(&job, Some(&cut), false)?)?;
+    let stencil = kit.stencil().map_err(Failure::of(&kit))?;
     let mut files = OutputSet::new();
     kit.add_cut_files(&mut files, &stencil)?;
     remarks(&stencil)
@@ -82,7 +102,7 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
 
 /// Writes the overview alone.
 pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
-    let kit = prepare(&args.job)?;
+    let kit = dated(load(&args.job.job(), None, true)?)?;
     let mut files = OutputSet::new();
     kit.add_overview(&mut files)?;
     finish(&kit, &files, &args.to, None)

@@ -93,12 +93,12 @@ fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Fa
     if job.is_none() && !layout.name_a_layout() {
         return Ok(None);
     }
-    load(&JobArgs {
+    let job = JobArgs {
         job,
         layout,
         ..JobArgs::default()
-    })
-    .map(Some)
+    };
+    load(&job, None, false).map(Some)
 }
 
 fn sigma(text: &str) -> Result<f64, Faults> {

@@ -6,7 +6,8 @@ use std::{
 };
 
 use super::{
-    args::{JobArgs, SheetFlags, Units},
+    args::{CutArgs, JobArgs, SheetFlags, Units},
+    cut::lay_over,
     data::message,
     failure::Failure,
     practice_args::PracticeArgs,
@@ -18,7 +19,7 @@ use crate::{
         OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
     },
     paper::{Paper, Roll},
-    plan::Setting,
+    plan::{FloorPlan, Setting},
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
     survey::Precision,
@@ -28,31 +29,30 @@ use crate::{
     words::Spelling,
 };
 
-/// Reads the job that the arguments name, or the built-in one, and resolves it, without lays to check by.
-pub(super) fn load(args: &JobArgs) -> Result<Job, Failure> {
-    read(args, false)
+/// Flags of a command that cuts.
+pub(super) struct Cut<'a> {
+    pub flags: &'a CutArgs,
+    pub single_page: bool,
 }
 
-/// As [`load`], with the lays that the layout is to be checked by.
-pub(super) fn load_with_lays(args: &JobArgs) -> Result<Job, Failure> {
-    read(args, true)
-}
-
-fn read(args: &JobArgs, with_lays: bool) -> Result<Job, Failure> {
-    let source = job_source(args)?;
-    let mut spec = JobSpec::read(&source)?;
-    let inches = args
-        .layout
-        .units
-        .map_or(spec.inches, |units| matches!(units, Units::Inch));
-    let spelling = Spelling::sparing(inches, &[]);
-    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
-    lay_flags_over(&mut spec, args).map_err(in_units)?;
+/// Reads the job that the arguments name, or the built-in one, and resolves it; with the lays that the layout is to be
+/// checked by, if they are wanted.
+pub(super) fn load(args: &JobArgs, cut: Option<&Cut<'_>>, lays: bool) -> Result<Job, Failure> {
+    let mut spec = JobSpec::read_on(&job_source(args)?)?;
+    let faults = lay_flags_over(&mut spec, args);
+    spec.found_wrong(faults);
+    if let Some(cut) = cut {
+        let faults = lay_over(&mut spec.cut, cut.flags);
+        spec.found_wrong(faults);
+        spec.single_page |= cut.single_page;
+    }
+    let spelling = Spelling::sparing(spec.inches, &[]);
     if args.job.is_none() && args.layout.name_a_layout() {
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }
-    let mut job = Job::resolve(spec, &folders(args), with_lays).map_err(in_units)?;
+    let job = Job::resolve(spec, &folders(args), lays);
+    let mut job = job.map_err(|faults| faults.reworded(|text| spelling.fault(text)))?;
     job.inputs.extend(args.job.as_deref().map(job_file));
     Ok(job)
 }
@@ -67,7 +67,7 @@ fn folders(args: &JobArgs) -> Folders {
     if args.layout.template.is_some() {
         folders.template = PathBuf::new();
     }
-    if args.sheets.printer.is_some() {
+    if args.sheets.paper.printer.is_some() {
         folders.printer = PathBuf::new();
     }
     folders
@@ -89,43 +89,31 @@ const RANDOM: &str = "random";
 
 /// Reads what the exercises are about: as [`load`], but for one vehicle alone, which may be left to the draw.
 pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure> {
-    let sheets = SheetFlags {
-        paper: args.paper.clone(),
-        ..SheetFlags::default()
-    };
     let job = JobArgs {
         job: args.job.clone(),
         layout: args.layout.clone(),
-        sheets,
+        sheets: SheetFlags::on(args.paper.clone()),
         ..JobArgs::default()
     };
-    let mut spec = JobSpec::read(&job_source(&job)?)?;
-    lay_flags_over(&mut spec, &job)?;
+    let mut spec = JobSpec::read_on(&job_source(&job)?)?;
+    let mut faults = lay_flags_over(&mut spec, &job);
+    faults.extend(spec.faults());
     let folders = folders(&job);
-    let [name] = &spec.vehicles.names[..] else {
-        let message = "exercises are about one vehicle, not about a mat of several; name one of them (--vehicle)";
-        return Err(Faults::from(spec.vehicles.at.fault(message)).into());
-    };
-    let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template")
-        .and_then(|source| TemplateSpec::read(&source));
-    let from_flag = !args.layout.vehicles.is_empty();
-    if name.value == RANDOM && !from_flag {
-        let message = "a vehicle that is drawn by lot is for exercises alone; name a vehicle here, and ask for the drawn one by --vehicle random";
-        return Err(Faults::from(name.place.fault(message)).into());
-    }
-    let vehicle = if name.value == RANDOM {
-        Faults::in_all(
-            VEHICLES
-                .iter()
-                .map(|class| VehicleSpec::read(&class.source())),
+    let template = spec.template.as_ref().and_then(|name| {
+        let source = BuiltIn::open(name, &TEMPLATES, &folders.template, "template");
+        Faults::kept(
+            source.and_then(|source| TemplateSpec::read(&source)),
+            &mut faults,
         )
-        .map(Vehicle::Random)
-    } else {
-        BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")
-            .and_then(|source| VehicleSpec::read(&source))
-            .map(|vehicle| Vehicle::Given(Box::new(vehicle)))
-    };
-    let (vehicle, template) = Faults::in_both(vehicle, template)?;
+    });
+    if let Some(template) = &template {
+        Faults::kept(
+            FloorPlan::check_settings(template, &spec.settings),
+            &mut faults,
+        );
+    }
+    let vehicle = practice_vehicle(&spec, args, &folders);
+    let vehicle = Faults::kept(vehicle, &mut faults);
     let paper = spec.paper.office_size();
     // A job's large paper is for its stencils; one that is typed for exercises is meant for them.
     if args.paper.is_some() && paper.name != spec.paper.name {
@@ -133,9 +121,12 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
             "exercises go on A4 or Letter, not on {}; leave --paper out, or name one of these",
             spec.paper.name
         );
-        return Err(Faults::from(Place::whole("--paper").fault(message)).into());
+        faults.push(Place::whole("--paper").fault(message));
     }
+    Faults::none_in(faults)?;
     let (values, precision, inches) = (spec.settings, spec.precision, spec.inches);
+    let vehicle = vehicle.expect("a vehicle that cannot be read has left a fault");
+    let template = template.expect("a template that cannot be read has left a fault");
     let mut own = match &vehicle {
         Vehicle::Given(vehicle) if !vehicle.demonstration => vec![vehicle.name.as_str()],
         _ => Vec::new(),
@@ -154,6 +145,35 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         spelling,
         paper,
     })
+}
+
+/// The vehicle of exercises: the one that is named, or all that may be drawn.
+fn practice_vehicle(
+    spec: &JobSpec,
+    args: &PracticeArgs,
+    folders: &Folders,
+) -> Result<Vehicle, Faults> {
+    let [name] = &spec.vehicles.names[..] else {
+        let message = "exercises are about one vehicle, not about a mat of several; name one of them (--vehicle)";
+        return Err(spec.vehicles.at.fault(message).into());
+    };
+    let from_flag = !args.layout.vehicles.is_empty();
+    if name.value == RANDOM && !from_flag {
+        let message = "a vehicle that is drawn by lot is for exercises alone; name a vehicle here, and ask for the drawn one by --vehicle random";
+        return Err(name.place.fault(message).into());
+    }
+    if name.value == RANDOM {
+        Faults::in_all(
+            VEHICLES
+                .iter()
+                .map(|class| VehicleSpec::read(&class.source())),
+        )
+        .map(Vehicle::Random)
+    } else {
+        BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")
+            .and_then(|source| VehicleSpec::read(&source))
+            .map(|vehicle| Vehicle::Given(Box::new(vehicle)))
+    }
 }
 
 /// The job of a form of readings: that of the flag; else the one that the form names, relative to it; else, for a
@@ -182,6 +202,13 @@ pub(super) fn job_of_form(
     })
 }
 
+/// The job of a kit's folder is said, since it is not the folder that was typed.
+fn say_kits_job(args: &JobArgs) {
+    if let Some(path) = args.job.as_deref().filter(|path| path.is_dir()) {
+        message(&format!("the kit's own job, {}", job_file(path).display()));
+    }
+}
+
 /// The file of a job; a folder stands for the job of the kit in it.
 fn job_file(path: &Path) -> PathBuf {
     if path.is_dir() {
@@ -192,26 +219,28 @@ fn job_file(path: &Path) -> PathBuf {
 }
 
 fn job_source(args: &JobArgs) -> Result<Source, Faults> {
+    say_kits_job(args);
     match args.job.as_deref().map(job_file) {
         Some(path) => read_file(&path, "job", &Place::whole(&path.display().to_string())),
         None => Ok(DEMONSTRATION.source()),
     }
 }
 
-fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
+/// Lays the flags over the job; what is wrong with them.
+fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Vec<Fault> {
     let mut faults = Vec::new();
     if !args.layout.vehicles.is_empty() {
         spec.vehicles = JobVehicles::from_flags(&args.layout.vehicles);
     }
     if let Some(template) = &args.layout.template {
-        spec.template = Placed {
+        spec.template = Some(Placed {
             value: template.clone(),
             place: Place::whole("--template"),
-        };
+        });
         // The values were meant for the job's own template.
         spec.settings.clear();
     }
-    if let Some(printer) = &args.sheets.printer {
+    if let Some(printer) = &args.sheets.paper.printer {
         spec.printer = PrinterChoice::Named(Placed {
             value: printer.clone(),
             place: Place::whole("--printer"),
@@ -223,13 +252,13 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
         place: Place::whole(&format!("--set {name}={text}")),
     };
     spec.settings.extend(args.layout.settings.iter().map(set));
-    if let Some(text) = &args.sheets.paper {
+    if let Some(text) = &args.sheets.paper.paper {
         match Paper::parse(text) {
             Ok(paper) => (spec.paper, spec.roll) = (paper, None),
             Err(message) => faults.push(Place::whole("--paper").fault(message)),
         }
     }
-    if let Some(text) = &args.sheets.roll {
+    if let Some(text) = &args.sheets.paper.roll {
         let place = Place::whole("--roll");
         match Roll::parse(text) {
             Ok(value) => spec.roll = Some(Placed { value, place }),
@@ -250,15 +279,18 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Result<(), Faults> {
     spec.overlap = overlap.unwrap_or(spec.overlap);
     spec.longest_pull = longest.or(spec.longest_pull);
     spec.checks = args.pulls.checks.unwrap_or(spec.checks);
-    spec.mode = args.sheets.mode.unwrap_or(spec.mode);
+    spec.mode = args.sheets.paper.mode.unwrap_or(spec.mode);
     if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
         let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
         faults.push(roll.place.fault(message));
     }
     if let Some(units) = args.layout.units {
-        spec.change_units(matches!(units, Units::Inch), args.sheets.paper.is_some());
+        spec.change_units(
+            matches!(units, Units::Inch),
+            args.sheets.paper.paper.is_some(),
+        );
     }
-    Faults::none_in(faults)
+    faults
 }
 
 fn length_within(

@@ -6,10 +6,9 @@ use std::{
 };
 
 use super::{
-    args::{JobArgs, OutArgs},
+    args::OutArgs,
     data::{data, message},
     failure::Failure,
-    load::load_with_lays,
     report::{laid_in_words, left_over, missing_signs, summary},
 };
 use crate::{
@@ -23,11 +22,6 @@ use crate::{
 
 /// More sheets than this want a second thought.
 pub(super) const SHEETS_WITHOUT_ASKING: usize = 400;
-
-/// The kit of the job that the arguments name.
-pub(super) fn prepare(args: &JobArgs) -> Result<Kit, Failure> {
-    dated(load_with_lays(args)?)
-}
 
 /// The kit of a job, with the date that its documents carry.
 pub(super) fn dated(job: Job) -> Result<Kit, Failure> {

@@ -14,7 +14,9 @@ use super::{
 };
 use crate::{
     drawing::Drawing,
-    output::{DocumentInfo, OutputError, OutputSet, PdfWriter, answers_json, pretty, spool},
+    output::{
+        DocumentInfo, Language, OutputError, OutputSet, PdfWriter, answers_json, pretty, spool,
+    },
     practice::{AnswerKey, Exercise, Request, make},
     sheets::{PracticePaper, answer_sheet, desk_pages, exercise_sheet, key_table},
     words::Spelling,
@@ -40,6 +42,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         title: title.to_owned(),
         subject: format!("seed {}, level {}", args.seed, args.level.number()),
         date,
+        language: Language::of(job.inches),
         spot: None,
     };
     let date = document_date("")?;

@@ -69,7 +69,7 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
         title: page.title.clone(),
         subject: paper.name,
         date: document_date("")?,
-        spot: None,
+        ..DocumentInfo::default()
     };
     let mut files = OutputSet::new();
     files.add(TEST_FILE, pdf(&[page], &info)?);

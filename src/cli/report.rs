@@ -13,6 +13,7 @@ use crate::{
     drawing::{Face, Weight},
     effort::Takes,
     job::Job,
+    kit::AGAIN_FILE,
     output::{OutputSet, pretty, takes_json},
     words::long,
 };
@@ -58,6 +59,7 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
     let ours: BTreeSet<&str> = files.names().collect();
     let sometimes = |name: &str| {
         name == "assembly.pdf"
+            || name == AGAIN_FILE
             || name == "floor-single.pdf"
             || (name.starts_with("strip-") && name.ends_with(".svg"))
             || (name.starts_with("overview-") && (name.ends_with(".svg") || name.ends_with(".png")))

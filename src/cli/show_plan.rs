@@ -1,6 +1,6 @@
 //! `baystencil plan`.
 
-use super::{args::PlanArgs, data::data, failure::Failure, load::load_with_lays};
+use super::{args::PlanArgs, data::data, failure::Failure, load::load};
 use crate::{
     effort::Takes,
     job::Job,
@@ -12,11 +12,11 @@ use crate::{
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
-    let job = load_with_lays(&args.job)?;
+    let job = load(&args.job.job(), None, true)?;
     if args.json {
         let steps = SettingOutSteps::of(&job.plan, &job.precision, job.inches);
         let takes = Takes::by_hand(&job.plan, &job.precision, &steps);
-        data(&plan_json(&job.plan, &steps, &takes))
+        data(&plan_json(&job.plan, &steps, &takes, &job.made_from))
     } else if args.csv {
         data(&marks_csv(&job.plan, job.inches))
     } else {

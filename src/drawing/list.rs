@@ -19,6 +19,21 @@ pub struct Drawing {
     pub height: f64,
     /// Things in drawing order within their layer.
     pub items: Vec<Item>,
+    /// What a reader's page box shows as the number of this page; empty for its place in the file.
+    pub number: String,
+    /// Names that links lead here by.
+    pub targets: Vec<String>,
+    /// Areas that lead to another page of the same file. Formats without pages leave them out.
+    pub links: Vec<Link>,
+}
+
+/// An area that leads to a page. Nothing is drawn of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Link {
+    /// Where it can be pressed, mm.
+    pub area: Rect,
+    /// One of the [`targets`](Drawing::targets) of the page that it leads to; without such a page it is left out.
+    pub to: String,
 }
 
 /// A drawn thing on its layer.
@@ -136,7 +151,18 @@ impl Drawing {
             width,
             height,
             items: Vec::new(),
+            number: String::new(),
+            targets: Vec::new(),
+            links: Vec::new(),
         }
+    }
+
+    /// Makes an area lead to the page that has `to` among its targets.
+    pub fn link(&mut self, area: Rect, to: impl Into<String>) {
+        self.links.push(Link {
+            area,
+            to: to.into(),
+        });
     }
 
     /// The same things on a page of the same size with every place moved by `affine`, for an affine
@@ -153,6 +179,9 @@ impl Drawing {
                     text.height *= scale;
                 }
             }
+        }
+        for link in &mut self.links {
+            link.area = affine.transform_rect_bbox(link.area);
         }
         self
     }

@@ -10,5 +10,5 @@ mod list;
 mod style;
 
 pub use face::{Face, text_width};
-pub use list::{Drawing, Item, Path, Text};
+pub use list::{Drawing, Item, Link, Path, Text};
 pub use style::{Anchor, Layer, LineType, Stroke, Tone, Weight, heights, widths};

@@ -3,20 +3,19 @@
 use std::path::{Path, PathBuf};
 
 use super::{
-    BuiltIn, JobSpec, PrinterChoice, Record, TEMPLATES, VEHICLES,
-    files::{read_file, refuse_same_file},
-    profiles,
-    written::{TextFile, written},
+    JobSpec, Record,
+    files::read_file,
+    opened::Opened,
+    written::{MadeFrom, TextFile, written},
 };
 use crate::{
     cover::{Mode, SheetFormat},
     paper::{Correction, LONGEST_PAGE_MM, Margins, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, join},
     source::{Faults, Place},
-    survey::{Decision, LayPlanner, LayingPrior, Method, Precision},
-    template::TemplateSpec,
+    stencil::CutOptions,
+    survey::{CheckChoice, Decision, LayPlanner, LayingPrior, LongestPull, Method, Precision},
     units::MM_PER_INCH,
-    vehicle::VehicleSpec,
 };
 
 /// What printed limits are rounded up to, mm: half a mm, and 1/16 in where the job is in inches. Nobody reads less.
@@ -30,8 +29,12 @@ pub struct Job {
     pub plan: FloorPlan,
     /// For a mat, the layout of each vehicle alone; else empty.
     pub mat: Vec<FloorPlan>,
+    /// Each vehicle's layout by itself, without lays.
+    alone: Vec<FloorPlan>,
     /// How the marks come to the floor.
     laid: Laid,
+    /// Longest distance that is taped, mm.
+    longest_pull: LongestPull,
     /// The sheets' paper, and how much of it a printer prints.
     pub format: SheetFormat,
     /// A roll's strips, where the job names a roll: its paper at the greatest length of a page.
@@ -52,6 +55,12 @@ pub struct Job {
     pub inputs: Vec<PathBuf>,
     /// The job as files that it can be made again from: `job.toml`, and copies of the user's own files that it names.
     pub files: Vec<TextFile>,
+    /// What tells later whether something was made from this job.
+    pub made_from: MadeFrom,
+    /// How the stencil is cut.
+    pub cut: CutOptions,
+    /// The whole floor on one page as well.
+    pub single_page: bool,
 }
 
 /// Folders that the paths in a job begin in.
@@ -82,10 +91,10 @@ impl Job {
     /// Reads a job file, opens what it names and chooses the lays that its layout is checked by.
     ///
     /// # Errors
-    /// All faults of the job, or of the vehicle, template and printer that it names.
+    /// All faults of the job, and of the vehicles, template, values and printer that it names.
     pub fn read(path: &Path) -> Result<Self, Faults> {
         let source = read_file(path, "job", &Place::whole(&path.display().to_string()))?;
-        let mut job = Self::resolve(JobSpec::read(&source)?, &Folders::beside(path), true)?;
+        let mut job = Self::resolve(JobSpec::read_on(&source)?, &Folders::beside(path), true)?;
         job.inputs.push(path.to_owned());
         Ok(job)
     }
@@ -95,30 +104,14 @@ impl Job {
     /// # Errors
     /// As [`Job::read`].
     pub fn resolve(mut spec: JobSpec, folders: &Folders, lays: bool) -> Result<Self, Faults> {
-        spec.vehicles.check()?;
-        let names = spec.vehicles.names.iter();
-        let vehicles = Faults::in_all(
-            names.map(|name| BuiltIn::open(name, &VEHICLES, &folders.vehicles, "vehicle")),
-        );
-        let template = BuiltIn::open(&spec.template, &TEMPLATES, &folders.template, "template");
-        let (vehicles, template) = Faults::in_both(vehicles, template)?;
-        refuse_same_file(&spec.vehicles, &vehicles)?;
-        let mut inputs: Vec<PathBuf> = std::iter::once(&template)
-            .chain(&vehicles)
-            .map(|input| PathBuf::from(&*input.name))
-            .collect();
-        let sources = (vehicles, template);
-        let vehicles = Faults::in_all(sources.0.iter().map(VehicleSpec::read));
-        let (vehicles, template) = Faults::in_both(vehicles, TemplateSpec::read(&sources.1))?;
-        let printer = match &spec.printer {
-            PrinterChoice::Given(printer) => printer.clone(),
-            PrinterChoice::Named(name) => {
-                let (printer, path) = profiles::open(name, &folders.printer)?;
-                inputs.push(path);
-                printer
-            }
-        };
-        let files = written(&spec, &sources.0, &sources.1, &printer);
+        let Opened {
+            vehicles,
+            template,
+            sources,
+            printer,
+            inputs,
+        } = Opened::of(&mut spec, folders)?;
+        let (files, made_from) = written(&spec, &sources.0, &sources.1, &printer);
         spec.precision = printer.precision(spec.precision);
         let format = SheetFormat {
             paper: spec.paper.clone(),
@@ -137,11 +130,17 @@ impl Job {
             ..format.clone()
         });
         let laid = Laid::of(&spec, roll.as_ref().unwrap_or(&format));
-        let (plan, mat) = layouts(&vehicles, &template, &spec, lays.then_some(laid))?;
+        let one =
+            |vehicle| FloorPlan::resolve(vehicle, &template, &spec.settings, spec.bay.as_ref());
+        // What is wrong with a setting is wrong for every vehicle, and is told once.
+        let alone = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
+        let (plan, mat) = layouts(&alone, &spec, lays.then_some(laid))?;
         Ok(Self {
             plan,
             mat,
+            alone,
             laid,
+            longest_pull: spec.longest_pull,
             format,
             roll,
             mode: spec.mode,
@@ -152,6 +151,9 @@ impl Job {
             record: spec.record,
             inputs,
             files,
+            made_from,
+            cut: spec.cut,
+            single_page: spec.single_page,
         })
     }
 
@@ -164,6 +166,18 @@ impl Job {
             self.laid.method,
             self.laid.sheet_length,
         )
+    }
+
+    /// The full and the quick check plan of each vehicle's layout by itself, whichever of them the job takes.
+    #[must_use]
+    pub fn check_plans(&self) -> Vec<[FloorPlan; 2]> {
+        let both = |plan: &FloorPlan| {
+            let planner = self
+                .laid
+                .planner(plan, &self.precision, self.longest_pull, self.inches);
+            [CheckChoice::Full, CheckChoice::Quick].map(|choice| planner.apply(choice))
+        };
+        self.alone.iter().map(both).collect()
     }
 
     /// The layouts of its vehicles: the mat's, or the only one.
@@ -215,39 +229,46 @@ impl Laid {
             sheet_length: window.width.max(window.height),
         }
     }
+
+    /// What chooses the lays of a layout that is laid so.
+    const fn planner<'a>(
+        self,
+        plan: &'a FloorPlan,
+        precision: &'a Precision,
+        longest: LongestPull,
+        inches: bool,
+    ) -> LayPlanner<'a> {
+        LayPlanner {
+            plan,
+            precision,
+            laid: (self.method, self.sheet_length),
+            longest,
+            step: if inches {
+                LIMIT_STEP_INCH_MM
+            } else {
+                LIMIT_STEP_MM
+            },
+        }
+    }
 }
 
 /// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
 /// said how they are laid.
 fn layouts(
-    vehicles: &[VehicleSpec],
-    template: &TemplateSpec,
+    alone: &[FloorPlan],
     spec: &JobSpec,
     laid: Option<Laid>,
 ) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
-    let one = |vehicle| FloorPlan::resolve(vehicle, template, &spec.settings, spec.bay.as_ref());
-    // What is wrong with a setting is wrong for every vehicle, and is told once.
-    let mut plans = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-    if let Some(Laid {
-        method,
-        sheet_length,
-    }) = laid
-    {
-        for plan in &mut plans {
-            let planner = LayPlanner {
-                plan,
-                precision: &spec.precision,
-                laid: (method, sheet_length),
-                longest: spec.longest_pull,
-                step: if spec.inches {
-                    LIMIT_STEP_INCH_MM
-                } else {
-                    LIMIT_STEP_MM
-                },
-            };
-            *plan = planner.apply(spec.checks);
-        }
-    }
+    let with_lays = |plan: &FloorPlan| {
+        laid.map_or_else(
+            || plan.clone(),
+            |laid| {
+                laid.planner(plan, &spec.precision, spec.longest_pull, spec.inches)
+                    .apply(spec.checks)
+            },
+        )
+    };
+    let mut plans: Vec<FloorPlan> = alone.iter().map(with_lays).collect();
     if plans.len() == 1 {
         return Ok((plans.remove(0), Vec::new()));
     }

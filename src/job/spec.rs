@@ -4,12 +4,13 @@ use std::ops::RangeInclusive;
 
 use kurbo::Rect;
 
-use super::{JobVehicles, Record};
+use super::{JobVehicles, Record, cut::read_cut};
 use crate::{
     cover::Mode,
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
-    source::{Entry, Faults, Placed, Source, Table},
+    source::{Entry, Fault, Faults, Placed, Source, Table},
+    stencil::CutOptions,
     survey::{CheckChoice, Decision, LongestPull, Method, Precision},
 };
 
@@ -46,8 +47,8 @@ const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
 pub struct JobSpec {
     /// The vehicle, or several for a mat.
     pub vehicles: JobVehicles,
-    /// Built-in name or path of the layout template.
-    pub template: Placed<String>,
+    /// Built-in name or path of the layout template; `None` where the job names it wrongly.
+    pub template: Option<Placed<String>>,
     /// Values set for the template.
     pub settings: Vec<Setting>,
     /// Paper.
@@ -76,8 +77,14 @@ pub struct JobSpec {
     pub bay: Option<Bay>,
     /// Fields for the file.
     pub record: Record,
+    /// How the stencil is cut.
+    pub cut: CutOptions,
+    /// The whole floor on one page as well.
+    pub single_page: bool,
     /// The file as it was read.
     pub(super) as_read: toml::Table,
+    /// What is wrong so far. Whoever resolves the job tells it with what is wrong in the files that it names.
+    pub(super) faults: Vec<Fault>,
 }
 
 /// The printer a job names.
@@ -95,8 +102,8 @@ impl JobSpec {
     /// # Errors
     /// All faults of the file.
     pub fn read(source: &Source) -> Result<Self, Faults> {
-        let mut spec = source.read(FORMAT, build)?;
-        spec.as_read = source.text.parse().unwrap_or_default();
+        let mut spec = Self::read_on(source)?;
+        Faults::none_in(std::mem::take(&mut spec.faults))?;
         Ok(spec)
     }
 
@@ -107,9 +114,32 @@ impl JobSpec {
             self.paper = Paper::usual(inches);
         }
     }
+
+    /// As [`read`](Self::read), but goes on where values are wrong, with defaults in their place: [`Job::resolve`](super::Job::resolve)
+    /// refuses such a job, and tells its faults with those of what it names.
+    ///
+    /// # Errors
+    /// A file that is no TOML, or no job.
+    pub fn read_on(source: &Source) -> Result<Self, Faults> {
+        let (mut spec, faults) = source.read_on(FORMAT, build)?;
+        spec.as_read = source.text.parse().unwrap_or_default();
+        spec.faults = faults;
+        Ok(spec)
+    }
+
+    /// Adds what is wrong with the job beside its file.
+    pub fn found_wrong(&mut self, faults: impl IntoIterator<Item = Fault>) {
+        self.faults.extend(faults);
+    }
+
+    /// What is wrong so far, taken out: for whoever makes something else than a [`Job`](super::Job) of it.
+    pub fn faults(&mut self) -> Vec<Fault> {
+        std::mem::take(&mut self.faults)
+    }
 }
 
-fn build(table: &Table<'_>) -> Option<JobSpec> {
+/// Reads all keys. What is wrong has left a fault, and its default stands in its place.
+fn build(table: &Table<'_>) -> JobSpec {
     let reference = |key: &'static str, expected: &str| {
         table
             .required(key, expected)
@@ -161,25 +191,35 @@ fn build(table: &Table<'_>) -> Option<JobSpec> {
         .map_or_else(usual, |entry| read_paper(&entry));
     let bay = read_bay(table);
     let record = read_record(table);
-    Some(JobSpec {
-        vehicles: vehicles?,
-        template: template?,
-        settings: settings?,
-        paper: paper?,
-        roll: roll?,
-        overlap: overlap?,
-        mode: mode?,
-        printer: printer?,
-        precision: precision?,
-        checks: checks?,
-        longest_pull: longest_pull?,
-        laid_by: laid_by?,
-        decision: decision?,
-        inches: inches?,
-        bay: bay?,
-        record: record?,
+    let cut = read_cut(table);
+    let single_page = table.entry("single_page").and_then(|entry| entry.flag());
+    JobSpec {
+        vehicles: vehicles.unwrap_or_else(|| JobVehicles::none(table.place())),
+        template,
+        settings: settings.unwrap_or_default(),
+        paper: paper.unwrap_or_else(a4),
+        roll: roll.flatten(),
+        overlap: overlap.unwrap_or(DEFAULT_OVERLAP_MM),
+        mode: mode.unwrap_or_default(),
+        printer: printer.unwrap_or_else(|| PrinterChoice::Given(Printer::default())),
+        precision: precision.unwrap_or_default(),
+        checks: checks.unwrap_or_default(),
+        longest_pull: longest_pull.flatten(),
+        laid_by: laid_by.flatten(),
+        decision: decision.unwrap_or_default(),
+        inches: inches.unwrap_or_default(),
+        bay: bay.flatten(),
+        record: record.unwrap_or_default(),
+        cut: cut.unwrap_or_default(),
+        single_page: single_page.unwrap_or_default(),
         as_read: toml::Table::default(),
-    })
+        faults: Vec::new(),
+    }
+}
+
+fn a4() -> Paper {
+    let [a4, ..] = Paper::known();
+    a4
 }
 
 fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
@@ -198,7 +238,8 @@ fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
             })
         })
         .collect();
-    settings.into_iter().collect()
+    // One that cannot be read does not keep the others from being checked.
+    Some(settings.into_iter().flatten().collect())
 }
 
 fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
@@ -361,134 +402,5 @@ fn read_date(entry: &Entry<'_>) -> Option<String> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::survey::{ScaleSource, TapeClass};
-
-    fn read(text: &str) -> Result<JobSpec, String> {
-        JobSpec::read(&Source::new("job.toml", text)).map_err(|faults| faults.to_string())
-    }
-
-    const SMALL: &str = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n";
-
-    #[test]
-    fn a_short_job_gets_the_documented_defaults() {
-        let job = read(SMALL).unwrap();
-        assert_eq!(
-            (job.paper.name.as_str(), job.overlap, job.inches),
-            ("A4", 10.0, false)
-        );
-        assert!(job.bay.is_none() && job.record == Record::default());
-    }
-
-    #[test]
-    fn a_job_names_its_check_plan_and_its_longest_tape() {
-        let job = read(&format!(
-            "{SMALL}checks = \"quick\"\nlongest_pull = \"5 m\"\n"
-        ))
-        .unwrap();
-        assert_eq!(
-            (job.checks, job.longest_pull),
-            (CheckChoice::Quick, Some(5000.0))
-        );
-        let job = read(SMALL).unwrap();
-        assert_eq!((job.checks, job.longest_pull), (CheckChoice::Full, None));
-        let list = read(&format!(
-            "{SMALL}checks = \"all\"\nlongest_pull = \"5 mm\"\n"
-        ))
-        .unwrap_err();
-        assert!(
-            list.contains("\"all\" is not a known `checks`; expected one of \"quick\", \"full\""),
-            "{list}"
-        );
-        assert!(
-            list.contains("`longest_pull` is 5 mm; expected 2000 to 100000 mm"),
-            "{list}"
-        );
-    }
-
-    #[test]
-    fn all_faults_of_a_job_are_told_at_once() {
-        let list = read(&format!(
-            "{SMALL}paper = \"A9\"\noverlap = \"1 mm\"\nunits = \"furlong\"\ncolour = 1\n[record]\ndate = \"2.3.2026\"\n[bay]\nlength = 0\n"
-        ))
-        .unwrap_err();
-        for expected in [
-            "job.toml:4:9: \"A9\" is no paper",
-            "job.toml:5:11: `overlap` is 1 mm",
-            "job.toml:6:9: \"furlong\" is not a known `units`",
-            "job.toml:7:1: `colour` is not a key",
-            "job.toml:9:8: \"2.3.2026\" is not a date",
-            "`width` is missing in [bay]",
-            "`length` is 0 mm",
-        ] {
-            assert!(list.contains(expected), "{expected} not in\n{list}");
-        }
-    }
-
-    #[test]
-    fn a_job_overrides_single_inputs_of_the_precision_and_keeps_the_other_defaults() {
-        let job = read(&format!(
-            "{SMALL}[precision]\ntape_class = \"I\"\nreading = \"1/32 in\"\nprinter_scale_per_metre = \"1 mm\"\n"
-        ));
-        let expected = Precision {
-            tape_class: TapeClass::I,
-            reading: 0.793_75,
-            printer_scale: 1.0,
-            scale_source: ScaleSource::Job,
-            ..Precision::default()
-        };
-        assert_eq!(job.unwrap().precision, expected);
-        assert_eq!(read(SMALL).unwrap().precision, Precision::default());
-    }
-
-    #[test]
-    fn every_key_of_the_precision_reaches_its_own_input_and_no_other_key_is_taken() {
-        let job = read(&format!(
-            "{SMALL}[precision]\ntape_class = \"III\"\nreading = 1.1\nplumb = 1.2\ncentreline = 1.3\n\
-             perpendicular_per_metre = 1.4\nmark_width = 1.5\njoint = 1.6\nstrip = 1.7\nlevel = 2.0\n\
-             printer_scale_per_metre = 1.8\npaper_per_metre = 1.9\n"
-        ));
-        let expected = Precision {
-            tape_class: TapeClass::III,
-            reading: 1.1,
-            plumb: 1.2,
-            centreline: 1.3,
-            perpendicular: 1.4,
-            mark_width: 1.5,
-            joint: 1.6,
-            strip: 1.7,
-            level: 2.0,
-            printer_scale: 1.8,
-            scale_source: ScaleSource::Job,
-            paper: 1.9,
-        };
-        assert_eq!(job.unwrap().precision, expected);
-        let list = read(&format!(
-            "{SMALL}[precision]\ntape_class = \"IV\"\nreading = \"-1 mm\"\npaper_per_metre = \"40 mm\"\nplum = 1\nstrip = nan\n"
-        ))
-        .unwrap_err();
-        for expected in [
-            "job.toml:5:14: \"IV\" is not a known `tape_class`; expected one of \"I\", \"II\", \"III\"",
-            "job.toml:6:11: `reading` is \u{2212}1 mm; expected 0 to 20 mm for a standard deviation",
-            "job.toml:7:19: `paper_per_metre` is 40 mm; expected 0 to 30 mm for a standard deviation per metre",
-            "job.toml:8:1: `plum` is not a key of [precision]; did you mean `plumb`?",
-            "job.toml:9:9: `strip` is NaN",
-        ] {
-            assert!(list.contains(expected), "{expected} not in\n{list}");
-        }
-    }
-
-    #[test]
-    fn the_date_may_be_text_or_a_toml_date() {
-        for date in ["\"2026-03-02\"", "2026-03-02"] {
-            assert_eq!(
-                read(&format!("{SMALL}[record]\ndate = {date}\n"))
-                    .unwrap()
-                    .record
-                    .date,
-                "2026-03-02"
-            );
-        }
-    }
-}
+#[path = "spec_tests.rs"]
+mod tests;

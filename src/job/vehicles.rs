@@ -48,6 +48,14 @@ impl JobVehicles {
         })
     }
 
+    /// No vehicle at all, for a job that names them wrongly.
+    pub(super) const fn none(at: Place) -> Self {
+        Self {
+            names: Vec::new(),
+            at,
+        }
+    }
+
     /// The vehicles that were named on the command line.
     #[must_use]
     pub fn from_flags(names: &[String]) -> Self {

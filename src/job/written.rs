@@ -5,7 +5,7 @@ use std::path::Path;
 use sha2::{Digest as _, Sha256};
 use toml::{Table, Value};
 
-use super::{JobSpec, Record, files::is_path};
+use super::{JobSpec, Record, cut::written_cut, files::is_path};
 use crate::{
     cover::Mode,
     paper::{Paper, Printer},
@@ -29,13 +29,16 @@ pub(super) fn written(
     vehicles: &[Source],
     template: &Source,
     printer: &Printer,
-) -> Vec<TextFile> {
+) -> (Vec<TextFile>, MadeFrom) {
     let mut copies = Vec::new();
     let names = spec.vehicles.names.iter().zip(vehicles);
     let mut names: Vec<Value> = names
         .map(|(name, source)| named(name, source, "vehicle", &mut copies))
         .collect();
-    let template = named(&spec.template, template, "template", &mut copies);
+    let template = spec
+        .template
+        .as_ref()
+        .map(|name| named(name, template, "template", &mut copies));
     let mut job = Table::new();
     let mut set = |key: &str, value: Value| job.insert(key.to_owned(), value);
     set("format", "job/1".into());
@@ -43,7 +46,9 @@ pub(super) fn written(
         1 => set("vehicle", names.remove(0)),
         _ => set("vehicles", names.into()),
     };
-    set("template", template);
+    if let Some(template) = template {
+        set("template", template);
+    }
     set("paper", paper(&spec.paper));
     if let Some(roll) = &spec.roll {
         set("roll", roll.value.width.into());
@@ -61,6 +66,13 @@ pub(super) fn written(
     if *printer != Printer::default() {
         set("printer", Value::Table(profile(printer)));
     }
+    if spec.single_page {
+        set("single_page", true.into());
+    }
+    let cut = written_cut(&spec.cut);
+    if !cut.is_empty() {
+        set("cut", Value::Table(cut));
+    }
     for key in AS_THEY_STOOD {
         let dropped = match key {
             "bay" => spec.bay.is_none(),
@@ -71,10 +83,31 @@ pub(super) fn written(
             set(key, value.clone());
         }
     }
-    std::iter::once((JOB_FILE.to_owned(), job.to_string()))
+    // So that the job's own hash stands for all that it names.
+    let hashes: String = copies
+        .iter()
+        .map(|(name, text)| format!("# {name} {}\n", hash(text)))
+        .collect();
+    let job = format!("{hashes}{job}");
+    let made_from = MadeFrom { input: hash(&job) };
+    let files = std::iter::once((JOB_FILE.to_owned(), job))
         .chain(copies)
         .map(|(name, text)| (name, stamped(&text)))
-        .collect()
+        .collect();
+    (files, made_from)
+}
+
+/// What something was made from and with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MadeFrom {
+    /// The short hash in the first line of the job that was written beside it: the same job, with the same files that it
+    /// names, has the same.
+    pub input: String,
+}
+
+impl MadeFrom {
+    /// The program's version.
+    pub const VERSION: &'static str = env!("CARGO_PKG_VERSION");
 }
 
 /// First words of a file that goes with a kit; a short hash of the rest follows on the same line.
@@ -83,9 +116,13 @@ const STAMP: &str =
 
 /// A text with the line that tells later whether anyone changed it.
 fn stamped(text: &str) -> String {
+    format!("{STAMP}{}\n{text}", hash(text))
+}
+
+/// The first eight bytes of a text's SHA-256, in hexadecimal digits.
+fn hash(text: &str) -> String {
     let hash = Sha256::digest(text);
-    let digits: String = hash[..8].iter().map(|byte| format!("{byte:02x}")).collect();
-    format!("{STAMP}{digits}\n{text}")
+    hash[..8].iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// What stands below the stamp of a text that is as a kit's maker wrote it; `None` where a person wrote or changed it.

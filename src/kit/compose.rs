@@ -7,16 +7,17 @@ use crate::{
     effort::Takes,
     job::Job,
     output::{
-        DocumentInfo, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv, svg,
+        DocumentInfo, Language, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv,
+        svg,
     },
     sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
-    stencil::{self, CutOptions, CutPlan},
+    stencil::{self, CutPlan},
     survey::SettingOutSteps,
     words::Spelling,
 };
 
-/// Resolution of the overview's picture.
-const OVERVIEW_DPI: f64 = 200.0;
+/// Resolution of pictures.
+pub(super) const PICTURE_DPI: f64 = 200.0;
 
 /// A resolved job on its way to files.
 #[derive(Clone, Debug)]
@@ -27,13 +28,9 @@ pub struct Kit {
     pub date: Option<String>,
 }
 
-/// What is wanted of a kit beside what every kit has.
+/// What is wanted of a kit beside what its job says.
 #[derive(Clone, Debug, Default)]
 pub struct Wanted {
-    /// How stencils are cut.
-    pub cut: CutOptions,
-    /// The whole floor on one page as well.
-    pub single_page: bool,
     /// More sheets than this are refused.
     pub most_sheets: Option<usize>,
 }
@@ -73,7 +70,10 @@ impl Kit {
         files.append(rest?);
         let steps = self.steps();
         self.add_steps(files, &steps, &made.takes)?;
-        files.add("plan.json", plan_json(&self.job.plan, &steps, &made.takes));
+        files.add(
+            "plan.json",
+            plan_json(&self.job.plan, &steps, &made.takes, &self.job.made_from),
+        );
         let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
         files.add(
             "floor.svg",
@@ -86,6 +86,9 @@ impl Kit {
     fn office_files(&self) -> Result<OutputSet, KitError> {
         let mut files = OutputSet::new();
         self.add_overview(&mut files)?;
+        let paper = self.job.format.paper.office_size();
+        let checks = sheets::check_plans(&self.job.check_plans(), &paper);
+        files.add("checks.svg", svg(&self.spelled(checks)));
         let (plan, inches) = (&self.job.plan, self.job.inches);
         files.add("readings.csv", readings_csv(plan, inches));
         let spelling = Spelling::of(&self.job);
@@ -103,11 +106,11 @@ impl Kit {
     pub fn full_scale(&self, wanted: &Wanted) -> Result<KitFiles, KitError> {
         let (mut files, art) = (OutputSet::new(), FloorArt::of(&self.job.plan));
         // First, because it is refused before anything else is worked out when the floor is too large.
-        let single_page = match wanted.single_page {
+        let single_page = match self.job.single_page {
             true => Some(self.add_single_page(&mut files, &art)?),
             false => None,
         };
-        let stencil = self.stencil(&wanted.cut)?;
+        let stencil = self.stencil()?;
         let sheets = self.lay_sheets(wanted.most_sheets)?;
         let takes = self.takes(&sheets, Some(&stencil));
         let art = art.with_cuts(&stencil);
@@ -151,6 +154,7 @@ impl Kit {
             title: spelling.text(&format!("{title}: {}", plan.vehicle.name)),
             subject: spelling.text(&plan.template.name),
             date: self.date.clone(),
+            language: Language::of(self.job.inches),
             spot: None,
         }
     }
@@ -159,8 +163,8 @@ impl Kit {
     ///
     /// # Errors
     /// Options that do not suit each other or the layout.
-    pub fn stencil(&self, options: &CutOptions) -> Result<CutPlan, KitError> {
-        Ok(stencil::cut(&self.job.plan, options)?)
+    pub fn stencil(&self) -> Result<CutPlan, KitError> {
+        Ok(stencil::cut(&self.job.plan, &self.job.cut)?)
     }
 
     /// Adds `cut.svg` and `cut.pdf`.
@@ -227,7 +231,7 @@ impl Kit {
                 ]
                 .concat();
                 let picture = svg(page);
-                files.add(format!("{name}.png"), png(&picture, OVERVIEW_DPI)?);
+                files.add(format!("{name}.png"), png(&picture, PICTURE_DPI)?);
                 files.add(format!("{name}.svg"), picture);
             }
         }

@@ -18,6 +18,13 @@ pub enum KitError {
         /// How many were allowed.
         most: usize,
     },
+    /// A sheet is asked for that there is not.
+    NoSheet {
+        /// Its number.
+        number: usize,
+        /// The highest number.
+        last: usize,
+    },
     /// The whole floor is too large for one page, mm.
     SinglePage {
         /// Its width.
@@ -37,6 +44,10 @@ impl fmt::Display for KitError {
             Self::ManySheets { count, most } => write!(
                 f,
                 "the layout takes {count} sheets, more than {most}: check the distances, or take a larger paper"
+            ),
+            Self::NoSheet { number, last } => write!(
+                f,
+                "there is no sheet {number}; the sheets of this job are 1 to {last}"
             ),
             Self::SinglePage { width, height } => write!(
                 f,

@@ -10,3 +10,4 @@ mod stencils;
 
 pub use compose::{Kit, Wanted};
 pub use error::KitError;
+pub use stencils::AGAIN_FILE;

@@ -2,16 +2,21 @@
 
 use rayon::prelude::*;
 
-use super::{Kit, KitError};
+use super::{Kit, KitError, Wanted, compose::PICTURE_DPI};
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
     effort::Takes,
-    output::{DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, sheets_json, svg},
+    output::{
+        DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, png, sheets_json, svg,
+    },
     paper::{Correction, Margins},
     sheets::{self, FloorArt, PageNumber},
     stencil::CutPlan,
 };
+
+/// File of single sheets that are printed again.
+pub const AGAIN_FILE: &str = "stencils-again.pdf";
 
 impl Kit {
     /// Lays the sheets, `most` of them at most.
@@ -41,9 +46,14 @@ impl Kit {
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.
     #[must_use]
     pub fn sheet_zero(&self, plan: &SheetPlan, art: &FloorArt, takes: &Takes) -> Vec<Drawing> {
+        let of = if plan.roll.is_some() { 0 } else { plan.pages };
         let budget = self.budget(plan);
-        let pages = sheets::cover_page(&self.context(), art, plan, &budget, takes, plan.pages);
-        pages.into_iter().map(|page| self.spelled(page)).collect()
+        let pages = sheets::cover_page(&self.context(), art, plan, &budget, takes, of);
+        let numbered = pages.into_iter().enumerate().map(|(index, page)| Drawing {
+            number: format!("0-{}", index + 1),
+            ..self.spelled(page)
+        });
+        numbered.collect()
     }
 
     /// Adds the full-scale sheets with sheet 0.
@@ -57,29 +67,65 @@ impl Kit {
         if plan.roll.is_some() {
             return self.add_strips(files, plan, art, (stencil, takes));
         }
-        let (context, count) = (self.context(), plan.pages);
         let cover = self.sheet_zero(plan, art, takes);
         let cover_pages = cover.len();
-        let of = cover_pages + count;
-        let number = |index| PageNumber {
-            page: cover_pages + index + 1,
-            of,
-        };
         let info = DocumentInfo {
             spot: Some(stencil.options.spot.name()),
             ..self.info("Floor stencils")
         };
         let mut pdf = PdfWriter::new(Vec::new(), &info)?;
         pdf.add(&cover)?;
-        pdf.add_drawn(count, |index| {
-            self.spelled(match plan.mode {
-                Mode::Keys => sheets::key_page(&context, art, plan, index, number(index)),
-                _ => sheets::tile(&context, art, plan, index, number(index)),
-            })
-        })?;
+        pdf.add_drawn(plan.pages, |index| self.page(plan, art, cover_pages, index))?;
         files.add("stencils.pdf", pdf.finish()?);
-        files.add("sheets.json", sheets_json(plan, cover_pages));
+        let json = sheets_json(plan, cover_pages, &self.job.made_from);
+        files.add("sheets.json", json);
+        self.add_assembly_map(files, plan, art)?;
         Ok(())
+    }
+
+    /// The page of sheets with index `index`, which follow `cover_pages` of sheet 0 in their file.
+    fn page(&self, plan: &SheetPlan, art: &FloorArt, cover_pages: usize, index: usize) -> Drawing {
+        let number = PageNumber {
+            page: cover_pages + index + 1,
+            of: cover_pages + plan.pages,
+        };
+        self.spelled(match plan.mode {
+            Mode::Keys => sheets::key_page(&self.context(), art, plan, index, number),
+            _ => sheets::tile(&self.context(), art, plan, index, number),
+        })
+    }
+
+    /// Single pages of the full-scale sheets again, by their numbers from 1 (of keys, those of their pages), each as it is among
+    /// all others. Their file has a name of its own, so that a kit stays whole.
+    ///
+    /// # Errors
+    /// As [`Kit::files`], and a number that no sheet has.
+    pub fn sheets_again(&self, wanted: &Wanted, numbers: &[usize]) -> Result<OutputSet, KitError> {
+        let stencil = self.stencil()?;
+        let plan = self.lay_sheets(wanted.most_sheets)?;
+        let last = plan.pages;
+        if let Some(&number) = numbers.iter().find(|number| !(1..=last).contains(*number)) {
+            return Err(KitError::NoSheet { number, last });
+        }
+        let art = FloorArt::of(&self.job.plan).with_cuts(&stencil);
+        let cover_pages = match plan.roll {
+            Some(_) => 0,
+            None => {
+                let takes = self.takes(&plan, Some(&stencil));
+                self.sheet_zero(&plan, &art, &takes).len()
+            }
+        };
+        let info = DocumentInfo {
+            spot: Some(stencil.options.spot.name()),
+            ..self.info("Single sheets")
+        };
+        let mut files = OutputSet::new();
+        let mut pdf = PdfWriter::new(Vec::new(), &info)?;
+        pdf.add_drawn(numbers.len(), |at| {
+            self.page(&plan, &art, cover_pages, numbers[at] - 1)
+        })?;
+        files.add(AGAIN_FILE, pdf.finish()?);
+        Ok(files)
     }
 
     /// Strips as pages and as SVG; sheet 0 on office paper in a file of its own, since a roll printer would take
@@ -91,7 +137,6 @@ impl Kit {
         art: &FloorArt,
         (stencil, takes): (&CutPlan, &Takes),
     ) -> Result<(), KitError> {
-        let (context, of) = (self.context(), plan.sheets.len());
         let paper = self.job.format.paper.office_size();
         // The profile is the roll printer's; nothing is known of the one that prints this page.
         let (margins, correction) = (Margins::default(), Correction::default());
@@ -105,18 +150,10 @@ impl Kit {
             format: office,
             ..plan.clone()
         };
-        let assembly = sheets::cover_page(&context, art, &office, &self.budget(plan), takes, 0);
-        let assembly: Vec<Drawing> = assembly
-            .into_iter()
-            .map(|page| self.spelled(page))
-            .collect();
-        let number = |index| PageNumber {
-            page: index + 1,
-            of,
-        };
-        let pages: Vec<Drawing> = (0..of)
+        let assembly = self.sheet_zero(&office, art, takes);
+        let pages: Vec<Drawing> = (0..plan.pages)
             .into_par_iter()
-            .map(|index| self.spelled(sheets::tile(&context, art, plan, index, number(index))))
+            .map(|index| self.page(plan, art, 0, index))
             .collect();
         files.add(
             "assembly.pdf",
@@ -130,7 +167,21 @@ impl Kit {
         for (sheet, page) in plan.sheets.iter().zip(&pages) {
             files.add(format!("strip-{}.svg", sheet.label), svg(page));
         }
-        files.add("sheets.json", sheets_json(plan, 0));
+        files.add("sheets.json", sheets_json(plan, 0, &self.job.made_from));
+        self.add_assembly_map(files, &office, art)
+    }
+
+    /// Which sheet lies where, as SVG and PNG.
+    fn add_assembly_map(
+        &self,
+        files: &mut OutputSet,
+        plan: &SheetPlan,
+        art: &FloorArt,
+    ) -> Result<(), KitError> {
+        let paper = self.job.format.paper.office_size();
+        let picture = svg(&sheets::assembly_map(&self.context(), art, plan, &paper));
+        files.add("assembly-map.png", png(&picture, PICTURE_DPI)?);
+        files.add("assembly-map.svg", picture);
         Ok(())
     }
 

@@ -17,6 +17,7 @@ mod files;
 mod font;
 mod json;
 mod pdf;
+mod pdf_entry;
 mod pdf_file;
 mod pdf_font;
 mod pdf_layers;
@@ -31,6 +32,6 @@ pub use files::{OutputSet, spool};
 pub use json::{
     answers_json, check_json, layout_json, levels_json, plan_json, pretty, sheets_json, takes_json,
 };
-pub use pdf::{DocumentInfo, PdfWriter, large_pdf, pdf};
+pub use pdf::{DocumentInfo, Language, PdfWriter, large_pdf, pdf};
 pub use png::png;
 pub use svg::svg;

@@ -21,11 +21,12 @@
 use std::io::Write;
 
 use lopdf::{
-    Bookmark, Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary, text_string,
+    Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary, text_string,
 };
 use rayon::prelude::*;
 
 use super::OutputError;
+use super::pdf_entry::{PdfEntry, bookmarks, link_up, page_labels};
 use super::pdf_file::{compressed, empty, save};
 use super::pdf_font::PdfFonts;
 use super::pdf_layers::{PdfLayer, PdfLayers};
@@ -45,10 +46,6 @@ const LARGE_UNIT: f64 = 10.0;
 /// Pages that are drawn at a time: enough to keep many cores busy, few enough to weigh little beside what stays of all.
 const BATCH: usize = 64;
 
-/// How a reader sets a bookmark's title.
-const BLACK: [f32; 3] = [0.0; 3];
-const UPRIGHT: u32 = 0;
-
 /// What a PDF says about itself.
 #[derive(Clone, Debug, Default)]
 pub struct DocumentInfo {
@@ -59,9 +56,41 @@ pub struct DocumentInfo {
     /// Day on which the document was made, as in `2026-03-02` (ISO 8601). No other clock is read:
     /// without it the document bears no date.
     pub date: Option<String>,
+    /// What the pages are written in.
+    pub language: Language,
     /// Name of the spot colour of [`Layer::Cut`](crate::drawing::Layer::Cut); without it the layer's
     /// own name.
     pub spot: Option<&'static str>,
+}
+
+/// What a document is written in, for readers that speak it aloud or hyphenate it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Language {
+    /// British English.
+    #[default]
+    British,
+    /// American English.
+    American,
+}
+
+impl Language {
+    /// That of a job: American where lengths are in inches.
+    #[must_use]
+    pub const fn of(inches: bool) -> Self {
+        if inches {
+            Self::American
+        } else {
+            Self::British
+        }
+    }
+
+    /// Its tag after BCP 47, as the catalog's `Lang` wants it.
+    const fn tag(self) -> &'static str {
+        match self {
+            Self::British => "en-GB",
+            Self::American => "en-US",
+        }
+    }
 }
 
 /// Writes one page per drawing, each exactly as large as its drawing and to be printed at full scale, as
@@ -102,7 +131,8 @@ fn write(pages: &[Drawing], info: &DocumentInfo, unit: f64) -> Result<Vec<u8>, O
 /// cutter's software finds by name. Beside printed layers the cutter's are hidden until a reader
 /// switches them on, so that a plain print does not show them.
 ///
-/// Every page has a bookmark with the drawing's title, and every layer that is drawn on is an
+/// Every page has a bookmark with the drawing's title, and a label where drawings have numbers; links lead to the page
+/// that has their target. Every layer that is drawn on is an
 /// optional-content group named as [`Layer::name`](crate::drawing::Layer::name). The same input
 /// gives the same bytes.
 pub struct PdfWriter<'i, W> {
@@ -115,13 +145,7 @@ pub struct PdfWriter<'i, W> {
     tree: ObjectId,
     font_dictionary: ObjectId,
     information: ObjectId,
-    pages: Vec<Entry>,
-}
-
-/// A page that has been made.
-struct Entry {
-    id: ObjectId,
-    title: String,
+    pages: Vec<PdfEntry>,
 }
 
 impl<'i, W: Write> PdfWriter<'i, W> {
@@ -216,12 +240,7 @@ impl<'i, W: Write> PdfWriter<'i, W> {
             page.set("UserUnit", self.unit);
         }
         let id = self.document.add_object(page);
-        let title = if drawing.title.is_empty() {
-            (before + 1).to_string()
-        } else {
-            drawing.title.clone()
-        };
-        self.pages.insert(before, Entry { id, title });
+        self.pages.insert(before, PdfEntry::of(drawing, id));
     }
 
     /// What a page's content names: the fonts of all pages, and the layers and colours that it uses itself.
@@ -268,22 +287,20 @@ impl<'i, W: Write> PdfWriter<'i, W> {
             self.tree,
             dictionary! { "Type" => "Pages", "Kids" => kids, "Count" => count },
         );
-        for Entry { id, title } in self.pages {
-            self.document
-                .add_bookmark(Bookmark::new(title, BLACK, UPRIGHT, id), None);
-        }
-        let bookmarks = self
-            .document
-            .build_outline()
-            .expect("every page has a bookmark");
+        link_up(&mut self.document, &self.pages, self.unit);
+        let outline = bookmarks(&mut self.document, &self.pages);
         let mut catalog = dictionary! {
             "Type" => "Catalog",
             "Pages" => self.tree,
-            "Outlines" => bookmarks,
+            "Outlines" => outline,
+            "Lang" => text_string(self.info.language.tag()),
             "PageMode" => "UseOutlines",
             "PageLayout" => "SinglePage",
             "ViewerPreferences" => preferences(),
         };
+        if let Some(labels) = page_labels(&self.pages) {
+            catalog.set("PageLabels", labels);
+        }
         if let Some(layers) = self.layers.properties() {
             catalog.set("OCProperties", layers);
         }

@@ -283,8 +283,9 @@ impl Table {
             .unwrap_or(0);
         let height = pitch * lines as f64 + 0.4;
         for (column, &span) in self.columns.iter().zip(columns) {
-            for (from_below, line) in column.heading.lines().rev().enumerate() {
-                let baseline = -height + 0.9 + pitch * from_below as f64;
+            let count = column.heading.lines().count();
+            for (index, line) in column.heading.lines().enumerate() {
+                let baseline = -height + 0.9 + pitch * (count - 1 - index) as f64;
                 canvas.text(aligned(line, column.align, span, baseline, self.headings).bold());
             }
         }

@@ -65,6 +65,16 @@ impl FloorPlan {
         Faults::none_in(faults)?;
         Ok(plan.expect("a plan that fails to resolve has left a fault"))
     }
+
+    /// Checks a job's settings against a template alone, where there is no vehicle to resolve it with.
+    ///
+    /// # Errors
+    /// Those faults of [`resolve`](Self::resolve) that the settings have by themselves.
+    pub fn check_settings(template: &TemplateSpec, settings: &[Setting]) -> Result<(), Faults> {
+        let mut faults = Vec::new();
+        settle(template, settings, &mut faults);
+        Faults::none_in(faults)
+    }
 }
 
 fn build(

@@ -1,7 +1,10 @@
 //! The assembly map: the floor seen from above, front up, with every sheet in its place.
 
+mod pieces;
+
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
+use self::pieces::{Cell, floor_cells, pieces_of, shows, whole_floor};
 use crate::{
     cover::{Mode, SheetPlan},
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
@@ -10,8 +13,10 @@ use crate::{
         clip::{areas, edges, intersection, line_within},
         labels::{Footprint, Ground, Part, Room, Wish},
     },
+    paper::Paper,
     plan::{Wheel, corners},
-    sheets::shared::{Context, FloorArt, arrow},
+    sheets::shared::{Context, FloorArt, arrow, to_map, to_sheet},
+    words::printed::sheet_zero::outline,
 };
 
 /// Depth in mm above the map for the arrow to the front.
@@ -25,6 +30,9 @@ const RIM_MM: f64 = 6.0;
 
 /// Gap in mm between the cells of two joined sheets, so that each shows its own outline.
 const CELL_GAP_MM: f64 = 0.5;
+
+/// Least side in mm of the area that leads to a sheet: a key's cell is a dot on the map.
+const LEAST_PRESSED_MM: f64 = 4.0;
 
 /// Distance in mm between a cell's edge and its label.
 const LABEL_GAP_MM: f64 = 0.25;
@@ -52,6 +60,12 @@ const LABEL_HEIGHTS: [f64; 3] = [heights::HEADING, heights::TEXT, heights::SMALL
 /// Twelve metres of A5 sheets on A5 need three by two.
 const MOST_PIECES: usize = 4;
 
+/// Blank edge in mm of the map on a page of its own.
+const PICTURE_EDGE_MM: f64 = 8.0;
+
+/// Sizes of that page, as multiples of the paper's sides; the last holds twelve metres of A5 sheets.
+const PICTURE_SIZES: [f64; 5] = [1.0, 1.5, 2.0, 3.0, 4.0];
+
 /// A map, or a piece of one, fitted to a part of a page.
 pub(super) struct AssemblyMap<'a> {
     context: &'a Context<'a>,
@@ -63,16 +77,34 @@ pub(super) struct AssemblyMap<'a> {
     to_page: Affine,
     /// A floor length divided by its length on the map.
     scale: f64,
-    /// What is seen of the laid sheets, on the page, with their labels.
-    cells: Vec<(Rect, &'a str)>,
+    /// What is seen of the laid sheets, on the page.
+    cells: Vec<Cell<'a>>,
     /// True when the sheets are keys.
     keys: bool,
     /// Which piece this is, from 1, and of how many.
     piece: (usize, usize),
 }
 
-/// What is seen of a laid sheet on the floor, with its label.
-type Cell<'a> = (Rect, &'a str);
+/// The map on a page of its own, front up: of the office paper's shape, and as much larger as every label needs.
+#[must_use]
+pub fn assembly_map(
+    context: &Context<'_>,
+    art: &FloorArt,
+    sheets: &SheetPlan,
+    paper: &Paper,
+) -> Drawing {
+    let map_on = |times: f64| {
+        let size = Size::new(paper.width, paper.height) * times;
+        let area = Rect::from_origin_size(Point::ZERO, size).inset(-PICTURE_EDGE_MM);
+        (size, AssemblyMap::whole(context, art, sheets, area))
+    };
+    let mut sizes = PICTURE_SIZES.map(map_on).into_iter();
+    let largest = map_on(PICTURE_SIZES[PICTURE_SIZES.len() - 1]);
+    let (size, map) = sizes.find(|(_, map)| map.is_legible()).unwrap_or(largest);
+    let mut drawing = Drawing::new(outline::MAP, size.width, size.height);
+    map.draw(&mut drawing);
+    drawing
+}
 
 impl<'a> AssemblyMap<'a> {
     /// Fits the whole map to `area`, mm on the page; the scale is the largest 1 : whole number.
@@ -152,11 +184,11 @@ impl<'a> AssemblyMap<'a> {
             * Affine::translate(-top_middle.to_vec2());
         let cells = cells
             .iter()
-            .map(|&(cell, label)| {
-                (
-                    to_page.transform_rect_bbox(cell).inset(-CELL_GAP_MM / 2.0),
-                    label,
-                )
+            .map(|cell| Cell {
+                area: to_page
+                    .transform_rect_bbox(cell.area)
+                    .inset(-CELL_GAP_MM / 2.0),
+                ..*cell
             })
             .collect();
         Self {
@@ -175,10 +207,10 @@ impl<'a> AssemblyMap<'a> {
     /// The largest lettering, and whether it is turned, with which every label fits its cell.
     fn label_style(&self) -> Option<(f64, bool)> {
         let fits = |height: f64, turned: bool| {
-            self.labelled().all(|(cell, label)| {
-                let size = Block::line(*label, height).turned_size(turned);
-                size.width + 2.0 * LABEL_GAP_MM <= cell.width()
-                    && size.height + 2.0 * LABEL_GAP_MM <= cell.height()
+            self.labelled().all(|cell| {
+                let size = Block::line(cell.label, height).turned_size(turned);
+                size.width + 2.0 * LABEL_GAP_MM <= cell.area.width()
+                    && size.height + 2.0 * LABEL_GAP_MM <= cell.area.height()
             })
         };
         let styles = LABEL_HEIGHTS
@@ -190,7 +222,7 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn labelled(&self) -> impl Iterator<Item = &Cell<'a>> {
-        self.cells.iter().filter(|(_, label)| !label.is_empty())
+        self.cells.iter().filter(|cell| !cell.label.is_empty())
     }
 
     fn shows(&self, at: Point) -> bool {
@@ -252,14 +284,17 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
-        for &(cell, _) in &self.cells {
+        for &Cell { area, sheet, .. } in &self.cells {
             drawing.rect(
                 Layer::Registration,
-                cell,
+                area,
                 None,
                 Some(Stroke::solid(widths::FINE)),
             );
-            for side in edges(&[corners(cell).to_vec()]) {
+            let least = Rect::from_center_size(area.center(), (LEAST_PRESSED_MM, LEAST_PRESSED_MM));
+            drawing.link(area.union(least), to_sheet(sheet));
+            drawing.targets.push(to_map(sheet));
+            for side in edges(&[corners(area).to_vec()]) {
                 ground.line(side, LINE_PRICE);
             }
         }
@@ -296,10 +331,10 @@ impl<'a> AssemblyMap<'a> {
                     .flat_map(|h| [(h, turned), (h, !turned)]),
             )
             .collect();
-        for &(cell, label) in self.labelled() {
+        for &Cell { area, label, .. } in self.labelled() {
             let wish = Wish {
-                within: cell.inset(-LABEL_GAP_MM),
-                near: cell.center(),
+                within: area.inset(-LABEL_GAP_MM),
+                near: area.center(),
                 pull: 10.0,
             };
             let mut options: Vec<Footprint> = Vec::new();
@@ -338,8 +373,8 @@ impl<'a> AssemblyMap<'a> {
             0.0,
         );
         let mut outside = room.clone();
-        for &(cell, _) in &self.cells {
-            outside.block(cell);
+        for cell in &self.cells {
+            outside.block(cell.area);
         }
         for mark in self
             .context
@@ -440,64 +475,4 @@ impl<'a> AssemblyMap<'a> {
         let x = (self.area.center().x - block.size.width / 2.0).max(self.area.x0);
         block.draw(drawing, Layer::Labels, Point::new(x, y), false);
     }
-}
-
-/// What of each sheet is kept, with its label; a key has none, since the mark's name stands beside it.
-fn floor_cells(sheets: &SheetPlan) -> Vec<Cell<'_>> {
-    let label = |label| if sheets.mode == Mode::Keys { "" } else { label };
-    let cells = sheets.sheets.iter().enumerate();
-    cells
-        .map(|(index, sheet)| (sheets.kept_floor(index), label(sheet.label.as_str())))
-        .collect()
-}
-
-/// The smallest floor rectangle about the vehicle, all sheets and all marks.
-fn whole_floor(context: &Context, art: &FloorArt, sheets: &SheetPlan) -> Rect {
-    let with_sheets = floor_cells(sheets)
-        .iter()
-        .fold(context.plan.vehicle.body(), |all, (cell, _)| {
-            all.union(*cell)
-        });
-    art.marks
-        .iter()
-        .fold(with_sheets, |all, mark| all.union_pt(*mark))
-}
-
-/// Divides the floor, foremost pieces first and left before right, so that no cell is cut: each
-/// goes to the piece that holds its middle, and a piece reaches as far as its cells. Pieces
-/// without a cell and without a mark are left out.
-fn pieces_of<'a>(
-    floor: Rect,
-    (cells, marks): (&[Cell<'a>], &[Point]),
-    along: usize,
-    across: usize,
-) -> Vec<(Rect, Vec<Cell<'a>>)> {
-    let (length, width) = (floor.width() / along as f64, floor.height() / across as f64);
-    let mut pieces = Vec::new();
-    for (i, j) in (0..along).flat_map(|i| (0..across).map(move |j| (i, j))) {
-        let part = Rect::from_origin_size(
-            (
-                floor.x1 - (i + 1) as f64 * length,
-                floor.y1 - (j + 1) as f64 * width,
-            ),
-            (length, width),
-        );
-        let within: Vec<Cell> = cells
-            .iter()
-            .filter(|(cell, _)| part.contains(cell.center()))
-            .copied()
-            .collect();
-        if !within.is_empty() || marks.iter().any(|&mark| shows(part, mark)) {
-            pieces.push((
-                within.iter().fold(part, |all, (cell, _)| all.union(*cell)),
-                within,
-            ));
-        }
-    }
-    pieces
-}
-
-/// True when a point lies on a part of the floor, its edge included.
-fn shows(floor: Rect, at: Point) -> bool {
-    (floor.x0..=floor.x1).contains(&at.x) && (floor.y0..=floor.y1).contains(&at.y)
 }

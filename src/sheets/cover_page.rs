@@ -22,7 +22,7 @@ use crate::{
         Lengths, Section,
         printed::{
             keys,
-            sheet_zero::{care, printing, working},
+            sheet_zero::{care, outline, printing, working},
             strips,
         },
         takes as said_takes,
@@ -116,17 +116,17 @@ impl<'a> Cover<'a> {
         }
     }
 
-    fn add_page(&mut self) -> usize {
+    fn add_page(&mut self, what: &str) -> usize {
         let paper = &self.sheets.format.paper;
         self.pages
-            .push(Drawing::new("sheet 0", paper.width, paper.height));
+            .push(Drawing::new(what, paper.width, paper.height));
         self.pages.len() - 1
     }
 
     /// Scale test with the text about it. Beside the square stands the map where it is legible there,
     /// else a second column of text.
     fn first_page(&mut self) {
-        let page = self.add_page();
+        let page = self.add_page(outline::PRINT);
         let wide = self.body.width() >= WIDE_MM;
         let below_square = self.scale_test(page, wide);
         let foot = if wide {
@@ -191,6 +191,7 @@ impl<'a> Cover<'a> {
         let map = AssemblyMap::whole(self.context, self.art, self.sheets, map_area);
         if map.is_legible() {
             map.draw(&mut self.pages[page]);
+            self.pages[page].title += outline::AND_MAP;
             care.fill(
                 &mut self.pages[page],
                 Rect {
@@ -242,7 +243,7 @@ impl<'a> Cover<'a> {
             ..self.body
         };
         while !self.text.is_empty() {
-            let page = self.add_page();
+            let page = self.add_page(outline::LAY);
             self.free = Rect {
                 y1: self.text.fill(&mut self.pages[page], column),
                 ..self.body
@@ -252,7 +253,7 @@ impl<'a> Cover<'a> {
         self.budget(budget);
         if !self.map_drawn {
             for map in AssemblyMap::pieces(self.context, self.art, self.sheets, self.body) {
-                let page = self.add_page();
+                let page = self.add_page(outline::MAP);
                 map.draw(&mut self.pages[page]);
             }
         }
@@ -278,7 +279,7 @@ impl<'a> Cover<'a> {
                 // A page that is empty holds some rows, or none ever will.
                 None if self.free == self.body => return,
                 None => {
-                    self.add_page();
+                    self.add_page(outline::LAY);
                     self.free = self.body;
                 }
             }
@@ -300,12 +301,15 @@ impl<'a> Cover<'a> {
             |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
         let page = self.pages.len() - 1;
         match lay_out(free.width()).filter(|table| table.height <= free.height()) {
-            Some(table) => table.place(&mut self.pages[page], free.x0, free.y1),
+            Some(table) => {
+                table.place(&mut self.pages[page], free.x0, free.y1);
+                self.pages[page].title += outline::AND_ERRORS;
+            }
             None => {
                 let Some(table) = lay_out(self.body.width()) else {
                     return;
                 };
-                let page = self.add_page();
+                let page = self.add_page(outline::ERRORS);
                 table.place(&mut self.pages[page], self.body.x0, self.body.y1);
             }
         }

@@ -60,6 +60,20 @@ pub fn desk_pages(model: &Model, paper: &Paper) -> Vec<Drawing> {
         ));
     }
     pages.extend((0..outline.parts.len()).map(|part| outline.page(part)));
+    // A file holds several models, whose sheets have the same numbers.
+    for page in &mut pages {
+        let Drawing {
+            title,
+            number,
+            targets,
+            links,
+            ..
+        } = page;
+        number.clear();
+        *title = format!("Exercise {}: {title}", model.number);
+        let places = links.iter_mut().map(|link| &mut link.to).chain(targets);
+        places.for_each(|place| *place = format!("{place} of exercise {}", model.number));
+    }
     pages
 }
 

@@ -15,7 +15,10 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, text_width, widths},
     page::{Block, clip::strokes, shorten, wrap, wrap_to},
     plan::{FloorPlan, Mark, MarkShape},
-    sheets::shared::{CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, notes},
+    sheets::shared::{
+        CheckSquare, Context, FloorArt, PageNumber, ScaleBar, arrow, called, notes, to_map,
+        to_sheet,
+    },
     survey::LayingFloor,
     units::{ROUND_OFF_MM, inch_text, mm_text},
     words::printed::keys,
@@ -58,9 +61,14 @@ pub fn key_page(
 ) -> Drawing {
     let paper = &sheets.format.paper;
     let raster = KeyRaster::of(&sheets.format);
-    let mut drawing = Drawing::new(format!("keys {}", index + 1), paper.width, paper.height);
-    let keys = sheets.sheets.iter().filter(|sheet| sheet.page == index);
-    for (sheet, &card) in keys.zip(&raster.cards) {
+    let keys = || sheets.sheets.iter().filter(|sheet| sheet.page == index);
+    let names: Vec<&str> = keys().map(|sheet| sheet.label.as_str()).collect();
+    let number = (index + 1).to_string();
+    let title = called("Keys", &number, &names);
+    let mut drawing = Drawing::new(title, paper.width, paper.height);
+    drawing.number = number;
+    for (sheet, &card) in keys().zip(&raster.cards) {
+        drawing.targets.push(to_sheet(&sheet.label));
         key(&mut drawing, context, art, (sheets, sheet), card);
     }
     proof(&mut drawing, context, &raster, page);
@@ -86,6 +94,7 @@ fn key(
         Some(Stroke::dashed(widths::THIN)),
     );
     let label = KeyRaster::label(card);
+    drawing.link(label, to_map(&sheet.label));
     let border = Stroke::solid(widths::FINE).toned(Tone::QUIET);
     drawing.line(Layer::Labels, label.origin(), (label.x0, label.y1), border);
     let distance = |at: Point| at.distance_squared(middle);

@@ -11,6 +11,7 @@
 //! | `cover_page` | `shared`, `assembly_map` |
 //! | `floor` | `shared` |
 //! | `cut_sheet` | |
+//! | `check_plans` | `shared` |
 //! | `overview` | `shared` |
 //! | `steps` | `shared` |
 //! | `record` | `shared` |
@@ -22,6 +23,7 @@
 //! shows where a panel lies, it is not the panel.
 
 mod assembly_map;
+mod check_plans;
 mod cover_page;
 mod cut_sheet;
 mod desk;
@@ -35,6 +37,8 @@ mod shared;
 mod steps;
 mod tile;
 
+pub use assembly_map::assembly_map;
+pub use check_plans::check_plans;
 pub use cover_page::cover_page;
 pub use cut_sheet::{CutSheets, cut_sheets};
 pub use desk::desk_pages;

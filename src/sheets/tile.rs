@@ -18,7 +18,7 @@ use crate::{
         clip::strokes,
         labels::{Footprint, Ground, Room, Wish},
     },
-    sheets::shared::{Context, FloorArt, MarkArt, OwnArt, PageNumber, SheetArt},
+    sheets::shared::{Context, FloorArt, MarkArt, OwnArt, PageNumber, SheetArt, called, to_sheet},
     units::{inch_text, mm_exact},
     words::floor_place,
 };
@@ -83,7 +83,15 @@ pub fn tile(
     for line in drawn_lines(&art) {
         room.guard_line(line);
     }
-    let drawing = Drawing::new(sheet.label.clone(), sheet.paper.width, sheet.paper.height);
+    let what = sheets.roll.map_or("Sheet", |_| "Strip");
+    let here = art.marks.iter().filter(|mark| mark.centred_here);
+    let marks: Vec<&str> = here
+        .map(|mark| context.plan.marks[mark.index].id.as_str())
+        .collect();
+    let title = called(what, &sheet.label, &marks);
+    let mut drawing = Drawing::new(title, sheet.paper.width, sheet.paper.height);
+    drawing.number.clone_from(&sheet.label);
+    drawing.targets.push(to_sheet(&sheet.label));
     let mut tile = Tile {
         context,
         sheets,

@@ -152,6 +152,11 @@ impl Faults {
         Self(self.0.into_iter().map(anew).collect())
     }
 
+    /// What went well; the faults of what did not are added to others.
+    pub fn kept<T>(result: Result<T, Self>, others: &mut Vec<Fault>) -> Option<T> {
+        result.map_err(|Self(faults)| others.extend(faults)).ok()
+    }
+
     /// The faults, ordered by file, line and column.
     #[must_use]
     pub fn list(&self) -> &[Fault] {

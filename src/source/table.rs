@@ -50,6 +50,21 @@ impl Source {
         format: &str,
         build: impl FnOnce(&Table<'_>) -> Option<T>,
     ) -> Result<T, Faults> {
+        let (built, faults) = self.read_on(format, build)?;
+        Faults::none_in(faults)?;
+        Ok(built.expect("a reader that gives up has left a fault"))
+    }
+
+    /// As [`read`](Self::read), but what `build` gives is there beside the faults of its values, so that whatever
+    /// else goes with the file can be looked at in the same run.
+    ///
+    /// # Errors
+    /// Faults of the syntax, or of the `format`.
+    pub fn read_on<T>(
+        &self,
+        format: &str,
+        build: impl FnOnce(&Table<'_>) -> T,
+    ) -> Result<(T, Vec<Fault>), Faults> {
         let line_starts = std::iter::once(0)
             .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
             .collect();
@@ -72,8 +87,7 @@ impl Source {
         }
         let built = build(&root);
         root.refuse_unknown();
-        Faults::none_in(reader.faults.take())?;
-        Ok(built.expect("a reader that gives up has left a fault"))
+        Ok((built, reader.faults.take()))
     }
 }
 

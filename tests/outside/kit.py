@@ -17,7 +17,7 @@ BINARY = Path(os.environ.get(BINARY_VARIABLE, ROOT / "target" / "release" / "bay
 # The contract: what `kit` leaves in its folder.
 FILES = {
     "stencils.pdf", "floor.svg", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
-    "readings.csv", "levels.csv", "cut.svg", "cut.pdf", "steps.pdf", "job.toml",
+    "readings.csv", "levels.csv", "assembly-map.svg", "assembly-map.png", "cut.svg", "cut.pdf", "steps.pdf", "job.toml", "checks.svg",
 }
 PDFS = ["stencils.pdf", "overview.pdf", "steps.pdf"]
 

@@ -240,9 +240,12 @@ def test_margins_larger_than_the_roll_are_refused(tmp_path):
     assert not (tmp_path / "out").exists()
 
 
-def test_a_roll_and_a_paper_on_one_command_line_are_a_matter_of_usage(tmp_path):
-    done = kit.run("kit", "--roll", "36in", "--paper", "A3", "-o", "out", folder=tmp_path)
-    assert done.returncode == 2 and not (tmp_path / "out").exists()
+def test_a_roll_and_a_paper_on_one_command_line_are_for_strips_and_for_pages_to_carry(tmp_path):
+    kit.asked("kit", "--template", "target-line", "--roll", "36in", "--paper", "Letter", "-o", "out", folder=tmp_path)
+    made = kit.Kit(tmp_path / "out")
+    assert made.sheets["paper"]["name"] == "36 in roll"
+    for name in ("assembly.pdf", "overview.pdf", "steps.pdf"):
+        assert vectors.read(made.path(name))[0].width == pytest.approx(215.9, abs=0.01), name
 
 
 def test_cells_of_strips_lie_on_the_floor_they_are_said_to_show(strips):

@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     effort::Takes,
+    job::MadeFrom,
     plan::{
         FloorPlan, GridProof, Lay, LayReading, Line, Mark, MarkProof, Mat, MatVehicle, Panel,
         Proof, VehicleOnFloor,
@@ -17,10 +18,18 @@ use crate::{
     survey::SettingOutSteps,
 };
 
-/// The layout, beside it how to set it out, and what that takes: `plan.json`, and what `plan --json` prints.
+/// The layout and beside it what it was made with and from, how to set it out, and what that takes: `plan.json`, and what
+/// `plan --json` prints.
 #[must_use]
-pub fn plan_json(plan: &FloorPlan, steps: &SettingOutSteps, takes: &Takes) -> String {
+pub fn plan_json(
+    plan: &FloorPlan,
+    steps: &SettingOutSteps,
+    takes: &Takes,
+    made_from: &MadeFrom,
+) -> String {
     pretty(&PlanFile {
+        version: MadeFrom::VERSION,
+        input: &made_from.input,
         plan: PlanJson::from(plan),
         setting_out: SettingOutJson::of(plan, steps),
         takes: takes_json(takes),
@@ -37,6 +46,8 @@ pub fn layout_json(plan: &FloorPlan) -> String {
 struct PlanFile<'p> {
     #[serde(flatten)]
     plan: PlanJson<'p>,
+    version: &'static str,
+    input: &'p str,
     setting_out: SettingOutJson<'p>,
     takes: Value,
 }

@@ -3,14 +3,17 @@
 use serde::Serialize;
 
 use super::write::{fine, pretty};
-use crate::cover::{Edge, SheetPlan};
+use crate::{
+    cover::{Edge, SheetPlan},
+    job::MadeFrom,
+};
 
-/// The sheets as JSON: paper, count, lower bound, and for each sheet its page in `stencils.pdf`
-/// (sheet 0 takes the first `cover_pages`), label, size of that page, transform from floor mm to page
+/// The sheets as JSON: what they were made with and from, paper, count, lower bound, and for each sheet its page in `stencils.pdf`
+/// (sheet 0 takes the first `cover_pages`), label (since `sheets/2` a number in the order of laying; a key's is its mark's name), size of that page, transform from floor mm to page
 /// mm with the printer's correction in it, window and registration points on the floor, the page's edges
 /// that are cut (half an overlap inside the window) and the place in the order of laying, later ones on top.
 #[must_use]
-pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
+pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize, made_from: &MadeFrom) -> String {
     let format = &sheets.format;
     let to_page = format.to_page();
     let placed = sheets
@@ -43,7 +46,9 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
                 .collect(),
         });
     pretty(&SheetsJson {
-        format: "sheets/1",
+        format: "sheets/2",
+        version: MadeFrom::VERSION,
+        input: &made_from.input,
         paper: PaperJson {
             name: &format.paper.name,
             width_mm: fine(format.paper.width),
@@ -66,6 +71,8 @@ pub fn sheets_json(sheets: &SheetPlan, cover_pages: usize) -> String {
 #[derive(Serialize)]
 struct SheetsJson<'s> {
     format: &'static str,
+    version: &'static str,
+    input: &'s str,
     paper: PaperJson<'s>,
     margins_mm: MarginsJson,
     overlap_mm: f64,

@@ -35,7 +35,7 @@ fn info() -> DocumentInfo {
         title: "Süd bay".into(),
         subject: "Stencils".into(),
         date: Some("2026-03-02".into()),
-        spot: None,
+        ..DocumentInfo::default()
     }
 }
 
@@ -433,4 +433,53 @@ fn a_coordinate_that_is_no_number_is_refused() {
         pdf(&[drawing], &info()),
         Err(OutputError::NotFinite { .. })
     ));
+}
+
+#[test]
+fn pages_are_found_by_bookmarks_labels_and_links() {
+    let mut pages = ["map", "map", "one", ""].map(page);
+    for (page, number) in pages.iter_mut().zip(["0-1", "0-2", "7", "8"]) {
+        page.number = number.to_owned();
+    }
+    let area = Rect::new(10.0, 20.0, 30.0, 40.0);
+    pages[0].link(area, "sheet 8");
+    pages[0].link(area, "nowhere");
+    pages[3].targets.push("sheet 8".to_owned());
+    let american = DocumentInfo {
+        language: Language::American,
+        ..info()
+    };
+    let document = read(&pdf(&pages, &american).unwrap());
+    let catalog = document.catalog().unwrap();
+    let text = |object: &Object| lopdf::decode_text_string(object).unwrap();
+    assert_eq!(text(catalog.get(b"Lang").unwrap()), "en-US");
+    let bookmarks = document.get_toc().unwrap().toc;
+    let titles: Vec<&str> = bookmarks.iter().map(|mark| mark.title.as_str()).collect();
+    assert_eq!(titles, ["map", "map (2)", "one", "4"]);
+
+    let labels = catalog.get(b"PageLabels").unwrap().as_dict().unwrap();
+    let ranges = labels.get(b"Nums").unwrap().as_array().unwrap();
+    let starts: Vec<i64> = ranges
+        .iter()
+        .step_by(2)
+        .map(|at| at.as_i64().unwrap())
+        .collect();
+    assert_eq!(starts, [0, 1, 2]);
+    let range = |index: usize| ranges[2 * index + 1].as_dict().unwrap();
+    assert_eq!(text(range(1).get(b"P").unwrap()), "0-2");
+    assert_eq!(range(2).get(b"St").unwrap().as_i64().unwrap(), 7);
+
+    let ids: Vec<ObjectId> = document.page_iter().collect();
+    let links = |index: usize| document.get_page_annotations(ids[index]).unwrap();
+    let [link] = links(0)[..] else {
+        panic!("a link that leads nowhere is left out, and the other is there")
+    };
+    let place = link.get(b"Dest").unwrap().as_array().unwrap();
+    assert_eq!(place[0].as_reference().unwrap(), ids[3]);
+    let sides = link.get(b"Rect").unwrap().as_array().unwrap();
+    // 10 mm in points, at 72 to the inch.
+    assert!((sides[0].as_float().unwrap() - 28.3465).abs() < 1e-3);
+    assert!(links(3).is_empty());
+    let plain = read(&pdf(&[page("one")], &info()).unwrap());
+    assert!(!plain.catalog().unwrap().has(b"PageLabels"));
 }

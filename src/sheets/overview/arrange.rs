@@ -206,8 +206,9 @@ impl Desk<'_> {
             });
         }
         let [left, right] = columns;
-        right.place(&mut placed, self.width - right.width, top, room);
+        // In the order of reading, which some readers of files take from that of drawing.
         left.place(&mut placed, 0.0, top, room);
+        right.place(&mut placed, self.width - right.width, top, room);
         placed.push(Placed {
             left: 0.0,
             down: self.height - foot.height,

@@ -267,7 +267,8 @@ impl Desk<'_> {
             bottom = bottom.max(down + table.height);
             pieces.push((at, down, table));
         }
-        pieces.push((0.0, 0.0, view));
+        // First, as it is read.
+        pieces.insert(0, (0.0, 0.0, view));
         (bottom <= self.height).then_some(Body { scale, pieces })
     }
 

@@ -13,6 +13,7 @@ mod plan_art;
 mod scale_test;
 mod title;
 mod vehicle_lines;
+mod ways;
 mod window;
 
 pub use context::{Context, PageNumber};
@@ -23,3 +24,4 @@ pub use plan_art::{VehicleArt, draw_bands, draw_panels, draw_vehicle};
 pub use scale_test::{CheckSquare, ScaleBar};
 pub use title::{Title, TitledSheet};
 pub use vehicle_lines::{SharedOut, share_out, users_stroke, vehicle_stroke};
+pub use ways::{called, to_map, to_sheet};

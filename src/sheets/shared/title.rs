@@ -39,10 +39,11 @@ impl<'a> TitledSheet<'a> {
     #[must_use]
     pub fn draw(&self, name: &str, title: &Title<'_>, body: impl FnOnce(&mut Drawing)) -> Drawing {
         let mut page = Drawing::new(name, self.paper.width, self.paper.height);
-        body(&mut page);
+        // The title first: some readers go by the order of drawing.
         let space = drawing_space(self.paper);
         let block = title_block(self.context, title, space.width());
         block.place(&mut page, space.x0, space.y0 + block.height);
+        body(&mut page);
         frame(&mut page, self.paper);
         page
     }

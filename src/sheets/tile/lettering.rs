@@ -11,7 +11,7 @@ use crate::{
         labels::{Footprint, Part, Place, Wish},
     },
     plan::MarkShape,
-    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes},
+    sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes, to_map},
     units::{inch_text, mm_text},
     words::floor_place,
 };
@@ -308,6 +308,7 @@ impl Tile<'_> {
                 Some(Stroke::solid(widths::MEDIUM)),
             );
             block.draw(&mut self.drawing, Layer::Labels, origin, false);
+            self.drawing.link(frame, to_map(&label));
         }
     }
 

@@ -168,6 +168,10 @@ pub fn limit(mm: f64, inches: bool) -> String {
 pub const HOW: &str = "Tape: zero on the first mark, read at each further one. String: the mark lies on it, or is taped square \
      from it. WFL, WFR, WRL, WRR: plumbed below the tyres' outer faces, front and rear, left and right.";
 
+/// How to read the picture of both check plans.
+pub const CHECK_PICTURE: &str = "Solid line: tape, ring at its zero. Dashed line: string. Dot: a mark is read here. Bold number: the lay in the check list of \
+     its plan; a job takes the full plan unless it asks for the quick one.";
+
 /// How much work it is.
 #[must_use]
 pub fn effort(proof: &Proof) -> String {

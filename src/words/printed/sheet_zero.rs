@@ -16,6 +16,22 @@ use crate::{
 /// How many check distances are named: two sides and two diagonals of a usual layout.
 const NAMED_CHECKS: usize = 4;
 
+/// What the pages of sheet 0 are called in a list of pages, by what stands on them.
+pub mod outline {
+    /// The first page.
+    pub const PRINT: &str = "How to print and join";
+    /// Added where the map stands on the first page too.
+    pub const AND_MAP: &str = ", and what lies where";
+    /// The text's further pages.
+    pub const LAY: &str = "How to lay and tape-check";
+    /// The map.
+    pub const MAP: &str = "What lies where (assembly map)";
+    /// The table of errors on a page of its own.
+    pub const ERRORS: &str = "What errors to expect";
+    /// Added where the table of errors stands below other things.
+    pub const AND_ERRORS: &str = ", and what errors to expect";
+}
+
 /// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
 /// square.
 #[must_use]
