@@ -245,10 +245,7 @@ fn all_faults_of_the_job_its_flags_and_every_file_that_it_names_are_told_in_one_
     let at = folder.path();
     let write = |name: &str, text: &str| fs::write(at.join(name), text).unwrap();
     let vehicle = include_str!("../vehicle-specs/city-car.toml");
-    write(
-        "v.toml",
-        &vehicle.replace("wheelbase = ", "wheelbase = \"2 furlongs\" # "),
-    );
+    write("v.toml", &vehicle.replace("\"2345 mm\"", "\"2 furlongs\""));
     write("w.toml", &vehicle.replace("front_track", "front_tarck"));
     write(
         "p.toml",
