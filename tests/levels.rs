@@ -217,6 +217,37 @@ fn the_kits_form_is_read_as_a_spreadsheet_saves_it_with_unread_points_left_blank
 }
 
 #[test]
+fn a_kits_form_of_heights_is_judged_by_the_kits_own_job_and_in_its_units() {
+    let bay = Bay::new();
+    fs::write(
+        bay.path().join("inch.toml"),
+        JOB.replacen('\n', "\nunits = \"inch\"\n", 1),
+    )
+    .unwrap();
+    let made = bay.run(&["kit", "inch.toml", "--mode", "keys", "-o", "kit"]);
+    assert!(made.status.success());
+    let form = fs::read_to_string(bay.path().join("kit/levels.csv")).unwrap();
+    // A floor that falls by 2 mm a metre to the rear, in inches: 0.24 in in ten feet.
+    let mut filled = form.lines().next().unwrap().to_owned() + "\n";
+    for row in form.lines().skip(1) {
+        let at = row.split(',').next().unwrap();
+        let along = PLACES.iter().find(|(name, ..)| *name == at);
+        let height = along.map_or_else(String::new, |(_, x, _)| format!("{} mm", 0.002 * x));
+        filled += &format!("{},{height},\n", row.strip_suffix(",,").unwrap());
+    }
+    let (code, out, message) = bay.levels("kit/levels.csv", &filled, &[]);
+    assert_eq!(code, Some(0), "{message}");
+    assert!(message.contains("judged by the job beside it"), "{message}");
+    for said in [
+        "mm (in), heights",
+        "rises forward 2 mm/m (0.24 in per 10 ft)",
+        "mm (0 in) ",
+    ] {
+        assert!(out.contains(said), "{said} not in\n{out}");
+    }
+}
+
+#[test]
 fn a_job_in_inches_has_a_form_in_inches_and_the_staff_is_read_to_a_sixteenth() {
     let bay = Bay::new();
     fs::write(

@@ -67,7 +67,7 @@ pub(super) fn remarks(stencil: &CutPlan) -> Vec<String> {
             ""
         };
         remarks.push(format!(
-            "the stencil to cut is {count} panels{without}{why}"
+            "the stencil to cut has {count} panels{without}{why}"
         ));
     }
     remarks.extend(

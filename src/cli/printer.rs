@@ -129,7 +129,7 @@ fn set(args: &SetArgs) -> Result<(), Failure> {
     } = printer.margins;
     let [left, right, top, bottom] = [left, right, top, bottom].map(|mm| mm_exact(mm, 2));
     message(&format!(
-        "{}: {}; not printed: left {left}, right {right}, top {top}, bottom {bottom} mm",
+        "{}: {}; edges left blank: left {left}, right {right}, top {top}, bottom {bottom} mm",
         path.display(),
         printer.label()
     ));
@@ -347,7 +347,7 @@ fn text_list(folder: &Path, stored: &[(String, Result<Printer, Faults>)]) -> Str
                 let Margins { left, right, top, bottom } = printer.margins;
                 let [left, right, top, bottom] = [left, right, top, bottom].map(|mm| mm_exact(mm, 2));
                 let correction = printer.correction.text();
-                format!("  {name:width$}  {correction}; not printed: left {left}, right {right}, top {top}, bottom {bottom} mm")
+                format!("  {name:width$}  {correction}; edges left blank: left {left}, right {right}, top {top}, bottom {bottom} mm")
             }
             Err(faults) => format!("  {name:width$}  cannot be read: {faults}"),
         });

@@ -7,8 +7,8 @@ use crate::{
     output::{marks_csv, plan_json},
     plan::{FloorPlan, Lay, Proof},
     survey::SettingOutSteps,
-    units::{ROUND_OFF, feet_text_to, inch_text, mm_exact, mm_text},
-    words::{Spelling, printed::lays},
+    units::{ROUND_OFF, feet_text_to, inch_text, mm_text},
+    words::{Lengths, Spelling, printed::lays},
 };
 
 pub(super) fn plan(args: &PlanArgs) -> Result<(), Failure> {
@@ -144,22 +144,27 @@ fn side(lay: &Lay) -> &'static str {
 
 /// What the lays prove, mark by mark.
 fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
+    let lengths = Lengths { inches };
     let tenth = |mm: f64| {
         if mm.is_finite() {
-            mm_exact((mm * 10.0 - ROUND_OFF).ceil() / 10.0, 1)
+            lengths.cell((mm * 10.0 - ROUND_OFF).ceil() / 10.0, 1)
         } else {
             "–".to_owned()
         }
     };
     let mut lines = vec![format!("\n{}", lays::effort(proof))];
     lines.push(format!(
-        "{:8}{:>11}{:>11}{:>14}",
-        "mark", "tolerance", "provable", "95 % within"
+        "{:8}{:>12}{:>12}{:>14}  {}",
+        "mark",
+        "tolerance",
+        "provable",
+        "95 % within",
+        lengths.unit()
     ));
     lines.extend(proof.marks.iter().map(|mark| {
         let open = if mark.proven() { "" } else { "  not proven" };
         format!(
-            "{:8}{:>11}{:>11}{:>14}{open}",
+            "{:8}{:>12}{:>12}{:>14}{open}",
             plan.marks[mark.mark].id,
             tenth(mark.tolerance),
             tenth(mark.provable),
@@ -168,10 +173,11 @@ fn proven(plan: &FloorPlan, proof: &Proof, inches: bool) -> Vec<String> {
     }));
     let grid = proof.grid;
     lines.push(format!(
-        "the grid as a whole: {} mm along, {} mm across, {} mm from being turned",
+        "the grid as a whole: {} along, {} across, {} from being turned, {}",
         tenth(grid.forward),
         tenth(grid.left),
-        tenth(grid.turn)
+        tenth(grid.turn),
+        lengths.unit()
     ));
     lines.extend(lays::quick(proof));
     lines.extend(lays::not_proven(plan, proof, inches));

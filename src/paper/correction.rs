@@ -35,7 +35,7 @@ pub const DIAGONALS_MM: (f64, f64) = (150.0, 200.0);
 /// Greatest part of a length that a correction may add or take away unless it is forced. Printers'
 /// own errors are some tenths of a per cent; a page fitted to other paper or margins is off by three
 /// and more (common practice, no source).
-const MOST: f64 = 0.03;
+pub(crate) const MOST: f64 = 0.03;
 
 /// Greatest factor that even a forced correction may have: beyond, the number is a slip.
 const MOST_FORCED: f64 = 1.5;
@@ -74,7 +74,7 @@ pub struct Correction {
 }
 
 /// How [`Excess`] names the skew.
-const SKEW: &str = "skew";
+pub(crate) const SKEW: &str = "skew";
 
 /// A length that is further off than a printer is by itself.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,40 +91,15 @@ impl Excess {
         self.forcible
     }
 
+    /// What the length is of what it should be; of the skew, 1 and what upright lines lean by.
+    pub(crate) const fn part(&self) -> f64 {
+        self.part
+    }
+
     /// Which scale it is, by its key in a profile: `x`, `y` or `skew`.
     #[must_use]
     pub const fn which(&self) -> &'static str {
         self.which
-    }
-}
-
-impl std::fmt::Display for Excess {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self {
-            which,
-            part,
-            forcible,
-        } = self;
-        let percent = mm_exact(part * 100.0, 2);
-        let found = match *which {
-            SKEW => format!(
-                "upright lines lean by {} %",
-                mm_exact((part - 1.0) * 100.0, 2)
-            ),
-            which => format!("{which} measures {percent} % of what it should be"),
-        };
-        if !forcible {
-            return write!(
-                f,
-                "{found}, which no printer does: check the number and its unit"
-            );
-        }
-        write!(
-            f,
-            "{found}, more than the {} % that are corrected; the likely cause is \"fit to page\" or \
-             \"shrink\" in the print dialog, not the printer: print the scale test again at 100 % (\"actual size\")",
-            MOST * 100.0
-        )
     }
 }
 

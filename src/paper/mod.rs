@@ -6,6 +6,7 @@ mod roll;
 mod size;
 
 pub use correction::{BAR_MM, Correction, DIAGONALS_MM, Excess};
+pub(crate) use correction::{MOST as MOST_CORRECTED, SKEW};
 pub use printer::{MARGIN_MM, Margins, Printer};
 pub use roll::Roll;
 

@@ -258,10 +258,7 @@ fn the_bay_is_held_against_layout_vehicle_and_clear_floor() {
         (plan.floor.needed.width(), plan.floor.needed.height()),
         (6900.0, 3410.0)
     );
-    assert_eq!(
-        plan.floor.bay.unwrap().to_string(),
-        "900 mm not long enough"
-    );
+    assert_eq!(plan.floor.bay.unwrap().to_string(), "900 mm too short");
 }
 
 #[test]

@@ -331,7 +331,7 @@ impl Words<'_> {
             ),
             Finding::Unproven { marks } => {
                 let names: Vec<&str> = marks.iter().map(|&mark| self.name(mark)).collect();
-                format!("The lines taped so far would not show {} far off.", listed(&names))
+                format!("The lines taped so far do not show whether {} may lie far off.", listed(&names))
             }
         })
     }

@@ -10,13 +10,12 @@ use super::{CheckWords, inches::inches_beside};
 use crate::job::Job;
 
 /// Words that differ, whole and in small letters. None grows longer by it, so that what fitted a page still does.
-const WORDS: [(&str, &str); 28] = [
+const WORDS: [(&str, &str); 27] = [
     ("afterwards", "afterward"),
     ("aluminium", "aluminum"),
     ("centimetre", "centimeter"),
     ("centimetres", "centimeters"),
     ("centre", "center"),
-    ("centred", "centered"),
     ("centreline", "centerline"),
     ("centrelines", "centerlines"),
     ("centres", "centers"),
@@ -45,7 +44,7 @@ const WORDS: [(&str, &str); 28] = [
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Spelling {
     american: bool,
-    /// Words of the user's own, in small letters.
+    /// Words of the user's own with their capitals: a name spares its own form alone, not the word in every sentence.
     own: BTreeSet<String>,
 }
 
@@ -68,7 +67,7 @@ impl Spelling {
         let words = words.filter(|piece| is_word(piece));
         Self {
             american,
-            own: words.map(str::to_lowercase).collect(),
+            own: words.map(str::to_owned).collect(),
         }
     }
 
@@ -120,7 +119,7 @@ impl Spelling {
     fn piece<'a>(&self, piece: &'a str) -> Cow<'a, str> {
         let small = piece.to_lowercase();
         match WORDS.iter().find(|(british, _)| *british == small) {
-            Some((_, american)) if !self.own.contains(&small) => Cow::Owned(cased(american, piece)),
+            Some((_, american)) if !self.own.contains(piece) => Cow::Owned(cased(american, piece)),
             _ => Cow::Borrowed(piece),
         }
     }
@@ -176,16 +175,16 @@ mod tests {
 
     #[test]
     fn keys_parts_of_words_and_the_users_own_words_are_left_alone() {
-        let own = Spelling::sparing(true, &["Town Tyre Depot"]);
+        let own = Spelling::sparing(true, &["Town Tyre Depot, grey van"]);
         for text in [
             "`tyre_width` = 205",
             "concentre, parameter, centrefold",
-            "TYRE",
-            "tyre",
+            "Tyre",
+            "grey",
         ] {
             assert_eq!(own.text(text), text);
         }
-        assert_eq!(own.text("tyres of the centre"), "tires of the center");
+        assert_eq!(own.text("tyre; TYRE; Grey"), "tire; TIRE; Gray");
     }
 
     #[test]

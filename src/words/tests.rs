@@ -170,7 +170,7 @@ fn whatever_is_to_be_done_has_a_sentence() {
                 by: Vec2::new(-4.0, 0.0),
                 turned: -0.5,
             },
-            "Lay the whole grid anew from the vehicle, or move every mark with it: 4 mm rearward, and turned 0.50° clockwise",
+            "Lay the whole grid again from the vehicle, or move every mark with it: 4 mm rearward, and turned 0.50° clockwise",
         ),
     ] {
         let said = words(
@@ -249,7 +249,7 @@ fn whatever_is_found_has_a_sentence() {
         ),
         (
             Finding::Unproven { marks: vec![0, 2] },
-            "The lines taped so far would not show 1L and 2L far off.",
+            "The lines taped so far do not show whether 1L and 2L may lie far off.",
         ),
     ] {
         let said = words(

@@ -117,7 +117,7 @@ fn short_answers_are_the_same_quantities_on_all_sheets_and_say_what_to_do() {
                 let back = action.starts_with("move ") && action.contains(&far);
                 let again = action == format!("tape {which} again");
                 assert!(
-                    back || again || action == "lay the grid anew" || which == "\u{2013}",
+                    back || again || action == "lay the grid again" || which == "\u{2013}",
                     "{which} {action}"
                 );
             }

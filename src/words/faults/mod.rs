@@ -2,6 +2,7 @@
 //! an error names the thing, and the command line adds how it is set.
 
 mod cover;
+mod paper;
 mod plan;
 mod practice;
 mod readings;

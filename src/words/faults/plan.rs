@@ -175,10 +175,10 @@ impl fmt::Display for MarkFault {
 /// "fits", or what is short by how much and what is hit.
 impl fmt::Display for BayVerdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let short = [(self.short.0, "long"), (self.short.1, "wide")]
+        let short = [(self.short.0, "short"), (self.short.1, "narrow")]
             .into_iter()
             .filter(|(short, _)| *short > 0.0)
-            .map(|(short, side)| format!("{} mm not {side} enough", mm_text(short.ceil())));
+            .map(|(short, side)| format!("{} mm too {side}", mm_text(short.ceil())));
         let hit = self
             .hit
             .iter()
