@@ -33,7 +33,7 @@ pub fn overviews(contexts: &[Context<'_>], paper: &Paper) -> Vec<Vec<Drawing>> {
     let bodies: Vec<(TitledSheet<'_>, Body)> = contexts
         .iter()
         .map(|context| {
-            let sheet = TitledSheet::new(context, paper, ABOVE_TITLE);
+            let sheet = TitledSheet::new(context, paper, "layout overview", ABOVE_TITLE);
             let (width, height) = (sheet.body.width(), sheet.body.height());
             let body = arrange(context.plan, context.inches, width, height);
             (sheet, body)
@@ -49,7 +49,6 @@ pub fn overviews(contexts: &[Context<'_>], paper: &Paper) -> Vec<Vec<Drawing>> {
             let pages = (0..body.len()).map(|index| {
                 number += 1;
                 let title = Title {
-                    document_type: "layout overview",
                     scale: &body.scale.text(),
                     sheet: &format!("{number}/{of}"),
                     unit,

@@ -43,7 +43,7 @@ const SECTION_GAP: f64 = 3.5;
 /// room.
 #[must_use]
 pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> Drawing {
-    let sheet = TitledSheet::new(context, paper, ABOVE_TITLE);
+    let sheet = TitledSheet::new(context, paper, "record of a floor layout", ABOVE_TITLE);
     let space = sheet.body;
     let head = head(context, input, space.width());
     let foot = foot(context, input, space.width());
@@ -55,7 +55,6 @@ pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> 
     let body = arrange(context, input, middle.width(), middle.height());
     let title = Title {
         unit: "",
-        document_type: "record of a floor layout",
         scale: &body.scale.text(),
         sheet: "1/1",
     };

@@ -58,7 +58,7 @@ pub fn steps(
     takes: &Takes,
     paper: &Paper,
 ) -> Vec<Drawing> {
-    let sheet = TitledSheet::new(context, paper, GAP);
+    let sheet = TitledSheet::new(context, paper, "setting-out steps", GAP);
     let mut body = sheet.body;
     let caution = caution(body.width());
     body.y0 += caution.height + GAP;
@@ -82,7 +82,6 @@ pub fn steps(
         .map(|(index, (what, content))| {
             let title = Title {
                 unit: "",
-                document_type: "setting-out steps",
                 scale: "",
                 sheet: &format!("{}/{of}", index + 1),
             };

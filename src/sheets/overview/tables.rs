@@ -11,7 +11,7 @@ use crate::{
 /// Least width of the column that says what a mark is, mm.
 const LEAST_MEANING: f64 = 17.0;
 /// Least width of a box for a reading, mm.
-const LEAST_READING: f64 = 14.0;
+const LEAST_READING: f64 = 17.5;
 /// The column that says what is laid: its words in one line each where there is room, else broken to this many mm or more.
 const LAID: [Room; 2] = [Room::Content, Room::Rest(22.0)];
 /// Clear distance between a heading and its table, mm.

@@ -16,21 +16,30 @@ const INSET: f64 = 2.0;
 pub struct TitledSheet<'a> {
     context: &'a Context<'a>,
     paper: &'a Paper,
+    /// Document type, e.g. "layout overview".
+    document_type: &'a str,
     /// Room for what the sheet shows, mm.
     pub body: Rect,
 }
 
 impl<'a> TitledSheet<'a> {
-    /// A sheet with so much clear height above its title block, mm.
+    /// A sheet of a document type with so much clear height above its title block, mm.
     #[must_use]
-    pub fn new(context: &'a Context<'a>, paper: &'a Paper, above_title: f64) -> Self {
+    pub fn new(
+        context: &'a Context<'a>,
+        paper: &'a Paper,
+        document_type: &'a str,
+        above_title: f64,
+    ) -> Self {
         let space = drawing_space(paper);
-        let block = title_block(context, &Title::default(), space.width());
+        let title = Title::default();
+        let block = title_block(context, document_type, &title, space.width());
         let mut body = space.inset(-INSET);
         body.y0 = space.y0 + block.height + above_title;
         Self {
             context,
             paper,
+            document_type,
             body,
         }
     }
@@ -41,7 +50,7 @@ impl<'a> TitledSheet<'a> {
         let mut page = Drawing::new(name, self.paper.width, self.paper.height);
         // The title first: some readers go by the order of drawing.
         let space = drawing_space(self.paper);
-        let block = title_block(self.context, title, space.width());
+        let block = title_block(self.context, self.document_type, title, space.width());
         block.place(&mut page, space.x0, space.y0 + block.height);
         body(&mut page);
         frame(&mut page, self.paper);
@@ -52,8 +61,6 @@ impl<'a> TitledSheet<'a> {
 /// What differs from sheet to sheet.
 #[derive(Clone, Debug, Default)]
 pub struct Title<'a> {
-    /// Document type, e.g. "floor layout overview".
-    pub document_type: &'a str,
     /// Scale, e.g. "1:50"; empty where there is none.
     pub scale: &'a str,
     /// Sheet number and count, e.g. "1/1".
@@ -64,7 +71,12 @@ pub struct Title<'a> {
 
 /// A title block of `width` mm.
 #[must_use]
-fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment {
+fn title_block(
+    context: &Context<'_>,
+    document_type: &str,
+    title: &Title<'_>,
+    width: f64,
+) -> Fragment {
     let (plan, record) = (context.plan, context.record);
     let tool = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
     let unit = match title.unit {
@@ -79,7 +91,7 @@ fn title_block(context: &Context<'_>, title: &Title<'_>, width: f64) -> Fragment
     let rows = [
         vec![
             Field::new("title", &plan.template.name, 88.0).strong(heights::HEADING),
-            Field::new("document type", title.document_type, 33.0),
+            Field::new("document type", document_type, 33.0),
             Field::new("identification (order)", &record.order, 28.0),
             Field::new("date of issue", &record.date, 20.0),
             Field::new("sheet", title.sheet, 11.0),
