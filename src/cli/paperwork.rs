@@ -24,6 +24,9 @@ use crate::{
 /// More sheets than this want a second thought.
 pub(super) const SHEETS_WITHOUT_ASKING: usize = 400;
 
+/// The form that a whole kit has.
+const FORM: &str = "readings.csv";
+
 /// The kit of the job that the arguments name.
 pub(super) fn prepare(args: &JobArgs) -> Result<Kit, Failure> {
     dated(load_with_lays(args)?)
@@ -118,10 +121,13 @@ pub(super) fn finish(
     }
     if let Some(takes) = takes {
         message(&words::takes::line(takes, kit.job.inches));
-        let folder = to.out.display().to_string();
-        words::takes::next(takes, &folder)
-            .iter()
-            .for_each(|line| message(line));
+        // Sheets alone come without steps and without a form.
+        if files.names().any(|name| name == FORM) {
+            let folder = to.out.display().to_string();
+            words::takes::next(takes, &folder)
+                .iter()
+                .for_each(|line| message(line));
+        }
     }
     if to.json {
         data(&summary(&written, sheets, takes))

@@ -13,10 +13,14 @@ const SQUARE_PER_METRE: f64 = 2.0;
 const MOST_NAMED: usize = 6;
 
 /// What the limits mean.
-pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to tell is left to “baystencil check”.";
+pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to decide is left to “baystencil check”.";
 
 /// Said over the lays that run below the body.
 pub const BELOW_BODY: &str = "Below the body, together at the end";
+
+/// How those are taped.
+pub const HOW_BELOW: &str = "Push tape or string through with a rod from one side to the other, and read it beside the vehicle. Nobody \
+     reaches below it. Or tape these after it was driven off.";
 
 /// What is laid where: "tape from 1L", "string over 1L and 4L".
 #[must_use]
