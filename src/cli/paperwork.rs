@@ -23,6 +23,9 @@ use crate::{
 /// More sheets than this want a second thought.
 pub(super) const SHEETS_WITHOUT_ASKING: usize = 400;
 
+/// The form that a whole kit has.
+const FORM: &str = "readings.csv";
+
 /// The kit of a job, with the date that its documents carry.
 pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
     if let Some(missing) = missing_signs(&job) {
@@ -109,10 +112,13 @@ pub(super) fn finish(
     }
     if let Some(takes) = takes {
         say(kit, &words::takes::line(takes, kit.job.inches));
-        let folder = to.out.display().to_string();
-        words::takes::next(takes, &folder)
-            .iter()
-            .for_each(|line| say(kit, line));
+        // Sheets alone come without steps and without a form.
+        if files.names().any(|name| name == FORM) {
+            let folder = to.out.display().to_string();
+            words::takes::next(takes, &folder)
+                .iter()
+                .for_each(|line| say(kit, line));
+        }
     }
     if to.json {
         data(&summary(&written, sheets, takes))

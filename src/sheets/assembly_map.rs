@@ -2,7 +2,7 @@
 
 mod pieces;
 
-use kurbo::{Affine, Point, Rect, Size, Vec2};
+use kurbo::{Affine, Line, Point, Rect, Size, Vec2};
 
 use self::pieces::{Cell, floor_cells, pieces_of, shows, whole_floor};
 use crate::{
@@ -10,7 +10,7 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Tone, Weight, heights, widths},
     page::{
         Block,
-        clip::{areas, edges, intersection, line_within},
+        clip::{areas, edges, intersection, line_outside, line_within},
         labels::{Footprint, Ground, Part, Room, Wish},
     },
     paper::Paper,
@@ -237,30 +237,44 @@ impl<'a> AssemblyMap<'a> {
     /// Draws the map with its caption and the arrow to the front.
     pub fn draw(&self, drawing: &mut Drawing) {
         let mut ground = Ground::new(self.area);
-        self.vehicle(drawing, &mut ground);
+        let vehicle = self.vehicle();
+        for &line in &vehicle {
+            ground.line(line, LINE_PRICE / 4);
+        }
         self.bands(drawing, &mut ground);
         let mut room = self.cell_outlines(drawing, ground);
-        self.crosses(drawing, &mut room);
-        self.labels(drawing, &mut room);
-        self.mark_names(drawing, &mut room);
+        let crosses = self.crosses(&mut room);
+        let mut words = self.labels(drawing, &mut room);
+        let leaders = self.mark_names(drawing, &mut room, &mut words);
+        // Lines break off where words stand: none runs through a label or a name.
+        let words: Vec<Vec<Point>> = words.into_iter().map(|r| corners(r).to_vec()).collect();
+        let quiet = Stroke::solid(widths::FINE).toned(Tone::QUIET);
+        for (layer, stroke, lines) in [
+            (Layer::Vehicle, quiet, vehicle),
+            (Layer::Marks, Stroke::solid(widths::MEDIUM), crosses),
+            (Layer::Marks, quiet, leaders),
+        ] {
+            for shown in lines
+                .into_iter()
+                .flat_map(|line| line_outside(line, &words))
+            {
+                drawing.line(layer, shown.p0, shown.p1, stroke);
+            }
+        }
         self.front(drawing);
         self.caption(drawing);
     }
 
-    fn vehicle(&self, drawing: &mut Drawing, ground: &mut Ground) {
+    /// The outlines of body and wheels, as far as the map shows them.
+    fn vehicle(&self) -> Vec<Line> {
         let vehicle = &self.context.plan.vehicle;
-        let stroke = Stroke::solid(widths::FINE).toned(Tone::QUIET);
-        for part in
-            std::iter::once(vehicle.body()).chain(vehicle.wheels.iter().map(Wheel::footprint))
-        {
-            for side in edges(&[corners(part).to_vec()]) {
-                for shown in line_within(side, &[corners(self.floor).to_vec()]) {
-                    let shown = self.to_page * shown;
-                    drawing.line(Layer::Vehicle, shown.p0, shown.p1, stroke);
-                    ground.line(shown, LINE_PRICE / 4);
-                }
-            }
-        }
+        let floor = [corners(self.floor).to_vec()];
+        std::iter::once(vehicle.body())
+            .chain(vehicle.wheels.iter().map(Wheel::footprint))
+            .flat_map(|part| edges(&[corners(part).to_vec()]))
+            .flat_map(|side| line_within(side, &floor))
+            .map(|shown| self.to_page * shown)
+            .collect()
     }
 
     fn bands(&self, drawing: &mut Drawing, ground: &mut Ground) {
@@ -301,25 +315,25 @@ impl<'a> AssemblyMap<'a> {
         Room::over(&ground).finely()
     }
 
-    fn crosses(&self, drawing: &mut Drawing, room: &mut Room) {
+    /// The arms of the marks' crosses, which words keep off where they can.
+    fn crosses(&self, room: &mut Room) -> Vec<Line> {
+        let mut arms = Vec::new();
         for &mark in self.art.marks.iter().filter(|mark| self.shows(**mark)) {
             let at = self.to_page * mark;
             for arm in [Vec2::new(MARK_ARM_MM, 0.0), Vec2::new(0.0, MARK_ARM_MM)] {
-                drawing.line(
-                    Layer::Marks,
-                    at - arm,
-                    at + arm,
-                    Stroke::solid(widths::MEDIUM),
-                );
+                arms.push(Line::new(at - arm, at + arm));
             }
             room.guard(Rect::from_center_size(
                 at,
                 (2.0 * MARK_ARM_MM, 2.0 * MARK_ARM_MM),
             ));
         }
+        arms
     }
 
-    fn labels(&self, drawing: &mut Drawing, room: &mut Room) {
+    /// Labels the cells; gives the rectangles that the labels take.
+    fn labels(&self, drawing: &mut Drawing, room: &mut Room) -> Vec<Rect> {
+        let mut words = Vec::new();
         let (height, turned) = self.label_style().unwrap_or((heights::SMALL, false));
         // Smaller or turned beside a mark's cross; over the cross before not at all, since a cell
         // without its label is of no use.
@@ -356,13 +370,21 @@ impl<'a> AssemblyMap<'a> {
                     .get(place.option)
                     .copied()
                     .unwrap_or((height, turned));
-                Block::line(label, height).draw(drawing, Layer::Labels, place.origin, turned);
+                let block = Block::line(label, height);
+                block.draw(drawing, Layer::Labels, place.origin, turned);
+                words.push(Rect::from_origin_size(
+                    place.origin,
+                    block.turned_size(turned),
+                ));
             }
         }
+        words
     }
 
     /// Names beside the cells where there is room, so that nobody takes a mark's name for a sheet's.
-    fn mark_names(&self, drawing: &mut Drawing, room: &mut Room) {
+    /// Adds their rectangles to `all`, and gives the lines that lead to them.
+    fn mark_names(&self, drawing: &mut Drawing, room: &mut Room, all: &mut Vec<Rect>) -> Vec<Line> {
+        let mut leaders = Vec::new();
         // On a mat names crowd; touching, two would read as one.
         let gap = Size::new(
             if self.context.plan.mat.is_some() {
@@ -416,14 +438,11 @@ impl<'a> AssemblyMap<'a> {
                 at.y.clamp(words.y0, words.y1),
             );
             if foot.distance(at) > LEADER_FROM_MM {
-                drawing.line(
-                    Layer::Marks,
-                    at,
-                    foot,
-                    Stroke::solid(widths::FINE).toned(Tone::QUIET),
-                );
+                leaders.push(Line::new(at, foot));
             }
+            all.push(words);
         }
+        leaders
     }
 
     fn front(&self, drawing: &mut Drawing) {

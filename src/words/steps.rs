@@ -43,14 +43,10 @@ impl fmt::Display for Instruction {
                 "Push a string through below the vehicle with a rod, from end to end: nobody reaches below. Stretch it over front and \
                  rear and on past both. Snap the line ahead of the vehicle and behind it.",
             ),
-            Self::Feet { ahead, behind } => {
-                f.write_str(match (ahead, behind) {
-                    (true, true) => "Tape from front forward and from rear rearward along the line: foot a, foot b. They only hold strings",
-                    (true, false) => "Tape from front forward along the line: foot a. It only holds strings",
-                    _ => "Tape from rear rearward along the line: foot b. It only holds strings",
-                })?;
-                f.write_str("; 20 mm more or less do not matter.")
-            }
+            Self::Feet => f.write_str(
+                "Tape from front forward and from rear rearward along the line: foot a, foot b. They only hold strings; 20 mm more or \
+                 less do not matter.",
+            ),
             Self::Strings { strings } => {
                 let [left, right] = strings.each_ref().map(|[front, rear]| format!("{front} to {rear}"));
                 write!(f, "Stretch strings past the wheels, from {left} and from {right}. They touch no tyre and stay until all marks lie.")

@@ -5,9 +5,10 @@ import re
 import subprocess
 
 import pytest
-from shapely import LineString, box
+from shapely import LineString
 
 import kit
+from standing import places, standing
 
 # plan.json rounds to a tenth of a micrometre.
 NUMBER_MM = 0.005
@@ -25,11 +26,6 @@ def plans():
 
 def resolved(vehicle, template, *more):
     return kit.plan("--vehicle", vehicle, "--template", template, *more)
-
-
-def places(plan):
-    spots = {mark["id"]: (mark["x_mm"], mark["y_mm"]) for mark in plan["marks"]}
-    return spots | {point["id"]: (point["x_mm"], point["y_mm"]) for point in plan["setting_out"]["points"]}
 
 
 @pytest.mark.parametrize(("vehicle", "template"), list(plans()))
@@ -60,7 +56,7 @@ def followed(plan):
         for pull in step["tape"]:
             (x, y), length = found[pull["from"]], pull["distance_mm"]
             side = math.copysign(1, spots[pull["to"]][1])
-            if re.match("Tape from (front forward|rear rearward)", text):
+            if text.startswith("Tape from front forward"):
                 found[pull["to"]] = (x + (length if pull["from"] == "front" else -length), 0.0)
             elif text.startswith("Lay the tape"):
                 found[pull["to"]] = (x + length * (1 if "forward along each string" in text else -1), y)
@@ -78,29 +74,6 @@ def test_the_perpendicular_way_followed_as_it_is_said_gives_back_the_marks(vehic
     found = followed(plan)
     for mark in plan["marks"]:
         assert found[mark["id"]] == pytest.approx((mark["x_mm"], mark["y_mm"]), abs=4 * NUMBER_MM), mark["id"]
-
-
-# A wheel as it stands on the floor, wherever its tyre's code is known or not: at least so long, mm.
-LEAST_WHEEL_MM = 400.0
-
-
-def standing(plan):
-    """The body's outline and the four wheels, from the measured dimensions and the plumbed ends alone."""
-    size, spots = plan["vehicle"]["dimensions_mm"], places(plan)
-    half = size["overall_width"] / 2
-    front, rear = spots["front"][0], spots["rear"][0]
-    body = box(rear, -half, front, half)
-    wheels = []
-    for side, sign in (("left", 1), ("right", -1)):
-        # The two rear wheels stand about the middle of both wheelbases, the front ones about their axle.
-        base = size[f"wheelbase_{side}"]
-        lead = (base - (size["wheelbase_left"] + size["wheelbase_right"]) / 2) / 2
-        middle = front - size["front_overhang"]
-        for x, track in ((middle + lead, size["front_track"]), (middle + lead - base, size["rear_track"])):
-            y = sign * track / 2
-            half_width = size["tyre_width"] / 2
-            wheels.append(box(x - LEAST_WHEEL_MM / 2, y - half_width, x + LEAST_WHEEL_MM / 2, y + half_width))
-    return body, wheels
 
 
 @pytest.mark.parametrize("unit", ["mm", "inch"])

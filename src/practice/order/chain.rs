@@ -68,9 +68,9 @@ pub fn chain(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
     let stands = steps.floor_of(way) == LayingFloor::VehicleStands;
     let mut chain = before(plan, stands);
     chain.extend(if stands {
-        beside(plan, steps)
+        beside(plan)
     } else {
-        on_the_floor(plan, steps, way)
+        on_the_floor(plan, way)
     });
     let off_line: Vec<&str> = plan
         .marks
@@ -135,24 +135,15 @@ fn before(plan: &FloorPlan, stands: bool) -> Vec<Item> {
     items
 }
 
-/// What a step of a way asks for.
-fn own(steps: &SettingOutSteps, way: Way, index: usize) -> String {
-    steps
-        .way(way)
-        .get(index)
-        .map_or_else(String::new, |step| step.instruction.to_string())
-}
-
 /// From the vehicle to the stations on the strings beside it.
-fn beside(plan: &FloorPlan, steps: &SettingOutSteps) -> Vec<Item> {
-    let way = Way::Perpendicular;
+fn beside(plan: &FloorPlan) -> Vec<Item> {
     vec![
         Item::new(
-            own(steps, way, 0),
+            "Plumb the middle of the vehicle's front and of its rear to the floor.",
             "points plumbed on a floor that is not fit, or from a vehicle that rolls, are plumbed for nothing.",
         ),
         Item::new(
-            own(steps, way, 1),
+            "Push a string through below the vehicle over both points, and snap the line at both ends.",
             "the line runs through the plumbed points.",
         ),
         Item::new(
@@ -174,7 +165,7 @@ fn beside(plan: &FloorPlan, steps: &SettingOutSteps) -> Vec<Item> {
 }
 
 /// From a line on the empty floor to the stations on it.
-fn on_the_floor(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item> {
+fn on_the_floor(plan: &FloorPlan, way: Way) -> Vec<Item> {
     let stations = match way {
         Way::Perpendicular => {
             "Tape all stations along the line from zero in one go and mark them.".to_owned()
@@ -186,10 +177,10 @@ fn on_the_floor(plan: &FloorPlan, steps: &SettingOutSteps, way: Way) -> Vec<Item
     };
     vec![
         Item::new(
-            own(steps, way, 0),
+            "Snap a straight line along the bay.",
             "a line on a floor that is not fit is drawn for nothing.",
         ),
-        Item::new(own(steps, way, 1), "zero lies on the line."),
+        Item::new("Mark zero on the line.", "zero lies on the line."),
         Item::new(stations, "stations count from zero."),
     ]
 }

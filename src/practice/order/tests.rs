@@ -32,7 +32,7 @@ const FIRST_THEN: [(&str, &str); 12] = [
     ("Set off one distance", "Carry to the strings"),
     ("Carry to the strings", "Tape all stations"),
     ("Tape all stations", "Set off square"),
-    ("No vehicle stands here. Snap", "Mark zero"),
+    ("Snap a straight line", "Mark zero"),
     ("Mark zero", "Tape "),
     ("Lay ", "Drive the vehicle on"),
     ("Tape the check distances", "Lay "),

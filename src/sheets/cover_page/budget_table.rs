@@ -57,7 +57,7 @@ pub fn budget_table(
     Some(piece)
 }
 
-/// Joining tells nothing where no sheet of a mark is joined to the datum sheet.
+/// Joining says nothing where no sheet of a mark is joined to the datum sheet.
 fn says_something(method: &MethodBudget) -> bool {
     method.islands() < method.marks.len()
 }

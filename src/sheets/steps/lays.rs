@@ -39,7 +39,9 @@ fn heading(words: &str, width: f64) -> Fragment {
     piece
         .canvas()
         .text(Text::new((0.0, -PADDING - heights::TEXT), heights::TEXT, words).bold());
-    piece.height = heights::TEXT + 2.0 * PADDING;
+    piece.height = heights::TEXT + PADDING;
+    piece.stack(&paragraph(lays::HOW_BELOW, width, LETTERING), PADDING);
+    piece.height += PADDING;
     piece
 }
 

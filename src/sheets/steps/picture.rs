@@ -121,6 +121,14 @@ impl View {
         }
         let body = self.to_paper.transform_rect_bbox(plan.vehicle.body());
         canvas.rect(Layer::Vehicle, body, None, Some(quiet));
+        // Names keep off its sides, not off what they enclose.
+        let side = |x0, y0, x1, y1| Rect::new(x0, y0, x1, y1).inset(widths::WIDE);
+        self.taken.extend([
+            side(body.x0, body.y0, body.x1, body.y0),
+            side(body.x0, body.y1, body.x1, body.y1),
+            side(body.x0, body.y0, body.x0, body.y1),
+            side(body.x1, body.y0, body.x1, body.y1),
+        ]);
         for wheel in plan.vehicle.wheels.iter().map(Wheel::footprint) {
             let wheel = self.to_paper.transform_rect_bbox(wheel);
             canvas.rect(Layer::Vehicle, wheel, Some(Tone::QUIET), None);

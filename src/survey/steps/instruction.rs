@@ -14,12 +14,7 @@ pub enum Instruction {
     /// Draw a string through below the vehicle, over both middles, and snap the line beyond its ends.
     StringBelow,
     /// Mark the points of the line from which the strings' ends are set off.
-    Feet {
-        /// True where there is one ahead of the vehicle.
-        ahead: bool,
-        /// True where there is one behind it.
-        behind: bool,
-    },
+    Feet,
     /// Stretch strings past the wheels.
     Strings {
         /// Front and rear end of each.

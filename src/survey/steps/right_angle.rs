@@ -2,7 +2,7 @@
 //!
 //! Its sides open away from a vehicle that stands there: no leg runs below the body or through a wheel.
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use crate::{plan::FloorPlan, survey::LayingFloor, units::MM_PER_INCH};
 
@@ -23,6 +23,16 @@ const LEAST_ACROSS_MM: f64 = 900.0;
 
 /// Longest side along the line, mm: what one person lays and another reads without sag.
 const LONGEST_ALONG_MM: f64 = 3000.0;
+
+/// Whoever plumbs a vehicle kneels ahead of it, behind it and beside it: so much floor is clear there whatever the layout
+/// needs, mm (common practice, no source).
+const PASSAGE_MM: f64 = 600.0;
+
+/// The floor that hands have: what the layout needs, and a passage about the vehicle.
+pub fn working_floor(plan: &FloorPlan) -> Rect {
+    let passage = plan.vehicle.body().inflate(PASSAGE_MM, PASSAGE_MM);
+    plan.floor.needed.union(passage)
+}
 
 /// A point of a line along the vehicle at which something is set off square.
 #[derive(Clone, Copy, Debug)]
@@ -173,20 +183,19 @@ fn sizes(plan: &FloorPlan, offset: f64, inches: bool) -> impl Iterator<Item = [f
     };
     let widest = (BEYOND_OFFSET * offset)
         .max(LEAST_ACROSS_MM)
-        .min(plan.floor.needed.height());
+        .min(working_floor(plan).height());
     let count = (widest / (3.0 * step)).floor().max(0.0) as usize;
     let scales = (1..=count).map(move |number| step * number as f64);
     let triangles = scales.flat_map(|k| [[3.0 * k, 4.0 * k, 5.0 * k], [4.0 * k, 3.0 * k, 5.0 * k]]);
     triangles.filter(move |[along, across, _]| *across <= widest && *along <= LONGEST_ALONG_MM)
 }
 
-/// True where the needed floor, wheels and body leave room for a triangle on all sides that are wanted, its side on the line
+/// True where floor, wheels and body leave room for a triangle on all sides that are wanted, its side on the line
 /// running `along` mm forward of the foot (negative: rearward).
 fn has_room(plan: &FloorPlan, floor: LayingFloor, foot: Foot, across: f64, along: f64) -> bool {
-    let needed = plan.floor.needed;
-    let within = |at: Point| {
-        (needed.x0..=needed.x1).contains(&at.x) && (needed.y0..=needed.y1).contains(&at.y)
-    };
+    let room = working_floor(plan);
+    let within =
+        |at: Point| (room.x0..=room.x1).contains(&at.x) && (room.y0..=room.y1).contains(&at.y);
     foot.corners(across, along).all(|[foot, end, top]| {
         [(foot, end), (foot, top), (end, top)]
             .into_iter()

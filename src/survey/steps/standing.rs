@@ -75,21 +75,12 @@ impl Work<'_> {
     fn ends_of_strings(&mut self) {
         let (plan, strings) = (self.course.plan, self.strings);
         let middles = middles(plan);
-        // Where the floor ends at the bumper, the plumbed middle is the foot.
-        let feet = [0, 1]
-            .into_iter()
-            .filter(|&end| strings.feet[end] != middles[end]);
-        let tape: Vec<TapedLength> = feet
+        let tape = [0, 1]
             .map(|end| self.course.pull(&middles[end], &strings.feet[end]))
-            .collect();
-        self.help.extend(tape.iter().map(|pull| pull.to.clone()));
-        if !tape.is_empty() {
-            let feet = Instruction::Feet {
-                ahead: strings.feet[0] != middles[0],
-                behind: strings.feet[1] != middles[1],
-            };
-            self.course.add_checked(feet, Vec::new(), tape, Vec::new());
-        }
+            .to_vec();
+        self.help.extend(strings.feet.iter().cloned());
+        self.course
+            .add_checked(Instruction::Feet, Vec::new(), tape, Vec::new());
         for end in [0, 1] {
             let ends = strings.ends.each_ref().map(|side| side[end].clone());
             self.square_off(&strings.feet[end], &ends);
@@ -233,7 +224,11 @@ impl Work<'_> {
         if let Some(mark) = mark_at(self.course.plan, at) {
             return mark;
         }
-        let same = |spot: &&Spot| spot.at.distance(at) < ON_LINE_MM;
+        // The end of a string lies roughly in its place along it, and is no station.
+        let same = |spot: &&Spot| {
+            spot.at.distance(at) < ON_LINE_MM
+                && !self.strings.ends.iter().flatten().any(|end| end == *spot)
+        };
         if let Some(known) = self.help.iter().find(same) {
             return known.clone();
         }

@@ -8,7 +8,7 @@
 
 use kurbo::Point;
 
-use super::{ON_LINE_MM, Spot, sections::middles};
+use super::{ON_LINE_MM, Spot, right_angle::working_floor, sections::middles};
 use crate::{
     plan::{FloorPlan, VehicleOnFloor},
     survey::wheel_marks,
@@ -146,21 +146,14 @@ fn offset(plan: &FloorPlan, step: f64) -> f64 {
 /// Points of the line beyond all stations and the body, at a round distance from the plumbed middles where there is room.
 fn feet(plan: &FloorPlan, step: f64) -> [Spot; 2] {
     let ends = middles(plan);
-    let needed = plan.floor.needed;
-    [
-        (0, "foot a", 1.0, needed.x1),
-        (1, "foot b", -1.0, needed.x0),
-    ]
-    .map(|(end, name, way, limit)| {
+    let floor = working_floor(plan);
+    [(0, "foot a", 1.0, floor.x1), (1, "foot b", -1.0, floor.x0)].map(|(end, name, way, limit)| {
         let from = ends[end].at.x;
         let stations = plan.marks.iter().map(|mark| way * (mark.at.x - from));
         let out = stations.fold(0.0, f64::max) + BEYOND_MM;
         let round = (out / step).ceil() * step;
         // Where the floor ends before, the outermost station will do.
         let room = (way * (limit - from)).max(out - BEYOND_MM);
-        if round.min(room) < ON_LINE_MM {
-            return ends[end].clone();
-        }
         Spot {
             name: name.to_owned(),
             at: Point::new(from + way * round.min(room), 0.0),

@@ -310,7 +310,8 @@ fn right_angles_are_3_4_5_lie_on_the_needed_floor_and_suit_the_offset() {
             );
             let whole = angle.diagonal / if inches { 25.4 } else { 50.0 };
             assert!((whole - whole.round()).abs() < 1e-9);
-            let floor = plan.floor.needed.inflate(1e-6, 1e-6);
+            let passage = plan.vehicle.body().inflate(600.0, 600.0);
+            let floor = plan.floor.needed.union(passage).inflate(1e-6, 1e-6);
             let corners = step.triangles.iter().flatten();
             assert!(corners.into_iter().all(|at| floor.contains(*at)), "{words}");
             found += 1;
@@ -536,4 +537,20 @@ fn compare(id: &str, found: crate::survey::Covariance, [sd_x, sd_y, correlation]
         (expected - correlation).abs() < SAMPLING,
         "{words}: correlation {expected} against {correlation}"
     );
+}
+
+#[test]
+fn no_station_is_taped_to_the_end_of_a_string() {
+    for plan in all_plans() {
+        for step in &steps(&plan).perpendicular {
+            if let Instruction::AlongStrings { .. } = step.instruction {
+                let names = step.tape.iter().map(|pull| pull.to.name.as_str());
+                assert!(
+                    names.clone().all(|name| !name.starts_with('h')),
+                    "{}",
+                    plan.template.name
+                );
+            }
+        }
+    }
 }

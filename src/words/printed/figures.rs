@@ -13,10 +13,31 @@ pub const STRING: &str = "string";
 /// Names the centreline in a picture.
 pub const LINE: &str = "line";
 
-/// A caption with the numbers of the steps that it belongs to.
+/// A caption with the numbers of the steps that it belongs to, which rise.
 #[must_use]
 pub fn caption(steps: &[usize], words: &str) -> String {
-    let numbers: Vec<String> = steps.iter().map(ToString::to_string).collect();
+    let runs = steps.chunk_by(|a, b| a + 1 == *b);
+    let numbers: Vec<String> = runs
+        .map(|run| match run {
+            [first, _, .., last] => format!("{first} to {last}"),
+            few => {
+                let few: Vec<String> = few.iter().map(ToString::to_string).collect();
+                few.join(", ")
+            }
+        })
+        .collect();
     let noun = if steps.len() == 1 { "Step" } else { "Steps" };
     format!("{noun} {}: {words}", numbers.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::caption;
+
+    #[test]
+    fn steps_in_a_row_are_named_by_their_first_and_last() {
+        assert_eq!(caption(&[4], "a"), "Step 4: a");
+        assert_eq!(caption(&[4, 5, 12], "a"), "Steps 4, 5, 12: a");
+        assert_eq!(caption(&[4, 5, 6, 9], "a"), "Steps 4 to 6, 9: a");
+    }
 }

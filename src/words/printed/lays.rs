@@ -18,6 +18,10 @@ pub const LIMITS: &str = "What differs by more than ± must be put right first; 
 /// Said over the lays that run below the body.
 pub const BELOW_BODY: &str = "Below the body, together at the end";
 
+/// How those are taped.
+pub const HOW_BELOW: &str = "Push tape or string through with a rod from one side to the other, and read it beside the vehicle. Nobody \
+     reaches below it. Or tape these after it was driven off.";
+
 /// What is laid where: "tape from 1L", "string over 1L and 4L".
 #[must_use]
 pub fn laid(plan: &FloorPlan, lay: &Lay) -> String {
