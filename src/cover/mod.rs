@@ -19,7 +19,6 @@ mod grid;
 mod island;
 mod joints;
 mod keys;
-mod label;
 mod lay;
 mod model;
 mod network;
@@ -35,7 +34,6 @@ pub use format::SheetFormat;
 #[cfg(test)]
 pub(crate) use joints::Join;
 pub use keys::KeyRaster;
-pub use label::label;
 #[cfg(test)]
 pub(crate) use lay::{ChosenCell, lay};
 pub use model::{

@@ -91,7 +91,7 @@ mod tests {
 
     fn two_pages() -> CutSheets {
         CutSheets {
-            pages: vec![page("Panel A1"), page("Panel A2")],
+            pages: vec![page("Panel 1"), page("Panel 2")],
             places: vec![Vec2::ZERO, Vec2::new(130.0, 0.0)],
             floor: vec![Point::new(-5.0, -1000.0), Point::new(95.0, -1000.0)],
             size: (230.0, 50.0),
@@ -111,7 +111,7 @@ mod tests {
         );
         assert!(
             text.contains(
-                "<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-a2-cut\""
+                "<g data-layer=\"cut\" data-spot=\"Laser\" fill=\"none\" id=\"panel-2-cut\""
             ),
             "{text}"
         );

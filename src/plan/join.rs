@@ -4,11 +4,10 @@
 //! who uses what stands beside it in `FloorPlan::mat`, by index. Lines that run over each other are
 //! cut at marks, where their users change. Its vehicle has the longest one's shape, which the
 //! assembly map shows; `floor.svg` shows all. Each vehicle's own plan is kept under the mat's names
-//! for its overview page, where two-tape distances start from marks by name, since A is a vehicle
-//! there.
+//! for its overview page.
 //!
-//! Names begin with the vehicle's letter and a colon (`A:1L`): no sheet label (`A1`) and no check
-//! has a colon, and it can be typed anywhere.
+//! Names begin with the vehicle's letter and a colon (`A:1L`): a letter alone stands for a vehicle and for nothing else, no other
+//! name has a colon, and it can be typed anywhere.
 
 use std::collections::BTreeMap;
 

@@ -14,7 +14,7 @@ use super::{
     strips::{cut_strips, strips},
     whole,
 };
-use crate::{cover::label, plan::FloorPlan};
+use crate::plan::FloorPlan;
 
 /// Material beyond everything that is cut, mm.
 const RIM_MM: f64 = 50.0;
@@ -63,7 +63,7 @@ pub fn cut(plan: &FloorPlan, options: &CutOptions) -> Result<CutPlan, CutError> 
             joints.ys[y + 1],
         );
         Piece {
-            label: label(row, column),
+            label: (row * grid.1 + column + 1).to_string(),
             cell: (row, column),
             area,
             outline: notches.outline(area),

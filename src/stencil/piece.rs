@@ -22,7 +22,7 @@ pub struct CutPlan {
 /// What one sheet of material becomes.
 #[derive(Clone, Debug)]
 pub struct Piece {
-    /// Row letter and column number: `A1`.
+    /// Running number from 1, row by row from the front, in each from left to right.
     pub label: String,
     /// Its row and column, from 0.
     pub cell: (usize, usize),

@@ -80,7 +80,7 @@ mod tests {
             }
         };
         let piece = Piece {
-            label: "A1".to_owned(),
+            label: "1".to_owned(),
             cell: (0, 0),
             area: Rect::new(0.0, 0.0, 100.0, 100.0),
             outline: square(0.0, 0.0, 100.0),
