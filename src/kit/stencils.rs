@@ -179,7 +179,8 @@ impl Kit {
         art: &FloorArt,
     ) -> Result<(), KitError> {
         let paper = self.job.format.paper.office_size();
-        let picture = svg(&sheets::assembly_map(&self.context(), art, plan, &paper));
+        let map = sheets::assembly_map(&self.context(), art, plan, &paper);
+        let picture = svg(&self.spelled(map));
         files.add("assembly-map.png", png(&picture, PICTURE_DPI)?);
         files.add("assembly-map.svg", picture);
         Ok(())

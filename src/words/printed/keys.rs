@@ -39,7 +39,7 @@ pub fn working(plan: &FloorPlan) -> [Section; 2] {
         "Check by the distances “from …” on the key: those marks lie already.".to_owned(),
         "Turn the key until its arms, which run to its edges, lie along the string or chalk line, or parallel and square to the centreline.".to_owned(),
         "Hold it still, mark through the hole, and mark the ends of the arms. Lift it, go on with the next.".to_owned(),
-        "Grey on a key shows where tape strips and panels come to lie: join the marks by string, then lay them.".to_owned(),
+        "Grey on a key shows where tape strips and panels lie: join the marks by string, then lay them.".to_owned(),
         "Tape the check list of the overview last.".to_owned(),
     ];
     [
