@@ -188,9 +188,9 @@ impl ByHand<'_> {
         ];
         let (along, tape_x) = self.stations(strings, mark, shares);
         let (sideways, tape_y) = if across {
-            self.from_line(mark)
+            self.off_line(mark)
         } else {
-            self.from_string(strings, mark, arm)
+            self.off_string(strings, mark, arm)
         };
         all.extend(along.into_iter().chain(sideways));
         // One tape is long or short everywhere.
@@ -252,7 +252,7 @@ impl ByHand<'_> {
     }
 
     /// The offset of a mark on a string across, taped from the line; the tape's own error apart, mm outward.
-    fn from_line(&self, mark: Point) -> (Vec<Influence>, f64) {
+    fn off_line(&self, mark: Point) -> (Vec<Influence>, f64) {
         let precision = self.setting_out.precision;
         let line = precision.centreline;
         // The line sideways, the string across along it.
@@ -265,7 +265,7 @@ impl ByHand<'_> {
 
     /// The offset of a mark on a string or square from it; the tape's own error apart, mm outward. What is set square over
     /// `arm` mm turns with the string.
-    fn from_string(&self, strings: &Strings, mark: Point, arm: f64) -> (Vec<Influence>, f64) {
+    fn off_string(&self, strings: &Strings, mark: Point, arm: f64) -> (Vec<Influence>, f64) {
         let precision = self.setting_out.precision;
         let [front, rear] = strings.feet.each_ref().map(|foot| foot.at.x);
         let part = (mark.x - rear) / (front - rear);

@@ -128,9 +128,15 @@ impl RightAngle {
             })
         };
         let away = largest(outward);
-        match away {
-            Some(away) if away.across >= LEAST_PART * offset => Some(away),
-            _ => largest(-outward).or(away),
+        if away.is_some_and(|away| away.across >= LEAST_PART * offset) {
+            return away;
+        }
+        let towards = largest(-outward);
+        let across = |angle: Option<Self>| angle.map_or(0.0, |angle| angle.across);
+        if across(towards) > across(away) {
+            towards
+        } else {
+            away
         }
     }
 

@@ -124,18 +124,17 @@ fn check(plan: &FloorPlan, mark: usize, lying: &[usize], inches: bool) -> String
     let Some(other) = free.max_by(|a, b| apart(*a).total_cmp(&apart(*b))) else {
         return String::new();
     };
-    let planned = plan.lays.iter().flat_map(|lay| {
+    let mut planned = plan.lays.iter().flat_map(|lay| {
         lay.readings
             .iter()
             .map(move |reading| (lay.ends(plan, reading), reading.limit))
     });
     let names = [other, mark].map(|mark| plan.marks[mark].id.clone());
     let same = |ends: &[String; 2]| *ends == names || (ends[0] == names[1] && ends[1] == names[0]);
-    let limit = planned
-        .filter(|(ends, _)| same(ends))
-        .map(|(_, limit)| limit)
-        .next()
-        .unwrap_or_else(|| plan.marks[mark].tolerance.max(plan.marks[other].tolerance));
+    let limit = planned.find(|(ends, _)| same(ends)).map_or_else(
+        || plan.marks[mark].tolerance.max(plan.marks[other].tolerance),
+        |(_, limit)| limit,
+    );
     format!(
         "{}–{} {} ± {}",
         names[0],
