@@ -92,16 +92,16 @@ fn title_block(
         vec![
             Field::new("title", &plan.template.name, 88.0).strong(heights::HEADING),
             Field::new("document type", document_type, 33.0),
-            Field::new("identification (order)", &record.order, 28.0),
+            Field::new("identification (order)", &record.order, 26.0),
             Field::new("date of issue", &record.date, 20.0),
-            Field::new("sheet", title.sheet, 11.0),
+            Field::new("sheet", title.sheet, 13.0),
         ],
         vec![
             Field::new(&vehicle, &plan.vehicle.name, 68.0).strong(heights::TEXT),
             Field::new("vehicle identification", &record.vehicle_id, 38.0),
-            Field::new("legal owner (workshop)", &record.workshop, 50.0),
-            Field::new("scale", title.scale, 12.0).strong(heights::TEXT),
-            Field::new("unit", unit, 12.0),
+            Field::new("legal owner (workshop)", &record.workshop, 46.0),
+            Field::new("scale", title.scale, 14.0).strong(heights::TEXT),
+            Field::new("unit", unit, 14.0),
         ],
         vec![
             Field::new(
