@@ -21,7 +21,7 @@ use crate::{
     },
     survey::LayingFloor,
     units::{ROUND_OFF_MM, inch_text, mm_text},
-    words::printed::keys,
+    words::{floor_place, printed::keys},
 };
 
 /// Distance in mm that a label's lettering keeps from the label's edges and from the arm through it.
@@ -225,13 +225,22 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, lying: &[usize
             )
         })
         .collect();
+    let [mm, inches] = [("mm", mm_text as fn(f64) -> String), ("in", inch_text)]
+        .map(|(unit, write)| floor_place(mark.at, |mm| format!("{} {unit}", write(mm))));
+    let place: Vec<_> = mm.into_iter().zip(inches).collect();
     let options = [
         (heights::TEXT, false),
         (heights::SMALL, false),
         (heights::SMALL, true),
     ];
     let blocks = options.map(|(height, short)| {
-        let mut lines = Vec::new();
+        let mut lines: Vec<(String, f64, Weight)> = Vec::new();
+        for (mm, inches) in &place {
+            lines.push((mm.clone(), height, Weight::Regular));
+            if context.inches {
+                lines.push((inches.clone(), heights::SMALL, Weight::Regular));
+            }
+        }
         let mut length = |before: &str, mm: f64| {
             lines.push((
                 format!("{before} {} mm", mm_text(mm)),
@@ -246,8 +255,6 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, lying: &[usize
                 ));
             }
         };
-        length("x", mark.at.x);
-        length("y", mark.at.y);
         for &(base, distance) in &from {
             let rest = text_width(
                 &format!("from  {} mm", mm_text(distance)),

@@ -1,5 +1,6 @@
 //! The setting-out steps on paper: one page for each way, more where a layout has very many marks.
 
+mod checklists;
 mod figures;
 mod lays;
 mod picture;
@@ -8,6 +9,7 @@ mod row;
 mod tests;
 
 use self::{
+    checklists::checklist_rows,
     figures::figures,
     lays::lay_rows,
     picture::picture,
@@ -142,23 +144,26 @@ fn head(
     piece
 }
 
-/// The check that follows: what to lay and what to read, in the order of walking; none for a plan without lays.
+/// The check that follows: what to lay and what to read, in the order of walking; then the checklists and the values.
 fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> {
     let plan = context.plan;
-    if plan.lays.is_empty() {
+    let mut rows = lay_rows(plan, context.inches, width);
+    let checked = !rows.is_empty();
+    rows.extend(checklist_rows(plan, context.inches, width));
+    if rows.is_empty() {
         return Vec::new();
     }
     let begin = |continued: bool| {
         let mut page = Fragment::new(width);
-        let title = if continued {
-            "Check, lay by lay, continued"
-        } else {
-            "Check, lay by lay"
+        let title = match (checked, continued) {
+            (true, true) => "Check, lay by lay, continued",
+            (true, false) => "Check, lay by lay",
+            (false, _) => "Checklists",
         };
         page.canvas()
             .text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
         page.height = heights::TITLE + GAP;
-        if !continued {
+        if checked && !continued {
             let efforts: Vec<String> = plan.proofs.iter().map(said::effort).collect();
             let unit = if context.inches {
                 "inches beside the mm, limits in inches"
@@ -180,7 +185,7 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
         }
         page
     };
-    paged(&begin, lay_rows(plan, context.inches, width), height)
+    paged(&begin, rows, height)
 }
 
 /// The pages of one way, as few as the smallest size brings it to, in the largest size that needs no more.

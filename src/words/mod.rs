@@ -32,6 +32,6 @@ pub use check::CheckWords;
 pub use length::{Lengths, long};
 pub use place::floor_place;
 pub use printed::{
-    CAUTION_AT_THE_BAY, CAUTIONS, NO_BREAK, Section, caution, demonstration, measured, values,
+    CAUTIONS, NO_BREAK, Section, caution, caution_at_the_bay, demonstration, measured, values,
 };
 pub use spelling::Spelling;

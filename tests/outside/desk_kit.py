@@ -23,8 +23,11 @@ MARK_MM = 0.8
 # Stroke widths of the body's own edge and of a wheel, mm (ISO 128), and how near a stroke comes to its width.
 EDGE_WIDTH, WHEEL_WIDTH, WIDTH_MM = 0.5, 0.35, 0.02
 
-NUMBER = r"[+−]?\d+(?:\.\d+)?"
-PLACE = re.compile(rf"x ({NUMBER})(?: · y ({NUMBER})(?: mm)?)?")
+NUMBER = r"\d+(?:\.\d+)?"
+# "1760 forward", "at 0"; "1286 left", "on centreline"; on one line or on two.
+ALONG = rf"(?:at 0|({NUMBER})(?: mm)? (forward|rearward))"
+ACROSS = rf"(?:on centreline|({NUMBER})(?: mm)? (left|right))"
+PLACE = re.compile(rf"{ALONG},? {ACROSS}")
 OPPOSITE = {"◂": "▸", "▸": "◂", "▴": "▾", "▾": "▴"}
 SIDES = {"◂": 0, "▾": 1, "▸": 2, "▴": 3}
 
@@ -104,10 +107,6 @@ def read(path):
     return kits
 
 
-def value(text):
-    return float(text.replace("−", "-"))
-
-
 def placed(texts):
     """Names of marks and of registration marks with the coordinates printed below them, in the order of drawing."""
     found = []
@@ -115,13 +114,14 @@ def placed(texts):
         if not re.fullmatch(r"r\d+|\d+[LCR]\d*|[A-Z]\w*", text):
             continue
         after = texts[index + 1:index + 3]
-        first = PLACE.fullmatch(after[0]) if after else None
-        if not first:
+        place = PLACE.fullmatch(after[0]) or PLACE.fullmatch(" ".join(after)) if after else None
+        if not place:
             if text.startswith("r"):
                 found.append((text, None))
             continue
-        y = first[2] or re.fullmatch(rf"y ({NUMBER})", after[1])[1]
-        found.append((text, np.array([value(first[1]), value(y)])))
+        x, way, y, side = place.groups()
+        signs = {"rearward": -1.0, "right": -1.0}
+        found.append((text, np.array([float(x or 0) * signs.get(way, 1.0), float(y or 0) * signs.get(side, 1.0)])))
     return found
 
 

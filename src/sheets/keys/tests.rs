@@ -12,6 +12,7 @@ use crate::{
     plan::{FloorPlan, Mark},
     sheets::shared::fixture,
     survey::LayingFloor,
+    words::floor_place,
 };
 
 /// What is left of a difference of places once rounded, mm.
@@ -223,11 +224,8 @@ fn every_mark_has_one_key_that_says_where_it_belongs() {
                 .into_iter()
                 .filter(|text| card.contains(text.at));
             let words: Vec<&str> = inside.map(|text| text.content.as_str()).collect();
-            for wanted in [
-                format!("x {} mm", mm_text(mark.at.x)),
-                format!("y {} mm", mm_text(mark.at.y)),
-                "FRONT".into(),
-            ] {
+            let [along, across] = floor_place(mark.at, |mm| format!("{} mm", mm_text(mm)));
+            for wanted in [along, across, "FRONT".into()] {
                 assert!(
                     words.contains(&wanted.as_str()),
                     "{name} {}: {wanted} is missing in {words:?}",

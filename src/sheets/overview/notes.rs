@@ -10,7 +10,7 @@ use crate::{
     plan::{FloorPlan, Mat},
     sheets::shared::Legend,
     units::{inch_text, mm_exact, mm_text},
-    words::{CAUTION_AT_THE_BAY, measured, printed::lays, values},
+    words::{caution_at_the_bay, measured, printed::lays, values},
 };
 
 /// Most lines of one footnote: a template of very many values must not push the tables off the page.
@@ -88,7 +88,7 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64, extras: &[Extra]) -
         ("Check", check.join(" ")),
         ("Vehicle", measured(&plan.vehicle, inches)),
         ("Floor", floor_lines(plan, inches).join(" ")),
-        ("Caution", CAUTION_AT_THE_BAY.to_owned()),
+        ("Caution", caution_at_the_bay(plan)),
     ];
     if plan.lays.is_empty() {
         notes.remove(0);

@@ -90,10 +90,10 @@ fn title_block(
     };
     let rows = [
         vec![
-            Field::new("title", &plan.template.name, 88.0).strong(heights::HEADING),
+            Field::new("title", &plan.template.name, 86.0).strong(heights::HEADING),
             Field::new("document type", document_type, 33.0),
             Field::new("identification (order)", &record.order, 26.0),
-            Field::new("date of issue", &record.date, 20.0),
+            Field::new("date of issue", &record.date, 22.0),
             Field::new("sheet", title.sheet, 13.0),
         ],
         vec![
@@ -105,7 +105,7 @@ fn title_block(
         ],
         vec![
             Field::new(
-                "source of the numbers: service information",
+                "source: service information",
                 &record.service_information,
                 50.0,
             ),

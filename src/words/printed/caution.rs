@@ -17,7 +17,7 @@ pub const CAUTIONS: [&str; 6] = [
 ];
 
 /// The same for the one page that is carried to the bay: all of it, in as few words as it takes.
-pub const CAUTION_AT_THE_BAY: &str = "The vehicle maker's service information for this very vehicle and local rules go first. Trained \
+const CAUTION_AT_THE_BAY: &str = "The vehicle maker's service information for this very vehicle and local rules go first. Trained \
      staff only. This sheet lays out marks; it does not say that a system is calibrated. Chock the wheels, one person keeps the keys, \
      nobody stands between vehicle and wall; mind strings and strips underfoot.";
 
@@ -85,6 +85,17 @@ pub fn demonstration(plan: &FloorPlan) -> Option<String> {
             what.join("; ")
         )
     })
+}
+
+/// The cautions of the one page that is carried, and that its numbers are for demonstration where they are.
+#[must_use]
+pub fn caution_at_the_bay(plan: &FloorPlan) -> String {
+    let demonstration = if demonstrates(plan) {
+        "Demonstration values: put the service information's in their place. "
+    } else {
+        ""
+    };
+    format!("{demonstration}{CAUTION_AT_THE_BAY}")
 }
 
 /// The caution that every full-scale sheet carries.

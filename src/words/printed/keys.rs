@@ -27,10 +27,10 @@ pub fn working(plan: &FloorPlan) -> [Section; 2] {
     ];
     let by_tape = match LayingFloor::of(plan) {
         LayingFloor::VehicleStands => format!(
-            "Set out the centreline first, {front} and {rear} on it, and the strings beside the vehicle: steps.pdf, way 1. Then lay the other keys in their order by x along a string and y from the centreline, in mm from the floor point {origin}; − is rearward, or right."
+            "Set out the centreline first, {front} and {rear} on it, and the strings beside the vehicle: steps.pdf, way 1. Then lay the other keys in their order: tape forward or rearward along a string from 0, the floor point {origin}, and left or right from the centreline."
         ),
         LayingFloor::Empty => format!(
-            "Snap the centreline. Lay {front} on it first, then {rear}, then the other marks with y 0: tape x along it, in mm from the floor point {origin}; − is rearward. Lay every other key where both distances on it meet, left of the centreline, or right of it where y has a −."
+            "Snap the centreline. Lay {front} on it first, then {rear}, then the other marks on the centreline: tape forward or rearward along it from 0, the floor point {origin}. Lay every other key where both distances on it meet, left or right of the centreline as it says."
         ),
     };
     let laying = [
@@ -71,7 +71,7 @@ pub fn in_short(plan: &FloorPlan) -> [String; 3] {
             "Cut out along the dashed outlines, punch the holes. Lay {front} and {rear} on the centreline first, then the others row by row, FRONT to the vehicle’s front. Mark through the hole."
         ),
         format!(
-            "x forward, y to the left, from the floor point {}.",
+            "Forward and rearward count from 0, the floor point {}; left and right from the centreline.",
             plan.template.origin
         ),
         floor.to_owned(),

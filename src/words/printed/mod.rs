@@ -13,6 +13,6 @@ pub(crate) mod setting_out;
 pub(crate) mod sheet_zero;
 pub(crate) mod strips;
 
-pub use caution::{CAUTION_AT_THE_BAY, CAUTIONS, caution, demonstration, values};
+pub use caution::{CAUTIONS, caution, caution_at_the_bay, demonstration, values};
 pub use measured::measured;
 pub use section::{NO_BREAK, Section};

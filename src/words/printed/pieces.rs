@@ -6,6 +6,7 @@ use crate::{
     plan::FloorPlan,
     survey::LayingFloor,
     units::{inch_text, mm_text},
+    words::floor_place,
 };
 
 /// Whether the vehicle stands there while sheets are laid.
@@ -37,12 +38,12 @@ pub fn how(plan: &FloorPlan, sheets: &SheetPlan) -> String {
     let noun = noun(sheets);
     let around = match LayingFloor::of(plan) {
         LayingFloor::VehicleStands => {
-            " Beside the vehicle, tape x along the strings of steps.pdf, way 1, not along the centreline."
+            " Beside the vehicle, tape forward and rearward along the strings of steps.pdf, way 1, not along the centreline."
         }
         LayingFloor::Empty => "",
     };
     format!(
-        "Lay the {noun}s of the table “Lay these by tape” first, row by row. Bring the first point to its x and y, then turn the {noun} until the second point is at its own. x runs forward and y to the left from the floor point {}.{around} Tape the check of a row before you go on.",
+        "Lay the {noun}s of the table “Lay these by tape” first, row by row. Bring the first point to its place, then turn the {noun} until the second point is at its own. Forward and rearward count from 0, the floor point {}; left and right from the centreline.{around} Tape the check of a row before you go on.",
         plan.template.origin
     )
 }
@@ -54,8 +55,8 @@ pub const TITLE: &str = "Lay these by tape, in this order";
 #[must_use]
 pub fn headings(sheets: &SheetPlan, inches: bool) -> [String; 8] {
     let unit = if inches { "in" } else { "mm" };
-    let along = format!("x, {unit}\n− rearward");
-    let across = format!("y, {unit}\n− right");
+    let along = format!("along,\n{unit}");
+    let across = format!("across,\n{unit}");
     [
         noun(sheets).to_owned(),
         "first\npoint".to_owned(),
@@ -101,7 +102,7 @@ fn point(
     inches: bool,
 ) -> [String; 3] {
     let Some(&anchor) = beginning.anchors.get(index) else {
-        // A sheet by itself may show one mark alone; its small tick has its x and y printed beside it.
+        // A sheet by itself may show one mark alone; its small tick has its place printed beside it.
         return ["tick", "see", "sheet"].map(str::to_owned);
     };
     let name = match anchor {
@@ -109,7 +110,8 @@ fn point(
         Anchor::Registration(mark) => sheets.registration[mark].id.clone(),
     };
     let at = sheets.anchor_at(plan, anchor);
-    [name, length(at.x, inches), length(at.y, inches)]
+    let [along, across] = floor_place(at, |mm| length(mm, inches));
+    [name, along, across]
 }
 
 /// The longest distance to a mark that lies, with its limit: that of the list of lays, else the mark's tolerance.
