@@ -11,7 +11,7 @@ use crate::{
     page::{
         Block,
         clip::{areas, edges, intersection, line_outside, line_within},
-        labels::{Footprint, Ground, Part, Room, Wish},
+        labels::{Footprint, Ground, Part, Room, Wish, crosses},
     },
     paper::Paper,
     plan::{Wheel, corners},
@@ -246,6 +246,7 @@ impl<'a> AssemblyMap<'a> {
         let crosses = self.crosses(&mut room);
         let mut words = self.labels(drawing, &mut room);
         let leaders = self.mark_names(drawing, &mut room, &mut words);
+        self.outlines(drawing, &words);
         // Lines break off where words stand: none runs through a label or a name.
         let words: Vec<Vec<Point>> = words.into_iter().map(|r| corners(r).to_vec()).collect();
         let quiet = Stroke::solid(widths::FINE).toned(Tone::QUIET);
@@ -297,14 +298,31 @@ impl<'a> AssemblyMap<'a> {
         }
     }
 
+    /// The outlines of the cells; one that runs through the words of another breaks off there.
+    fn outlines(&self, drawing: &mut Drawing, words: &[Rect]) {
+        let stroke = Stroke::solid(widths::FINE);
+        for &Cell { area, .. } in &self.cells {
+            let sides = edges(&[corners(area).to_vec()]);
+            let crossing: Vec<Vec<Point>> = words
+                .iter()
+                .filter(|words| sides.iter().any(|side| crosses(*side, **words)))
+                .map(|words| corners(*words).to_vec())
+                .collect();
+            if crossing.is_empty() {
+                drawing.rect(Layer::Registration, area, None, Some(stroke));
+                continue;
+            }
+            for part in sides
+                .into_iter()
+                .flat_map(|side| line_outside(side, &crossing))
+            {
+                drawing.line(Layer::Registration, part.p0, part.p1, stroke);
+            }
+        }
+    }
+
     fn cell_outlines(&self, drawing: &mut Drawing, mut ground: Ground) -> Room {
         for &Cell { area, sheet, .. } in &self.cells {
-            drawing.rect(
-                Layer::Registration,
-                area,
-                None,
-                Some(Stroke::solid(widths::FINE)),
-            );
             let least = Rect::from_center_size(area.center(), (LEAST_PRESSED_MM, LEAST_PRESSED_MM));
             drawing.link(area.union(least), to_sheet(sheet));
             drawing.targets.push(to_map(sheet));

@@ -12,9 +12,7 @@ mod room;
 mod search;
 
 pub use ground::Ground;
-#[cfg(test)]
-pub use names::crosses;
-pub use names::{FORBIDDEN, NameWish, Named};
+pub use names::{FORBIDDEN, NameWish, Named, crosses};
 #[cfg(test)]
 pub use room::overlap;
 pub use room::{Footprint, Part, Place, Room, Wish};

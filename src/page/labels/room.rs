@@ -2,6 +2,8 @@
 
 use kurbo::{Line, Point, Rect, Size};
 
+use crate::page::clip::line_outside;
+
 use super::{
     ground::{Ground, Prices},
     search::Search,
@@ -139,6 +141,24 @@ impl Room {
             let at = |n: usize| line.p0 + along * (n as f64 / stretches);
             self.guard(Rect::from_points(at(stretch), at(stretch + 1)).inset(LINE_CLEARANCE_MM));
         }
+    }
+
+    /// The parts of a line that run over nothing that was placed or blocked.
+    #[must_use]
+    pub fn clear_parts(&self, line: Line) -> Vec<Line> {
+        self.blocked.iter().fold(vec![line], |parts, rect| {
+            let corners = [
+                (rect.x0, rect.y0),
+                (rect.x1, rect.y0),
+                (rect.x1, rect.y1),
+                (rect.x0, rect.y1),
+            ];
+            let rect = [corners.map(Point::from).to_vec()];
+            parts
+                .into_iter()
+                .flat_map(|part| line_outside(part, &rect))
+                .collect()
+        })
     }
 
     /// Nothing is placed here that has to be seen once all sheets lie.

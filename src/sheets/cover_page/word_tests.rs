@@ -10,10 +10,13 @@ use crate::{
     },
     survey::{ErrorBudget, LayingFloor, Precision},
     units::mm_text,
-    words::printed::{
-        joining::holding,
-        keys, pieces,
-        sheet_zero::{printing, working},
+    words::{
+        floor_place,
+        printed::{
+            joining::holding,
+            keys, pieces,
+            sheet_zero::{printing, working},
+        },
     },
 };
 
@@ -31,7 +34,7 @@ fn every_piece_of_the_mat_begins_with_a_sheet_laid_by_tape() {
     let plan = fixture::grid_plan();
     let words = format!("{:?}", working(&plan, false, &sheets));
     assert!(
-        words.contains("from the floor point between the front wheel"),
+        words.contains("from 0, the floor point between the front wheel"),
         "{words}"
     );
     let rows = pieces::rows(&plan, &sheets, false);
@@ -137,7 +140,7 @@ fn rows_of_the_table_name_two_points_of_their_sheet_and_check_only_what_lies_wit
     let mut checked = 0;
     for row in &rows {
         if let Some(place) = at(&row[1]) {
-            assert_eq!([&row[2], &row[3]], [&mm_text(place.x), &mm_text(place.y)]);
+            assert_eq!(row[2..4], floor_place(place, mm_text));
         }
         if let Some((from, to)) = row[7]
             .split(' ')

@@ -99,9 +99,9 @@ fn title_block(
         vec![
             Field::new(&vehicle, &plan.vehicle.name, 68.0).strong(heights::TEXT),
             Field::new("vehicle identification", &record.vehicle_id, 38.0),
-            Field::new("legal owner (workshop)", &record.workshop, 46.0),
-            Field::new("scale", title.scale, 14.0).strong(heights::TEXT),
-            Field::new("unit", unit, 14.0),
+            Field::new("legal owner (workshop)", &record.workshop, 44.0),
+            Field::new("scale", title.scale, 13.0).strong(heights::TEXT),
+            Field::new("unit", unit, 17.0),
         ],
         vec![
             Field::new(

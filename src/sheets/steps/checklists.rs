@@ -12,22 +12,35 @@ const HEADING: f64 = 3.0;
 /// Clear height above a heading and below what follows it, mm.
 const PADDING: f64 = 1.2;
 
-/// A row for each checklist and one for the values; none where a template has neither.
+/// Clear width between two checklists, mm.
+const GUTTER: f64 = 5.0;
+
+/// A row for the checklists, side by side, and one for the values; none where a template has neither.
 pub(super) fn checklist_rows(plan: &FloorPlan, inches: bool, width: f64) -> Vec<Fragment> {
-    let lists = [
+    let column = (width - GUTTER) / 2.0;
+    let mut lists = Fragment::new(width);
+    let mut left = 0.0;
+    for (title, points) in [
         ("Before setting out", &plan.preparation),
         ("Before tearing down", &plan.closing),
-    ];
-    let lists = lists
-        .into_iter()
-        .filter(|(_, points)| !points.is_empty())
-        .map(|(title, points)| (title, entries(points, width, heights::TEXT)));
+    ] {
+        if !points.is_empty() {
+            let list = headed(title, &entries(points, column, heights::TEXT), column);
+            list.place(lists.canvas(), left, 0.0);
+            lists.height = lists.height.max(list.height);
+            left += column + GUTTER;
+        }
+    }
     let used = values(&plan.template.values, inches);
-    let used = (!used.is_empty()).then(|| ("Values used", paragraph(&used, width, heights::TEXT)));
-    lists
-        .chain(used)
-        .map(|(title, what)| headed(title, &what, width))
-        .collect()
+    let used = (!used.is_empty()).then(|| {
+        headed(
+            "Values used",
+            &paragraph(&used, width, heights::TEXT),
+            width,
+        )
+    });
+    let lists = (lists.height > 0.0).then_some(lists);
+    lists.into_iter().chain(used).collect()
 }
 
 fn headed(title: &str, what: &Fragment, width: f64) -> Fragment {

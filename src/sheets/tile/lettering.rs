@@ -122,8 +122,10 @@ impl Tile<'_> {
             mark.at + along * mark.hole_radius,
             foot - along * LEADER_GAP_MM,
         );
-        self.drawing
-            .line(Layer::Labels, start, end, Stroke::solid(widths::FINE));
+        for part in self.room.clear_parts(Line::new(start, end)) {
+            self.drawing
+                .line(Layer::Labels, part.p0, part.p1, Stroke::solid(widths::FINE));
+        }
         let steps = (length / LEADER_STEP_MM).ceil();
         for step in 0..steps as usize {
             let at = start + (end - start) * ((step as f64 + 0.5) / steps);
