@@ -12,7 +12,7 @@ const PER_MM: f64 = 24.0;
 /// Clear space kept round lettering, mm.
 const MARGIN: f64 = 0.5;
 /// Distances in mm at which a name is tried round its mark, nearest first.
-const DISTANCES: [f64; 8] = [1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 14.0];
+const DISTANCES: [f64; 9] = [1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 14.0, 20.0];
 /// From this distance on, mm, a leader joins a mark and its name.
 const LEADER_FROM: f64 = 3.5;
 /// Clear distance from a mark's middle to its leader, mm.

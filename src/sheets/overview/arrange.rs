@@ -64,13 +64,27 @@ impl Body {
     }
 }
 
+/// Where the plan and the table of marks stand; the list of lays is at the right in any case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Setting {
+    /// The plan at the left, the marks at the right above the lays.
+    Beside,
+    /// The plan at the left with the marks below it.
+    Below,
+    /// The plan across the whole width above the tables.
+    Above,
+}
+
+impl Setting {
+    const ALL: [Self; 3] = [Self::Beside, Self::Below, Self::Above];
+}
+
 /// One way to set the page.
 #[derive(Clone, Copy, Debug)]
 struct Attempt {
     scale: Scale,
     row_height: f64,
-    /// The plan across the whole width above the tables, not at their left.
-    above: bool,
+    setting: Setting,
     extras: &'static [Extra],
     clear_floor: bool,
 }
@@ -145,10 +159,10 @@ impl Desk<'_> {
         let ways = scales.iter().flat_map(|&scale| {
             extras.iter().flat_map(move |&extras| {
                 ROWS.into_iter().flat_map(move |row_height| {
-                    [false, true].map(|above| Attempt {
+                    Setting::ALL.map(|setting| Attempt {
                         scale,
                         row_height,
-                        above,
+                        setting,
                         extras,
                         clear_floor: false,
                     })
@@ -171,10 +185,11 @@ impl Desk<'_> {
         let view = self.view(attempt.scale, attempt.clear_floor);
         let foot = footnotes(self.plan, self.inches, self.width, attempt.extras);
         let height = self.height - foot.height - SECTION_GAP;
-        let left_width = if attempt.above {
-            (self.width - GUTTER) / 2.0
-        } else {
-            view.width.max(LEAST_COLUMN)
+        let half = (self.width - GUTTER) / 2.0;
+        let left_width = match attempt.setting {
+            Setting::Beside => view.width.max(LEAST_COLUMN),
+            Setting::Below => view.width.max(half),
+            Setting::Above => half,
         };
         let right_width = self.width - GUTTER - left_width;
         if right_width < LEAST_COLUMN || view.width > self.width || view.height > height {
@@ -182,23 +197,22 @@ impl Desk<'_> {
         }
         let style = self.style(attempt.row_height);
         let checks = lays_table(self.plan, style, right_width)?;
-        let marks_width = if attempt.above {
-            left_width
-        } else {
-            right_width
-        };
-        let marks = marks_table(self.plan, style, marks_width)?;
-        let (top, left, right) = if attempt.above {
-            (view.height + SECTION_GAP, vec![marks], vec![checks])
-        } else {
-            (0.0, vec![view.clone()], vec![marks, checks])
+        let marks = |width| marks_table(self.plan, style, width);
+        let (top, left, right) = match attempt.setting {
+            Setting::Beside => (0.0, vec![view.clone()], vec![marks(right_width)?, checks]),
+            Setting::Below => (0.0, vec![view.clone(), marks(left_width)?], vec![checks]),
+            Setting::Above => (
+                view.height + SECTION_GAP,
+                vec![marks(left_width)?],
+                vec![checks],
+            ),
         };
         let column = |width, parts| Column { width, parts };
         let mut columns = [column(left_width, left), column(right_width, right)];
         let room = height - top;
         self.distribute(&mut columns, attempt.extras, room)?;
         let mut placed = Vec::new();
-        if attempt.above {
+        if attempt.setting == Setting::Above {
             placed.push(Placed {
                 left: (self.width - view.width) / 2.0,
                 down: 0.0,

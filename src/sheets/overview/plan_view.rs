@@ -31,10 +31,10 @@ const TOUCH: f64 = 1e-6;
 const CHAIN_GAP: f64 = 2.5;
 /// How far the centreline runs on past everything on it, mm on paper.
 const CENTRELINE_OVERRUN: f64 = 3.0;
-/// Costs of running a name over a line: the clear floor's, an edge, the centreline.
+/// Costs of running a name over a line: the clear floor's, an edge, the centreline. The second is more than the longest leader.
 const OVER_FLOOR: u64 = 400;
-const OVER_EDGE: u64 = 800;
-const OVER_CENTRELINE: u64 = 1200;
+const OVER_EDGE: u64 = 4000;
+const OVER_CENTRELINE: u64 = 4500;
 /// Cost of a name that widens the drawing.
 const OUT_OF_BOUNDS: u64 = 140;
 

@@ -107,15 +107,15 @@ fn title_block(
             Field::new(
                 "source: service information",
                 &record.service_information,
-                50.0,
+                90.0,
             ),
-            Field::new("vehicle dimensions from", &plan.vehicle.source, 70.0),
-            Field::new("created by (technician)", &record.technician, 30.0),
-            Field::new("approved by", "", 30.0),
+            Field::new("vehicle dimensions from", &plan.vehicle.source, 90.0),
         ],
         vec![
-            Field::new("note", &record.note, 142.0),
-            Field::new("made with", tool, 38.0),
+            Field::new("note", &record.note, 70.0),
+            Field::new("created by (technician)", &record.technician, 40.0),
+            Field::new("approved by", "", 40.0),
+            Field::new("made with", tool, 30.0),
         ],
     ];
     fields(&rows, width)

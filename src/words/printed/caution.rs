@@ -16,10 +16,9 @@ pub const CAUTIONS: [&str; 6] = [
     "Work for trained staff, under local rules.",
 ];
 
-/// The same for the one page that is carried to the bay: all of it, in as few words as it takes.
-const CAUTION_AT_THE_BAY: &str = "The vehicle maker's service information for this very vehicle and local rules go first. Trained \
-     staff only. This sheet lays out marks; it does not say that a system is calibrated. Chock the wheels, one person keeps the keys, \
-     nobody stands between vehicle and wall; mind strings and strips underfoot.";
+/// The same for the one page that is carried to the bay, in as few words as it takes; what goes first stands before it.
+const CAUTION_AT_THE_BAY: &str = "Trained staff only. This sheet lays out marks; it does not say that a system is calibrated. \
+     Chock the wheels, one person keeps the keys, nobody stands between vehicle and wall; mind strings and strips underfoot.";
 
 /// The template's values in one run of text, demonstration values named as such.
 #[must_use]
@@ -90,12 +89,12 @@ pub fn demonstration(plan: &FloorPlan) -> Option<String> {
 /// The cautions of the one page that is carried, and that its numbers are for demonstration where they are.
 #[must_use]
 pub fn caution_at_the_bay(plan: &FloorPlan) -> String {
-    let demonstration = if demonstrates(plan) {
-        "Demonstration values: put the service information's in their place. "
+    let first = if demonstrates(plan) {
+        "Demonstration values: the vehicle maker's service information and local rules go first."
     } else {
-        ""
+        "The vehicle maker's service information for this very vehicle and local rules go first."
     };
-    format!("{demonstration}{CAUTION_AT_THE_BAY}")
+    format!("{first} {CAUTION_AT_THE_BAY}")
 }
 
 /// The caution that every full-scale sheet carries.
