@@ -177,8 +177,10 @@ pub mod widths {
 pub mod heights {
     /// 1.8 mm, 7 points: captions of a title block, figures on small pictures; the smallest lettering on any sheet.
     pub const SMALL: f64 = 1.8;
-    /// 2.5 mm, 9.7 points: the smallest that is read at the bay.
+    /// 2.5 mm, 9.7 points: what is read at the bay.
     pub const TEXT: f64 = 2.5;
+    /// 2.32 mm, 9 points: the least that is read at the bay, for names that crowd.
+    pub const CROWDED: f64 = 2.32;
     /// 2.9 mm, 11 points: numbers that are taped. Between two of the series, whose next one takes half as much room again.
     pub const NUMBER: f64 = 2.9;
     /// 3.5 mm: headings, mark names.

@@ -410,8 +410,10 @@ impl View<'_> {
             // Just within the tyre, which the leader may then cross.
             let within = at + Vec2::new((-at.x).signum() * TOUCH, 0.0);
             let name = format!("{letter}{name}");
-            let _ =
-                self.name(within, heights::TEXT, &name) || self.name(within, heights::SMALL, &name);
+            let _ = self.name(within, heights::TEXT, &name)
+                || self.name(within, heights::CROWDED, &name)
+                // Beside a title block of several lines the plan may be too small for that.
+                || self.name(within, heights::SMALL, &name);
         }
     }
 

@@ -97,9 +97,9 @@ fn title_block(
             Field::new("sheet", title.sheet, 13.0),
         ],
         vec![
-            Field::new(&vehicle, &plan.vehicle.name, 68.0).strong(heights::TEXT),
+            Field::new(&vehicle, &plan.vehicle.name, 60.0).strong(heights::TEXT),
             Field::new("vehicle identification", &record.vehicle_id, 38.0),
-            Field::new("legal owner (workshop)", &record.workshop, 44.0),
+            Field::new("legal owner (workshop)", &record.workshop, 52.0),
             Field::new("scale", title.scale, 13.0).strong(heights::TEXT),
             Field::new("unit", unit, 17.0),
         ],

@@ -19,7 +19,7 @@ const RING: f64 = 2.3;
 /// Distances at which a name is tried about its mark, mm.
 const REACHES: [f64; 3] = [0.8, 2.4, 4.2];
 /// Height of names and numbers, mm: 9 pt.
-const NAME: f64 = 2.32;
+const NAME: f64 = heights::CROWDED;
 /// How far the line runs on past the layout, mm on paper.
 const OVERRUN: f64 = 4.0;
 
