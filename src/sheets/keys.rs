@@ -235,36 +235,27 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, lying: &[usize
     ];
     let blocks = options.map(|(height, short)| {
         let mut lines: Vec<(String, f64, Weight)> = Vec::new();
-        for (mm, inches) in &place {
-            lines.push((mm.clone(), height, Weight::Regular));
+        // What is taped first, in an inch job mm in small below it.
+        let mut two = |mm: String, inches: String| {
+            let large = if context.inches { inches } else { mm.clone() };
+            lines.push((large, height, Weight::Regular));
             if context.inches {
-                lines.push((inches.clone(), heights::SMALL, Weight::Regular));
-            }
-        }
-        let mut length = |before: &str, mm: f64| {
-            lines.push((
-                format!("{before} {} mm", mm_text(mm)),
-                height,
-                Weight::Regular,
-            ));
-            if context.inches {
-                lines.push((
-                    format!("{} in", inch_text(mm)),
-                    heights::SMALL,
-                    Weight::Regular,
-                ));
+                lines.push((mm, heights::SMALL, Weight::Regular));
             }
         };
+        for (mm, inches) in &place {
+            two(mm.clone(), inches.clone());
+        }
         for &(base, distance) in &from {
-            let rest = text_width(
-                &format!("from  {} mm", mm_text(distance)),
-                height,
-                Weight::Regular,
-            );
+            let width =
+                |number: String| text_width(&format!("from  {number}"), height, Weight::Regular);
+            let mm = width(format!("{} mm", mm_text(distance)));
+            let rest = mm.max(width(format!("{} in", inch_text(distance))));
             let fitted = shorten(base, room.width() - rest, height, Weight::Regular);
-            length(
-                &format!("from {}", if short { &fitted } else { base }),
-                distance,
+            let from = format!("from {}", if short { &fitted } else { base });
+            two(
+                format!("{from} {} mm", mm_text(distance)),
+                format!("{from} {} in", inch_text(distance)),
             );
         }
         Block::new(&lines)

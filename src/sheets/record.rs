@@ -43,7 +43,7 @@ const SECTION_GAP: f64 = 3.5;
 /// room.
 #[must_use]
 pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> Drawing {
-    let sheet = TitledSheet::new(context, paper, "record of a floor layout", ABOVE_TITLE);
+    let sheet = TitledSheet::new(context, paper, "layout record", ABOVE_TITLE);
     let space = sheet.body;
     let head = head(context, input, space.width());
     let foot = foot(context, input, space.width());

@@ -39,6 +39,10 @@ def test_every_page_has_a_bookmark_of_its_own(made, name):
         assert not any(re.fullmatch(r"\d*|sheet 0|overview", title) for title in titles(document)), titles(document)
 
 
+# Where a mark lies, as it begins below the mark's name.
+PLACE = r"(?:at 0|[\d /]+ (?:mm|in) (?:forward|rearward))"
+
+
 def test_bookmarks_of_sheets_name_their_number_and_their_marks(made):
     by_page = {}
     for sheet in made.sheets["sheets"]:
@@ -55,7 +59,7 @@ def test_bookmarks_of_sheets_name_their_number_and_their_marks(made):
             else:
                 assert re.match(rf"Sheet {here[0]['label']}(?!\d)", title), title
                 text = document[page - 1].get_text()
-                expected = {mark for mark in made.marks if re.search(rf"^{re.escape(mark)}\nx ", text, re.M)}
+                expected = {mark for mark in made.marks if re.search(rf"^{re.escape(mark)}\n{PLACE}", text, re.M)}
             named = set(re.findall(r"[^\s,()]+", title.partition("(")[2]))
             assert named - {"…"} <= set(made.marks), title
             assert expected == named or "…" in named, (title, expected)
@@ -145,22 +149,23 @@ def test_the_overview_reads_title_then_marks_then_checks_then_cautions(flags):
     made = kit.made(*flags)
     text = drawn(made.path("overview.pdf"), 1)
     plan = made.plan
-    rows = text[text.index("\nMarks"):]
-    in_order(rows, [mark["id"] for mark in plan["marks"]])
-    in_order(text, [plan["template"]["name"], "Marks", "Check list", "Caution"])
-    # Of each row all cells before the next row begins.
-    for mark, following in zip(plan["marks"], plan["marks"][1:]):
-        begin = re.search(rf"^{re.escape(mark['id'])} ", rows, re.M).start()
-        end = re.search(rf"^{re.escape(following['id'])} ", rows, re.M).start()
-        number = str(round(mark["x_mm"])).replace("-", "−")
-        assert number in rows[begin:end], (mark["id"], rows[begin:end])
+    rows = text[text.index("\nMarks"):text.index("\nCheck list")].splitlines()
+    in_order(text, ["perimeter lines with", "Marks", "Check list", "Caution"])
+    # A mark and its mirror image share a row; each row has all its cells before the next one begins.
+    marks = {mark["id"]: mark for mark in plan["marks"]}
+    first = [row for row in rows if row.split() and row.split()[0] in marks]
+    named = [word for row in first for word in row.split()[:2] if word in marks]
+    assert sorted(named) == sorted(marks)
+    for row in first:
+        x = marks[row.split()[0]]["x_mm"]
+        assert abs(x) < 1 or ("↑" if x > 0 else "↓") in row, row
 
 
 def test_the_record_reads_title_then_verdict_then_marks_then_readings_then_signatures(tmp_path):
     readings = kit.ROOT / "tests" / "outside" / "inputs" / "demonstration" / "filled-readings.csv"
     assert kit.run("check", readings, "-o", tmp_path).returncode == 1
     text = drawn(tmp_path / "record.pdf", 1)
-    in_order(text, ["record of a floor layout", "Outside:", "Marks", "Taped distances"])
+    in_order(text, ["layout record", "Outside:", "Marks", "Taped distances"])
     rows = text[text.index("\nMarks"):text.index("\nTaped distances")].splitlines()
     marks = [mark["id"] for mark in kit.plan()["marks"]]
     assert [row.split()[0] for row in rows if row.split() and row.split()[0] in marks] == marks

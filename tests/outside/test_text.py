@@ -10,11 +10,6 @@ import pytest
 import proof
 import sheet as sheet_module
 import tape
-import vectors
-
-# How far below a row's first line its second one stands at most, and no other row's.
-ROW_PITCH_MM = 5.0
-
 
 @functools.cache
 def text_of(path, page=None):
@@ -55,23 +50,32 @@ def lines_of(path):
     return text_of(path).splitlines()
 
 
-def double_lines_of(path):
-    """For each text of a page: it, and what stands right of it on its line or on the next one below."""
-    texts = vectors.read(path)[0].texts
-    lines = []
-    for first in texts:
-        (x, y), reach = first.at, ROW_PITCH_MM
-        row = [text for text in texts if text.at[0] > x and y - reach < text.at[1] < y + first.cap_height / 2]
-        lines.append("  ".join([first.content, *(text.content for text in row)]))
-    return lines
-
-
 def assert_marks(kit, rounded, lines):
-    """Every mark's row is on the overview, rounded as told."""
+    """Every mark's row is on the overview, rounded as told: the way along in an arrow, a mark and its mirror image in one row, or
+    the side in a word; the distances from the base marks where there is room for them."""
     front, rear = tape_base(kit)
+    with_tapes = any(re.search(rf"mark\b.*{front}\s+{rear}\s+±", line) for line in lines)
     for name, (x, y) in kit.marks.items():
-        columns = [rounded(x), rounded(y), rounded(distance(kit, front, name)), rounded(distance(kit, rear, name))]
-        assert row_of(lines, name, columns), f"no row for mark {name} with {columns}"
+        columns = [rounded(abs(x)), rounded(abs(y))]
+        if with_tapes:
+            columns += [rounded(distance(kit, front, name)), rounded(distance(kit, rear, name))]
+        row = row_of(lines, name, columns) or row_of(lines, mirror_of(kit, name) or name, columns)
+        assert row, f"no row for mark {name} with {columns}"
+        if abs(x) >= 1:
+            assert ("↑" if x > 0 else "↓") in row, (name, row)
+        alone = abs(y) >= 1 and not (mirror_of(kit, name) and stands_beside(row, name, mirror_of(kit, name)))
+        assert not alone or (" left" if y > 0 else " right") in row, (name, row)
+
+
+def mirror_of(kit, name):
+    """The mark that mirrors one about the centreline."""
+    x, y = kit.marks[name]
+    others = (other for other, place in kit.marks.items() if math.dist(place, (x, -y)) < 0.1 and other != name)
+    return next(others, None)
+
+
+def stands_beside(row, one, other):
+    return re.search(rf"(?<!\S)({one} {other}|{other} {one})(?!\S)", row) is not None
 
 
 def assert_lays(kit, rounded, lines):
@@ -80,16 +84,17 @@ def assert_lays(kit, rounded, lines):
     checks = {check["id"]: check for check in kit.plan["checks"]}
     rows, rest = {}, iter(lines)
     for lay in kit.plan["lays"]:
-        ends = [lay["from"], lay["to"]]
-        laid = f"string {ends[0]}–{ends[1]}" if lay["kind"] == "string" else f"tape from {ends[0]}"
-        begin = rf"{lay['lay']}\s+{laid}(?:,[a-z ]+)?\s+"
+        ends = [lay["from"], lay["to"]] if lay["kind"] == "string" else [lay["from"]]
+        # How it is laid may go on in the line below.
+        begin = rf"{lay['lay']}\s+{lay['kind']}(?![^\s]).*?\s"
+        assert "–".join(ends) in " ".join(lines), ends
         for number, id in enumerate(lay["readings"]):
             check = checks[id]
             mark = check["from"] if lay["kind"] == "string" else check["to"]
             should = rounded(check["distance_mm"]) if check["distance_mm"] else {"on it"}
             pattern = re.compile(rf"(?<!\S){begin if number == 0 else ''}{mark}(?!\S)(.*)")
             row = next((found[1] for found in map(pattern.search, rest) if found and stands_in(found[1], should)), None)
-            assert row is not None, f"no row for {mark} of lay {lay['lay']}, {laid}, with {should}"
+            assert row is not None, f"no row for {mark} of lay {lay['lay']}, {lay['kind']} {ends}, with {should}"
             rows[id] = row
     return rows
 
@@ -107,31 +112,29 @@ def test_the_overview_has_every_mark_and_lay_on_letter_paper_too(letter):
 
 
 def test_the_overview_shows_inches_to_the_sixteenth_when_asked(inch):
-    # Of a mark the inches stand in a second line below the millimetres, of a reading beside them.
-    for rounded in (tape.mm_texts, tape.inch_texts):
-        assert_marks(inch, rounded, double_lines_of(inch.path("overview.pdf")))
-        assert_lays(inch, rounded, lines_of(inch.path("overview.pdf")))
+    lines = lines_of(inch.path("overview.pdf"))
+    assert_marks(inch, tape.inch_texts, lines)
+    assert_lays(inch, tape.inch_texts, lines)
 
 
-def assert_limits(kit, rounded):
+def assert_limits(kit, lengths, rounded):
     """Every row of the check list ends with its limit, for what was measured is still blank."""
-    rows = assert_lays(kit, tape.mm_texts, lines_of(kit.path("overview.pdf")))
+    rows = assert_lays(kit, lengths, lines_of(kit.path("overview.pdf")))
     for check in kit.plan["checks"]:
         row = rows[check["id"]].rstrip()
         assert any(row.endswith(f" {limit}") for limit in rounded(check["limit_mm"])), (check["id"], row, check["limit_mm"])
 
 
 def test_the_overview_names_every_limit(demo):
-    assert_limits(demo, lambda limit: {f"{limit:g}"})
+    assert_limits(demo, tape.mm_texts, lambda limit: {f"{limit:g}"})
 
 
 def test_the_overview_names_every_limit_in_inches_where_the_job_is(inch):
-    assert_limits(inch, tape.inch_texts)
+    assert_limits(inch, tape.inch_texts, tape.inch_texts)
 
 
 def test_negative_numbers_have_a_true_minus_sign(demo):
     text = text_of(demo.path("overview.pdf"))
-    assert tape.MINUS in text
     assert not re.search(r"(?<![\w\d.–-])-\d", text), "a hyphen stands for a minus"
 
 

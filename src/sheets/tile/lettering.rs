@@ -90,15 +90,21 @@ impl Tile<'_> {
                     [(wide, price), (narrow, price + NARROW_PRICE)]
                 })
                 .collect();
+            // Where a place beside it has no room, the name alone: no mark is without one.
+            let name = &self.context.plan.marks[mark.index].id;
+            let bare = [heights::HEADING, heights::TEXT, heights::SMALL]
+                .map(|height| (Block::bold(name.clone(), height), 0));
             let reach = 2.0 * reach;
             let around = Rect::from_center_size(mark.at, (reach, reach));
-            let place = self.here_or_below(|tile, page| {
-                let wish = Wish {
-                    within: page.intersect(around),
-                    near: mark.at,
-                    pull: 8.0,
-                };
-                tile.put(&blocks, wish, Layer::Marks, None)
+            let place = [blocks.as_slice(), &bare].into_iter().find_map(|blocks| {
+                self.here_or_below(|tile, page| {
+                    let wish = Wish {
+                        within: page.intersect(around),
+                        near: mark.at,
+                        pull: 8.0,
+                    };
+                    tile.put(blocks, wish, Layer::Marks, None)
+                })
             });
             let crowded = self.context.plan.mat.is_some() || mark.reach < MarkShape::FULL.arm;
             if let Some(name) = place.filter(|_| crowded) {
