@@ -33,8 +33,9 @@ const REGISTRATION_RADIUS_MM: f64 = 2.0;
 /// the first leaves no room.
 const REGISTRATION_NAME_REACH_MM: [f64; 2] = [18.0, 32.0];
 
-/// What a registration mark's name costs with its place in one line or in two; without it only where there is no other room.
-const NAME_PENALTIES: [u64; 3] = [0, 20, 0];
+/// What a registration mark's name costs with its place in one line or in two, then without it, in two heights: that only where
+/// there is no other room.
+const NAME_PENALTIES: [u64; 4] = [0, 20, 0, 150];
 
 /// Distance in mm that lettering keeps from the strokes of marks and seams.
 const STROKE_CLEARANCE_MM: f64 = 0.5;
@@ -216,6 +217,7 @@ impl Tile<'_> {
             vec![id.clone(), line(place.join(", "))],
             vec![id.clone(), along, across],
             vec![id],
+            vec![(mark.id.clone(), heights::SMALL, Weight::Regular)],
         ];
         let blocks = lines
             .iter()

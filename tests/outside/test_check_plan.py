@@ -180,11 +180,16 @@ def test_how_the_marks_are_laid_is_the_jobs_word(tmp_path):
     job = tmp_path / "job.toml"
     text = 'format = "job/1"\nvehicle = "delivery-van"\ntemplate = "perimeter-lines"\n'
     job.write_text(text)
-    plain = kit.asked("plan", job, "--json")
+
+    def plan():
+        # Without the hash of the job's text, which differs in any case.
+        return {**json.loads(kit.asked("plan", job, "--json")), "input": None}
+
+    plain = plan()
     job.write_text(text + 'laid_by = "sheets"\n')
-    assert kit.asked("plan", job, "--json") == plain
+    assert plan() == plain
     job.write_text(text + 'laid_by = "roll"\n')
-    assert kit.asked("plan", job, "--json") != plain
+    assert plan() != plain
     job.write_text(text + 'laid_by = "hand"\n')
     done = kit.run("plan", job)
     assert done.returncode != 0 and '"tape"' in done.stderr

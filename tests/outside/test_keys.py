@@ -88,6 +88,16 @@ def test_arms_run_from_the_mark_to_the_cards_edges_both_ways(keys):
         assert min(expected.values()) > proof.MARK_ARM_MM + 10
 
 
+def assert_place(words, x, y, inches):
+    """Along the vehicle from 0 and across it from the centreline, in words; in an inch job in both units."""
+    for unit, texts in [("mm", tape.mm_texts), *([("in", tape.inch_texts)] if inches else [])]:
+        for value, (more, less), none in [
+            (x, ("forward", "rearward"), {"at 0"}), (y, ("left", "right"), {"on centreline", "on centerline"}),
+        ]:
+            said = {f"{text} {unit} {more if value > 0 else less}" for text in texts(abs(value))}
+            assert (said | (none if "0" in texts(abs(value)) else set())) & set(words), (said, words)
+
+
 def test_a_key_says_where_its_mark_lies_and_how_far_it_is_from_marks_that_a_tape_reaches(keys):
     cards, _, _ = opened(keys)
     inches = any(text.content.endswith(" in") for text in cards[0].page.texts)
@@ -96,7 +106,8 @@ def test_a_key_says_where_its_mark_lies_and_how_far_it_is_from_marks_that_a_tape
     for card in cards:
         words = [text.content for text in card.page.texts]
         x, y = keys.marks[card.label]
-        lengths = [("x", x), ("y", y)]
+        assert_place(words, x, y, inches)
+        lengths = []
         for words_from in (word for word in words if word.startswith("from ") and word.endswith(" mm")):
             other = words_from.removeprefix("from ").rsplit(" ", 2)[0]
             assert other in laid, f"{card.label}: {other} does not lie yet"
@@ -108,7 +119,7 @@ def test_a_key_says_where_its_mark_lies_and_how_far_it_is_from_marks_that_a_tape
             said = {f"{before} {mm} mm" for mm in tape.mm_texts(length)}
             assert said & set(words), f"{card.label}: none of {said} in {words}"
             if inches:
-                said = {f"{text} in" for text in tape.inch_texts(length)}
+                said = {f"{before} {text} in" for text in tape.inch_texts(length)}
                 assert said & set(words), f"{card.label}: none of {said} in {words}"
         assert "FRONT" in words
         laid.append(card.label)
@@ -118,7 +129,7 @@ def test_a_key_says_where_its_mark_lies_and_how_far_it_is_from_marks_that_a_tape
 
 def test_letter_kits_were_asked_for_inches_and_show_them(keys):
     cards, _, _ = opened(keys)
-    shown = any(text.content.endswith(" in") for text in cards[0].page.texts)
+    shown = any(re.search(r"\d in\b", text.content) for text in cards[0].page.texts)
     assert shown == (keys.sheets["paper"]["name"] == "Letter")
 
 

@@ -164,9 +164,6 @@ def followed(exercise, answer, where):
     row = re.compile(rf"({MARK}) ({NUMBER}) ({NUMBER})(?=$| {MARK})")
     places = {name: (number(x), number(y)) for line in exercise.split for name, x, y in row.findall(line)}
     assert set(places) == {name for pair in checks for name in pair}, where
-    # Beside the line nothing is set before both base marks lie on it.
-    if any(places[name][1] for name in made if name in places):
-        assert len([name for name in re.findall(MARK, before) if "C" in name]) >= 2, where
     reading = re.search(r"The tape should read (\d+)", answer.text)[1]
     distance = hypot(*(p - q for p, q in zip(*(places[name] for name in told))))
     assert abs(distance - number(reading)) <= ROUNDED, f"{where}: {told} is {distance} from the printed places, the key says {reading}"

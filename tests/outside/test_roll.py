@@ -135,7 +135,7 @@ def test_the_assembly_page_is_on_office_paper_in_a_file_of_its_own(strips):
     assert_none(proof.outside([(f"page {i}", page) for i, page in enumerate(pages, 1)], (x0, y0, x1, y1)))
     assert not proof.missing_scale([("page 1", pages[0])])
     words = " ".join(text.content for page in pages for text in page.texts)
-    assert f"{made.sheets['paper']['width_mm']:g} mm wide" in words
+    assert f"roll {made.sheets['paper']['width_mm']:g} mm" in words
 
 
 def test_the_same_roll_gives_the_same_bytes(tmp_path):

@@ -67,13 +67,17 @@ def test_sheet_0_lays_the_sheets_that_begin_a_piece_by_two_of_their_points():
     words = subprocess.run(
         ["pdftotext", "-layout", "-l", "2", str(made.path("stencils.pdf")), "-"],
         capture_output=True, text=True, encoding="utf-8", check=True,
-    ).stdout.replace("−", "-").splitlines()
-    rows = [line.split() for line in words if re.match(r"\s*\d+\s+\d[LCR]\S*\s+-?\d+\s+-?\d+\s+r\d+\s", line)]
+    ).stdout
+    along, across = r"(?:at 0|(\d+) (forward|rearward))", r"(?:on centreline|(\d+) (left|right))"
+    rows = re.findall(rf"^\s*(\d+)\s+(\d[LCR]\S*)\s+{along}\s+{across}\s+(r\d+)\s+{along}\s+{across}", words, re.M)
     assert [row[0] for row in rows] == [sheet["label"] for sheet in begin]
+
+    def place(x, way, y, side):
+        return [int(x or 0) * (-1 if way == "rearward" else 1), int(y or 0) * (-1 if side == "right" else 1)]
+
     for row, sheet in zip(rows, begin):
-        x, y = made.marks[row[1]]
-        assert abs(int(row[2]) - x) <= 0.5 and abs(int(row[3]) - y) <= 0.5
-        other = next(mark for mark in sheet["registration"] if mark["id"] == row[4])
-        assert abs(int(row[5]) - other["x_mm"]) <= 0.51 and abs(int(row[6]) - other["y_mm"]) <= 0.51
+        assert place(*row[2:6]) == pytest.approx(made.marks[row[1]], abs=0.5)
+        other = next(mark for mark in sheet["registration"] if mark["id"] == row[6])
+        assert place(*row[7:11]) == pytest.approx([other["x_mm"], other["y_mm"]], abs=0.51)
     assert [row[1] for row in rows[:2]] == made.plan["tape_base"]
     assert sorted(row[1] for row in rows[2:6]) == ["1L", "1R", "4L", "4R"]

@@ -10,6 +10,7 @@ import pytest
 import proof
 import sheet as sheet_module
 import tape
+import vectors
 
 @functools.cache
 def text_of(path, page=None):
@@ -46,8 +47,11 @@ def row_of(lines, name, columns):
 
 
 def lines_of(path):
-    """The lines of a page as poppler lays them out."""
-    return text_of(path).splitlines()
+    """The upright lines of a page, from the top: all texts on one baseline, from left to right."""
+    lines = {}
+    for text in vectors.read(path)[0].texts:
+        lines.setdefault(round(text.at[1], 1), []).append((text.at[0], text.content))
+    return ["  ".join(words for _, words in sorted(lines[y])) for y in sorted(lines, reverse=True)]
 
 
 def assert_marks(kit, rounded, lines):

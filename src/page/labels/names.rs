@@ -53,6 +53,8 @@ pub struct NameWish {
     /// True where the name may not be missing: without a free place it gets that with the least in
     /// its way.
     pub anyway: bool,
+    /// What it may cost at most: less than a line's price, and no such line runs through it.
+    pub most: u64,
 }
 
 impl NameWish {
@@ -64,6 +66,7 @@ impl NameWish {
             size,
             below: false,
             anyway: false,
+            most: FORBIDDEN,
         }
     }
 }
@@ -82,7 +85,7 @@ impl Room {
     /// when every place tried runs over something that it must not.
     pub fn name(&mut self, wish: NameWish) -> Option<Named> {
         let mut best: Option<(u64, Named)> = None;
-        let most = if wish.anyway { u64::MAX } else { FORBIDDEN };
+        let most = if wish.anyway { u64::MAX } else { wish.most };
         for distance in DISTANCES {
             for (rank, &(x, y)) in (0..).zip(&DIRECTIONS) {
                 let direction = Vec2::new(x, if wish.below { -y } else { y });

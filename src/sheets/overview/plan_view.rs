@@ -367,14 +367,29 @@ impl View<'_> {
         for index in order {
             let mark = &self.plan.marks[index];
             // Where marks crowd so that no place is left, the table alone names them.
-            self.name(self.at(mark.at), heights::TEXT, &mark.id);
+            self.name(self.at(mark.at), &mark.id);
         }
     }
 
     /// Writes a name beside what it names; false where no place is left.
-    fn name(&mut self, at: Point, height: f64, name: &str) -> bool {
-        let size = Size::new(text_width(name, height, Weight::Bold), height);
-        let Some(Named { space, leader }) = self.room.name(NameWish::new(at, size)) else {
+    ///
+    /// In smaller lettering rather than across an edge, and across an edge rather than not at all.
+    fn name(&mut self, at: Point, name: &str) -> bool {
+        let sizes = [heights::TEXT, heights::CROWDED, heights::SMALL];
+        let clear = sizes.map(|height| (height, OVER_EDGE));
+        let crossing = sizes.map(|height| (height, FORBIDDEN));
+        let found = clear
+            .into_iter()
+            .chain(crossing)
+            .find_map(|(height, most)| {
+                let size = Size::new(text_width(name, height, Weight::Bold), height);
+                let wish = NameWish {
+                    most,
+                    ..NameWish::new(at, size)
+                };
+                Some((height, self.room.name(wish)?))
+            });
+        let Some((height, Named { space, leader })) = found else {
             return false;
         };
         if let Some(Line { p0, p1 }) = leader {
@@ -410,10 +425,7 @@ impl View<'_> {
             // Just within the tyre, which the leader may then cross.
             let within = at + Vec2::new((-at.x).signum() * TOUCH, 0.0);
             let name = format!("{letter}{name}");
-            let _ = self.name(within, heights::TEXT, &name)
-                || self.name(within, heights::CROWDED, &name)
-                // Beside a title block of several lines the plan may be too small for that.
-                || self.name(within, heights::SMALL, &name);
+            self.name(within, &name);
         }
     }
 

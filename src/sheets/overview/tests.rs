@@ -146,8 +146,8 @@ fn what_is_read_at_the_bay_is_9_points_and_numbers_to_tape_are_11() {
                 );
                 continue;
             }
-            // Beside a title block of several lines the plan is too small for the wheels' names.
-            let crowded = name.ends_with("long") && WHEEL_NAMES.contains(&text.content.as_str());
+            // Beside a title block of several lines the plan is too small for all names.
+            let crowded = name.ends_with("long") && text.weight == Weight::Bold;
             assert!(crowded || points(text.height) >= 9.0, "{name}: {text:?}");
             // A bound below an inch is compared, not taped.
             let is_fraction = text.content.contains('/') && !text.content.contains(' ');
