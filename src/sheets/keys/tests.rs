@@ -175,8 +175,11 @@ fn no_lettering_of_a_key_touches_its_outline_its_arms_or_its_window() {
 fn distances_lead_to(plan: &FloorPlan, mark: &Mark, words: &[&str], name: &str) {
     let floor = LayingFloor::of(plan);
     let mut from = Vec::new();
-    for text in words.iter().filter_map(|text| text.strip_prefix("from ")) {
-        let text = text.strip_suffix(" mm").unwrap();
+    let in_mm = |text: &&str| {
+        text.strip_prefix("from ")
+            .and_then(|text| text.strip_suffix(" mm").map(str::to_owned))
+    };
+    for text in words.iter().filter_map(|text| in_mm(&text)) {
         let (other, distance) = text.rsplit_once(' ').unwrap();
         let other = plan.marks.iter().find(|mark| mark.id == other).unwrap();
         assert_eq!(

@@ -161,7 +161,8 @@ impl Tile<'_> {
             let inches = words("in", inch_text);
             let [along, across] = inches.clone();
             let both = vec![inches.join(", "), mm.join(", ")];
-            (both, vec![along, across, mm.join(", ")])
+            let [mm_along, mm_across] = mm;
+            (both, vec![along, across, mm_along, mm_across])
         } else {
             (vec![mm.join(", ")], mm.to_vec())
         };
