@@ -228,34 +228,38 @@ fn numbers(drawing: &mut Drawing, context: &Context, mark: &Mark, lying: &[usize
     let [mm, inches] = [("mm", mm_text as fn(f64) -> String), ("in", inch_text)]
         .map(|(unit, write)| floor_place(mark.at, |mm| format!("{} {unit}", write(mm))));
     let place: Vec<_> = mm.into_iter().zip(inches).collect();
+    // What is taped first; a long name leaves its line to the shorter number in mm, and is cut short last.
     let options = [
-        (heights::TEXT, false),
-        (heights::SMALL, false),
-        (heights::SMALL, true),
+        (heights::TEXT, context.inches, false),
+        (heights::SMALL, context.inches, false),
+        (heights::SMALL, false, false),
+        (heights::SMALL, false, true),
     ];
-    let blocks = options.map(|(height, short)| {
+    let blocks = options.map(|(height, inches_first, short)| {
         let mut lines: Vec<(String, f64, Weight)> = Vec::new();
-        // What is taped first, in an inch job mm in small below it.
-        let mut two = |mm: String, inches: String| {
-            let large = if context.inches { inches } else { mm.clone() };
-            lines.push((large, height, Weight::Regular));
+        let mut two = |mm: String, inches: String, inches_alone: String| {
+            let (first, below) = if inches_first {
+                (inches, mm)
+            } else {
+                (mm, inches_alone)
+            };
+            lines.push((first, height, Weight::Regular));
             if context.inches {
-                lines.push((mm, heights::SMALL, Weight::Regular));
+                lines.push((below, heights::SMALL, Weight::Regular));
             }
         };
         for (mm, inches) in &place {
-            two(mm.clone(), inches.clone());
+            two(mm.clone(), inches.clone(), inches.clone());
         }
         for &(base, distance) in &from {
-            let width =
-                |number: String| text_width(&format!("from  {number}"), height, Weight::Regular);
-            let mm = width(format!("{} mm", mm_text(distance)));
-            let rest = mm.max(width(format!("{} in", inch_text(distance))));
+            let number = format!("from  {} mm", mm_text(distance));
+            let rest = text_width(&number, height, Weight::Regular);
             let fitted = shorten(base, room.width() - rest, height, Weight::Regular);
             let from = format!("from {}", if short { &fitted } else { base });
             two(
                 format!("{from} {} mm", mm_text(distance)),
                 format!("{from} {} in", inch_text(distance)),
+                format!("{} in", inch_text(distance)),
             );
         }
         Block::new(&lines)
