@@ -179,7 +179,7 @@ fn distances_lead_to(plan: &FloorPlan, mark: &Mark, words: &[&str], name: &str) 
         text.strip_prefix("from ")
             .and_then(|text| text.strip_suffix(" mm").map(str::to_owned))
     };
-    for text in words.iter().filter_map(|text| in_mm(&text)) {
+    for text in words.iter().filter_map(in_mm) {
         let (other, distance) = text.rsplit_once(' ').unwrap();
         let other = plan.marks.iter().find(|mark| mark.id == other).unwrap();
         assert_eq!(
