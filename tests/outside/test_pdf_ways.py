@@ -39,10 +39,6 @@ def test_every_page_has_a_bookmark_of_its_own(made, name):
         assert not any(re.fullmatch(r"\d*|sheet 0|overview", title) for title in titles(document)), titles(document)
 
 
-# Where a mark lies, as it begins below the mark's name.
-PLACE = r"(?:at 0|[\d /]+ (?:mm|in) (?:forward|rearward))"
-
-
 def test_bookmarks_of_sheets_name_their_number_and_their_marks(made):
     by_page = {}
     for sheet in made.sheets["sheets"]:
@@ -59,7 +55,7 @@ def test_bookmarks_of_sheets_name_their_number_and_their_marks(made):
             else:
                 assert re.match(rf"Sheet {here[0]['label']}(?!\d)", title), title
                 text = document[page - 1].get_text()
-                expected = {mark for mark in made.marks if re.search(rf"^{re.escape(mark)}\n{PLACE}", text, re.M)}
+                expected = {mark for mark in made.marks if re.search(rf"^{re.escape(mark)}$", text, re.M)}
             named = set(re.findall(r"[^\s,()]+", title.partition("(")[2]))
             assert named - {"…"} <= set(made.marks), title
             assert expected == named or "…" in named, (title, expected)
@@ -156,9 +152,11 @@ def test_the_overview_reads_title_then_marks_then_checks_then_cautions(flags):
     first = [row for row in rows if row.split() and row.split()[0] in marks]
     named = [word for row in first for word in row.split()[:2] if word in marks]
     assert set(named) == set(marks)
-    for row in first:
-        x = marks[row.split()[0]]["x_mm"]
-        assert abs(x) < 1 or ("↑" if x > 0 else "↓") in row, row
+    # The way along stands in an arrow, row by row in the order of the marks.
+    leaders = [row.split()[0] for row in first if len(row.split()) > 1]
+    stations = [round(marks[name]["x_mm"]) for name in leaders]
+    arrows = re.findall(r"[↑↓](?= \d)", "\n".join(rows))
+    assert arrows == ["↑" if x > 0 else "↓" for x in stations if x]
 
 
 def test_the_record_reads_title_then_verdict_then_marks_then_readings_then_signatures(tmp_path):
