@@ -144,6 +144,18 @@ impl Text {
 }
 
 impl Drawing {
+    /// All lines of text, in the order of drawing.
+    #[cfg(test)]
+    pub fn texts(&self) -> Vec<&Text> {
+        let items = self.items.iter();
+        items
+            .filter_map(|item| match item {
+                Item::Text(text) => Some(text),
+                Item::Path(_) => None,
+            })
+            .collect()
+    }
+
     /// An empty drawing of `width` × `height` mm.
     pub fn new(title: impl Into<String>, width: f64, height: f64) -> Self {
         Self {

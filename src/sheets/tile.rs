@@ -1,5 +1,6 @@
 //! A full-scale sheet of the layout.
 
+mod coordinate_tick;
 mod frame;
 mod lettering;
 mod strip;

@@ -69,19 +69,6 @@ static CASES: LazyLock<Vec<Case>> = LazyLock::new(|| {
     cases
 });
 
-fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items
-        .iter()
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text)
-            } else {
-                None
-            }
-        })
-        .collect()
-}
-
 fn paths(page: &Drawing, layer: Layer) -> Vec<&Path> {
     let items = page.items.iter();
     let paths = items.filter_map(|item| {
@@ -105,7 +92,8 @@ fn nothing_leaves_the_printable_part_and_no_lettering_lies_on_other_lettering() 
     {
         let printable = sheets.format.printable().inset(ROUNDING_MM);
         for page in pages {
-            let boxes: Vec<(Rect, &Text)> = texts(page)
+            let boxes: Vec<(Rect, &Text)> = page
+                .texts()
                 .into_iter()
                 .map(|text| (text_box(text), text))
                 .collect();
@@ -143,7 +131,7 @@ fn no_lettering_of_a_key_touches_its_outline_its_arms_or_its_window() {
     } in CASES.iter()
     {
         for (index, page) in pages.iter().enumerate() {
-            let boxes: Vec<Rect> = texts(page).into_iter().map(text_box).collect();
+            let boxes: Vec<Rect> = page.texts().into_iter().map(text_box).collect();
             for window in sheets
                 .sheets
                 .iter()
@@ -223,7 +211,8 @@ fn every_mark_has_one_key_that_says_where_it_belongs() {
                 ..window
             };
             let page = &pages[sheet.page];
-            let inside = texts(page)
+            let inside = page
+                .texts()
                 .into_iter()
                 .filter(|text| card.contains(text.at));
             let words: Vec<&str> = inside.map(|text| text.content.as_str()).collect();
@@ -284,7 +273,8 @@ fn every_page_proves_its_scale_and_says_how_to_print_it() {
                         < 1e-9
             });
             assert!(square, "{name}");
-            let words: Vec<&str> = texts(page)
+            let words: Vec<&str> = page
+                .texts()
                 .into_iter()
                 .map(|text| text.content.as_str())
                 .collect();

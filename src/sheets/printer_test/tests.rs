@@ -6,19 +6,6 @@ use crate::{
     paper::Correction,
 };
 
-fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items
-        .iter()
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text)
-            } else {
-                None
-            }
-        })
-        .collect()
-}
-
 fn profile(x: f64, y: f64, skew: f64) -> Printer {
     let correction = Correction::measured(x, y, 200.0, skew);
     Printer {
@@ -39,7 +26,8 @@ fn no_lettering_overlaps_or_is_cut_off_on_any_paper_with_or_without_a_profile() 
         {
             let page = printer_test(&paper, profile, inches).unwrap();
             let within = Rect::new(0.0, 0.0, paper.width, paper.height);
-            let boxes: Vec<_> = texts(&page)
+            let boxes: Vec<_> = page
+                .texts()
                 .into_iter()
                 .map(|text| (text_box(text), text))
                 .collect();

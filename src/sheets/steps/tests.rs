@@ -3,7 +3,6 @@ use kurbo::Rect;
 use super::*;
 
 use crate::{
-    drawing::Item,
     job::Record,
     page::{drawing_space, text_box},
     plan::FloorPlan,
@@ -34,22 +33,9 @@ fn drawn(context: &Context<'_>, paper: &Paper) -> Vec<Drawing> {
     steps(context, &all, &takes, paper)
 }
 
-fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items
-        .iter()
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text)
-            } else {
-                None
-            }
-        })
-        .collect()
-}
-
 fn clean(page: &Drawing, paper: &Paper, name: &str) {
     let space = drawing_space(paper).inflate(0.01, 0.01);
-    let texts = texts(page);
+    let texts = page.texts();
     let boxes: Vec<Rect> = texts.iter().map(|text| text_box(text)).collect();
     for (index, text) in texts.iter().enumerate() {
         let one = boxes[index];
@@ -100,7 +86,7 @@ fn each_way_has_pages_of_its_own_with_every_mark_and_its_small_pictures_on_them(
             let own: Vec<String> = pages
                 .iter()
                 .map(|page| {
-                    let words = texts(page).into_iter().map(|text| text.content.as_str());
+                    let words = page.texts().into_iter().map(|text| text.content.as_str());
                     words.collect::<Vec<_>>().join(" ")
                 })
                 .filter(|words| words.contains(way))
@@ -166,7 +152,7 @@ fn very_many_marks_go_over_several_pages_and_none_is_lost() {
     assert!(pages.len() > 2);
     let words: Vec<&str> = pages
         .iter()
-        .flat_map(texts)
+        .flat_map(|page| page.texts())
         .map(|text| text.content.as_str())
         .collect();
     let words = words.join(" ");

@@ -176,7 +176,6 @@ mod tests {
 
     use crate::{
         cover::{Content, Mode, SheetFormat, SheetPlan, cover_roll},
-        drawing::{Item, Text},
         job::Record,
         page::{labels::overlap, text_box},
         paper::{LONGEST_PAGE_MM, Roll},
@@ -221,19 +220,6 @@ mod tests {
         (sheets, pages)
     }
 
-    fn texts(page: &Drawing) -> Vec<&Text> {
-        page.items
-            .iter()
-            .filter_map(|item| {
-                if let Item::Text(text) = item {
-                    Some(text)
-                } else {
-                    None
-                }
-            })
-            .collect()
-    }
-
     #[test]
     fn every_strip_has_its_own_size_label_and_scale_and_no_lettering_on_lettering() {
         for (plan, width) in [
@@ -246,7 +232,7 @@ mod tests {
                     (page.width, page.height),
                     (sheet.paper.width, sheet.paper.height)
                 );
-                let texts = texts(page);
+                let texts = page.texts();
                 for wanted in [
                     sheet.label.as_str(),
                     "FRONT",
@@ -295,7 +281,7 @@ mod tests {
             strips(&fixture::plan(&wide, &[(0, 1, 800.0)]), "36in")
         };
         assert_eq!(pages.len(), 1);
-        let texts = texts(&pages[0]);
+        let texts = pages[0].texts();
         let mut labels: Vec<f64> = texts
             .iter()
             .filter(|text| text.content == "1")

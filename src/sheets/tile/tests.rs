@@ -7,7 +7,7 @@ use kurbo::{Affine, Point, Rect, Shape};
 use super::*;
 
 use crate::{
-    drawing::{Item, LineType, Path, Text},
+    drawing::{Item, LineType, Path},
     job::Record,
     page::{labels::overlap, text_box},
     plan::FloorPlan,
@@ -47,19 +47,6 @@ static CASES: LazyLock<Vec<Case>> = LazyLock::new(|| {
     fixture::cases().into_iter().map(draw).collect()
 });
 
-fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items
-        .iter()
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text)
-            } else {
-                None
-            }
-        })
-        .collect()
-}
-
 fn paths(page: &Drawing, layer: Layer) -> Vec<&Path> {
     let paths = page.items.iter().filter_map(|item| {
         if let Item::Path(path) = item {
@@ -94,7 +81,7 @@ fn lines(frame: &Frame) -> impl Iterator<Item = Line> {
 fn nothing_lies_outside_the_window_and_no_lettering_is_too_small() {
     for (case, index, page) in pages() {
         let window = Frame::of(&case.sheets, index).window.inset(ROUNDING_MM);
-        for text in texts(page) {
+        for text in page.texts() {
             assert!(
                 window.contains_rect(text_box(text)),
                 "{} {}: {text:?}",
@@ -120,7 +107,8 @@ fn nothing_lies_outside_the_window_and_no_lettering_is_too_small() {
 #[test]
 fn no_lettering_lies_on_other_lettering_on_a_seam_or_on_a_mark() {
     for (case, index, page) in pages() {
-        let boxes: Vec<(Rect, &str)> = texts(page)
+        let boxes: Vec<(Rect, &str)> = page
+            .texts()
             .iter()
             .map(|t| (text_box(t), t.content.as_str()))
             .collect();
@@ -164,7 +152,8 @@ fn no_lettering_lies_on_other_lettering_on_a_seam_or_on_a_mark() {
 #[test]
 fn every_sheet_says_what_it_is_where_it_lies_and_how_to_print_it() {
     for (case, index, page) in pages() {
-        let words: Vec<&str> = texts(page)
+        let words: Vec<&str> = page
+            .texts()
             .iter()
             .map(|text| text.content.as_str())
             .collect();
@@ -234,7 +223,8 @@ pub(super) fn is_place(words: &str) -> bool {
 fn every_neighbour_is_named_and_only_right_and_bottom_edges_are_trimmed() {
     for (case, index, page) in pages() {
         let seams = case.sheets.seams(index);
-        let words: Vec<&str> = texts(page)
+        let words: Vec<&str> = page
+            .texts()
             .iter()
             .map(|text| text.content.as_str())
             .collect();
