@@ -62,6 +62,7 @@ impl Tile<'_> {
             (heights::LARGE, heights::NUMBER, 0),
             (heights::TITLE, heights::NUMBER, 400),
             (heights::HEADING, heights::TEXT, 900),
+            (heights::HEADING, heights::CROWDED, 1600),
         ];
         self.mark_names_in(&lettering, MARK_NAME_REACH_MM);
     }
