@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::{RecordInput, RecordReading, record};
 use crate::{
-    drawing::{Drawing, Item},
+    drawing::Drawing,
     job::{Record, TEMPLATES, VEHICLES},
     page::{drawing_space, proof::faults},
     paper::Paper,
@@ -349,16 +349,8 @@ fn page(case: &Case, record_fields: &Record, inches: bool, paper: &Paper) -> Dra
 }
 
 fn texts(page: &Drawing) -> Vec<&str> {
-    let texts = page.items.iter();
-    texts
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text.content.as_str())
-            } else {
-                None
-            }
-        })
-        .collect()
+    let texts = page.texts().into_iter();
+    texts.map(|text| text.content.as_str()).collect()
 }
 
 fn words(page: &Drawing) -> String {
@@ -451,7 +443,7 @@ fn every_mark_stands_in_the_table_and_every_reading_with_its_difference() {
                 reading.line()
             );
         }
-        for shown in ["\u{2212}9.3", "+3.1", "+100", "!!", "OUTSIDE"] {
+        for shown in ["↓ 9.3", "← 3.1", "+100", "!!", "OUTSIDE"] {
             assert!(texts.contains(&shown), "{shown} is missing");
         }
     }
@@ -491,4 +483,71 @@ fn the_sheet_names_tool_and_inputs() {
         )),
         "{text}"
     );
+}
+
+/// The least lettering, mm, of what stands in a table: all texts that are a number, a mark or a line between two.
+fn least_in_tables(page: &Drawing, case: &Case) -> f64 {
+    let lines: Vec<String> = case.readings.iter().map(RecordReading::line).collect();
+    let in_table = page.texts().into_iter().filter(|text| {
+        lines.contains(&text.content)
+            || text
+                .content
+                .starts_with(['↑', '↓', '←', '→', '+', '\u{2212}'])
+    });
+    in_table
+        .map(|text| text.height)
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// Readings of the longest form that a kit of a built-in layout has.
+const LONGEST_FORM: usize = 27;
+
+#[test]
+fn tables_of_every_built_in_layout_are_read_with_ease_on_one_page() {
+    for template in 0..TEMPLATES.len() {
+        for vehicle in 0..VEHICLES.len() {
+            let mut case = outside(built_in(vehicle, template));
+            case.readings.truncate(LONGEST_FORM);
+            for (paper, inches) in papers()
+                .iter()
+                .flat_map(|paper| [(paper, false), (paper, true)])
+            {
+                let page = page(&case, &Record::default(), inches, paper);
+                let least = least_in_tables(&page, &case);
+                assert!(
+                    least >= 2.2,
+                    "{least} mm: {} of {} on {}",
+                    case.plan.template.name,
+                    case.plan.vehicle.name,
+                    paper.name
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn an_inch_record_has_inches_in_its_tables_and_mm_beside_them_only_where_something_is_off() {
+    let case = outside(built_in(3, 0));
+    for paper in &papers() {
+        let page = page(&case, &Record::default(), true, paper);
+        let texts = texts(&page);
+        let shown = |text: &str| texts.contains(&text);
+        assert!(shown("↓ 3/8 (9.3)") || shown("↓ 3/8"), "{texts:?}");
+        for mark in &case.plan.marks {
+            for mm in [mark.at.x, mark.at.y]
+                .map(f64::abs)
+                .into_iter()
+                .filter(|mm| *mm > 100.0)
+            {
+                let alone = crate::units::mm_exact(mm, 1);
+                assert!(
+                    !texts
+                        .iter()
+                        .any(|text| text.trim_start_matches(['↑', '↓', '←', '→', ' ']) == alone),
+                    "{alone} stands there in mm"
+                );
+            }
+        }
+    }
 }
