@@ -485,45 +485,47 @@ fn the_sheet_names_tool_and_inputs() {
     );
 }
 
-/// The least lettering, mm, of what stands in a table: all texts that are a number, a mark or a line between two.
-fn least_in_tables(page: &Drawing, case: &Case) -> f64 {
+/// What stands in a table in lettering of less than 2.2 mm: names of lines that were taped, and numbers behind arrows or signs.
+fn small_in_tables<'p>(page: &'p Drawing, case: &Case) -> Vec<&'p str> {
     let lines: Vec<String> = case.readings.iter().map(RecordReading::line).collect();
-    let in_table = page.texts().into_iter().filter(|text| {
-        lines.contains(&text.content)
-            || text
-                .content
-                .starts_with(['↑', '↓', '←', '→', '+', '\u{2212}'])
-    });
-    in_table
-        .map(|text| text.height)
-        .fold(f64::INFINITY, f64::min)
+    let number = |text: &str| {
+        let rest = text.trim_start_matches(['↑', '↓', '←', '→', '+', '\u{2212}']);
+        rest.len() < text.len() && rest.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    };
+    let in_table = |text: &str| number(text) || lines.iter().any(|line| line == text);
+    let texts = page.texts().into_iter();
+    let small = texts.filter(|text| text.height < 2.2 - 1e-9 && in_table(&text.content));
+    small.map(|text| text.content.as_str()).collect()
 }
 
 /// Readings of the longest form that a kit of a built-in layout has.
 const LONGEST_FORM: usize = 27;
 
+/// Of a layout that is inside: a long list of what is still to do takes room from the tables.
 #[test]
 fn tables_of_every_built_in_layout_are_read_with_ease_on_one_page() {
-    for template in 0..TEMPLATES.len() {
-        for vehicle in 0..VEHICLES.len() {
-            let mut case = outside(built_in(vehicle, template));
-            case.readings.truncate(LONGEST_FORM);
-            for (paper, inches) in papers()
-                .iter()
-                .flat_map(|paper| [(paper, false), (paper, true)])
-            {
-                let page = page(&case, &Record::default(), inches, paper);
-                let least = least_in_tables(&page, &case);
-                assert!(
-                    least >= 2.2,
-                    "{least} mm: {} of {} on {}",
-                    case.plan.template.name,
-                    case.plan.vehicle.name,
+    let mut small = Vec::new();
+    for (template, vehicle) in
+        (0..TEMPLATES.len()).flat_map(|t| (0..VEHICLES.len()).map(move |v| (t, v)))
+    {
+        let mut case = inside(built_in(vehicle, template));
+        case.readings.truncate(LONGEST_FORM);
+        for (paper, inches) in papers()
+            .iter()
+            .flat_map(|paper| [(paper, false), (paper, true)])
+        {
+            let page = page(&case, &Record::default(), inches, paper);
+            let found = small_in_tables(&page, &case).len();
+            if found > 0 {
+                let (of, on) = (&case.plan.template.name, &case.plan.vehicle.name);
+                small.push(format!(
+                    "{found} in {of} of {on} on {}, inches: {inches}",
                     paper.name
-                );
+                ));
             }
         }
     }
+    assert!(small.is_empty(), "{small:#?}");
 }
 
 #[test]
