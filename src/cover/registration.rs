@@ -14,7 +14,8 @@ use crate::units::ROUND_OFF_MM;
 /// Half side in mm of the square that a registration mark needs for itself: its arms of 4 mm and a little.
 const ROOM_MM: f64 = 5.0;
 
-/// Least distance in mm from a mark of the layout, so that nobody takes one for the other.
+/// Least distance in mm from a mark of the layout and from another registration mark, so that nobody takes one for the other,
+/// nor the name of one for the other's.
 const FROM_MARK_MM: f64 = 22.0;
 
 /// Step in mm in which places are tried from the end of a seam on: an angle gains nothing from a finer one.
@@ -106,6 +107,9 @@ impl Ground<'_> {
         let regions = &self.content.regions;
         let faults = [
             regions.iter().any(|region| meets(region, room)),
+            self.others
+                .iter()
+                .any(|other| other.at.distance(at) <= FROM_MARK_MM),
             marks.iter().any(|mark| mark.distance(at) <= FROM_MARK_MM),
             self.others.iter().any(|other| shared(self::room(other.at))),
             self.hiding.iter().any(|hidden| shared(*hidden)),

@@ -84,8 +84,8 @@ fn kept(plan: &SheetPlan, joint: &Joint) -> Rect {
 }
 
 /// What speaks against a place for a mark of a joint, the worst first: hidden by a sheet laid between the two, in the room of
-/// another registration mark, near a mark of the layout, on the layout.
-fn against(plan: &SheetPlan, content: &Content, joint: &Joint, at: Point) -> [bool; 4] {
+/// another registration mark, near a mark of the layout, near another registration mark, on the layout.
+fn against(plan: &SheetPlan, content: &Content, joint: &Joint, at: Point) -> [bool; 5] {
     let taken = room(at).inset(-1e-6);
     let meets = |rect: Rect| {
         let shared = rect.intersect(taken);
@@ -93,14 +93,16 @@ fn against(plan: &SheetPlan, content: &Content, joint: &Joint, at: Point) -> [bo
     };
     let between = &plan.sheets[joint.under + 1..joint.over];
     let others = plan.registration.iter().enumerate();
-    let mut others = others.filter(|(index, _)| !joint.registration.contains(index));
+    let others = others.filter(|(index, _)| !joint.registration.contains(index));
+    let others: Vec<Point> = others.map(|(_, other)| other.at).collect();
     [
         between.iter().any(|sheet| {
             let paper = sheet.cut_paper(plan.format.cut_depth());
             meets(sheet.floor_to_page.inverse().transform_rect_bbox(paper))
         }),
-        others.any(|(_, other)| meets(room(other.at))),
+        others.iter().any(|other| meets(room(*other))),
         content.marks.iter().any(|mark| mark.distance(at) < 22.0),
+        others.iter().any(|other| other.distance(at) < 22.0),
         content
             .regions
             .iter()
@@ -115,7 +117,7 @@ fn furthest(plan: &SheetPlan, content: &Content, joint: &Joint) -> f64 {
     let along = joint.seam.p1 - joint.seam.p0;
     let half = along.normalize() * (ARM_MM + AIR_MM);
     let count = (along.hypot() / 0.5) as usize;
-    let places: Vec<(Point, [bool; 4])> = (0..=count)
+    let places: Vec<(Point, [bool; 5])> = (0..=count)
         .map(|step| joint.seam.p0 + along.normalize() * (0.5 * step as f64))
         .filter(|at| kept.contains(*at - half) && kept.contains(*at + half))
         .map(|at| (at, against(plan, content, joint, at)))
@@ -175,7 +177,7 @@ fn no_registration_mark_is_taken_for_another_one_and_few_are_hidden_before_they_
         for joint in &plan.joints {
             for mark in joint.registration {
                 let at = plan.registration[mark].at;
-                let [hidden, on_another, near_mark, _] = against(&plan, &content, joint, at);
+                let [hidden, on_another, near_mark, ..] = against(&plan, &content, joint, at);
                 assert!(!on_another && !near_mark, "{at:?} on {:?}", joint.seam);
                 marks += 1;
                 all_hidden += usize::from(hidden);
