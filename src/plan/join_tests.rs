@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::{plan::Setting, source::Source, template::TemplateSpec, vehicle::VehicleSpec};
+use kurbo::Point;
 
 const TEMPLATE: &str = r#"format = "template/1"
 name = "test layout"
