@@ -245,9 +245,12 @@ pub(super) struct OverviewArgs {
 
 #[derive(clap::Args)]
 pub(super) struct OutArgs {
-    /// Folder to write; made when missing, files of the same name are replaced
+    /// Folder to write; made when missing. Files that baystencil wrote there for the same job are replaced
     #[arg(long, short, value_name = "DIR", default_value = "kit")]
     pub out: PathBuf,
+    /// Replace what is in the folder, also files that were changed since, readings that no longer stand, and another job's files
+    #[arg(long)]
+    pub replace: bool,
     /// Print what was written as JSON
     #[arg(long)]
     pub json: bool,
@@ -298,6 +301,9 @@ pub(super) struct CheckArgs {
     /// Folder for the record of the layout, record.pdf and record.svg; made when missing
     #[arg(long, short, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Replace a record in the folder also where it was changed since, or is another job's
+    #[arg(long, requires = "out")]
+    pub replace: bool,
     /// Heights of the floor for the record, as for `levels`
     #[arg(long, value_name = "FILE", requires = "out")]
     pub levels: Option<PathBuf>,

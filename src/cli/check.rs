@@ -60,6 +60,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             lengths,
         ))
     };
+    let mut recorded = Ok(());
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;
         let levels = match &args.levels {
@@ -72,9 +73,11 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             words: &words,
             levels: &levels,
         };
-        record(job, &args.readings, &bytes, &judged, out)?;
+        recorded = record(job, &args.readings, &bytes, &judged, (out, args.replace));
     }
+    // The verdict is given also where its record cannot be written.
     data(&text)?;
+    recorded?;
     conclude(&assessment)
 }
 
@@ -97,7 +100,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
     let named = readings.job.as_ref().map(|job| job.value.as_str());
     // A network with marks of its own is no kit's form, wherever it lies, and flags may name another layout.
     let kits = readings.marks.is_empty() && !args.layout.name_a_layout();
-    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits)?;
     let layout = args.layout.clone();
     let flags = layout.name_a_layout();
     if job.is_none() && !readings.marks.is_empty() && !flags {

@@ -2,9 +2,10 @@
 
 use std::{fmt, path::PathBuf};
 
+use super::paperwork::{named, rows};
 use crate::{
     cover::CoverError,
-    kit::{Kit, KitError},
+    kit::{Carried, Kit, KitError},
     output::OutputError,
     practice::PracticeError,
     source::{Faults, Named},
@@ -33,8 +34,12 @@ pub(super) enum Failure {
     Output(OutputError),
     /// A file to be written is one that was read.
     Overwrites { path: PathBuf },
-    /// A job or a copy in the folder that a person wrote or changed would be replaced.
-    Changed { path: PathBuf },
+    /// A form in the folder has readings that the new form has no place for.
+    RowsLost { path: PathBuf, carried: Carried },
+    /// A form in the folder cannot be read, so that nobody knows what is in it.
+    FormUnread { path: PathBuf, faults: Faults },
+    /// The kit that a form lies in is unfinished.
+    Unfinished { folder: PathBuf },
     /// stdout cannot be written.
     Stdout(std::io::Error),
     /// `SOURCE_DATE_EPOCH` is no date.
@@ -98,16 +103,39 @@ impl fmt::Display for Failure {
                 };
                 write!(f, "{error}{flags}; nothing was written")
             }
+            Self::Output(error @ OutputError::Kept(_)) => {
+                write!(f, "{error}; nothing was written: {ELSEWHERE}")
+            }
+            Self::Output(error @ OutputError::WorkedOn { .. }) => {
+                write!(f, "{error}; or drop it with --replace")
+            }
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,
                 "{} is one of the job's own input files and would be overwritten; nothing was written: choose another folder with --out",
                 path.display()
             ),
-            Self::Changed { path } => write!(
+            Self::RowsLost { path, carried } => write!(
                 f,
-                "{} was written or changed by someone and would be overwritten; nothing was written: move it away, or choose another folder with --out",
-                path.display()
+                "{}: {} with readings, of {}, no longer stand: {}; nothing was written: {ELSEWHERE}",
+                path.display(),
+                rows(carried.lost.len()),
+                carried.rows + carried.lost.len(),
+                named(&carried.lost)
+            ),
+            Self::FormUnread { path, faults } => write!(
+                f,
+                "{} cannot be read, so its readings cannot be carried over ({}); nothing was written: correct it, {ELSEWHERE}",
+                path.display(),
+                faults
+                    .list()
+                    .first()
+                    .map_or("", |fault| fault.message.as_str())
+            ),
+            Self::Unfinished { folder } => write!(
+                f,
+                "the kit in {} is unfinished: some of its files are new, some are old (UNFINISHED.toml); run the command again that writes it, or name the job with --job",
+                folder.display()
             ),
             Self::Stdout(error) => write!(
                 f,
@@ -120,6 +148,10 @@ impl fmt::Display for Failure {
         }
     }
 }
+
+/// What to do about something that would be lost.
+const ELSEWHERE: &str =
+    "move it away, choose another folder with --out, or replace it with --replace";
 
 /// What a flag can do about it.
 fn remedy(error: &KitError) -> &'static str {

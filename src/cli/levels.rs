@@ -88,7 +88,7 @@ fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Fa
     let all_placed = levels.all(|level| level.value.place.is_some());
     let kits = (readings.of_a_kit || !all_placed) && !args.layout.name_a_layout();
     let named = readings.job.as_ref().map(|job| job.value.as_str());
-    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits)?;
     let layout = args.layout.clone();
     if job.is_none() && !layout.name_a_layout() {
         return Ok(None);

@@ -28,13 +28,20 @@ use clap::Parser;
 use args::{Args, Command};
 use failure::Failure;
 
+use crate::output::{OutputError, stop};
+
 /// Runs the program on the process's arguments.
 #[must_use]
 pub fn run() -> ExitCode {
+    // Without it a stopped run leaves a mark, which the next one takes back.
+    let _ = stop::listen();
     match dispatch(Args::parse().command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             data::message(&failure.to_string());
+            if matches!(failure, Failure::Output(OutputError::Stopped)) {
+                stop::end();
+            }
             ExitCode::from(failure.code())
         }
     }

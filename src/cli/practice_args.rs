@@ -35,9 +35,12 @@ pub(super) struct PracticeArgs {
     /// How hard, from 1 (first steps) to 4 (as on a real floor)
     #[arg(long, value_name = "1-4", default_value = "1", allow_negative_numbers = true, value_parser = level)]
     pub level: Level,
-    /// Folder to write; made when missing, files of the same name are replaced
+    /// Folder to write; made when missing. Files that baystencil wrote there are replaced
     #[arg(long, short, value_name = "DIR", default_value = "practice")]
     pub out: PathBuf,
+    /// Replace files in the folder also where they were changed since, or are someone else's
+    #[arg(long)]
+    pub replace: bool,
     /// Print what was written as JSON
     #[arg(long)]
     pub json: bool,

@@ -110,6 +110,19 @@ impl CsvTable {
         &self.rows
     }
 
+    /// The columns' names as they are asked for, and as they are written.
+    pub fn columns(&self) -> impl Iterator<Item = (&str, &str)> {
+        let written = self.heading.iter().map(CsvCell::text);
+        self.names.iter().map(String::as_str).zip(written)
+    }
+
+    /// A cell's text with every number in it written with a decimal point; as it stands where that cannot be decided.
+    #[must_use]
+    pub fn with_points(&self, cell: &CsvCell) -> String {
+        let pointed = self.decimal.with_points(&cell.text);
+        pointed.unwrap_or_else(|_| cell.text.clone())
+    }
+
     /// The column that has one of `names`, the first of them that is there. Capitals, blanks around a name,
     /// brackets, and blanks or dashes in place of `_` make no difference.
     #[must_use]
