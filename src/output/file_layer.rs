@@ -101,8 +101,11 @@ impl FileLayer for Disk {
         let own = std::process::id().to_string();
         file.set_len(0)?;
         (&file).write_all(own.as_bytes())?;
-        let is_there = fs::read(path).is_ok_and(|there| there == own.as_bytes());
-        Ok(is_there.then_some(file))
+        match fs::read(path) {
+            Ok(there) => Ok((there == own.as_bytes()).then_some(file)),
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+            Err(error) => Err(error),
+        }
     }
 
     fn stopped(&self) -> bool {

@@ -47,7 +47,7 @@ impl Breaking {
 
     /// True once something has gone wrong.
     pub fn broke(&self) -> bool {
-        self.done.get() >= self.at
+        self.done.get() > self.at
     }
 
     fn step(&self, is_write: bool, is_rename: bool) -> io::Result<()> {
