@@ -105,7 +105,7 @@ pub(super) struct SheetFlags {
     #[command(flatten)]
     pub paper: PaperFlags,
     /// Width of the strip that neighbouring sheets share, e.g. 12mm
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub overlap: Option<String>,
 }
 
@@ -127,11 +127,11 @@ impl SheetFlags {
 pub(super) struct PaperFlags {
     /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"; without --roll sheets of it, whatever
     /// roll the job names
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm; the paper is then that of the
     /// pages to carry
-    #[arg(long, value_name = "WIDTH")]
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub roll: Option<String>,
     /// What the sheets are to show: lines with the fewest sheets, a regular grid, small keys for the marks
     /// alone, or the full grid with its blank sheets
@@ -149,7 +149,7 @@ pub(super) struct PullFlags {
     #[arg(long, value_name = "PLAN", value_parser = checks)]
     pub checks: Option<CheckChoice>,
     /// Longest distance to tape when checking, e.g. 5m
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub longest_pull: Option<String>,
 }
 
@@ -188,7 +188,7 @@ pub(super) struct StencilsArgs {
     pub write: WriteArgs,
     /// Write these sheets alone, as they are among all others, into stencils-again.pdf; e.g. 7,12-14. Of keys, the
     /// numbers are those of their pages
-    #[arg(long, value_name = "NUMBERS", value_parser = only, conflicts_with = "single_page")]
+    #[arg(long, value_name = "NUMBERS", allow_hyphen_values = true, value_parser = only, conflicts_with = "single_page")]
     pub only: Option<Numbers>,
 }
 

@@ -1,6 +1,6 @@
 //! `baystencil check`.
 
-use std::{fs::File, io::Read, path::Path};
+use std::path::Path;
 
 use super::{
     args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
@@ -15,7 +15,7 @@ use crate::{
     job::Job,
     output::check_json,
     plan::FloorPlan,
-    source::{Faults, MOST_BYTES, Place},
+    source::{Faults, Place, read_bounded},
     survey::{
         Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare,
     },
@@ -84,14 +84,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
 /// Reads a file of readings; no more of it than a file of readings may have.
 fn read(path: &Path) -> Result<Vec<u8>, Faults> {
     let shown = path.display().to_string();
-    let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|error| {
-            Place::whole(&shown).fault(format!(
-                "the readings cannot be read ({error}); check the path"
-            ))
-        })?;
+    let bytes = read_bounded(path, "readings").map_err(|why| Place::whole(&shown).fault(why))?;
     Ok(bytes)
 }
 

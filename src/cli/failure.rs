@@ -8,7 +8,7 @@ use crate::{
     kit::{Carried, Kit, KitError},
     output::OutputError,
     practice::PracticeError,
-    source::{Faults, Named},
+    source::{FAULTS_KEPT, Faults, Named},
     stencil::CutOption,
     survey::Verdict,
     words::Spelling,
@@ -70,12 +70,20 @@ impl fmt::Display for Failure {
         match self {
             Self::Input(faults) => {
                 let count = faults.list().len();
-                for fault in faults.list() {
+                for fault in faults.list().iter().take(FAULTS_SHOWN) {
                     writeln!(f, "{fault}{}", fault.by_naming.map_or("", named_by))?;
                 }
+                if let Some(more) = count.checked_sub(FAULTS_SHOWN).filter(|more| *more > 0) {
+                    writeln!(f, "and {more} more of them")?;
+                }
+                let least = if count >= FAULTS_KEPT {
+                    "at least "
+                } else {
+                    ""
+                };
                 write!(
                     f,
-                    "{count} {} in the input; nothing was written",
+                    "{least}{count} {} in the input; nothing was written",
                     if count == 1 { "fault" } else { "faults" }
                 )
             }
@@ -148,6 +156,9 @@ impl fmt::Display for Failure {
         }
     }
 }
+
+/// Most faults that are shown: whoever has more corrects these first.
+const FAULTS_SHOWN: usize = 50;
 
 /// What to do about something that would be lost.
 const ELSEWHERE: &str =

@@ -1,6 +1,6 @@
 //! `baystencil levels`.
 
-use std::{fs, path::Path};
+use std::path::Path;
 
 use super::{
     args::{JobArgs, LevelsArgs},
@@ -12,7 +12,7 @@ use super::{
 use crate::{
     job::Job,
     output::levels_json,
-    source::{Faults, Place},
+    source::{Faults, Place, read_bounded},
     survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
     units::parse_length,
     words::{Lengths, Spelling},
@@ -73,11 +73,7 @@ pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {
     let shown = path.display().to_string();
-    let bytes = fs::read(path).map_err(|error| {
-        Faults::from(Place::whole(&shown).fault(format!(
-            "the levels cannot be read ({error}); check the path"
-        )))
-    })?;
+    let bytes = read_bounded(path, "levels").map_err(|why| Place::whole(&shown).fault(why))?;
     LevelReadings::read(path, &bytes)
 }
 

@@ -1,6 +1,9 @@
 //! What can be typed after `practice`.
 
-use std::{ops::RangeInclusive, path::PathBuf};
+use std::{
+    ops::RangeInclusive,
+    path::{Path, PathBuf},
+};
 
 use super::args::LayoutFlags;
 use crate::practice::{Kind, Level, MOST_SHEETS};
@@ -62,22 +65,23 @@ impl PracticeArgs {
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
     pub fn origin(&self) -> String {
         let layout = &self.layout;
-        let mut words: Vec<String> = self
-            .job
-            .iter()
-            .map(|job| job.display().to_string())
-            .collect();
+        // Sheets are handed out: folders of this machine are nobody's business there.
+        let plain = |path: &Path| {
+            let name = path.file_name().unwrap_or(path.as_os_str());
+            name.to_string_lossy().into_owned()
+        };
+        let mut words: Vec<String> = self.job.iter().map(|job| plain(job)).collect();
         words.extend(
             layout
                 .vehicles
                 .iter()
-                .map(|vehicle| format!("--vehicle {vehicle}")),
+                .map(|vehicle| format!("--vehicle {}", plain(Path::new(vehicle)))),
         );
         words.extend(
             layout
                 .template
                 .iter()
-                .map(|template| format!("--template {template}")),
+                .map(|template| format!("--template {}", plain(Path::new(template)))),
         );
         words.extend(
             layout

@@ -7,7 +7,7 @@
 
 use crate::{
     plan::FloorPlan,
-    source::{CsvCell, CsvRow, CsvTable, Faults},
+    source::{CsvCell, CsvRow, CsvTable, Faults, as_text},
     survey::{FormRows, LevelPlace, PRINTED_COLUMNS, READING_COLUMNS, level_places},
     units::parse_length,
 };
@@ -44,6 +44,9 @@ const LEVEL_COLUMNS: [(&str, &str, &str); 6] = [
 
 /// Columns that the form of heights comes with.
 const LEVEL_PRINTED: [&str; 6] = ["at", "what", "x_mm", "y_mm", "x_in", "y_in"];
+
+/// Columns of names and words.
+const NAMES: [&str; 5] = ["check", "from", "to", "at", "what"];
 
 /// A place of a form and that of the layout may differ by this, mm: a form in inches has them to 1/16, and a spreadsheet may show whole mm.
 const SAME_PLACE_MM: f64 = 1.2;
@@ -311,6 +314,13 @@ impl Sheet {
         writer.write_record(&self.heading).expect(in_memory);
         for mut row in self.rows {
             row.resize(width, String::new());
+            for (name, cell) in self.heading.iter().zip(&mut row) {
+                let is_name = NAMES.contains(&name.as_str());
+                // What somebody typed may be a length with a sign.
+                if is_name || parse_length(cell).is_err() {
+                    *cell = as_text(cell).into_owned();
+                }
+            }
             writer.write_record(row).expect(in_memory);
         }
         String::from_utf8(writer.into_inner().expect(in_memory))

@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use super::Kept;
+use crate::source::{CLOSE_SOME, too_many_open};
 
 /// Why something could not be written.
 #[derive(Debug)]
@@ -137,6 +138,12 @@ impl fmt::Display for OutputError {
                     "\"{text}\" is no date: write year, month and day as in 2026-03-02"
                 )
             }
+            Self::Spool { source } if too_many_open(source) => {
+                write!(
+                    f,
+                    "a file could not be put together: {source}; {CLOSE_SOME}"
+                )
+            }
             Self::Spool { source } => write!(
                 f,
                 "a file could not be put together in the folder for temporary files: {source}; free some space there, \
@@ -212,7 +219,7 @@ impl fmt::Display for OutputError {
                     f,
                     "could not {doing} {}: {source}; {}",
                     path.display(),
-                    remedy(source.kind())
+                    remedy(source)
                 )
             }
         }
@@ -266,8 +273,11 @@ fn listed(names: &[String]) -> String {
     }
 }
 
-fn remedy(kind: io::ErrorKind) -> &'static str {
-    match kind {
+fn remedy(source: &io::Error) -> &'static str {
+    if too_many_open(source) {
+        return CLOSE_SOME;
+    }
+    match source.kind() {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
             "choose a folder that you may write to, or change its permissions"
         }

@@ -193,7 +193,6 @@ impl<'d> OutputFolder<'d> {
     ) -> Result<Changes, OutputError> {
         for inner in [NEW, OLD] {
             let inner = self.path.join(STAGE).join(inner);
-            // Only the kind of a failure is kept: its text would name the stage, which nobody asked for.
             self.disk
                 .create_folder(&inner)
                 .or_else(|error| {
@@ -203,9 +202,7 @@ impl<'d> OutputFolder<'d> {
                         Err(error)
                     }
                 })
-                .map_err(|error| {
-                    refused("write into the folder", &self.path, error.kind().into())
-                })?;
+                .map_err(|error| refused("write into the folder", &self.path, error))?;
         }
         let mut changes = Changes::default();
         let mut manifest = self.manifest.clone();
@@ -244,9 +241,7 @@ impl<'d> OutputFolder<'d> {
             let mut content = Hashed::new(text.as_bytes());
             self.disk
                 .write(&self.inner(NEW, MANIFEST), &mut content)
-                .map_err(|error| {
-                    refused("write into the folder", &self.path, error.kind().into())
-                })?;
+                .map_err(|error| refused("write into the folder", &self.path, error))?;
             let hash = content.hash();
             changes.0.push(self.change(MANIFEST, Some(hash)));
         }
@@ -268,7 +263,7 @@ impl<'d> OutputFolder<'d> {
         self.disk
             .write(&waiting, &mut changes.text().as_bytes())
             .and_then(|()| self.disk.rename(&waiting, &mark))
-            .map_err(|error| refused("write into the folder", &self.path, error.kind().into()))?;
+            .map_err(|error| refused("write into the folder", &self.path, error))?;
         settle(&self.path);
         let done = changes.0.iter().try_for_each(|change| {
             self.go_on()?;
@@ -383,11 +378,7 @@ fn lock(disk: &dyn FileLayer, folder: &Path) -> Result<File, OutputError> {
             Err(error) if error.kind() == ErrorKind::NotFound && folder.is_dir() => {}
             Err(error) => {
                 let _ = disk.remove_folder(&stage);
-                return Err(refused(
-                    "write into the folder",
-                    folder,
-                    error.kind().into(),
-                ));
+                return Err(refused("write into the folder", folder, error));
             }
             Ok(None) => {}
         }
