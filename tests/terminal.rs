@@ -51,7 +51,7 @@ fn acting_signs_of_every_input_are_written_out() {
     let vehicle = include_str!("../vehicle-specs/city-car.toml");
     let named = vehicle.lines().map(|line| {
         if line.starts_with("name") {
-            format!("name = \"car {IN_TOML}\"")
+            "name = \"car \\u202e\\u2066\\u200b\"".to_owned()
         } else {
             line.to_owned()
         }

@@ -104,7 +104,11 @@ impl FileLayer for Disk {
         match fs::read(path) {
             Ok(there) => Ok((there == own.as_bytes()).then_some(file)),
             Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(error),
+            Err(error) => {
+                // Nobody comes to use it, and it would keep the stage from being removed.
+                let _ = fs::remove_file(path);
+                Err(error)
+            }
         }
     }
 
