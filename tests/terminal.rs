@@ -300,3 +300,47 @@ fn too_many_open_files_are_said_in_words() {
     assert!(stderr(&output).contains("ulimit -n"), "{}", stderr(&output));
     assert!(!place.path().join("kit").exists());
 }
+
+#[test]
+fn words_that_look_like_formulas_are_written_as_text_and_read_as_they_were() {
+    let place = tempfile::tempdir().unwrap();
+    let template = include_str!("../templates/target-line.toml");
+    let meaning = "meaning = \"=1+1\"";
+    let (before, stations) = template.split_once("[[stations]]").unwrap();
+    let stations = stations.lines().map(|line| {
+        if line.starts_with("meaning") {
+            meaning
+        } else {
+            line
+        }
+    });
+    let stations = stations.collect::<Vec<_>>().join("\n");
+    fs::write(
+        place.path().join("own.toml"),
+        format!("{before}[[stations]]{stations}\n"),
+    )
+    .unwrap();
+    let own = ["--vehicle", "city-car", "--template", "own.toml"];
+    let csv = baystencil(place.path(), &[&["plan", "--csv"], &own[..]].concat());
+    let csv = String::from_utf8_lossy(&csv.stdout).into_owned();
+    assert!(csv.contains(",'=1+1,") && !csv.contains(",=1+1"), "{csv}");
+    let kit = baystencil(
+        place.path(),
+        &[&["kit", "--mode", "keys"], &own[..]].concat(),
+    );
+    assert!(kit.status.success(), "{}", stderr(&kit));
+    let form = fs::read_to_string(place.path().join("kit/levels.csv")).unwrap();
+    assert!(form.contains(",'=1+1,"), "{form}");
+    // Typed into and carried over, it is still the same.
+    let filled = form.replace(",\n", ",3\n");
+    fs::write(place.path().join("kit/levels.csv"), &filled).unwrap();
+    let again = baystencil(
+        place.path(),
+        &[&["kit", "--mode", "keys"], &own[..]].concat(),
+    );
+    assert!(again.status.success(), "{}", stderr(&again));
+    assert_eq!(
+        fs::read_to_string(place.path().join("kit/levels.csv")).unwrap(),
+        filled
+    );
+}

@@ -135,3 +135,30 @@ fn level(text: &str) -> Result<Level, String> {
         .map_err(|_| "expected 1, 2, 3 or 4".to_owned())?;
     Level::new(number).map_err(|error| error.to_string())
 }
+
+#[cfg(test)]
+mod tests {
+    use clap::Parser as _;
+
+    use super::super::args::{Args, Command};
+
+    #[test]
+    fn sheets_that_are_handed_out_name_files_without_their_folders() {
+        let words = [
+            "baystencil",
+            "practice",
+            "/home/trainer/jobs/van.toml",
+            "--vehicle",
+            "../cars/own.toml",
+            "--template",
+            "target-line",
+        ];
+        let Command::Practice(args) = Args::parse_from(words).command else {
+            panic!("another command");
+        };
+        assert_eq!(
+            args.origin(),
+            "van.toml --vehicle own.toml --template target-line"
+        );
+    }
+}
