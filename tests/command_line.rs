@@ -6,24 +6,11 @@
     reason = "a test stops at the first thing that is wrong"
 )]
 
-use std::{
-    fs,
-    path::Path,
-    process::{Command, Output},
-};
+use std::{fs, path::Path, process::Command};
 
-fn baystencil(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_baystencil"))
-        .current_dir(folder)
-        .args(arguments)
-        .env_remove("SOURCE_DATE_EPOCH")
-        .output()
-        .expect("the program starts")
-}
+mod program;
 
-fn stderr(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
+use program::{baystencil, stderr};
 
 fn names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(folder)

@@ -5,25 +5,11 @@
     reason = "a test stops at the first thing that is wrong"
 )]
 
-use std::{
-    collections::BTreeMap,
-    fs,
-    path::Path,
-    process::{Command, Output},
-};
+use std::{collections::BTreeMap, fs, path::Path};
 
-fn baystencil(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_baystencil"))
-        .current_dir(folder)
-        .args(arguments)
-        .env_remove("SOURCE_DATE_EPOCH")
-        .output()
-        .expect("the program starts")
-}
+mod program;
 
-fn stderr(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
+use program::{baystencil, stderr};
 
 /// What a run leaves: exit code, standard output, and every file of its folder.
 type Outcome = (Option<i32>, Vec<u8>, BTreeMap<String, Vec<u8>>);

@@ -49,6 +49,38 @@ const LINKED: [&str; 4] = [
     "practice/sheets/exercises.pdf",
 ];
 
+/// Resolution of the picture of a strip of a roll: a metre of paper on a screen.
+const STRIP_DPI: f64 = 40.0;
+
+/// What else a run can give, each shown by one file: the command, the file that it writes, and what it is called here.
+const SINGLE: [(&[&str], &str, &str); 4] = [
+    (
+        &["stencils", "--template", "target-line", "--roll", "610mm"],
+        "strip-1.svg",
+        "roll-strip.png",
+    ),
+    (
+        &["stencils", "--mode", "keys", "--only", "1"],
+        "stencils-again.pdf",
+        "keys.pdf",
+    ),
+    (
+        &[
+            "overview",
+            "--vehicle",
+            "delivery-van",
+            "--vehicle",
+            "city-car",
+        ],
+        "overview-A.svg",
+        "mat-overview.png",
+    ),
+    (&["printer", "test"], "printer-test.pdf", "printer-test.pdf"),
+];
+
+/// Largest of these files, bytes.
+const MOST_BYTES: usize = 150_000;
+
 /// Files by their path below a folder.
 type Files = BTreeMap<PathBuf, Vec<u8>>;
 
@@ -205,6 +237,35 @@ fn assembly_map() -> Vec<u8> {
     picture(&svg(pages.last().expect("sheet 0 has a page")), SHEET_DPI)
 }
 
+/// One file of each of the runs that are not kept in full.
+fn singles() -> Files {
+    let single = |(command, file, name): (&[&str], &str, &str)| {
+        let folder = tempfile::tempdir().unwrap();
+        let output = Command::new(env!("CARGO_BIN_EXE_baystencil"))
+            .args(command)
+            .arg("--out")
+            .arg(folder.path())
+            .env_remove("SOURCE_DATE_EPOCH")
+            .output()
+            .expect("the program starts");
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.success(), "{said}");
+        let bytes = fs::read(folder.path().join(file)).unwrap();
+        let dots = if file.starts_with("strip") {
+            STRIP_DPI
+        } else {
+            SHEET_DPI
+        };
+        let shown = match str::from_utf8(&bytes) {
+            Ok(page) if file.ends_with(".svg") => picture(page, dots),
+            _ => bytes,
+        };
+        assert!(shown.len() < MOST_BYTES, "{name}: {} bytes", shown.len());
+        (name.into(), shown)
+    };
+    SINGLE.map(single).into()
+}
+
 /// Every file of the runs that the samples come from.
 fn made() -> Files {
     let folder = tempfile::tempdir().unwrap();
@@ -231,6 +292,7 @@ fn samples(made: &Files) -> Files {
     samples.insert("check/record.png".into(), page("check/record.svg"));
     samples.insert("assembly-map.png".into(), assembly_map());
     exercise_pictures(&mut samples);
+    samples.extend(singles());
     samples
 }
 

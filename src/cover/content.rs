@@ -56,7 +56,7 @@ impl Content {
             .lines
             .iter()
             .map(|line| Strip {
-                axis: Line::new(plan.marks[line.from].at, plan.marks[line.to].at),
+                axis: plan.middle_line(line),
                 width: line.width,
             })
             .collect();

@@ -63,6 +63,8 @@ pub(super) struct Run {
     /// Where it starts and ends along its axis, mm.
     pub from: f64,
     pub to: f64,
+    /// Whether a mark lies at its start and at its end.
+    pub marked: [bool; 2],
     /// Half its width where it is widest, mm.
     pub half: f64,
     /// Half its width where it is narrowest, mm.
@@ -74,14 +76,24 @@ impl Run {
     pub(super) fn beside(&self, other: &Self) -> Self {
         let low = (self.at - self.half).min(other.at - other.half);
         let high = (self.at + self.half).max(other.at + other.half);
-        let (from, to) = (self.from.min(other.from), self.to.max(other.to));
         Self {
             axis: self.axis,
             at: f64::midpoint(low, high),
-            from,
-            to,
             half: (high - low) / 2.0,
             least: 0.0,
+            ..self.as_far_as(other)
+        }
+    }
+
+    /// The run with the ends of a parallel one where those lie further out.
+    fn as_far_as(&self, other: &Self) -> Self {
+        let start = if other.from < self.from { other } else { self };
+        let end = if other.to > self.to { other } else { self };
+        Self {
+            from: start.from,
+            to: end.to,
+            marked: [start.marked[0], end.marked[1]],
+            ..*self
         }
     }
 
@@ -125,13 +137,24 @@ impl Cores {
                     .push(vec![p + side, p - side, q - side, q + side]);
                 continue;
             };
-            let (a, b) = (axis.of(p), axis.of(q));
+            let (start, end) = if axis.of(p) < axis.of(q) {
+                (p, q)
+            } else {
+                (q, p)
+            };
             let at = axis.other().of(p);
+            let marked = |end: Point| {
+                let marks = content.marks.iter();
+                marks
+                    .into_iter()
+                    .any(|mark| mark.distance(end) < SAME_DRAWN_MM)
+            };
             cores.add(Run {
                 axis,
                 at,
-                from: a.min(b),
-                to: a.max(b),
+                from: axis.of(start),
+                to: axis.of(end),
+                marked: [marked(start), marked(end)],
                 half,
                 least: half,
             });
@@ -149,8 +172,7 @@ impl Cores {
         };
         if let Some(index) = self.runs.iter().position(touches) {
             let other = self.runs.swap_remove(index);
-            run.from = run.from.min(other.from);
-            run.to = run.to.max(other.to);
+            run = run.as_far_as(&other);
             run.half = run.half.max(other.half);
             run.least = run.least.min(other.least);
             return self.add(run);

@@ -74,7 +74,15 @@ fn of_part(part: &Cores, content: &Content, format: &SheetFormat) -> (Vec<Vec<Fr
     let sides = [sizes[0].width, sizes[0].height];
     let narrow = bundles(&part.runs, sides[0].min(sides[1]));
     let wide = bundles(&part.runs, sides[0].max(sides[1]));
+    let alike = |one: &[Run], other: &[Run]| {
+        one.len() == other.len() && one.iter().all(|run| other.contains(run))
+    };
+    let mut tried: Vec<&[Run]> = Vec::new();
     for runs in [&part.runs, &narrow, &wide] {
+        if tried.iter().any(|known| alike(known, runs)) {
+            continue;
+        }
+        tried.push(runs);
         for clearance in [MARK_CLEARANCE_MM, MARK_HALF_MM] {
             if consider(of_network(part, runs, clearance, sizes)) <= lower_bound {
                 return (best.unwrap_or_default(), lower_bound);

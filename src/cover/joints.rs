@@ -12,23 +12,16 @@
 //! crossings come first, each laid by tape, and the sheets between them end on them: errors of
 //! joints end there too.
 
-use kurbo::{Line, Point, Rect};
+use kurbo::{Line, Rect};
 
-use super::{Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets};
+use super::{
+    Content, Edge, Joint, PlacedSheet, RegistrationMark, SheetFormat, content::meets,
+    registration::registration_marks,
+};
 use crate::units::SAME_DRAWN_MM;
 
 /// Shortest seam, mm, on which two registration marks hold an angle.
 const LEAST_SEAM_MM: f64 = 50.0;
-
-/// Where along a seam the two marks may lie, as parts of its length, best first. Far apart they
-/// hold the angle best; the others step aside when content lies there.
-const PLACES: [f64; 7] = [0.16, 0.2, 0.12, 0.24, 0.28, 0.32, 0.36];
-
-/// Half side in mm of the square that a registration mark with its number needs for itself.
-const ROOM_MM: f64 = 5.0;
-
-/// Least distance in mm from a mark of the layout, so that nobody takes one for the other.
-const FROM_MARK_MM: f64 = 22.0;
 
 /// Half the width in mm of the strip along a seam in which content counts as crossing it.
 const CROSSING_MM: f64 = 0.5;
@@ -52,7 +45,7 @@ pub(super) fn join(
     content: &Content,
     which: Join,
 ) -> (Vec<Joint>, Vec<RegistrationMark>) {
-    let (mut joints, mut marks) = (Vec::new(), Vec::new());
+    let mut joints = Vec::new();
     for (under, over) in overlapping(sheets) {
         let seams = Edge::ALL.into_iter().filter_map(|edge| {
             let seam = seam(&sheets[over], &sheets[under], edge, format)?;
@@ -61,27 +54,22 @@ pub(super) fn join(
         let longest = seams.max_by(|(_, a), (_, b)| length(*a).total_cmp(&length(*b)));
         if let Some((edge, seam)) = longest {
             sheets[over].cut[edge as usize] = true;
-            let registration = [(seam.p0, seam.p1), (seam.p1, seam.p0)].map(|(from, to)| {
-                let id = format!("r{}", marks.len() + 1);
-                marks.push(RegistrationMark {
-                    id,
-                    at: clear_place(from, to, content),
-                });
-                marks.len() - 1
-            });
-            for sheet in [under, over] {
-                sheets[sheet].registration.extend(registration);
-            }
             joints.push(Joint {
                 over,
                 under,
                 edge,
                 seam,
-                registration,
+                registration: [2 * joints.len(), 2 * joints.len() + 1],
             });
         }
     }
     uncover(sheets, format, content);
+    let marks = registration_marks(&joints, sheets, format.cut_depth(), content);
+    for joint in &joints {
+        for sheet in [joint.under, joint.over] {
+            sheets[sheet].registration.extend(joint.registration);
+        }
+    }
     (joints, marks)
 }
 
@@ -190,28 +178,4 @@ fn length(line: Line) -> f64 {
 fn crosses(content: &Content, seam: Line) -> bool {
     let strip = Rect::from_points(seam.p0, seam.p1).inset(CROSSING_MM);
     content.regions.iter().any(|region| meets(region, strip))
-}
-
-/// The best place near `from` that is free of content; the best of all where none is free.
-fn clear_place(from: Point, to: Point, content: &Content) -> Point {
-    let places = PLACES.map(|part| from.lerp(to, part));
-    let free = |place: &&Point| {
-        let room = Rect::from_center_size(**place, (2.0 * ROOM_MM, 2.0 * ROOM_MM));
-        content
-            .marks
-            .iter()
-            .all(|mark| mark.distance(**place) > FROM_MARK_MM)
-            && !content.regions.iter().any(|region| meets(region, room))
-    };
-    let apart = |place: &&Point| {
-        content
-            .marks
-            .iter()
-            .all(|mark| mark.distance(**place) > FROM_MARK_MM)
-    };
-    *places
-        .iter()
-        .find(free)
-        .or_else(|| places.iter().find(apart))
-        .unwrap_or(&places[0])
 }

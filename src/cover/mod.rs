@@ -23,6 +23,7 @@ mod lay;
 mod model;
 mod network;
 mod programme;
+mod registration;
 mod roll;
 mod roll_bound;
 mod routes;

@@ -8,6 +8,7 @@
 //!
 //! - each node takes a cell, lying with its front up or to the right; opposite arms share its length
 //!   in their direction;
+//! - what a run goes on by beyond its last crossing is no arm where it is short: the node's cell holds it;
 //! - each stretch of length d between arms p and q takes n whole cells, p + q + n · a ≥ d, where a is
 //!   the longer side of a cell.
 //!
@@ -17,8 +18,8 @@
 //! the crossing by half a core, so its arm is that much shorter; where both strips end, they need not
 //! share a cell at all. A cell without node shows at most a of one stretch. Of several cells on one
 //! node all but one can be moved onto the stretches without loss, but for two cells on a node with
-//! four arms that hold two neighbouring arms each. With these options the programme has a solution no
-//! greater than any cover by cells at any real positions. The cover that is used keeps cells on the
+//! four arms that hold two neighbouring arms each. Short ends beyond a crossing are left out: a part of
+//! the runs needs no more than all. With these options the programme has a solution no greater than any cover by cells at any real positions. The cover that is used keeps cells on the
 //! whole width of the strips and clear of marks, so it can need more; both numbers are reported.
 
 mod node_variables;
@@ -45,6 +46,10 @@ const UNEVEN_PRICE: f64 = 1e-6;
 /// More nodes than these are not given to the programme. Layouts that people tape have a dozen.
 const MOST_NODES: usize = 60;
 
+/// An end beyond a run's last crossing is short up to this share of the shorter side of a cell, which then holds
+/// it beside the crossing and keeps a third for the arm on the other side.
+const SHORT_END: f64 = 2.0 / 3.0;
+
 /// Which end of a strip, as seen from a node: towards smaller or greater coordinates.
 const ENDS: [usize; 2] = [0, 1];
 
@@ -58,8 +63,11 @@ pub(super) struct FreeCell {
 }
 
 /// Runs that cross in a way that the programme describes.
-pub(super) struct Network<'a> {
-    runs: &'a [Run],
+pub(super) struct Network {
+    /// The runs without their short ends.
+    runs: Vec<Run>,
+    /// How far each goes on beyond its start and its end, mm.
+    short_ends: Vec<[f64; 2]>,
     cells: [Size; 2],
     nodes: Vec<Node>,
     stretches: Vec<Stretch>,
@@ -81,6 +89,8 @@ struct Stretch {
     to: f64,
     /// Nodes at its start and its end.
     nodes: [Option<usize>; 2],
+    /// Whether a mark lies at its start and its end where that is free.
+    marked: [bool; 2],
 }
 
 /// What a programme is solved for.
@@ -109,9 +119,18 @@ struct Arms {
     stretches: Vec<usize>,
 }
 
-impl<'a> Network<'a> {
+impl Network {
     /// The network of some runs.
-    pub(super) fn of(runs: &'a [Run], cells: [Size; 2]) -> Self {
+    pub(super) fn of(whole: &[Run], cells: [Size; 2]) -> Self {
+        let runs: Vec<Run> = whole
+            .iter()
+            .map(|run| without_short_ends(run, whole, cells))
+            .collect();
+        let short_ends = whole
+            .iter()
+            .zip(&runs)
+            .map(|(whole, part)| [part.from - whole.from, whole.to - part.to])
+            .collect();
         let mut nodes = Vec::new();
         for (i, one) in runs.iter().enumerate() {
             for (j, other) in runs.iter().enumerate().skip(i + 1) {
@@ -123,7 +142,7 @@ impl<'a> Network<'a> {
                         } else {
                             [j, i]
                         },
-                        runs,
+                        &runs,
                     ));
                 }
             }
@@ -135,6 +154,7 @@ impl<'a> Network<'a> {
             .collect();
         Self {
             runs,
+            short_ends,
             cells,
             nodes,
             stretches,
@@ -185,11 +205,12 @@ impl<'a> Network<'a> {
             // Where the strip goes on to both sides its middle stands for the crossing one.
             Purpose::Bound => [0, 1].map(|axis| {
                 let both = node.arms[axis] == [true; 2];
-                if both {
+                let clear = if both {
                     0.0
                 } else {
                     self.runs[node.runs[1 - axis]].least
-                }
+                };
+                [clear; 2]
             }),
         };
         let single = Heading::ALL
@@ -200,7 +221,7 @@ impl<'a> Network<'a> {
                 CrossingChoice {
                     cost: 1.0,
                     heading,
-                    reach: [0, 1].map(|axis| [both[axis] - clear[axis]; 2]),
+                    reach: [0, 1].map(|axis| ENDS.map(|end| both[axis] - clear[axis][1 - end])),
                     both,
                 }
             });
@@ -237,10 +258,23 @@ impl<'a> Network<'a> {
         choices
     }
 
-    /// How far a node's cell must reach beyond the node, by axis.
-    fn clear(&self, node: &Node, clearance: f64) -> [f64; 2] {
-        // Along the vehicle it has to hold the width of the run across, and the other way round.
-        [node.runs[1], node.runs[0]].map(|run| self.runs[run].half.max(clearance))
+    /// How far a node's cell must reach beyond the node, by axis and end.
+    fn clear(&self, node: &Node, clearance: f64) -> [[f64; 2]; 2] {
+        [0, 1].map(|axis| {
+            let run = node.runs[axis];
+            ENDS.map(|end| {
+                // Along the vehicle it has to hold the width of the run across, and the other way round.
+                let width = self.runs[node.runs[1 - axis]].half.max(clearance);
+                let beyond = self.short_ends[run][end];
+                if node.arms[axis][end] || beyond <= 0.0 {
+                    width
+                } else if self.runs[run].marked[end] {
+                    width.max(beyond + clearance)
+                } else {
+                    width.max(beyond)
+                }
+            })
+        })
     }
 
     fn solve(&self, clearance: f64, purpose: Purpose) -> Option<Arms> {
@@ -286,7 +320,8 @@ impl<'a> Network<'a> {
     ) -> Option<Variable> {
         let axis = self.runs[stretch.run].axis;
         let (_, cell) = self.longest(&self.runs[stretch.run])?;
-        let length = stretch.length(clearance);
+        let [from, to] = stretch.span(clearance);
+        let length = to - from;
         let count = problem.add_integer_var(1.0, (0, (length / cell).ceil() as i32));
         let mut covered = LinearExpr::empty();
         covered.add(count, cell);
@@ -320,7 +355,7 @@ impl<'a> Network<'a> {
                 let cell = self.cells[*heading as usize];
                 let [along, across] = [cell.width, cell.height];
                 let span = |axis: usize, length: f64, at: f64| {
-                    let [low, high] = arms[axis].map(|arm| arm.max(clear[axis]));
+                    let [low, high] = ENDS.map(|end| arms[axis][end].max(clear[axis][end]));
                     // What is left over widens both overlaps.
                     let spare = (length - low - high) / 2.0;
                     (at - low - spare, at - low - spare + length)
@@ -388,9 +423,9 @@ impl<'a> Network<'a> {
             };
             run.axis.of(corner)
         };
-        let from =
-            stretch.nodes[0].map_or(stretch.from - clearance, |node| side(nodes[node].cell, 1));
-        let to = stretch.nodes[1].map_or(stretch.to + clearance, |node| side(nodes[node].cell, 0));
+        let [free_from, free_to] = stretch.span(clearance);
+        let from = stretch.nodes[0].map_or(free_from, |node| side(nodes[node].cell, 1));
+        let to = stretch.nodes[1].map_or(free_to, |node| side(nodes[node].cell, 0));
         let spare = (count as f64 * length - (to - from)) / (count + 1) as f64;
         let at = |k: usize| from - spare + k as f64 * (length - spare);
         let across = (run.at - width / 2.0, run.at + width / 2.0);
@@ -423,11 +458,38 @@ impl Node {
 }
 
 impl Stretch {
-    /// What cells have to cover of it, with room beyond its free ends.
-    fn length(&self, clearance: f64) -> f64 {
-        let free = self.nodes.iter().filter(|node| node.is_none()).count();
-        self.to - self.from + free as f64 * clearance
+    /// Where what cells have to cover of it starts and ends, with room beyond marks at its free ends.
+    fn span(&self, clearance: f64) -> [f64; 2] {
+        let beyond = |end: usize| {
+            if self.nodes[end].is_none() && self.marked[end] {
+                clearance
+            } else {
+                0.0
+            }
+        };
+        [self.from - beyond(0), self.to + beyond(1)]
     }
+}
+
+/// A run up to its outermost crossings where what lies beyond is short, or within the run that it crosses.
+fn without_short_ends(run: &Run, runs: &[Run], cells: [Size; 2]) -> Run {
+    let sides = cells.iter().flat_map(|cell| [cell.width, cell.height]);
+    let short = SHORT_END * sides.fold(f64::INFINITY, f64::min);
+    let mut part = *run;
+    for other in runs {
+        let Some(place) = crossing(run, other).map(|at| run.axis.of(at)) else {
+            continue;
+        };
+        let short = short.max(other.half + SAME_DRAWN_MM);
+        if place - run.from <= short {
+            part.from = part.from.max(place);
+        }
+        if run.to - place <= short {
+            part.to = part.to.min(place);
+        }
+    }
+    part.from = part.from.min(part.to);
+    part
 }
 
 /// Where two runs of different axes meet.
@@ -464,6 +526,7 @@ fn stretches(index: usize, run: &Run, nodes: &[Node]) -> Vec<Stretch> {
             from: pair[0].0,
             to: pair[1].0,
             nodes: [pair[0].1, pair[1].1],
+            marked: run.marked,
         })
         .collect()
 }

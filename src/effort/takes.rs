@@ -140,7 +140,7 @@ impl Takes {
 fn strips(plan: &FloorPlan) -> Vec<StripTaken> {
     let mut strips: Vec<StripTaken> = Vec::new();
     for line in &plan.lines {
-        let length = SPARE * plan.marks[line.from].at.distance(plan.marks[line.to].at);
+        let length = SPARE * plan.middle_line(line).length();
         match strips.iter_mut().find(|strip| strip.width == line.width) {
             Some(strip) => strip.length += length,
             None => strips.push(StripTaken {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::{cover::CoverError, output::OutputError, stencil::CutError, units::mm_exact};
+use crate::{cover::CoverError, output::OutputError, stencil::CutError, words::kit};
 
 /// Why a kit cannot be made.
 #[derive(Debug)]
@@ -41,20 +41,9 @@ impl fmt::Display for KitError {
         match self {
             Self::Cover(error) => write!(f, "{error}"),
             Self::Cut(error) => write!(f, "{error}"),
-            Self::ManySheets { count, most } => write!(
-                f,
-                "the layout takes {count} sheets, more than {most}: check the distances, or take a larger paper"
-            ),
-            Self::NoSheet { number, last } => write!(
-                f,
-                "there is no sheet {number}; the sheets of this job are 1 to {last}"
-            ),
-            Self::SinglePage { width, height } => write!(
-                f,
-                "the floor on one page would be {} × {} mm, more than any PDF page: take strips of a roll, or floor.svg",
-                mm_exact(*width, 0),
-                mm_exact(*height, 0)
-            ),
+            Self::ManySheets { count, most } => f.write_str(&kit::many_sheets(*count, *most)),
+            Self::NoSheet { number, last } => f.write_str(&kit::no_sheet(*number, *last)),
+            Self::SinglePage { width, height } => f.write_str(&kit::single_page(*width, *height)),
             Self::Output(error) => write!(f, "{error}"),
         }
     }

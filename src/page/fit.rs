@@ -1,11 +1,5 @@
 //! The largest size with which something fits: one search for every page that tries a stated list of sizes.
 
-use crate::drawing::heights;
-
-/// Lettering of tables and of running text that pages try, mm, the largest first. ISO 3098 has 2.5 and 1.8; what lies
-/// between saves a page from dropping to the smallest at once.
-pub const LETTERING: [f64; 4] = [heights::TEXT, 2.2, 2.0, heights::SMALL];
-
 /// What the first of `sizes`, the largest first, gives that gives anything.
 pub fn largest<S, T>(
     sizes: impl IntoIterator<Item = S>,

@@ -18,7 +18,7 @@ mod text_flow;
 mod title_block;
 mod wrap;
 
-pub use fit::{LETTERING, largest, largest_of_falling};
+pub use fit::{largest, largest_of_falling};
 pub use fragment::Fragment;
 pub use frame::{drawing_space, frame};
 pub use lettering::Block;

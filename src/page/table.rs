@@ -1,14 +1,17 @@
 //! A small table layouter: columns that know their width, rows in groups, room to write by hand.
 
+mod parts;
+mod spans;
+
 use kurbo::{Point, Rect};
 
 use super::{Fragment, LEADING, shorten, wrap_to};
-use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, text_width, widths};
+use crate::drawing::{Drawing, Layer, Stroke, Text, Tone, Weight, heights, widths};
 
-/// Clear width between two columns, mm.
-const COLUMN_GAP: f64 = 1.8;
 /// Rounding allowed when a table is laid out just as wide as it needs, mm.
 const ROUNDING: f64 = 1e-6;
+/// Least clear height between the rule below the headings and the first row's capitals, mm.
+const RULE_AIR: f64 = 0.7;
 /// Clear height above and below a box for handwriting, mm, so that boxes of two rows stay apart.
 const BOX_INSET: f64 = 0.35;
 /// Side of a tick box as a multiple of the lettering.
@@ -77,8 +80,6 @@ pub enum Cell {
     Bold(String),
     /// A number that is taped, in its own height.
     Number(String),
-    /// A line and a smaller one below it.
-    Double(String, String),
     /// Text that may run on over the blank cells below it in its group.
     Wrapped(String),
     /// A box to write in.
@@ -96,7 +97,6 @@ impl Cell {
             Self::Text(text)
             | Self::Bold(text)
             | Self::Number(text)
-            | Self::Double(text, _)
             | Self::Wrapped(text)
             | Self::Band(text)
             | Self::Space(text) => text,
@@ -160,6 +160,7 @@ impl Table {
             (width, y),
             Stroke::solid(widths::MEDIUM),
         );
+        y -= (RULE_AIR - (self.row_height - self.lettering) / 2.0).max(0.0);
         for group in self.groups() {
             if group.start > 0 {
                 let rule = Stroke::solid(widths::FINE).toned(Tone::QUIET);
@@ -177,99 +178,6 @@ impl Table {
         );
         piece.height = -y;
         Some(piece)
-    }
-
-    /// The same in parts of at most `height` mm, each with the headings; a group of rows stays together. Nothing where the columns
-    /// need more than `width`.
-    #[must_use]
-    pub fn parts(&self, width: f64, height: f64) -> Vec<Fragment> {
-        let part = |rows: std::ops::Range<usize>| {
-            Self {
-                rows: self.rows[rows].to_vec(),
-                ..self.clone()
-            }
-            .lay_out(width)
-        };
-        let mut parts = Vec::new();
-        let mut groups = self.groups().into_iter().peekable();
-        while let Some(first) = groups.next() {
-            let Some(mut fitting) = part(first.clone()) else {
-                return parts;
-            };
-            let mut end = first.end;
-            while let Some(more) = groups.peek().and_then(|next| part(first.start..next.end)) {
-                if more.height > height {
-                    break;
-                }
-                fitting = more;
-                end = groups.next().map_or(end, |group| group.end);
-            }
-            parts.push(fitting);
-        }
-        parts
-    }
-
-    /// Left and right edge of each column in a table of `width` mm.
-    fn column_spans(&self, width: f64) -> Option<Vec<(f64, f64)>> {
-        let gaps = COLUMN_GAP * self.columns.len().saturating_sub(1) as f64;
-        let least: Vec<f64> = (0..self.columns.len())
-            .map(|index| self.least_of(index))
-            .collect();
-        let spare = width - gaps - least.iter().sum::<f64>();
-        if spare < -ROUNDING {
-            return None;
-        }
-        let growing = self
-            .columns
-            .iter()
-            .filter(|c| matches!(c.room, Room::Rest(_)))
-            .count();
-        let spare = spare.max(0.0);
-        // Without a column that grows, the gaps take what is left.
-        let extra_gap = if growing == 0 && least.len() > 1 {
-            spare / (least.len() - 1) as f64
-        } else {
-            0.0
-        };
-        let mut left = 0.0;
-        let spans = self.columns.iter().zip(&least).map(|(column, &least)| {
-            let grown = if matches!(column.room, Room::Rest(_)) {
-                spare / growing as f64
-            } else {
-                0.0
-            };
-            let span = (left, left + least + grown);
-            left = span.1 + COLUMN_GAP + extra_gap;
-            span
-        });
-        Some(spans.collect())
-    }
-
-    fn least_of(&self, index: usize) -> f64 {
-        let column = &self.columns[index];
-        match column.room {
-            Room::Rest(width) => width,
-            Room::Content | Room::Words => {
-                let heading = column
-                    .heading
-                    .lines()
-                    .map(|line| text_width(line, self.headings, Weight::Bold));
-                let cells = self
-                    .rows
-                    .iter()
-                    .map(|row| self.natural_width(&row.cells[index]));
-                heading.chain(cells).fold(0.0, f64::max)
-            }
-        }
-    }
-
-    fn natural_width(&self, cell: &Cell) -> f64 {
-        match cell {
-            Cell::Band(_) => 0.0,
-            Cell::Double(first, second) => text_width(first, self.lettering, Weight::Regular)
-                .max(text_width(second, heights::SMALL, Weight::Regular)),
-            _ => text_width(cell.text(), self.height_in(cell), cell.weight()),
-        }
     }
 
     /// Writes the headings, bottom lines level; gives their height.
@@ -308,39 +216,22 @@ impl Table {
         rows: std::ops::Range<usize>,
         top: f64,
     ) -> f64 {
-        let height: f64 = self.rows[rows.clone()]
-            .iter()
-            .map(|row| self.height_of(row))
-            .sum();
+        let height = self.row_height * rows.len() as f64;
         let mut wrapped_to = 0.0_f64;
         let mut y = top;
         for row in &self.rows[rows] {
-            let row_height = self.height_of(row);
             for ((cell, column), &span) in row.cells.iter().zip(&self.columns).zip(columns) {
                 if let Cell::Wrapped(text) = cell {
                     let room = height - (top - y);
                     wrapped_to =
                         wrapped_to.max((top - y) + self.wrapped(canvas, text, span, y, room));
                 } else {
-                    self.cell(canvas, cell, column.align, span, y, row_height);
+                    self.cell(canvas, cell, column.align, span, y);
                 }
             }
-            y -= row_height;
+            y -= self.row_height;
         }
         y.min(top - wrapped_to)
-    }
-
-    fn height_of(&self, row: &Row) -> f64 {
-        let double = row
-            .cells
-            .iter()
-            .any(|cell| matches!(cell, Cell::Double(..)));
-        self.row_height
-            + if double {
-                heights::SMALL * LEADING
-            } else {
-                0.0
-            }
     }
 
     /// Height of a cell's lettering, mm.
@@ -381,15 +272,7 @@ impl Table {
         self.row_height + pitch * lines.len().saturating_sub(1) as f64
     }
 
-    fn cell(
-        &self,
-        canvas: &mut Drawing,
-        cell: &Cell,
-        align: Align,
-        span: (f64, f64),
-        top: f64,
-        height: f64,
-    ) {
+    fn cell(&self, canvas: &mut Drawing, cell: &Cell, align: Align, span: (f64, f64), top: f64) {
         let width = span.1 - span.0;
         let baseline = top - self.first_baseline();
         match cell {
@@ -402,13 +285,9 @@ impl Table {
                     ..aligned(&text, align, span, baseline, height)
                 });
             }
-            Cell::Double(first, second) => {
-                canvas.text(aligned(first, align, span, baseline, self.lettering));
-                let lower = baseline - heights::SMALL * LEADING;
-                canvas.text(aligned(second, align, span, lower, heights::SMALL));
-            }
             Cell::Write => {
-                let space = Rect::new(span.0, top - height + BOX_INSET, span.1, top - BOX_INSET);
+                let low = top - self.row_height + BOX_INSET;
+                let space = Rect::new(span.0, low, span.1, top - BOX_INSET);
                 canvas.rect(
                     Layer::Labels,
                     space,
@@ -447,7 +326,7 @@ fn aligned(text: &str, align: Align, span: (f64, f64), baseline: f64, height: f6
 mod tests {
     use super::*;
 
-    use crate::drawing::{Anchor, Item};
+    use crate::drawing::Anchor;
 
     fn table(rows: &[(&str, &str)]) -> Table {
         Table {
@@ -471,16 +350,7 @@ mod tests {
     fn texts(table: &Table, width: f64) -> Vec<Text> {
         let mut page = Drawing::new("", width, 200.0);
         table.lay_out(width).unwrap().place(&mut page, 0.0, 200.0);
-        page.items
-            .into_iter()
-            .filter_map(|item| {
-                if let Item::Text(text) = item {
-                    Some(text)
-                } else {
-                    None
-                }
-            })
-            .collect()
+        page.texts().into_iter().cloned().collect()
     }
 
     #[test]

@@ -95,6 +95,8 @@ pub(crate) enum MarkFault {
 pub(crate) enum Length {
     Tolerance,
     StripWidth,
+    /// How far a strip is carried past a mark.
+    StripPast,
     /// A size of a panel of some shape, by their words.
     Panel {
         shape: &'static str,

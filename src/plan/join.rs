@@ -20,6 +20,7 @@ use super::mat::{Mat, MatVehicle};
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Line, Mark, Panel};
 use super::vehicle::VehicleOnFloor;
 use crate::source::{Fault, Faults, Place};
+use crate::template::StripEnds;
 
 /// Marks of different vehicles this near to each other, mm, are one mark, and lines this near run on
 /// one straight. No mark has a tolerance below half a millimetre and no tape is read finer, so
@@ -208,6 +209,8 @@ struct MatStrip {
     from: usize,
     to: usize,
     width: f64,
+    ends: StripEnds,
+    past: [f64; 2],
     vehicle: usize,
 }
 
@@ -225,6 +228,8 @@ fn join_lines(
                 from: index[line.from],
                 to: index[line.to],
                 width: line.width,
+                ends: line.ends,
+                past: line.past,
                 vehicle,
             })
         })
@@ -232,12 +237,23 @@ fn join_lines(
     let mut lines: Vec<Line> = Vec::new();
     let mut users: Vec<Vec<usize>> = Vec::new();
     for strip in &strips {
-        for piece in pieces(strip, &strips, marks).windows(2) {
+        let cuts = pieces(strip, &strips, marks);
+        for piece in cuts.windows(2) {
+            // Its own ends alone run past their marks.
+            let past = [(piece[0], strip.from, 0), (piece[1], strip.to, 1)]
+                .map(|(mark, end, which)| if mark == end { strip.past[which] } else { 0.0 });
             let same = lines.iter().position(|line| {
                 line.width == strip.width
                     && ([line.from, line.to] == [piece[0], piece[1]]
                         || [line.to, line.from] == [piece[0], piece[1]])
             });
+            if let Some(line) = same.map(|known| &mut lines[known]) {
+                let turned = line.from != piece[0];
+                for end in [0, 1] {
+                    let other = if turned { 1 - end } else { end };
+                    line.past[end] = line.past[end].max(past[other]);
+                }
+            }
             match same {
                 Some(known) if !users[known].contains(&strip.vehicle) => {
                     users[known].push(strip.vehicle)
@@ -245,9 +261,9 @@ fn join_lines(
                 Some(_) => {}
                 None => {
                     lines.push(Line {
-                        from: piece[0],
-                        to: piece[1],
-                        width: strip.width,
+                        ends: strip.ends,
+                        past,
+                        ..Line::new(piece[0], piece[1], strip.width)
                     });
                     users.push(vec![strip.vehicle]);
                 }

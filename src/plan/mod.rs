@@ -7,14 +7,15 @@
 //! layout is noticed. Left and right wheelbase may differ, so a station on the rear axle has an x
 //! for each side, and their mean on the centreline.
 //!
-//! Tape strips end at their marks, as the JSON contract has them; at a corner two strips meet at
-//! the mark's centre. [`FloorPlan::checks`] are distances between marks, whatever is taped of them:
+//! Tape strips run from mark to mark, and past them to the outer edge of a strip that they end on, unless the template
+//! ends them at the mark: as strips of tape that are torn off there, they leave no corner open. [`FloorPlan::checks`] are distances between marks, whatever is taped of them:
 //! sides, ends and diagonals make each pair of rails stiff, ties join the pairs and the points to
 //! the two base marks, so every mark is held (the rank of their Jacobian is tested from outside).
 //! Setting-out steps and exercises choose from them.
 
 mod bay;
 mod checks;
+mod ends;
 mod fault;
 mod join;
 mod lay;

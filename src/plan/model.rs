@@ -7,7 +7,7 @@ use super::{
     mat::Mat,
     vehicle::VehicleOnFloor,
 };
-use crate::template::{Datum, PanelShape};
+use crate::template::{Datum, PanelShape, StripEnds};
 
 /// A floor layout, fully resolved. Frame after ISO 8855: x forward, y left, origin on the floor
 /// half-way between the front wheel centres unless the template says otherwise. All lengths in mm.
@@ -89,7 +89,7 @@ pub struct Mark {
     pub two_tape: [f64; 2],
 }
 
-/// A tape strip between two marks, its middle on the straight line between them.
+/// A tape strip between two marks, its middle on the straight line through them.
 #[derive(Clone, Debug)]
 pub struct Line {
     /// Index of the mark where it starts.
@@ -98,6 +98,10 @@ pub struct Line {
     pub to: usize,
     /// Width of the tape strip, mm.
     pub width: f64,
+    /// How it ends where it meets another strip.
+    pub ends: StripEnds,
+    /// How far it runs past the mark where it starts and the one where it ends, mm, 0 or more.
+    pub past: [f64; 2],
 }
 
 /// A panel lying on the floor at a mark.
@@ -207,6 +211,12 @@ impl FloorPlan {
         line.band(&self.marks)
     }
 
+    /// The middle of a line's tape strip on the floor, from end to end.
+    #[must_use]
+    pub fn middle_line(&self, line: &Line) -> kurbo::Line {
+        line.middle(&self.marks)
+    }
+
     /// The fields of a panel on the floor, see `PanelShape::fields`.
     #[must_use]
     pub fn panel_fields(&self, panel: &Panel) -> Vec<super::Field> {
@@ -256,8 +266,26 @@ impl FloorPlan {
 }
 
 impl Line {
-    fn band(&self, marks: &[Mark]) -> [Point; 4] {
+    /// A strip of some width in mm from mark to mark, which no other strip has been held against yet.
+    #[must_use]
+    pub fn new(from: usize, to: usize, width: f64) -> Self {
+        Self {
+            from,
+            to,
+            width,
+            ends: StripEnds::default(),
+            past: [0.0; 2],
+        }
+    }
+
+    fn middle(&self, marks: &[Mark]) -> kurbo::Line {
         let (from, to) = (marks[self.from].at, marks[self.to].at);
+        let along = (to - from).normalize();
+        kurbo::Line::new(from - along * self.past[0], to + along * self.past[1])
+    }
+
+    fn band(&self, marks: &[Mark]) -> [Point; 4] {
+        let kurbo::Line { p0: from, p1: to } = self.middle(marks);
         let along = (to - from).normalize();
         let left = Vec2::new(-along.y, along.x) * (self.width / 2.0);
         [from + left, from - left, to - left, to + left]

@@ -5,6 +5,7 @@ use kurbo::{Point, Rect};
 use super::{
     bay::Bay,
     checks::checks,
+    ends,
     fault::{Length, MarkFault, PlanFault},
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
@@ -28,6 +29,9 @@ const LARGEST_FLOOR_MM: f64 = 60_000.0;
 /// Narrowest and widest tape strip, mm: below, the two edges of a band run together on paper;
 /// above, it is a carpet.
 const TAPE_STRIP_MM: std::ops::RangeInclusive<f64> = 3.0..=300.0;
+
+/// How far a strip may be carried past a mark, in mm: longer ones get a mark at their end.
+const STRIP_PAST_MM: std::ops::RangeInclusive<f64> = 0.0..=2000.0;
 
 /// Smallest and largest panel, cell or arm, mm.
 const PANEL_MM: std::ops::RangeInclusive<f64> = 5.0..=5000.0;
@@ -271,6 +275,11 @@ impl OnMarks<'_> {
                 Length::StripWidth,
                 faults,
             );
+            let past = spec.past.each_ref().map(|past| {
+                past.as_ref().map_or(0.0, |past| {
+                    within(past, self.values, &STRIP_PAST_MM, Length::StripPast, faults)
+                })
+            });
             for side in each_side(spec.sides) {
                 let ends = (
                     self.mark(&spec.from, side, faults),
@@ -286,10 +295,16 @@ impl OnMarks<'_> {
                 }) {
                     faults.push(spec.from.place.fault(MarkFault::LineTwice(names())));
                 } else {
-                    lines.push(Line { from, to, width });
+                    lines.push(Line {
+                        ends: spec.ends,
+                        past,
+                        ..Line::new(from, to, width)
+                    });
                 }
             }
         }
+        let at: Vec<Point> = self.marks.iter().map(|mark| mark.at).collect();
+        ends::run_through(&mut lines, &at);
         lines
     }
 

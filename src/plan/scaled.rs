@@ -28,6 +28,7 @@ impl FloorPlan {
         }
         for line in &mut self.lines {
             line.width *= by;
+            line.past = line.past.map(|past| past * by);
         }
         for panel in &mut self.panels {
             panel.shape = panel.shape.clone().scaled(by);

@@ -16,7 +16,7 @@ use crate::{
     paper::Paper,
     plan::{Wheel, corners},
     sheets::shared::{Context, FloorArt, arrow, to_map, to_sheet},
-    words::printed::sheet_zero::outline,
+    words::printed::{labels::map_caption, sheet_zero::outline},
 };
 
 /// Depth in mm above the map for the arrow to the front.
@@ -482,26 +482,8 @@ impl<'a> AssemblyMap<'a> {
     }
 
     fn caption(&self, drawing: &mut Drawing) {
-        let what = if self.keys {
-            "Where the keys lie"
-        } else {
-            "Assembly map"
-        };
-        let mut title = format!("{what}, front up, about 1 : {}", self.scale);
-        if self.piece.1 > 1 {
-            title = format!("{title}, piece {} of {}", self.piece.0, self.piece.1);
-        }
-        let vehicle = if self.context.plan.mat.is_some() {
-            "the longest vehicle"
-        } else {
-            "the vehicle"
-        };
-        let legend = if self.keys {
-            "Crosses: marks, a key for each."
-        } else {
-            "Cells: trimmed sheets. Bold: marks."
-        };
-        let legend = format!("{legend} Grey: {vehicle}.");
+        let mat = self.context.plan.mat.is_some();
+        let [title, legend] = map_caption(self.keys, &self.scale.to_string(), self.piece, mat);
         let lines = [
             (title, heights::TEXT, Weight::Regular),
             (legend, heights::SMALL, Weight::Regular),

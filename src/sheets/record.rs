@@ -5,7 +5,7 @@
 //! worst stay and the rest are counted in words. The page records where marks lie; it never says that a
 //! camera is calibrated.
 //!
-//! Pictures shrink to half first, inches go, then readings and marks. Arrows show displacements
+//! Pictures shrink to a third first, then lettering, then readings and marks go. Arrows show displacements
 //! against the vehicle where readings tie the grid to it, else within the grid; arrows, circles and
 //! ellipses share one round enlargement. Disc, square and ring, bold words and filled arrows carry
 //! verdicts, never colour.
@@ -39,8 +39,8 @@ const SECTION_GAP: f64 = 3.5;
 
 /// The record on one upright sheet: verdict in words, picture with the displacements enlarged, marks,
 /// readings, boxes to tick and to sign, cautions and title block. Made for A4, Letter and larger; lengths in
-/// mm, and designed and taped ones in inches to 1/16 below them when the context asks for it and there is
-/// room.
+/// mm, or in inches to 1/16 when the context asks for it, what is off then to 1/32 with mm beside it where
+/// there is room.
 #[must_use]
 pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> Drawing {
     let sheet = TitledSheet::new(context, paper, "layout record", ABOVE_TITLE);
@@ -54,7 +54,7 @@ pub fn record(context: &Context<'_>, input: &RecordInput<'_>, paper: &Paper) -> 
     };
     let body = arrange(context, input, middle.width(), middle.height());
     let title = Title {
-        unit: "",
+        unit: if context.inches { "in (mm)" } else { "" },
         scale: &body.scale.text(),
         sheet: "1/1",
     };

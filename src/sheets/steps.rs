@@ -71,7 +71,7 @@ pub fn steps(
         )
     });
     let check = (
-        "check, lay by lay".to_owned(),
+        said::BOOKMARK.to_owned(),
         check_pages(context, body.width(), body.height()),
     );
     let bodies: Vec<(String, Vec<Fragment>)> = ways.chain([check]).collect();
@@ -119,26 +119,14 @@ fn head(
     continued: bool,
 ) -> Fragment {
     let mut piece = Fragment::new(width);
-    let number = if way == Way::Perpendicular { 1 } else { 2 };
-    let more = if continued { ", continued" } else { "" };
-    let words = format!("Way {number}: {way}{more}");
+    let words = said_of::title(way, continued);
     let title = Text::new((0.0, -heights::TITLE), heights::TITLE, words).bold();
     let height = heights::TITLE * (width / title.width()).min(1.0);
     piece.canvas().text(Text { height, ..title });
     piece.height = heights::TITLE + GAP;
     if !continued {
         let plan = context.plan;
-        let unit = if context.inches {
-            "mm, inches beside"
-        } else {
-            "mm"
-        };
-        let text = format!(
-            "{} One way is enough; take the next step only when the check of the last one is good. Lengths in {unit}; \
-             “within” is how far a step’s worst mark may lie from its place against the vehicle (95 %) before anything is \
-             checked. The check list, and the moves that “baystencil check” asks for, bring the marks within their tolerances.",
-            said_of::what(plan, way, steps.floor_of(way))
-        );
+        let text = said_of::how_to_follow(plan, way, steps.floor_of(way), context.inches);
         piece.stack(&note(&text, width, heights::TEXT), 0.0);
     }
     piece
@@ -156,26 +144,15 @@ fn check_pages(context: &Context<'_>, width: f64, height: f64) -> Vec<Fragment> 
     let begin = |continued: bool| {
         let mut page = Fragment::new(width);
         let title = match (checked, continued) {
-            (true, true) => "Check, lay by lay, continued",
-            (true, false) => "Check, lay by lay",
+            (true, true) => said::TITLE_CONTINUED,
+            (true, false) => said::TITLE,
             (false, _) => "Checklists",
         };
         page.canvas()
             .text(Text::new((0.0, -heights::TITLE), heights::TITLE, title).bold());
         page.height = heights::TITLE + GAP;
         if checked && !continued {
-            let efforts: Vec<String> = plan.proofs.iter().map(said::effort).collect();
-            let unit = if context.inches {
-                "inches beside the mm, limits in inches"
-            } else {
-                "mm"
-            };
-            let said = format!(
-                "When all marks lie: {}. Lengths in {unit}. {} {}",
-                efforts.join("; "),
-                said::HOW,
-                said::LIMITS
-            );
+            let said = said::how_to_check(plan, context.inches);
             page.stack(&note(&said, width, heights::TEXT), 0.0);
             let open = plan
                 .proofs

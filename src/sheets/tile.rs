@@ -21,7 +21,7 @@ use crate::{
     },
     sheets::shared::{Context, FloorArt, MarkArt, OwnArt, PageNumber, SheetArt, called, to_sheet},
     units::{inch_text, mm_exact},
-    words::floor_place,
+    words::{floor_place, printed::labels},
 };
 
 /// Length in mm of each arm of a registration mark.
@@ -263,9 +263,9 @@ impl Tile<'_> {
                 edge,
                 line,
                 if joined {
-                    "trim"
+                    labels::TRIM
                 } else {
-                    "trim (joins nothing)"
+                    labels::TRIM_ALONE
                 },
             );
         }
@@ -289,7 +289,7 @@ impl Tile<'_> {
             self.drawing
                 .line(Layer::Registration, line.p0, line.p1, stroke);
             self.room.guard(around(line));
-            let words = format!("lay {}’s edge here", self.sheets.sheets[seam.other].label);
+            let words = labels::lay_edge_here(&self.sheets.sheets[seam.other].label);
             self.beyond_seam(seam.edge, line, &words);
         }
         for hidden in &self.frame.hidden {

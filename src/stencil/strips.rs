@@ -69,10 +69,10 @@ impl Strip {
 pub(super) fn strips(plan: &FloorPlan) -> Vec<Strip> {
     let mut straights: Vec<Vec<Strip>> = Vec::new();
     for line in &plan.lines {
-        let (from, to) = (&plan.marks[line.from], &plan.marks[line.to]);
-        let name = format!("{}–{}", from.id, to.id);
+        let [from, to] = [line.from, line.to].map(|mark| &plan.marks[mark].id);
+        let name = format!("{from}–{to}");
         let strip = Strip {
-            axis: Line::new(from.at, to.at),
+            axis: plan.middle_line(line),
             width: line.width,
             name,
         };

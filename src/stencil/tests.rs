@@ -152,16 +152,8 @@ fn drawn_by_lot(lot: &mut Lot, template: &FloorPlan) -> FloorPlan {
         }
     }
     plan.lines = (1..count)
-        .map(|index| Line {
-            from: index - 1,
-            to: index,
-            width: lot.from(10.0, 80.0).round(),
-        })
-        .chain([Line {
-            from: 0,
-            to: count - 1,
-            width: 25.0,
-        }])
+        .map(|index| Line::new(index - 1, index, lot.from(10.0, 80.0).round()))
+        .chain([Line::new(0, count - 1, 25.0)])
         .collect();
     plan.panels = (0..lot.below(4) as usize)
         .map(|index| Panel {
@@ -215,11 +207,7 @@ fn a_pad_at_a_crossing_of_slots_holds_the_marks_hole() {
         at(0.0, 500.0, "D"),
         at(0.0, 0.0, "E"),
     ];
-    let line = |from, to| Line {
-        from,
-        to,
-        width: 50.0,
-    };
+    let line = |from, to| Line::new(from, to, 50.0);
     plan.lines = vec![line(0, 1), line(2, 3)];
     plan.panels = vec![];
     let cut = cut(&plan, &CutOptions::default()).unwrap();
@@ -316,18 +304,7 @@ fn strips_too_near_to_each_other_are_told_and_not_cut_through() {
         at(100.0, 40.0, "C"),
         at(800.0, 40.0, "D"),
     ];
-    plan.lines = vec![
-        Line {
-            from: 0,
-            to: 1,
-            width: 50.0,
-        },
-        Line {
-            from: 2,
-            to: 3,
-            width: 50.0,
-        },
-    ];
+    plan.lines = vec![Line::new(0, 1, 50.0), Line::new(2, 3, 50.0)];
     plan.panels = vec![];
     let cut = cut(&plan, &CutOptions::default()).unwrap();
     is_sound(&plan, &cut);

@@ -24,15 +24,14 @@ impl LayingFloor {
     #[must_use]
     pub fn of(plan: &FloorPlan) -> Self {
         let below = |from: Point, to: Point| plan.vehicle.runs_below(from, to);
-        let mark = |index: usize| plan.marks[index].at;
         let inner = plan.vehicle.body().inset(-SAME_WRITTEN_MM);
         let inside = |at: Point| inner.contains(at);
         let covered = plan.mat.is_some()
             || plan.marks.iter().any(|mark| inside(mark.at))
-            || plan
-                .lines
-                .iter()
-                .any(|line| below(mark(line.from), mark(line.to)))
+            || plan.lines.iter().any(|line| {
+                let middle = plan.middle_line(line);
+                below(middle.p0, middle.p1)
+            })
             || plan
                 .panels
                 .iter()

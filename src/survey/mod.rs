@@ -38,6 +38,8 @@ mod halving;
 mod influence;
 mod joint;
 mod lay_plan;
+#[cfg(test)]
+mod laying_fixture;
 mod laying_floor;
 mod least_squares;
 mod levels;

@@ -12,7 +12,7 @@ mod value;
 pub use amount::Amount;
 pub use model::{
     AxleChoice, BearingFrom, ClearFloor, CrossingMarks, FloorSpec, LineSpec, PanelSpec,
-    PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, TemplateSpec,
+    PointOrigin, PointSpec, Rail, RailFrom, Sides, Station, StationFrom, StripEnds, TemplateSpec,
 };
 pub use panel::{Field, PanelShape, PanelSpecShape};
 pub use refs::{Datum, MarkRef, Side};

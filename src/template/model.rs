@@ -211,6 +211,31 @@ pub enum BearingFrom {
     Rearward,
 }
 
+/// How a tape strip ends at a mark where it meets another strip.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum StripEnds {
+    /// It runs through to the other's outer edge, as tape that is torn off there: corners are whole.
+    #[default]
+    Square,
+    /// At the mark, whatever lies there.
+    AtMark,
+}
+
+impl StripEnds {
+    /// The words for them.
+    pub const WORDS: [(&'static str, Self); 2] =
+        [("square", Self::Square), ("at mark", Self::AtMark)];
+
+    /// The word for this one.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Square => Self::WORDS[0].0,
+            Self::AtMark => Self::WORDS[1].0,
+        }
+    }
+}
+
 /// A tape strip between two marks.
 #[derive(Clone, Debug)]
 pub struct LineSpec {
@@ -220,6 +245,10 @@ pub struct LineSpec {
     pub to: Placed<MarkRef>,
     /// Width of the tape strip.
     pub width: Placed<Amount>,
+    /// How it ends on other strips.
+    pub ends: StripEnds,
+    /// How far it is carried past its start and its end, mm.
+    pub past: [Option<Placed<Amount>>; 2],
     /// `Some` when drawn on these sides, references without a side meaning each in turn.
     pub sides: Option<Sides>,
 }

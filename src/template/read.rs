@@ -3,7 +3,7 @@
 use super::{
     Amount, AxleChoice, BearingFrom, ClearFloor, CrossingMarks, Datum, FloorSpec, LineSpec,
     MarkRef, NamedValue, PanelSpec, PanelSpecShape, PointOrigin, PointSpec, Rail, RailFrom, Sides,
-    Station, StationFrom, TemplateSpec, ValueKind,
+    Station, StationFrom, StripEnds, TemplateSpec, ValueKind,
 };
 use crate::source::{Entry, Faults, Place, Placed, Source, Table};
 
@@ -435,11 +435,20 @@ fn read_line(table: &Table<'_>, values: &[NamedValue]) -> Option<LineSpec> {
         .required("to", "the mark where it ends, as in to = \"rear_end/side\"")
         .and_then(|e| MarkRef::read(&e));
     let width = required_length(table, "width", values);
+    let ends = table
+        .entry("ends")
+        .map_or(Some(StripEnds::default()), |entry| {
+            entry.choice(&StripEnds::WORDS)
+        });
+    let past = ["past_from", "past_to"].map(|key| amount(table, key, ValueKind::Length, values));
     let sides = sides(table);
+    let [past_from, past_to] = past;
     Some(LineSpec {
         from: from?,
         to: to?,
         width: width?,
+        ends: ends?,
+        past: [past_from?, past_to?],
         sides: sides?,
     })
 }

@@ -33,6 +33,17 @@ impl Lengths {
         self.with_inches(mm, format!("{} mm", mm_exact(mm.abs(), 1)))
     }
 
+    /// A length without its sign, to a tenth of a mm; in inches to 1/32 first where they are used.
+    #[must_use]
+    pub fn inches_first(self, mm: f64) -> String {
+        let text = format!("{} mm", mm_exact(mm.abs(), 1));
+        if self.inches {
+            format!("{} in ({text})", inch_text_to(mm.abs(), OFFS_PER_INCH))
+        } else {
+            text
+        }
+    }
+
     fn with_inches(self, mm: f64, text: String) -> String {
         if self.inches {
             format!("{text} ({} in)", inch_text(mm.abs()))

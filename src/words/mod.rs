@@ -15,6 +15,7 @@ mod budget;
 mod check;
 mod faults;
 mod inches;
+pub(crate) mod kit;
 mod length;
 mod levels;
 mod network;
@@ -30,7 +31,7 @@ mod tests;
 
 pub use check::CheckWords;
 pub use length::{Lengths, long};
-pub use place::floor_place;
+pub use place::{ARROWS, floor_place, pointed};
 pub use printed::{
     CAUTIONS, NO_BREAK, Section, caution, caution_at_the_bay, demonstration, measured, values,
 };

@@ -25,6 +25,8 @@ from shapely import set_precision, unary_union, wkb
 from shapely.affinity import translate
 from shapely.geometry import MultiPoint, Polygon, box
 
+from floor import middle
+
 # What rounding of decimal text may do to a length, mm.
 ROUNDING_MM = 1e-6
 
@@ -45,7 +47,7 @@ class Instance:
         height = paper["height_mm"] - margins["top"] - margins["bottom"] - self.overlap
         self.long, self.short = max(width, height), min(width, height)
         marks = {mark["id"]: (mark["x_mm"], mark["y_mm"]) for mark in plan["marks"]}
-        self.strips = [(marks[line["from"]], marks[line["to"]], line["width_mm"]) for line in plan["lines"]]
+        self.strips = [(*middle(marks, line), line["width_mm"]) for line in plan["lines"]]
         self.panels = [part for panel in plan["panels"] for part in convex_parts(panel)]
         self.marks = list(marks.values())
 
@@ -101,7 +103,7 @@ def strip_half(width):
 
 
 def strip_core(start, end, width):
-    """A strip from mark to mark."""
+    """A strip from end to end."""
     (x0, y0), (x1, y1) = start, end
     half = strip_half(width) / np.hypot(x1 - x0, y1 - y0)
     across = (-(y1 - y0) * half, (x1 - x0) * half)

@@ -47,6 +47,19 @@ class Run:
     def __init__(self, axis, at, low, high, half):
         self.axis, self.at, self.low, self.high, self.half = axis, at, low, high, half
 
+    def crop(self, place, half):
+        """Leaves out an end that goes on within half the width of a run that is crossed at a place: what holds the
+        crossing to its full width holds that end."""
+        if abs(place - self.low) <= half + ROUNDING_MM:
+            self.low = place
+        if abs(place - self.high) <= half + ROUNDING_MM:
+            self.high = place
+
+    def end(self, which):
+        """The floor point where it starts (0) or ends (1)."""
+        along = (self.low, self.high)[which]
+        return (along, self.at) if self.axis == X else (self.at, along)
+
     def bounds(self):
         along, across = (self.low, self.high), (self.at - self.half, self.at + self.half)
         (x0, x1), (y0, y1) = (along, across) if self.axis == X else (across, along)
@@ -77,6 +90,10 @@ class Network:
                 self.crossings.append((p, q, (across.at, along.at)))
             elif fit_one_cell(one.bounds(), other.bounds(), self.long, self.short):
                 raise NotStreets("two strips so close that one sheet may show both, and no crossing of theirs")
+        for p, q, place in self.crossings:
+            self.runs[p].crop(place[X], self.runs[q].half)
+            self.runs[q].crop(place[Y], self.runs[p].half)
+        self.marks = instance.marks
         for index, run in enumerate(self.runs):
             at = sorted(place[run.axis] for p, q, place in self.crossings if index in (p, q))
             if any(b - a <= self.long + ROUNDING_MM for a, b in zip(at, at[1:])):
@@ -134,6 +151,9 @@ class Network:
         lengths = {-1: at - run.low, 1: run.high - at}
         return [(run.axis, sign) for sign, length in lengths.items() if length > ROUNDING_MM]
 
+    def _is_mark(self, at):
+        return any(np.hypot(at[0] - x, at[1] - y) < ROUNDING_MM for x, y in self.marks)
+
     def _fewest(self, long, demands):
         short = self.short - (self.long - long)
         model = Programme()
@@ -151,7 +171,8 @@ class Network:
                 cells = model.variable(0, np.ceil((high - low) / long) + 2, whole=1, cost=1)
                 ends = [reach[number, (run.axis, sign)] for number, sign in ((below, 1), (above, -1)) if number is not None]
                 # The square about the mark at a free end goes on past it, beside the strip's middle at least.
-                free = MARK_HALF_MM * (2 - len(ends)) if demands == self._holding or not self._line(index) else 0.0
+                marked = sum(number is None and self._is_mark(run.end(which)) for which, number in enumerate((below, above)))
+                free = MARK_HALF_MM * marked if demands == self._holding or not self._line(index) else 0.0
                 model.at_least({cells: long, **dict.fromkeys(ends, 1.0)}, high - low + free - ROUNDING_MM)
         return model.solved()
 

@@ -15,13 +15,18 @@ class Floor:
         self.marks = {mark["id"]: (mark["x_mm"], mark["y_mm"]) for mark in plan["marks"]}
 
     @cached_property
-    def axes(self):
-        """The middle of each line's tape strip."""
+    def spans(self):
+        """Each line from mark to mark."""
         return [LineString([self.marks[line["from"]], self.marks[line["to"]]]) for line in self.plan["lines"]]
 
     @cached_property
+    def axes(self):
+        """The middle of each line's tape strip, from end to end."""
+        return [LineString(middle(self.marks, line)) for line in self.plan["lines"]]
+
+    @cached_property
     def bands(self):
-        """Each line's tape strip: a rectangle of its width about the segment between its two marks."""
+        """Each line's tape strip: a rectangle of its width about its middle."""
         return [band(axis, line["width_mm"]) for axis, line in zip(self.axes, self.plan["lines"])]
 
     @cached_property
@@ -50,6 +55,15 @@ class Floor:
     def points(self):
         """The marks as points."""
         return {name: Point(at) for name, at in self.marks.items()}
+
+
+def middle(marks, line):
+    """Both ends of the middle of a strip, which runs past its two marks by what the plan says."""
+    (x0, y0), (x1, y1) = marks[line["from"]], marks[line["to"]]
+    length = hypot(x1 - x0, y1 - y0)
+    x, y = (x1 - x0) / length, (y1 - y0) / length
+    before, behind = line["past_mm"]
+    return (x0 - before * x, y0 - before * y), (x1 + behind * x, y1 + behind * y)
 
 
 def band(axis, width):

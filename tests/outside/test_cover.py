@@ -63,7 +63,7 @@ def made_up(lines, marks=(), paper=(220.0, 325.0)):
     ends = [at for line in lines for at in line[:2]] + list(marks)
     plan = {
         "marks": [{"id": str(k), "x_mm": x, "y_mm": y} for k, (x, y) in enumerate(ends)], "panels": [],
-        "lines": [{"from": str(2 * k), "to": str(2 * k + 1), "width_mm": line[2]} for k, line in enumerate(lines)],
+        "lines": [{"from": str(2 * k), "to": str(2 * k + 1), "width_mm": line[2], "past_mm": [0, 0]} for k, line in enumerate(lines)],
     }
     margins = {"left": 10.0, "right": 10.0, "top": 10.0, "bottom": 15.0}
     size = {"width_mm": paper[0], "height_mm": paper[1]}

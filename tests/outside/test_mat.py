@@ -120,7 +120,7 @@ def test_vehicles_alike_share_their_marks_and_the_stretches_that_both_use():
 
 
 def test_no_stretch_of_a_line_is_on_the_mat_twice(mat):
-    for (one, a), (other, b) in itertools.combinations(zip(mat.kit.plan["lines"], mat.floor.axes), 2):
+    for (one, a), (other, b) in itertools.combinations(zip(mat.kit.plan["lines"], mat.floor.spans), 2):
         assert a.intersection(b).length < NUMBER_MM, (one, other)
 
 

@@ -8,6 +8,7 @@ import subprocess
 import pytest
 
 import kit
+from floor import middle
 
 JOBS = [(vehicle, template) for vehicle in ("city-car", "delivery-van") for template in kit.names("templates")]
 SPARE = 1.1
@@ -25,8 +26,8 @@ def test_what_it_takes_is_what_plan_and_sheets_have(vehicle, template):
     plan, takes = made.plan, made.plan["takes"]
     lengths = {}
     for line in plan["lines"]:
-        ends = [made.marks[line[end]] for end in ("from", "to")]
-        lengths[line["width_mm"]] = lengths.get(line["width_mm"], 0) + SPARE * math.dist(*ends)
+        length = math.dist(*middle(made.marks, line))
+        lengths[line["width_mm"]] = lengths.get(line["width_mm"], 0) + SPARE * length
     assert {strip["width_mm"]: strip["length_mm"] for strip in takes["strips"]} == pytest.approx(lengths, abs=0.01)
     assert takes["panels"] == len(plan["panels"])
     assert takes["floor_mm"] == [plan["floor"]["length_mm"], plan["floor"]["width_mm"]]

@@ -10,6 +10,7 @@ fn run(axis: Axis, at: f64, from: f64, to: f64) -> Run {
         at,
         from,
         to,
+        marked: [true; 2],
         half: 20.0,
         least: 20.0,
     }
@@ -50,6 +51,33 @@ fn a_cell_at_a_corner_serves_both_strips() {
     };
     assert_eq!(answer(corner(575.0, 475.0)), (3, 3));
     assert_eq!(answer(corner(576.0, 475.0)), (4, 4));
+}
+
+#[test]
+fn a_strip_that_runs_through_to_the_outer_edge_of_its_corner_takes_no_more() {
+    let corner = |a: f64, b: f64| {
+        let through = |axis, to| Run {
+            marked: [false, true],
+            ..run(axis, 0.0, -20.0, to)
+        };
+        vec![through(Axis::Along, a), through(Axis::Across, b)]
+    };
+    assert_eq!(answer(corner(575.0, 475.0)), (3, 3));
+    assert_eq!(answer(corner(576.0, 475.0)), (4, 4));
+}
+
+#[test]
+fn a_short_end_beyond_a_crossing_is_covered_with_it_and_the_bound_does_without_it() {
+    let corner = |a: f64, b: f64| {
+        let beyond = |axis, to| Run {
+            marked: [false, true],
+            ..run(axis, 0.0, -60.0, to)
+        };
+        vec![beyond(Axis::Along, a), beyond(Axis::Across, b)]
+    };
+    assert_eq!(answer(corner(535.0, 435.0)), (3, 3));
+    assert_eq!(answer(corner(540.0, 435.0)), (4, 3));
+    assert_eq!(answer(corner(576.0, 435.0)), (4, 4));
 }
 
 #[test]

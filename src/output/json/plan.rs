@@ -126,6 +126,10 @@ struct LineJson<'p> {
     from: &'p str,
     to: &'p str,
     width_mm: f64,
+    /// How it ends on other strips.
+    ends: &'static str,
+    /// How far it runs past its two marks.
+    past_mm: [f64; 2],
     #[serde(skip_serializing_if = "Option::is_none")]
     vehicles: Users,
 }
@@ -309,6 +313,8 @@ fn line<'p>(line: &Line, name: impl Fn(usize) -> &'p str, vehicles: Users) -> Li
         from: name(line.from),
         to: name(line.to),
         width_mm: round(line.width),
+        ends: line.ends.word(),
+        past_mm: line.past.map(round),
         vehicles,
     }
 }

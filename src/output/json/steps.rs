@@ -30,6 +30,7 @@ struct PointJson<'s> {
 #[derive(Serialize)]
 struct StepJson<'s> {
     step: usize,
+    /// What to do: data for a program, so in British spelling whatever the job's units are; pages are spelled by them.
     text: String,
     marks: Vec<&'s str>,
     tape: Vec<PullJson<'s>>,

@@ -4,8 +4,9 @@ use crate::{
     drawing::{Text, Weight, heights},
     page::{Align, Cell, Column, Fragment, Room, Row, Table, wrap},
     plan::FloorPlan,
-    survey::{ErrorBudget, Method, MethodBudget, Precision, ScaleSource},
-    units::{inch_text, mm_exact},
+    survey::{ErrorBudget, Method, MethodBudget},
+    units::inch_text,
+    words::printed::budget_notes::{TITLE, assumptions, meaning, says_something, terms},
 };
 
 /// Height of a row, mm.
@@ -55,11 +56,6 @@ pub fn budget_table(
     piece.stack(&table, TITLE_GAP_MM);
     piece.stack(&notes(budget, width), NOTE_GAP_MM);
     Some(piece)
-}
-
-/// Joining says nothing where no sheet of a mark is joined to the datum sheet.
-fn says_something(method: &MethodBudget) -> bool {
-    method.islands() < method.marks.len()
 }
 
 fn columns(after: bool, inches: bool) -> Vec<Column> {
@@ -120,10 +116,9 @@ fn row(
 
 fn title(width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    let words = "How far the worst mark may lie from its place, 95 %";
     piece
         .canvas()
-        .text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, words).bold());
+        .text(Text::new((0.0, -TITLE_MM * 2.0 / 3.0), heights::TEXT, TITLE).bold());
     piece.height = TITLE_MM;
     piece
 }
@@ -148,95 +143,6 @@ fn notes(budget: &ErrorBudget, width: f64) -> Fragment {
     piece
 }
 
-/// What the numbers ask for.
-fn meaning(budget: &ErrorBudget) -> String {
-    let mut text = "As laid is before anything is checked. The check list, and the moves that “baystencil check” asks \
-                    for, bring the marks within their tolerances."
-        .to_owned();
-    if budget.after.is_some() {
-        text.push_str(" After that the way of laying hardly counts; what was taped does.");
-    }
-    if budget
-        .methods
-        .iter()
-        .any(|method| method.method == Method::Chained && says_something(method))
-    {
-        text.push_str(" Never lay sheets by joining alone, as in the first row: tape them.");
-    }
-    text
-}
-
-/// What the numbers are.
-fn terms(budget: &ErrorBudget) -> String {
-    let mut text =
-        "In bold: this kit. Radius of the circle about the designed place that holds the mark in 95 % of cases, \
-                    against the vehicle’s true centreline and origin; joined sheets as open chains."
-            .to_owned();
-    let islands = budget
-        .methods
-        .iter()
-        .filter(|method| says_something(method))
-        .map(MethodBudget::islands)
-        .max();
-    match islands.unwrap_or(0) {
-        0 => {}
-        1 => {
-            text.push_str(" One mark’s sheets hang together with no others and are placed by tape.")
-        }
-        more => text.push_str(&format!(
-            " {more} marks’ sheets are not joined to the first and are placed by tape."
-        )),
-    }
-    text
-}
-
-fn assumptions(precision: &Precision) -> String {
-    let number = |value: f64| mm_exact(value, 2);
-    format!(
-        "Standard deviations assumed: tape class {} (MI-008), reading {}, plumb bob {}, centreline {}, joint {}, strip \
-         by hand {} mm; right angle {}, paper {}, printer scale {} mm per metre ({}){}; marks {} mm wide.",
-        precision.tape_class.word(),
-        number(precision.reading),
-        number(precision.plumb),
-        number(precision.centreline),
-        number(precision.joint),
-        number(precision.strip),
-        number(precision.perpendicular),
-        number(precision.paper),
-        number(precision.printer_scale),
-        scale_source(precision.scale_source),
-        strips(precision),
-        number(precision.mark_width),
-    )
-}
-
-/// What is better known of the scale of strips.
-fn strips(precision: &Precision) -> String {
-    let scale = precision.strip_scale();
-    if scale < precision.printer_scale {
-        format!(
-            ", {} along roll strips (their long bar)",
-            mm_exact(scale, 2)
-        )
-    } else {
-        String::new()
-    }
-}
-
-/// Where the printer's scale is from.
-fn scale_source(source: ScaleSource) -> String {
-    match source {
-        ScaleSource::AnyPrinter => {
-            "any printer that prints the square of 100 mm within 0.5 mm".to_owned()
-        }
-        ScaleSource::Measured { bar } => format!(
-            "this printer, its scale test measured over {} mm",
-            mm_exact(bar, 1)
-        ),
-        ScaleSource::Job => "as the job gives it".to_owned(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use kurbo::{Point, Rect};
@@ -244,11 +150,11 @@ mod tests {
     use super::*;
 
     use crate::{
-        drawing::{Drawing, Item},
+        drawing::Drawing,
         job::{TEMPLATES, VEHICLES},
         page::text_box,
         sheets::shared::fixture,
-        survey::{Joint, Method},
+        survey::{Joint, Method, Precision, ScaleSource},
         template::TemplateSpec,
         vehicle::VehicleSpec,
     };
@@ -273,11 +179,8 @@ mod tests {
     fn drawn(piece: &Fragment) -> Vec<(Rect, Text)> {
         let mut page = Drawing::new("", piece.width, piece.height);
         piece.place(&mut page, 0.0, piece.height);
-        let texts = page.items.into_iter().filter_map(|item| match item {
-            Item::Text(text) => Some((text_box(&text), text)),
-            Item::Path(_) => None,
-        });
-        texts.collect()
+        let texts = page.texts().into_iter().cloned();
+        texts.map(|text| (text_box(&text), text)).collect()
     }
 
     #[test]

@@ -48,7 +48,9 @@ fn sheets_with_the_front_to_the_right_say_from_which_side_they_are_read() {
     let plan = fixture::sheets(&format, Heading::FrontRight, (0.0, 0.0), (1, 1), |_, _| {
         true
     });
-    assert!(holding(&plan).paragraphs[0].contains("from the vehicle’s right side"));
+    assert!(
+        holding(&plan).paragraphs[0].contains("stand on the right of the vehicle and look left")
+    );
 }
 
 #[test]

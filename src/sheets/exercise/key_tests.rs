@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use super::{
     PracticePaper, key_table,
-    tests::{clean, papers, texts},
+    tests::{clean, papers},
 };
 use crate::{
-    drawing::{Text, Weight, heights},
+    drawing::{Drawing, Text, Weight, heights},
     practice::{AnswerKey, Kind, Level, fixture::settings_on},
 };
 
@@ -75,7 +75,7 @@ fn every_answer_of_every_sheet_of_a_class_stands_in_the_table_and_nothing_else()
                 };
                 let answers = pages
                     .iter()
-                    .flat_map(texts)
+                    .flat_map(Drawing::texts)
                     .filter(is_answer)
                     .map(|text| text.content.as_str());
                 assert_eq!(answer_words(answers), expected, "{name}");
@@ -101,7 +101,7 @@ fn a_kind_follows_another_under_its_own_heading() {
         );
         let all: Vec<String> = pages
             .iter()
-            .flat_map(texts)
+            .flat_map(Drawing::texts)
             .map(|text| text.content.clone())
             .collect();
         let title = |kind: Kind| all.iter().position(|text| text == kind.title()).unwrap();
@@ -130,7 +130,7 @@ fn every_page_has_its_number_and_the_headings_of_the_table_that_goes_on() {
         assert!(pages.len() > 1);
         for (number, page) in (1..).zip(&pages) {
             clean(page, &paper, "long key table", heights::TEXT);
-            let has = |words: &str| texts(page).iter().any(|text| text.content == words);
+            let has = |words: &str| page.texts().iter().any(|text| text.content == words);
             assert!(
                 has(&format!("page {number} of {}", pages.len())) && has("Sheet"),
                 "page {number}"
@@ -139,7 +139,7 @@ fn every_page_has_its_number_and_the_headings_of_the_table_that_goes_on() {
         let bold = |text: &&Text| text.weight == Weight::Bold;
         let numbers: BTreeSet<usize> = pages
             .iter()
-            .flat_map(texts)
+            .flat_map(Drawing::texts)
             .filter(bold)
             .filter_map(|text| text.content.parse().ok())
             .collect();

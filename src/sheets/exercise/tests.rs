@@ -3,7 +3,7 @@ use kurbo::{Point, Rect};
 use super::*;
 
 use crate::{
-    drawing::{Item, Text, heights},
+    drawing::{Item, heights},
     page::{drawing_space, text_box},
     practice::{
         Block, Cell, Exercise, Figure, FigureMark, FigureScale, Kind, Level, Question, WrongAnswer,
@@ -110,22 +110,9 @@ fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
     }
 }
 
-pub(super) fn texts(page: &Drawing) -> Vec<&Text> {
-    page.items
-        .iter()
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text)
-            } else {
-                None
-            }
-        })
-        .collect()
-}
-
 pub(super) fn clean(page: &Drawing, paper: &Paper, name: &str, least: f64) {
     let space = drawing_space(paper).inflate(0.01, 0.01);
-    let texts = texts(page);
+    let texts = page.texts();
     let boxes: Vec<Rect> = texts.iter().map(|text| text_box(text)).collect();
     for (index, text) in texts.iter().enumerate() {
         let one = boxes[index];
@@ -202,7 +189,7 @@ fn an_ordinary_exercise_is_one_page_and_a_long_one_loses_no_row() {
         let pages = answer_sheet(&exercise(1, vec![table(60)]), &on);
         let found = pages
             .iter()
-            .flat_map(texts)
+            .flat_map(Drawing::texts)
             .filter(|text| text.content.starts_with("secret "))
             .count();
         assert_eq!(found, 60);
@@ -217,7 +204,7 @@ fn the_trainees_sheet_does_not_give_the_answers_away() {
     let all = |pages: &[Drawing]| {
         let words: Vec<String> = pages
             .iter()
-            .flat_map(texts)
+            .flat_map(Drawing::texts)
             .map(|text| text.content.clone())
             .collect();
         words.join("\n")
@@ -294,7 +281,7 @@ fn every_mark_of_a_figure_is_named() {
     );
     let named = pages
         .iter()
-        .flat_map(texts)
+        .flat_map(Drawing::texts)
         .filter(|text| text.content.starts_with('M'))
         .count();
     assert_eq!(named, 24);

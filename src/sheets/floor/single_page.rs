@@ -7,7 +7,7 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Text, heights, widths},
     paper::LONGEST_PAGE_MM,
     sheets::shared::{CheckSquare, Context, FloorArt, ScaleBar, arrow},
-    words::caution,
+    words::{caution, printed::labels::OVERSIZE},
 };
 
 /// Depth in mm of the foot below the floor.
@@ -48,10 +48,7 @@ pub fn single_page(context: &Context, art: &FloorArt) -> Drawing {
         plan.vehicle.name, plan.template.name
     )];
     if is_oversize(&drawing) {
-        lines.push(
-            "Longer than a plain PDF page: needs a reader that honours UserUnit (10).".to_owned(),
-        );
-        lines.push("Printed at a tenth of its size? Use strips (--roll) or floor.svg.".to_owned());
+        lines.extend(OVERSIZE.map(str::to_owned));
     }
     lines.push(caution(plan).to_owned());
     let top = FOOT_MM - EDGE_MM - WARNING_MM;

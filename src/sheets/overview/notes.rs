@@ -9,8 +9,14 @@ use crate::{
     page::{Fragment, HEADING_GAP, LABEL, entries, height_of, labelled, wrap, write_lines},
     plan::{FloorPlan, Mat},
     sheets::shared::Legend,
-    units::{inch_text, mm_exact, mm_text},
-    words::{caution_at_the_bay, measured, printed::lays, values},
+    words::{
+        caution_at_the_bay, measured,
+        printed::{
+            bay::{BEFORE_SETTING_OUT, BEFORE_TEARING_DOWN, badge_off, clear_floor},
+            lays,
+        },
+        values,
+    },
 };
 
 /// Most lines of one footnote: a template of very many values must not push the tables off the page.
@@ -18,8 +24,6 @@ use crate::{
 const MOST_FOOTNOTE_LINES: usize = 6;
 /// Clear space within the box of a warning, mm.
 const WARNING_PADDING: f64 = 1.5;
-/// A badge less than this off the true centre, mm, is not worth a warning: nobody plumbs finer.
-const BADGE_MATTERS: f64 = 0.5;
 
 /// What a page shows where it has room; the steps have it in any case.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,8 +62,8 @@ pub fn sections(plan: &FloorPlan, inches: bool, extras: &[Extra], width: f64) ->
     let mut sections = Vec::new();
     sections.extend(badge_warning(plan, inches, width));
     for (extra, title, points) in [
-        (Extra::Preparation, "Before setting out", &plan.preparation),
-        (Extra::Closing, "Before tearing down", &plan.closing),
+        (Extra::Preparation, BEFORE_SETTING_OUT, &plan.preparation),
+        (Extra::Closing, BEFORE_TEARING_DOWN, &plan.closing),
     ] {
         if extras.contains(&extra) && !points.is_empty() {
             let mut piece = headline(title, "", width);
@@ -87,7 +91,7 @@ pub fn footnotes(plan: &FloorPlan, inches: bool, width: f64, extras: &[Extra]) -
     let mut notes = vec![
         ("Check", check.join(" ")),
         ("Vehicle", measured(&plan.vehicle, inches)),
-        ("Floor", floor_lines(plan, inches).join(" ")),
+        ("Floor", clear_floor(plan, inches)),
         ("Caution", caution_at_the_bay(plan)),
     ];
     if plan.lays.is_empty() {
@@ -120,53 +124,8 @@ fn mat_note(mat: &Mat, width: f64) -> Fragment {
     note
 }
 
-fn floor_lines(plan: &FloorPlan, inches: bool) -> Vec<String> {
-    let size = |along: f64, across: f64| {
-        if inches {
-            format!("{} × {} in", inch_text(along), inch_text(across))
-        } else {
-            format!("{} × {} mm", mm_text(along), mm_text(across))
-        }
-    };
-    let needed = plan.floor.needed;
-    let mut lines = vec![format!(
-        "Clear floor needed: {}.",
-        size(needed.width(), needed.height())
-    )];
-    let Some(bay) = &plan.floor.bay else {
-        lines.push("No bay named: measure the clear floor before setting out.".to_owned());
-        return lines;
-    };
-    let verdict = if bay.fits() { "fits" } else { "does NOT fit" };
-    lines.push(format!("Bay {}: {verdict}.", size(bay.size.0, bay.size.1)));
-    for (word, short) in [("along", bay.short.0), ("across", bay.short.1)] {
-        if short > 0.0 {
-            let short = if inches {
-                format!("{} in", inch_text(short))
-            } else {
-                format!("{} mm", mm_text(short.ceil()))
-            };
-            lines.push(format!("Short by {short} {word}."));
-        }
-    }
-    if !bay.hit.is_empty() {
-        lines.push(format!("In the way: {}.", bay.hit.join(", ")));
-    }
-    lines
-}
-
 fn badge_warning(plan: &FloorPlan, inches: bool, width: f64) -> Option<Fragment> {
-    let offset = plan.vehicle.badge_offset;
-    if offset.abs() < BADGE_MATTERS {
-        return None;
-    }
-    let side = if offset > 0.0 { "left" } else { "right" };
-    let length = if inches {
-        format!("{} in", inch_text(offset.abs()))
-    } else {
-        format!("{} mm", mm_exact(offset.abs(), 1))
-    };
-    let text = format!("The badge is {length} {side} of the true centre: do not plumb from it.");
+    let text = badge_off(plan, inches)?;
     let (lettering, inner) = (heights::TEXT, width - 2.0 * WARNING_PADDING);
     let sign = text_width("▲ ", lettering, Weight::Bold);
     let lines = wrap(&text, inner - sign, lettering, Weight::Bold);

@@ -7,13 +7,13 @@ use kurbo::Rect;
 use super::{
     SECTION_GAP,
     input::RecordInput,
-    picture::picture,
+    picture::{Picture, picture},
     symbols::Standing,
-    tables::{TableStyle, marks_table, readings_table},
+    tables::{TableStyle, Written, marks_table, readings_table},
 };
 use crate::{
     drawing::{Drawing, heights},
-    page::{Fragment, LETTERING, Scale, largest},
+    page::{Fragment, Scale, largest},
     plan::FloorPlan,
     sheets::shared::Context,
     survey::MarkFinding,
@@ -21,6 +21,8 @@ use crate::{
 
 /// Scales of the picture, 1 : n. Nothing is measured off it, so that steps between those of ISO 5455 do no harm.
 const SCALES: [u32; 13] = [10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500];
+/// Clear height between the marks and the picture's legend below them, mm.
+const LEGEND_GAP: f64 = 1.5;
 /// Clear width between the two columns, mm.
 const GUTTER: f64 = 5.0;
 /// The picture may take this fraction of the width when its scale is chosen.
@@ -31,11 +33,13 @@ const LEAST_TABLES: f64 = 62.0;
 /// How many scales from the chosen one down are as good, and how much smaller a picture may become before rows
 /// are rather left out.
 const AS_GOOD: usize = 2;
-const SMALLEST_PICTURE: u32 = 2;
-/// How many sizes of lettering are comfortable to read.
-const COMFORTABLE: usize = 3;
-/// Heights of rows as multiples of the lettering, the airiest first; the last is for the smallest lettering alone,
-/// and leaves descenders just clear of the next row's capitals.
+const SMALLEST_PICTURE: u32 = 3;
+/// Lettering of the tables, mm, the largest first. The first three, 8.5 points and more, are read with ease: for their
+/// sake the picture becomes smaller first.
+const LETTERING: [f64; 5] = [heights::TEXT, heights::CROWDED, 2.2, 2.0, heights::SMALL];
+const EASY: usize = 3;
+/// Heights of rows as multiples of the lettering, the airiest first; the last leaves descenders just clear of the next
+/// row's capitals.
 const AIRINESS: [f64; 3] = [1.85, 1.6, 1.45];
 /// No page holds more rows than this, so that very long lists are not laid out over and over.
 const MOST_ROWS: usize = 180;
@@ -67,15 +71,15 @@ struct Attempt {
     scale: Scale,
     lettering: f64,
     airiness: f64,
-    inches: bool,
+    written: Written,
     /// Readings below picture and marks instead of below the marks alone.
     readings_below: bool,
     marks: usize,
     readings: usize,
 }
 
-/// Lays the middle out in `width` × `height` mm, falling back in steps: the next scale, smaller lettering, smaller
-/// pictures, no inches, then fewer readings, then fewer marks.
+/// Lays the middle out in `width` × `height` mm, falling back in steps: the next scale, less large lettering, inches
+/// alone, smaller pictures, small lettering, then fewer readings, then fewer marks.
 #[must_use]
 pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, height: f64) -> Body {
     let marks: Vec<&MarkFinding> = input
@@ -105,33 +109,35 @@ pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, heigh
     let small = |scale: &&Scale| scale.ratio <= SMALLEST_PICTURE * scales[home].ratio;
     let near = &scales[home..home + scales[home..].iter().take_while(small).count()];
     let (good, smaller) = near.split_at(AS_GOOD.min(near.len()));
-    let (comfortable, tight) = LETTERING.split_at(COMFORTABLE);
-    let units: &[bool] = if context.inches {
-        &[true, false]
+    let (easy, tight) = LETTERING.split_at(EASY);
+    let units: &[Written] = if context.inches {
+        &[Written::InchesAndMm, Written::Inches]
     } else {
-        &[false]
+        &[Written::Mm]
     };
     let (all_marks, all_readings) = (desk.marks.len(), input.readings.len());
-    let whole = units.iter().find_map(|&inches| {
-        let fit =
-            |scales, lettering| desk.first_fit(scales, lettering, inches, all_marks, all_readings);
-        fit(good, comfortable)
-            .or_else(|| fit(good, tight))
-            .or_else(|| fit(smaller, &LETTERING))
+    let whole = [easy, tight].into_iter().find_map(|lettering| {
+        let fit = |scales| {
+            units.iter().find_map(|&written| {
+                desk.first_fit(scales, lettering, written, all_marks, all_readings)
+            })
+        };
+        fit(good).or_else(|| fit(smaller))
     });
     if let Some(body) = whole {
         return body;
     }
+    let shortest = units[units.len() - 1];
     let cuts = cuts(all_marks, all_readings);
     let cut = |scales, least| {
         let fit = |&(marks, readings): &(usize, usize)| {
-            desk.first_fit(scales, least, false, marks, readings)
+            desk.first_fit(scales, least, shortest, marks, readings)
         };
         cuts.iter().find_map(fit)
     };
     cut(near, tight)
         .or_else(|| cut(&scales[home + near.len()..], tight))
-        .unwrap_or_else(|| desk.bare(scales[scales.len() - 1]))
+        .unwrap_or_else(|| desk.bare(scales[scales.len() - 1], shortest))
 }
 
 /// Numbers of marks and readings from the mildest cut to the hardest: first fewer readings, then fewer marks,
@@ -166,11 +172,11 @@ struct Desk<'a> {
     width: f64,
     height: f64,
     /// Pictures drawn so far, by scale.
-    views: RefCell<BTreeMap<u32, Fragment>>,
+    views: RefCell<BTreeMap<u32, Picture>>,
 }
 
 impl Desk<'_> {
-    fn view(&self, scale: Scale) -> Fragment {
+    fn view(&self, scale: Scale) -> Picture {
         let mut views = self.views.borrow_mut();
         let view = views
             .entry(scale.ratio)
@@ -186,7 +192,7 @@ impl Desk<'_> {
         {
             return false;
         }
-        let view = self.view(scale);
+        let view = self.view(scale).view;
         view.width <= PICTURE_WIDTH * self.width && view.height <= self.height
     }
 
@@ -194,16 +200,11 @@ impl Desk<'_> {
         &self,
         scales: &[Scale],
         lettering: &[f64],
-        inches: bool,
+        written: Written,
         marks: usize,
         readings: usize,
     ) -> Option<Body> {
-        let airy = |&lettering: &f64| {
-            let tight = usize::from(lettering > heights::SMALL);
-            AIRINESS[..AIRINESS.len() - tight]
-                .iter()
-                .map(move |&airiness| (lettering, airiness))
-        };
+        let airy = |&lettering: &f64| AIRINESS.map(|airiness| (lettering, airiness));
         let sizes = scales.iter().flat_map(|&scale| {
             let sizes = lettering.iter().flat_map(airy);
             sizes.flat_map(move |(lettering, airiness)| {
@@ -211,7 +212,7 @@ impl Desk<'_> {
                     scale,
                     lettering,
                     airiness,
-                    inches,
+                    written,
                     readings_below,
                     marks,
                     readings,
@@ -224,60 +225,74 @@ impl Desk<'_> {
     fn attempt(&self, attempt: Attempt) -> Option<Body> {
         let Attempt {
             scale,
-            lettering,
-            airiness,
-            inches,
             readings_below,
             ..
         } = attempt;
-        let view = self.view(scale);
+        let picture = self.view(scale);
+        let mut view = picture.view.clone();
         let left = view.width + GUTTER;
         let right = self.width - left;
         if right < LEAST_TABLES || view.height > self.height {
             return None;
         }
         let style = TableStyle {
-            lettering,
-            airiness,
-            inches,
+            lettering: attempt.lettering,
+            airiness: attempt.airiness,
+            written: attempt.written,
         };
-        // The cheap part first: rows alone tell most of what cannot fit.
+        // The cheap part first: rows alone say most of what cannot fit.
         if style.rows_height(self.marks.len().min(attempt.marks)) > self.height {
             return None;
         }
-        let marks = marks_table(&self.marks, self.tied, style, right, attempt.marks)?;
-        let mut pieces = vec![(left, 0.0, marks)];
-        let beside = pieces[0].2.height + SECTION_GAP;
-        let mut bottom = view.height.max(pieces[0].2.height);
+        let mut marks = marks_table(&self.marks, self.tied, style, right, attempt.marks)?;
+        // What the picture's lines mean stands where the page is wide and nothing else stands.
+        if readings_below {
+            marks.stack(&picture.legend(right), LEGEND_GAP);
+        } else {
+            view.stack(&picture.legend(view.width), LEGEND_GAP);
+        }
+        let beside = marks.height + SECTION_GAP;
+        let mut bottom = view.height.max(marks.height);
+        let mut pieces = vec![(0.0, 0.0, view), (left, 0.0, marks)];
         if !self.input.readings.is_empty() {
             let (at, down, width, columns): (f64, f64, f64, &[usize]) = if readings_below {
-                (0.0, bottom + SECTION_GAP, self.width, &[3, 2])
+                (0.0, bottom + SECTION_GAP, self.width, &[4, 3, 2])
             } else {
                 (left, beside, right, &[2, 1])
             };
-            let room = self.height - down;
-            let rows = self.input.readings.len().min(attempt.readings);
-            let table = columns.iter().find_map(|&columns| {
-                if style.rows_height(rows.div_ceil(columns)) > room {
-                    return None;
-                }
-                readings_table(self.input.readings, style, width, columns, attempt.readings)
-                    .filter(|table| table.height <= room)
-            })?;
+            let table =
+                self.readings(attempt.readings, style, width, columns, self.height - down)?;
             bottom = bottom.max(down + table.height);
             pieces.push((at, down, table));
         }
-        // First, as it is read.
-        pieces.insert(0, (0.0, 0.0, view));
         (bottom <= self.height).then_some(Body { scale, pieces })
     }
 
+    /// The readings in one of these numbers of tables side by side, the first with which they are no higher than `room` mm.
+    fn readings(
+        &self,
+        most: usize,
+        style: TableStyle,
+        width: f64,
+        columns: &[usize],
+        room: f64,
+    ) -> Option<Fragment> {
+        let rows = self.input.readings.len().min(most);
+        columns.iter().find_map(|&columns| {
+            if style.rows_height(rows.div_ceil(columns)) > room {
+                return None;
+            }
+            readings_table(self.input.readings, style, width, columns, most)
+                .filter(|table| table.height <= room)
+        })
+    }
+
     /// What is left where a page holds no table beside any picture: the worst marks alone.
-    fn bare(&self, scale: Scale) -> Body {
+    fn bare(&self, scale: Scale, written: Written) -> Body {
         let style = TableStyle {
             lettering: heights::SMALL,
             airiness: AIRINESS[2],
-            inches: false,
+            written,
         };
         let worst = self
             .marks

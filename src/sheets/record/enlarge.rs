@@ -1,6 +1,6 @@
 //! By how much displacements are drawn larger than they are on the floor.
 
-use crate::units::{ROUND_OFF, mm_exact};
+use crate::units::ROUND_OFF;
 
 /// The longest arrow is drawn no longer than this, mm.
 const LONGEST_ARROW: f64 = 15.0;
@@ -49,19 +49,14 @@ fn round_down(most: f64) -> f64 {
         .unwrap_or_else(|| tens(1.0))
 }
 
-/// The enlargement in words: `1 mm off is drawn 2 mm long`.
+/// A displacement, floor mm, and how long it is drawn, paper mm: round, and long enough to be looked at.
 #[must_use]
-pub fn in_words(factor: f64) -> String {
+pub fn example(factor: f64) -> (f64, f64) {
     let mut off = 1.0;
     while off * factor < 1.0 {
         off *= 10.0;
     }
-    let verb = if off > 1.0 { "are" } else { "is" };
-    format!(
-        "{} mm off {verb} drawn {} mm long",
-        mm_exact(off, 0),
-        mm_exact(off * factor, 1)
-    )
+    (off, off * factor)
 }
 
 #[cfg(test)]
@@ -95,8 +90,8 @@ mod tests {
 
     #[test]
     fn the_words_say_what_a_reader_can_measure_back() {
-        assert_eq!(in_words(2.0), "1 mm off is drawn 2 mm long");
-        assert_eq!(in_words(0.8), "10 mm off are drawn 8 mm long");
-        assert_eq!(in_words(0.1), "10 mm off are drawn 1 mm long");
+        assert_eq!(example(2.0), (1.0, 2.0));
+        assert_eq!(example(0.8), (10.0, 8.0));
+        assert_eq!(example(0.1), (10.0, 1.0));
     }
 }

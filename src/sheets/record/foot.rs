@@ -5,7 +5,12 @@ use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, widths},
     page::{Fragment, HEADING_GAP, labelled, list, shorten},
     sheets::shared::Context,
-    words::values,
+    words::{
+        printed::record::{
+            AFTER, AFTER_WORK, BEFORE, BEFORE_WORK, CAUTION, PROCEDURE, SIGNATURE, made_with,
+        },
+        values,
+    },
 };
 
 /// Clear width between columns, mm.
@@ -21,20 +26,6 @@ const GAP: f64 = 2.0;
 /// Most lines of a note.
 const MOST_LINES: usize = 4;
 
-/// What is ticked before and after the work.
-const BEFORE: [&str; 2] = [
-    "Fault codes read and saved before anything was touched",
-    "Tyres, load and floor as the service information says",
-];
-const AFTER: [&str; 2] = [
-    "Picture checked in reverse gear while the strips still lay",
-    "Fault codes read again and saved",
-];
-
-const CAUTION: &str = "The vehicle maker's service information for this very vehicle goes first; this record is only as \
-    good as the numbers and the readings put in. It holds for the moment of taping: marks that were moved or trodden on \
-    since are no longer these. Work for trained staff, under local rules.";
-
 /// Boxes to tick, lines to sign on and what is read once.
 #[must_use]
 pub fn foot(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragment {
@@ -42,17 +33,13 @@ pub fn foot(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
     piece.stack(&procedure(width), 0.0);
     piece.stack(&signature(&context.record.technician, width), 0.0);
     let hash: String = input.hash.chars().take(HASH_DIGITS).collect();
-    let made = format!(
-        "baystencil {}; SHA-256 of the inputs begins with {hash}.",
-        input.version
-    );
     let notes = [
         (
             "Values used",
             values(&context.plan.template.values, context.inches),
         ),
         ("Caution", CAUTION.to_owned()),
-        ("Made with", made),
+        ("Made with", made_with(input.version, &hash)),
     ];
     for (index, (label, text)) in notes
         .iter()
@@ -72,8 +59,8 @@ fn ticks(width: f64) -> Fragment {
     let column = (width - GUTTER) / 2.0;
     let mut piece = Fragment::new(width);
     for (title, entries, left) in [
-        ("Before the work", BEFORE, 0.0),
-        ("After it", AFTER, column + GUTTER),
+        (BEFORE_WORK, BEFORE, 0.0),
+        (AFTER_WORK, AFTER, column + GUTTER),
     ] {
         let entries = entries.map(str::to_owned);
         if let Some(list) = list(title, &entries, column, TICKS) {
@@ -85,24 +72,15 @@ fn ticks(width: f64) -> Fragment {
 }
 
 fn procedure(width: f64) -> Fragment {
-    lines(
-        width,
-        &[
-            ("vehicle maker's procedure carried out by", "", 0.4),
-            ("document and page", "", 0.4),
-            ("result saved as", "", 0.2),
-        ],
-    )
+    let [by, page, result] = PROCEDURE;
+    lines(width, &[(by, "", 0.4), (page, "", 0.4), (result, "", 0.2)])
 }
 
 fn signature(technician: &str, width: f64) -> Fragment {
+    let [by, date, signature] = SIGNATURE;
     lines(
         width,
-        &[
-            ("laid out and taped by", technician, 0.4),
-            ("date", "", 0.2),
-            ("signature", "", 0.4),
-        ],
+        &[(by, technician, 0.4), (date, "", 0.2), (signature, "", 0.4)],
     )
 }
 

@@ -9,7 +9,7 @@ use crate::{
     sheets::shared::Context,
     words::{
         Lengths,
-        printed::record::{NOT_SAID, advice, meaning, pose},
+        printed::record::{NOT_SAID, STILL_TO_DO, TITLE, advice, meaning, pose},
     },
 };
 
@@ -40,7 +40,7 @@ pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
                 },
             ),
         ),
-        ("Still to do", advice(input.words)),
+        (STILL_TO_DO, advice(input.words)),
         ("Floor", input.levels.get(1..).unwrap_or_default().join(" ")),
     ];
     for (label, text) in notes.iter().filter(|(_, text)| !text.is_empty()) {
@@ -51,12 +51,7 @@ pub fn head(context: &Context<'_>, input: &RecordInput<'_>, width: f64) -> Fragm
 
 fn heading(context: &Context<'_>, width: f64) -> Fragment {
     let mut piece = Fragment::new(width);
-    let title = Text::new(
-        (0.0, -heights::TITLE),
-        heights::TITLE,
-        "Record of a floor layout",
-    )
-    .bold();
+    let title = Text::new((0.0, -heights::TITLE), heights::TITLE, TITLE).bold();
     let after = title.width() + 4.0;
     piece.canvas().text(title);
     let of = shorten(

@@ -3,7 +3,7 @@
 use kurbo::{Ellipse, Line, Point, Rect, Shape, Size, Vec2};
 
 use super::{
-    enlarge::{enlargement, in_words},
+    enlarge::{enlargement, example},
     input::RecordInput,
     symbols::Standing,
 };
@@ -17,6 +17,7 @@ use crate::{
     plan::FloorPlan,
     sheets::shared::{VehicleArt, draw_bands, draw_panels, draw_vehicle},
     survey::{Covariance, MarkFinding},
+    words::printed::record::{DASHED, SIGNS, meaning_of_lines},
 };
 
 /// Half the size of a mark's sign on paper, mm, and reach of the cross in it.
@@ -36,10 +37,32 @@ const OVER_CIRCLE: u64 = 300;
 const OUT_OF_BOUNDS: u64 = 140;
 /// How far the centreline runs on past everything on it, mm on paper.
 const CENTRELINE_OVERRUN: f64 = 3.0;
+/// Lettering of what lines and signs mean, mm.
+const LEGEND: f64 = 2.0;
 /// Curve accuracy on paper, mm.
 const ACCURACY: f64 = 0.01;
 
-/// Draws the picture at a scale, its heading and legend included, at least `least` mm wide.
+/// The picture at one scale, and what its lines and signs mean.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// The picture below its heading.
+    pub view: Fragment,
+    meanings: Vec<String>,
+}
+
+impl Picture {
+    /// What lines and signs mean, `width` mm wide.
+    #[must_use]
+    pub fn legend(&self, width: f64) -> Fragment {
+        let mut piece = Fragment::new(width);
+        for text in &self.meanings {
+            piece.stack(&paragraph(text, width, LEGEND), HEADING_GAP);
+        }
+        piece
+    }
+}
+
+/// Draws the picture at a scale, at least `least` mm wide with its heading.
 #[must_use]
 pub fn picture(
     plan: &FloorPlan,
@@ -47,7 +70,7 @@ pub fn picture(
     tied: bool,
     scale: Scale,
     least: f64,
-) -> Fragment {
+) -> Picture {
     let vehicle = &plan.vehicle;
     let [left, right] = [
         vehicle.half_width_over_mirrors,
@@ -371,8 +394,8 @@ impl View<'_> {
         }
     }
 
-    /// The picture between its heading and its legend.
-    fn framed(self, tied: bool, least: f64) -> Fragment {
+    /// The picture below its heading.
+    fn framed(self, tied: bool, least: f64) -> Picture {
         // Descenders and the halves of strokes stand out of what was counted.
         let view = Fragment::around(&self.canvas, self.bounds.inflate(0.3, 0.8));
         let width = view.width.max(least);
@@ -381,41 +404,32 @@ impl View<'_> {
         middle.height = view.height;
         view.place(middle.canvas(), (width - view.width) / 2.0, 0.0);
         piece.stack(&middle, HEADING_GAP);
-        for text in [self.meaning_of_lines(tied), self.meaning_of_signs()]
-            .iter()
-            .filter(|text| !text.is_empty())
-        {
-            piece.stack(&paragraph(text, width, heights::SMALL), HEADING_GAP);
+        let meanings = [self.meaning_of_lines(tied), self.meaning_of_signs()];
+        Picture {
+            view: piece,
+            meanings: meanings
+                .into_iter()
+                .filter(|text| !text.is_empty())
+                .collect(),
         }
-        piece
     }
 
     fn meaning_of_lines(&self, tied: bool) -> String {
-        let against = if tied {
-            format!("against {}", self.input.against)
-        } else {
-            "within the grid".to_owned()
-        };
-        format!(
-            "Arrow: from where a mark should be to where it lies {against}; {}. Circle: tolerance, ellipse: holds the \
-             mark with 95 %, both as much enlarged.",
-            in_words(self.factor)
-        )
+        meaning_of_lines(tied.then_some(self.input.against), example(self.factor))
     }
 
     fn meaning_of_signs(&self) -> String {
         let signs = [
-            (Standing::Inside, "○ inside"),
-            (Standing::Undecided, "□ ? undecided"),
-            (Standing::Outside, "● outside"),
-            (Standing::Loose, "× not fixed by the readings"),
+            Standing::Inside,
+            Standing::Undecided,
+            Standing::Outside,
+            Standing::Loose,
         ];
-        let used = signs
-            .into_iter()
-            .filter(|(of, _)| self.spots.iter().any(|spot| spot.standing == *of));
+        let used = signs.into_iter().zip(SIGNS);
+        let used = used.filter(|(of, _)| self.spots.iter().any(|spot| spot.standing == *of));
         let mut signs: Vec<&str> = used.map(|(_, words)| words).collect();
         if self.input.readings.iter().any(|reading| reading.suspect) {
-            signs.push("dashed: reading that contradicts the others");
+            signs.push(DASHED);
         }
         signs.join(", ")
     }

@@ -10,13 +10,28 @@ use crate::{
     drawing::heights,
     page::{Align, Cell, Column, Fragment, Room, Row, Table, heading, paragraph},
     survey::{MarkFinding, Verdict},
-    units::{inch_text, mm_exact},
+    units::{inch_text, inch_text_to, mm_exact},
+    words::{ARROWS, pointed, printed::record},
 };
 
 /// Clear distance between a table and its footnote, mm.
 const NOTE_GAP: f64 = 1.0;
 /// Clear width between tables that stand side by side, mm.
 const GUTTER: f64 = 4.0;
+
+/// How far a mark or a reading is off is shown in inches to 1/32, nearer to a whole mm than 1/16 is.
+const OFF_PER_INCH: i64 = 32;
+
+/// What lengths are written in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// mm.
+    Mm,
+    /// Inches, with mm beside them where a mark is judged by the number.
+    InchesAndMm,
+    /// Inches alone.
+    Inches,
+}
 
 /// How tables are lettered.
 #[derive(Clone, Copy, Debug)]
@@ -25,8 +40,8 @@ pub struct TableStyle {
     pub lettering: f64,
     /// Height of a row as a multiple of the lettering.
     pub airiness: f64,
-    /// Inches below designed and taped mm.
-    pub inches: bool,
+    /// What lengths are written in.
+    pub written: Written,
 }
 
 impl TableStyle {
@@ -34,31 +49,42 @@ impl TableStyle {
         self.lettering * self.airiness
     }
 
+    /// Height of the columns' heads, mm.
+    const fn headings(self) -> f64 {
+        self.lettering.min(heights::CROWDED)
+    }
+
     /// What so many rows take, mm, headings not counted.
     #[must_use]
     pub fn rows_height(self, rows: usize) -> f64 {
-        let below = if self.inches {
-            heights::SMALL * 1.5
-        } else {
-            0.0
-        };
-        rows as f64 * (self.row_height() + below)
+        rows as f64 * self.row_height()
     }
 
-    fn length(self, mm: f64) -> Cell {
-        let text = mm_exact(mm, 1);
-        if self.inches {
-            Cell::Double(text, inch_text(mm))
+    /// A length without its sign.
+    fn length(self, mm: f64) -> String {
+        if self.written == Written::Mm {
+            mm_exact(mm, 1)
         } else {
-            Cell::Text(text)
+            inch_text(mm)
+        }
+    }
+
+    /// How far something is off, without its sign; `judged` where a verdict rests on it.
+    fn off(self, mm: f64, judged: bool) -> String {
+        let tenths = mm_exact((mm * 10.0).round() / 10.0, 1);
+        let inches = inch_text_to(mm, OFF_PER_INCH);
+        match self.written {
+            Written::Mm => tenths,
+            Written::InchesAndMm if judged && tenths != "0" => format!("{inches} ({tenths})"),
+            Written::InchesAndMm | Written::Inches => inches,
         }
     }
 
     const fn unit(self) -> &'static str {
-        if self.inches {
-            "mm, inches below"
-        } else {
-            "mm"
+        match self.written {
+            Written::Mm => "mm",
+            Written::InchesAndMm => record::INCHES_AND_MM,
+            Written::Inches => "in",
         }
     }
 }
@@ -76,11 +102,7 @@ pub fn marks_table(
     if marks.is_empty() {
         let mut piece = heading("Marks", "", width);
         piece.stack(
-            &paragraph(
-                "No mark has a designed place or a tolerance.",
-                width,
-                style.lettering,
-            ),
+            &paragraph(record::NO_MARKS, width, style.lettering),
             NOTE_GAP,
         );
         return Some(piece);
@@ -89,18 +111,16 @@ pub fn marks_table(
     let mut columns = vec![
         Column::new("mark", Align::Left, Room::Content),
         Column::new("tol.\n±", Align::Right, Room::Content),
-        Column::new("designed\nx", Align::Right, Room::Content),
-        Column::new("y", Align::Right, Room::Content),
-        Column::new("off, grid\nforward", Align::Right, Room::Content),
-        Column::new("left", Align::Right, Room::Content),
     ];
-    if tied {
-        columns.push(Column::new(
-            "off, vehicle\nforward",
-            Align::Right,
-            Room::Content,
-        ));
-        columns.push(Column::new("left", Align::Right, Room::Content));
+    let ways = [
+        Some("designed"),
+        Some("off, grid"),
+        tied.then_some("off, vehicle"),
+    ];
+    for of in ways.into_iter().flatten() {
+        let along = format!("{of}\nalong");
+        columns.push(Column::new(along, Align::Right, Room::Content));
+        columns.push(Column::new("across", Align::Right, Room::Content));
     }
     columns.push(Column::new("verdict", Align::Left, Room::Content));
     let rows = shown
@@ -111,18 +131,14 @@ pub fn marks_table(
         columns,
         rows,
         lettering: style.lettering,
-        headings: heights::SMALL,
+        headings: style.headings(),
         row_height: style.row_height(),
     };
-    let mut piece = heading(
-        "Marks",
-        &format!("{}; forward +, left +, rearward and right −", style.unit()),
-        width,
-    );
+    let mut piece = heading("Marks", &format!("{}; {ARROWS}", style.unit()), width);
     piece.stack(&table.lay_out(width)?, NOTE_GAP);
     if !rest.is_empty() {
         let standings: Vec<Standing> = rest.iter().map(|mark| Standing::of(mark)).collect();
-        let note = format!("and {} more marks: {}", rest.len(), counted(&standings));
+        let note = record::more_marks(rest.len(), &counted(&standings));
         piece.stack(&paragraph(&note, width, heights::SMALL), NOTE_GAP);
     }
     Some(piece)
@@ -130,18 +146,22 @@ pub fn marks_table(
 
 fn mark_row(mark: &MarkFinding, tied: bool, style: TableStyle) -> Row {
     let standing = Standing::of(mark);
+    let tolerance = mark
+        .tolerance
+        .map(|tolerance| Cell::Text(style.length(tolerance)));
     let mut cells = vec![
         Cell::Bold(mark.id.clone()),
-        mark.tolerance
-            .map_or(Cell::Blank, |tolerance| Cell::Text(mm_exact(tolerance, 1))),
+        tolerance.unwrap_or(Cell::Blank),
     ];
     match mark.design {
-        Some(design) => cells.extend([style.length(design.x), style.length(design.y)]),
+        Some(design) => {
+            cells.extend(pointed(design.to_vec2(), |mm| style.length(mm)).map(Cell::Text));
+        }
         None => cells.extend([Cell::Blank, Cell::Blank]),
     }
-    cells.extend(off(mark.moved));
+    cells.extend(off(mark.moved, style, !tied));
     if tied {
-        cells.extend(off(mark.to_datum));
+        cells.extend(off(mark.to_datum, style, true));
     }
     let word = standing.word().to_owned();
     cells.push(if standing == Standing::Inside {
@@ -149,26 +169,22 @@ fn mark_row(mark: &MarkFinding, tied: bool, style: TableStyle) -> Row {
     } else {
         Cell::Bold(word)
     });
-    Row {
-        cells,
-        starts_group: false,
-    }
+    Row::of(cells)
 }
 
-fn off(by: Option<Vec2>) -> [Cell; 2] {
-    by.map_or(
-        [Cell::Text("–".to_owned()), Cell::Text("–".to_owned())],
-        |by| [by.x, by.y].map(|mm| Cell::Text(with_sign(mm))),
-    )
+fn off(by: Option<Vec2>, style: TableStyle, judged: bool) -> [Cell; 2] {
+    let texts = by.map(|by| pointed(by, |mm| style.off(mm, judged)));
+    texts
+        .unwrap_or_else(|| ["–", "–"].map(str::to_owned))
+        .map(Cell::Text)
 }
 
-/// Millimetres to one decimal with their sign; 0 has none.
-fn with_sign(mm: f64) -> String {
-    let text = mm_exact((mm * 10.0).round() / 10.0, 1);
-    if mm > 0.0 && text != "0" {
-        format!("+{text}")
-    } else {
-        text
+/// How much longer or shorter than it should be a reading is; the sign is explained above the table.
+fn longer(mm: f64, style: TableStyle) -> String {
+    match style.off(mm.abs(), true) {
+        none if none == "0" => none,
+        text if mm > 0.0 => format!("+{text}"),
+        text => format!("\u{2212}{text}"),
     }
 }
 
@@ -186,7 +202,8 @@ pub fn readings_table(
     let (shown, rest) = worst_first(&all, most, |reading| reading.gravity());
     let columns = columns.min(shown.len()).max(1);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
-    let mut piece = heading("Taped distances", style.unit(), width);
+    let remark = format!("{}; {}", style.unit(), record::LONGER);
+    let mut piece = heading("Taped distances", &remark, width);
     let mut side_by_side = Fragment::new(width);
     for (index, part) in shown
         .chunks(shown.len().div_ceil(columns).max(1))
@@ -214,45 +231,46 @@ pub fn readings_table(
     Some(piece)
 }
 
+/// Readings one below the other; limits and what is said of them only where one has a limit.
 fn readings_column(readings: &[&RecordReading], style: TableStyle) -> Table {
-    let columns = vec![
+    let signed = readings
+        .iter()
+        .any(|reading| reading.limit.is_some() || sign(reading) != Sign::NoLimit);
+    let mut columns = vec![
         Column::new("from–to", Align::Left, Room::Content),
         Column::new("should\nbe", Align::Right, Room::Content),
         Column::new("read", Align::Right, Room::Content),
         Column::new("off", Align::Right, Room::Content),
-        Column::new("limit", Align::Right, Room::Content),
-        Column::new("", Align::Left, Room::Content),
     ];
+    if signed {
+        columns.push(Column::new("limit", Align::Right, Room::Content));
+        columns.push(Column::new("", Align::Left, Room::Content));
+    }
     let rows = readings.iter().map(|reading| {
-        let sign = sign(reading);
-        let cells = vec![
+        let or_blank = |text: Option<String>| text.map_or(Cell::Blank, Cell::Text);
+        let off = reading.difference().map(|off| longer(off, style));
+        let mut cells = vec![
             Cell::Text(reading.line()),
-            reading
-                .design
-                .map_or(Cell::Blank, |design| style.length(design)),
-            style.length(reading.measured),
-            reading
-                .difference()
-                .map_or(Cell::Blank, |difference| Cell::Text(with_sign(difference))),
-            reading
-                .limit
-                .map_or(Cell::Blank, |limit| Cell::Text(mm_exact(limit, 1))),
-            if sign == Sign::Within {
+            or_blank(reading.design.map(|design| style.length(design))),
+            Cell::Text(style.length(reading.measured)),
+            or_blank(off),
+        ];
+        if signed {
+            let sign = sign(reading);
+            cells.push(or_blank(reading.limit.map(|limit| style.length(limit))));
+            cells.push(if sign == Sign::Within {
                 Cell::Text(sign.text().to_owned())
             } else {
                 Cell::Bold(sign.text().to_owned())
-            },
-        ];
-        Row {
-            cells,
-            starts_group: false,
+            });
         }
+        Row::of(cells)
     });
     Table {
         columns,
         rows: rows.collect(),
         lettering: style.lettering,
-        headings: heights::SMALL,
+        headings: style.headings(),
         row_height: style.row_height(),
     }
 }
@@ -288,10 +306,10 @@ impl Sign {
     /// As readings are counted: `31 within their limits`.
     const fn words(self) -> &'static str {
         match self {
-            Self::Contradicts => "contradicting the others",
-            Self::Beyond => "beyond their limits",
-            Self::Near => "too near to their limits to decide",
-            Self::Within => "within their limits",
+            Self::Contradicts => record::CONTRADICTING,
+            Self::Beyond => record::BEYOND,
+            Self::Near => record::NEAR,
+            Self::Within => record::WITHIN,
             Self::NoLimit => "without a limit",
         }
     }
@@ -310,9 +328,9 @@ const fn sign(reading: &RecordReading) -> Sign {
 /// What the signs that are shown mean, but for the one that says so itself.
 fn legend(shown: &[&RecordReading]) -> Vec<String> {
     let meanings = [
-        (Sign::Contradicts, "!! contradicts the others, set aside"),
-        (Sign::Beyond, "off: beyond its limit"),
-        (Sign::Near, "? too near to its limit to decide"),
+        (Sign::Contradicts, record::SET_ASIDE),
+        (Sign::Beyond, record::OFF),
+        (Sign::Near, record::UNDECIDED),
     ];
     let used = meanings
         .into_iter()
@@ -350,11 +368,25 @@ fn worst_first<'t, T, G: Ord>(
 mod tests {
     use super::*;
 
+    fn style(written: Written) -> TableStyle {
+        TableStyle {
+            lettering: heights::TEXT,
+            airiness: 1.6,
+            written,
+        }
+    }
+
     #[test]
-    fn displacements_carry_their_sign_and_zero_carries_none() {
+    fn a_reading_is_longer_with_a_plus_shorter_with_a_minus_and_zero_has_no_sign() {
+        let texts = |written| {
+            let style = style(written);
+            [3.04, -2.0, 0.04, -0.04].map(|mm| longer(mm, style))
+        };
+        assert_eq!(texts(Written::Mm), ["+3", "\u{2212}2", "0", "0"]);
+        assert_eq!(texts(Written::Inches), ["+1/8", "\u{2212}3/32", "0", "0"]);
         assert_eq!(
-            [3.04, -2.0, 0.04, -0.04].map(with_sign),
-            ["+3", "\u{2212}2", "0", "0"]
+            texts(Written::InchesAndMm),
+            ["+1/8 (3)", "\u{2212}3/32 (2)", "0", "0"]
         );
     }
 

@@ -4,7 +4,7 @@ use kurbo::{Point, Vec2};
 
 use super::{RecordInput, RecordReading, record};
 use crate::{
-    drawing::{Drawing, Item},
+    drawing::Drawing,
     job::{Record, TEMPLATES, VEHICLES},
     page::{drawing_space, proof::faults},
     paper::Paper,
@@ -349,16 +349,8 @@ fn page(case: &Case, record_fields: &Record, inches: bool, paper: &Paper) -> Dra
 }
 
 fn texts(page: &Drawing) -> Vec<&str> {
-    let texts = page.items.iter();
-    texts
-        .filter_map(|item| {
-            if let Item::Text(text) = item {
-                Some(text.content.as_str())
-            } else {
-                None
-            }
-        })
-        .collect()
+    let texts = page.texts().into_iter();
+    texts.map(|text| text.content.as_str()).collect()
 }
 
 fn words(page: &Drawing) -> String {
@@ -451,7 +443,7 @@ fn every_mark_stands_in_the_table_and_every_reading_with_its_difference() {
                 reading.line()
             );
         }
-        for shown in ["\u{2212}9.3", "+3.1", "+100", "!!", "OUTSIDE"] {
+        for shown in ["↓ 9.3", "← 3.1", "+100", "!!", "OUTSIDE"] {
             assert!(texts.contains(&shown), "{shown} is missing");
         }
     }
@@ -491,4 +483,73 @@ fn the_sheet_names_tool_and_inputs() {
         )),
         "{text}"
     );
+}
+
+/// What stands in a table in lettering of less than 2.2 mm: names of lines that were taped, and numbers behind arrows or signs.
+fn small_in_tables<'p>(page: &'p Drawing, case: &Case) -> Vec<&'p str> {
+    let lines: Vec<String> = case.readings.iter().map(RecordReading::line).collect();
+    let number = |text: &str| {
+        let rest = text.trim_start_matches(['↑', '↓', '←', '→', '+', '\u{2212}']);
+        rest.len() < text.len() && rest.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    };
+    let in_table = |text: &str| number(text) || lines.iter().any(|line| line == text);
+    let texts = page.texts().into_iter();
+    let small = texts.filter(|text| text.height < 2.2 - 1e-9 && in_table(&text.content));
+    small.map(|text| text.content.as_str()).collect()
+}
+
+/// Readings of the longest form that a kit of a built-in layout has.
+const LONGEST_FORM: usize = 27;
+
+/// Of a layout that is inside: a long list of what is still to do takes room from the tables.
+#[test]
+fn tables_of_every_built_in_layout_are_read_with_ease_on_one_page() {
+    let mut small = Vec::new();
+    for (template, vehicle) in
+        (0..TEMPLATES.len()).flat_map(|t| (0..VEHICLES.len()).map(move |v| (t, v)))
+    {
+        let mut case = inside(built_in(vehicle, template));
+        case.readings.truncate(LONGEST_FORM);
+        for (paper, inches) in papers()
+            .iter()
+            .flat_map(|paper| [(paper, false), (paper, true)])
+        {
+            let page = page(&case, &Record::default(), inches, paper);
+            let found = small_in_tables(&page, &case).len();
+            if found > 0 {
+                let (of, on) = (&case.plan.template.name, &case.plan.vehicle.name);
+                small.push(format!(
+                    "{found} in {of} of {on} on {}, inches: {inches}",
+                    paper.name
+                ));
+            }
+        }
+    }
+    assert!(small.is_empty(), "{small:#?}");
+}
+
+#[test]
+fn an_inch_record_has_inches_in_its_tables_and_mm_beside_them_only_where_something_is_off() {
+    let case = outside(built_in(3, 0));
+    for paper in &papers() {
+        let page = page(&case, &Record::default(), true, paper);
+        let texts = texts(&page);
+        let shown = |text: &str| texts.contains(&text);
+        assert!(shown("↓ 3/8 (9.3)") || shown("↓ 3/8"), "{texts:?}");
+        for mark in &case.plan.marks {
+            for mm in [mark.at.x, mark.at.y]
+                .map(f64::abs)
+                .into_iter()
+                .filter(|mm| *mm > 100.0)
+            {
+                let alone = crate::units::mm_exact(mm, 1);
+                assert!(
+                    !texts
+                        .iter()
+                        .any(|text| text.trim_start_matches(['↑', '↓', '←', '→', ' ']) == alone),
+                    "{alone} stands there in mm"
+                );
+            }
+        }
+    }
 }

@@ -93,7 +93,7 @@ pub fn plan(marks: &[(&str, f64, f64)], lines: &[(usize, usize, f64)]) -> FloorP
         marks: marks.iter().map(|&(id, x, y)| mark(id, x, y)).collect(),
         lines: lines
             .iter()
-            .map(|&(from, to, width)| Line { from, to, width })
+            .map(|&(from, to, width)| Line::new(from, to, width))
             .collect(),
         panels: Vec::new(),
         tape_base: [0, marks.len() - 1],

@@ -134,7 +134,7 @@ impl FloorArt {
         let axes: Vec<Line> = plan
             .lines
             .iter()
-            .map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at))
+            .map(|line| plan.middle_line(line))
             .collect();
         let art = Self {
             band_edges: edges(&strips)
@@ -180,9 +180,7 @@ impl FloorArt {
                 .flat_map(|panel| plan.panel_fields(panel))
                 .map(|field| field.outline)
                 .collect();
-            let axes: Vec<Line> = strips
-                .map(|line| Line::new(plan.marks[line.from].at, plan.marks[line.to].at))
-                .collect();
+            let axes: Vec<Line> = strips.map(|line| plan.middle_line(line)).collect();
             let outside = |edge| line_outside(edge, covered);
             lines[0].push(
                 edges(&union(&bands))

@@ -7,6 +7,7 @@ use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, widths},
     page::shorten,
     plan::Mat,
+    words::printed::labels::{SHARED, TRIM_IN_LEGEND},
 };
 
 /// Length in mm of a pattern's sample: two periods of the longest pattern.
@@ -46,7 +47,7 @@ impl Legend {
     #[must_use]
     pub fn with_trim(mat: &Mat, width: f64, lettering: f64) -> Self {
         let mut entries = Self::patterns(mat);
-        let trim = "trim edges alone, with the word “trim”".to_owned();
+        let trim = TRIM_IN_LEGEND.to_owned();
         entries.push((Stroke::dashed(widths::THIN), String::new(), trim));
         Self::with(entries, width, lettering)
     }
@@ -63,7 +64,7 @@ impl Legend {
             })
             .collect();
         let all: Vec<usize> = (0..mat.vehicles.len()).collect();
-        let several = "shared (AB:1L is 1L of A and of B)".to_owned();
+        let several = SHARED.to_owned();
         entries.push((users_stroke(&all, widths::THIN), String::new(), several));
         entries
     }

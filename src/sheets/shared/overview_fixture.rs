@@ -295,11 +295,7 @@ pub fn perimeter(length: f64) -> FloorPlan {
     plan.lines = strips
         .iter()
         .chain(&[("6L", "6R")])
-        .map(|(from, to)| Line {
-            from: index(from),
-            to: index(to),
-            width: 50.0,
-        })
+        .map(|(from, to)| Line::new(index(from), index(to), 50.0))
         .collect();
     plan
 }
@@ -391,11 +387,7 @@ pub fn forward_target(length: f64) -> FloorPlan {
         "baseline for a forward target",
     );
     plan.checks = checks(&plan.marks, list);
-    plan.lines = vec![Line {
-        from: 0,
-        to: 2,
-        width: 25.0,
-    }];
+    plan.lines = vec![Line::new(0, 2, 25.0)];
     plan.floor.bay = None;
     plan
 }

@@ -4,7 +4,10 @@ use crate::{
     drawing::{Text, heights},
     page::{Fragment, HEADING_GAP, entries, paragraph},
     plan::FloorPlan,
-    words::values,
+    words::{
+        printed::bay::{BEFORE_SETTING_OUT, BEFORE_TEARING_DOWN},
+        values,
+    },
 };
 
 /// Height of a heading, mm.
@@ -21,8 +24,8 @@ pub(super) fn checklist_rows(plan: &FloorPlan, inches: bool, width: f64) -> Vec<
     let mut lists = Fragment::new(width);
     let mut left = 0.0;
     for (title, points) in [
-        ("Before setting out", &plan.preparation),
-        ("Before tearing down", &plan.closing),
+        (BEFORE_SETTING_OUT, &plan.preparation),
+        (BEFORE_TEARING_DOWN, &plan.closing),
     ] {
         if !points.is_empty() {
             let list = headed(title, &entries(points, column, heights::TEXT), column);

@@ -7,7 +7,8 @@ use crate::{
     page::{Fragment, LEADING, tick_box, wrap},
     sheets::shared::Context,
     survey::{SettingOutSteps, Step, TapedLength, Way},
-    units::{SAME_WRITTEN_MM, inch_text, mm_exact, mm_text},
+    units::{SAME_WRITTEN_MM, inch_text, mm_text},
+    words::printed::setting_out::{HEADINGS, expectation},
 };
 
 /// Width of the box with the step's number, and of a gap between columns, mm.
@@ -74,7 +75,7 @@ impl Columns {
 pub fn headings(columns: &Columns) -> Fragment {
     let mut piece = Fragment::new(columns.width);
     let baseline = -heights::TEXT;
-    let words = ["step", "what to do", "tape", "check at once"];
+    let words = HEADINGS;
     for (x, words) in [0.0, columns.text.0, columns.tape.0, columns.check.0]
         .into_iter()
         .zip(words)
@@ -127,7 +128,7 @@ pub fn rows(
                 instruction(
                     &mut row,
                     step,
-                    &expectation(context, steps, way, step),
+                    &expectation(context.plan, steps, way, step, context.inches),
                     style.text,
                     // Where nothing is taped, the words take the whole width.
                     if step.tape.is_empty() && step.check.is_empty() {
@@ -164,31 +165,6 @@ fn number(row: &mut Fragment, number: usize) {
     row.canvas()
         .text(Text::new((left, baseline), height, words).bold());
     row.height = row.height.max(-baseline + PADDING);
-}
-
-/// How far the step's worst mark may lie from its place.
-fn expectation(context: &Context<'_>, steps: &SettingOutSteps, way: Way, step: &Step) -> String {
-    steps
-        .worst(way, step)
-        .map_or_else(String::new, |(mark, error)| {
-            let length = |mm: f64| {
-                let text = format!("{} mm", mm_exact(mm, 1));
-                if context.inches {
-                    format!("{} in ({text})", inch_text(mm))
-                } else {
-                    text
-                }
-            };
-            let as_set = format!(
-                "{} within {} as set",
-                context.plan.marks[mark].id,
-                length(error)
-            );
-            match steps.worst_after(step) {
-                Some(after) => format!("{as_set}, {} once checked and moved", length(after)),
-                None => as_set,
-            }
-        })
 }
 
 fn instruction(

@@ -13,7 +13,7 @@ use crate::{
     plan::MarkShape,
     sheets::shared::{CheckSquare, MarkArt, PageNumber, ScaleBar, arrow, notes, to_map},
     units::{inch_text, mm_text},
-    words::floor_place,
+    words::{floor_place, printed::labels::sheet_of},
 };
 
 /// How far, in mm, a mark's name may stand from the mark.
@@ -43,11 +43,11 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.check_square();
     tile.mark_names();
     tile.neighbour_names();
+    tile.registration_names();
     tile.sheet_label();
     tile.front_arrow();
     tile.inch_bar();
     tile.coordinate_tick();
-    tile.registration_names();
     tile.notes(page);
     tile.tick_numbers(&ticks, [heights::NUMBER, heights::TEXT]);
 }
@@ -282,7 +282,7 @@ impl Tile<'_> {
     fn sheet_label(&mut self) {
         let inner = self.frame.inner;
         let label = self.sheet().label.clone();
-        let place = format!("sheet {label} of {}", self.sheets.sheets.len());
+        let place = sheet_of(&label, self.sheets.sheets.len());
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
             let lines = [
                 (label.clone(), height, Weight::Bold),

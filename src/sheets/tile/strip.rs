@@ -12,6 +12,7 @@ use crate::{
     },
     sheets::shared::{PageNumber, ScaleBar},
     units::{inch_text, mm_text},
+    words::printed::labels::strip_of,
 };
 
 /// Distance in mm along a strip after which its label stands again: about an arm's reach to both sides.
@@ -111,12 +112,12 @@ fn dimension_bar(tile: &mut Tile) {
 /// The label with what strip it is and where it lies on the roll, near the section's upper left corner.
 fn strip_label(tile: &mut Tile, section: Rect) {
     let sheet = tile.sheet();
-    let length = format!(
-        "strip {} of {}, {}, {} mm long",
-        sheet.label,
+    let length = strip_of(
+        &sheet.label,
         tile.sheets.sheets.len(),
-        tile.sheets.format.paper.name,
-        mm_text(sheet.paper.height)
+        &tile.sheets.format.paper.name,
+        sheet.paper.height,
+        tile.context.inches,
     );
     let blocks = [
         (LABEL_MM, heights::TITLE, 0),

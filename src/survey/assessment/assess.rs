@@ -12,6 +12,7 @@ use super::{
     slip::Slip,
     snooping::{Snooped, snoop},
     triangles,
+    unchecked::{pulls_to_add, unchecked},
     whole::whole_fault,
 };
 use crate::survey::{
@@ -25,10 +26,6 @@ const GLOBAL_CONFIDENCE: f64 = 0.95;
 /// Probability with which readings of a layout that lies as designed are taken for such.
 const DESIGN_CONFIDENCE: f64 = 0.99;
 
-/// A reading with less redundancy is not checked by the others: an error has to be 18 times its standard deviation
-/// (δ₀/√0.05) before it is found.
-const UNCHECKED: f64 = 0.05;
-
 /// A reading is taken for one to another mark when it fits that distance within so many of its standard deviations: with
 /// normal errors 3 in 1000 do not.
 const FITS: f64 = 3.0;
@@ -38,9 +35,6 @@ const FAR_OFF: f64 = 8.0;
 
 /// Marks whose stations differ by less than this, mm, lie beside each other across the vehicle.
 const BESIDE_MM: f64 = 25.0;
-
-/// With more readings that nothing checks, no mark counts as checked, without a closer look.
-const MOST_UNCHECKED: usize = 40;
 
 /// Why a layout cannot be judged.
 #[derive(Clone, Debug, PartialEq)]
@@ -397,49 +391,6 @@ fn fits(network: &Network, designs: &[Option<Point>], adjustment: &Adjustment) -
     squares - adjustment.squares <= scatter * chi_squared_quantile(unknowns, DESIGN_CONFIDENCE)
 }
 
-/// Points that would be loose, or known no better than to their tolerance, without some reading that nothing checks: if that
-/// reading is wrong, nobody notices.
-fn unchecked(snooped: &Snooped, tolerances: &[Option<f64>]) -> Vec<bool> {
-    let adjustment = &snooped.adjustment;
-    let doubtful: Vec<usize> = (0..adjustment.observations.len())
-        .filter(|&index| is_unchecked(snooped, index))
-        .collect();
-    if adjustment.dof == 0 || doubtful.len() > MOST_UNCHECKED {
-        return vec![true; tolerances.len()];
-    }
-    let mut found = vec![false; tolerances.len()];
-    for index in doubtful {
-        let mut without = snooped.network.clone();
-        without.observations.remove(index);
-        let part = without.held_part();
-        let held = part.network.adjust().ok();
-        let all: Vec<usize> = (0..part.points.len()).collect();
-        let covariances = held
-            .and_then(|held| held.relative_covariances(&all, &all))
-            .unwrap_or_default();
-        for (point, tolerance) in tolerances.iter().enumerate() {
-            let own = part
-                .points
-                .iter()
-                .position(|&kept| kept == point)
-                .and_then(|own| covariances.get(own));
-            let well = own.is_some_and(|covariance| {
-                tolerance.is_none_or(|tolerance| covariance.position() <= tolerance)
-            });
-            found[point] |= !well;
-        }
-    }
-    found
-}
-
-fn is_unchecked(snooped: &Snooped, index: usize) -> bool {
-    let taped = matches!(
-        snooped.network.observations[index].geometry,
-        Geometry::Distance { .. } | Geometry::Offset { .. }
-    );
-    taped && snooped.adjustment.observations[index].redundancy < UNCHECKED
-}
-
 /// The decision on a mark against the vehicle, measured `d` from where it should be.
 ///
 /// Plumbing alone puts a far mark off by a good part of a tolerance of a few millimetres, so a guard band would leave the best
@@ -489,32 +440,4 @@ fn whole_verdict(assessment: &Assessment) -> Option<Verdict> {
     } else {
         Verdict::Undecided
     }))
-}
-
-/// Distances to tape besides: those that hold what is loose, else those that check what nothing checks.
-fn pulls_to_add(layout: &TapedLayout, part: &HeldPart, snooped: &Snooped) -> Vec<[usize; 2]> {
-    if part.points.len() < layout.network.points.len() {
-        return layout.network.pulls_to_hold(&layout.further);
-    }
-    let mut pulls: Vec<[usize; 2]> = Vec::new();
-    for index in
-        (0..snooped.adjustment.observations.len()).filter(|&index| is_unchecked(snooped, index))
-    {
-        if !pulls
-            .iter()
-            .any(|&pull| snooped.checks(index, pull) > UNCHECKED)
-        {
-            let own = |pair: &&[usize; 2]| {
-                part.points.contains(&pair[0]) && part.points.contains(&pair[1])
-            };
-            let gain = |pair: &[usize; 2]| snooped.checks(index, *pair);
-            let best = layout
-                .further
-                .iter()
-                .filter(own)
-                .reduce(|a, b| if gain(b) > gain(a) * 1.05 { b } else { a });
-            pulls.extend(best.filter(|pair| gain(pair) > UNCHECKED));
-        }
-    }
-    pulls
 }

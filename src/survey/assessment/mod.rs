@@ -28,6 +28,8 @@ mod compared;
 mod conformance;
 mod constant;
 mod displaced;
+#[cfg(test)]
+mod joint_tests;
 mod judge;
 #[cfg(test)]
 mod laid_fixture;
@@ -41,6 +43,7 @@ mod snooping;
 mod tests;
 mod todo;
 mod triangles;
+mod unchecked;
 mod whole;
 
 pub use assess::{AssessError, assess};

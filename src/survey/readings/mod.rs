@@ -11,6 +11,8 @@
 
 mod csv;
 mod fault;
+#[cfg(test)]
+mod form_tests;
 mod model;
 mod names;
 mod plausible;

@@ -18,6 +18,8 @@ mod datum;
 mod errors;
 mod instruction;
 mod perpendicular;
+#[cfg(test)]
+mod random_tests;
 mod right_angle;
 mod sections;
 mod standing;

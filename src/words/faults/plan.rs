@@ -17,6 +17,7 @@ impl fmt::Display for Length {
         f.write_str(match self {
             Self::Tolerance => "a mark's tolerance",
             Self::StripWidth => "the tape strip's width",
+            Self::StripPast => "how far the tape strip is carried past its mark",
             Self::Panel { shape, size } => return write!(f, "the {shape}'s {size}"),
             Self::ClearFloor => "the clear floor",
             Self::FloorSlope => "the floor's slope per metre",

@@ -8,14 +8,14 @@ use crate::cover::{Heading, SheetPlan};
 pub fn holding(sheets: &SheetPlan) -> Section {
     let has = |heading| sheets.sheets.iter().any(|sheet| sheet.heading == heading);
     let which = match (has(Heading::FrontUp), has(Heading::FrontRight)) {
-        (true, true) => "On some sheets it points up the paper, on others to the right.",
+        (true, true) => "The arrow points up some pages and to the right of others.",
         (false, true) => {
-            "It points to the right on the paper: the lettering reads from the vehicle’s right side, looking left."
+            "The arrow points to the right of the page: stand on the right of the vehicle and look left to read it."
         }
-        _ => "The lettering then reads from behind, looking forward.",
+        _ => "Stand behind the vehicle and look forward to read it.",
     };
     let paragraph = format!(
-        "Hold each sheet with its FRONT arrow towards the vehicle’s front. {which} Sheets are numbered in the order of laying."
+        "Point the FRONT arrow of each sheet to the front of the vehicle. {which} Lay the sheets in the order of their numbers."
     );
     Section {
         heading: "Hold".to_owned(),
@@ -29,7 +29,7 @@ pub fn holding(sheets: &SheetPlan) -> Section {
 pub fn joining(sheets: &SheetPlan) -> Section {
     if sheets.joints.is_empty() {
         let paragraph =
-            "No sheet is trimmed, and none joins another: each is laid by itself.".to_owned();
+            "Trim nothing: no sheet joins another. Lay each sheet by itself.".to_owned();
         return Section {
             heading: "Trim and join".to_owned(),
             paragraphs: vec![paragraph],
@@ -37,9 +37,9 @@ pub fn joining(sheets: &SheetPlan) -> Section {
         };
     }
     let paragraphs = [
-        "Trim each sheet along every dashed line, from edge to edge. Other edges stay as they are.",
-        "A trimmed edge lies on top of the sheet laid before it: bring it to the thin line “lay … edge here” until the halves of the registration marks, with the same name on both sheets, complete each other.",
-        "Join with tape strips, from below or above, without pulling the paper.",
+        "Trim each sheet along every dashed line, from edge to edge. Leave all other edges.",
+        "Lay the trimmed edge on top of the sheet laid before it, along the thin line “lay … edge here”. Move it until the two halves of each registration mark meet; both halves have the same name.",
+        "Fix the joint with tape strip, from above or below. Do not pull the paper.",
     ];
     let paragraphs = paragraphs.map(str::to_owned).to_vec();
     Section {

@@ -12,6 +12,15 @@ const SQUARE_PER_METRE: f64 = 2.0;
 /// Marks that cannot be proven are named up to so many.
 const MOST_NAMED: usize = 6;
 
+/// What the pages of the check are called in a list of pages.
+pub const BOOKMARK: &str = "check, lay by lay";
+
+/// What stands above them.
+pub const TITLE: &str = "Check, lay by lay";
+
+/// What stands above those that follow the first.
+pub const TITLE_CONTINUED: &str = "Check, lay by lay, continued";
+
 /// What the limits mean.
 pub const LIMITS: &str = "What differs by more than ± must be put right first; what is too close to decide is left to “baystencil check”.";
 
@@ -21,6 +30,21 @@ pub const BELOW_BODY: &str = "Below the body, together at the end";
 /// How those are taped.
 pub const HOW_BELOW: &str = "Push tape or string through with a rod from one side to the other, and read it beside the vehicle. Nobody \
      reaches below it. Or tape these after it was driven off.";
+
+/// What is read before the first lay: how many there are, in which unit, and what to do with them.
+#[must_use]
+pub fn how_to_check(plan: &FloorPlan, inches: bool) -> String {
+    let efforts: Vec<String> = plan.proofs.iter().map(effort).collect();
+    let unit = if inches {
+        "inches beside the mm, limits in inches"
+    } else {
+        "mm"
+    };
+    format!(
+        "When all marks lie: {}. Lengths in {unit}. {HOW} {LIMITS}",
+        efforts.join("; ")
+    )
+}
 
 /// What is laid where: "tape from 1L", "string over 1L and 4L".
 #[must_use]

@@ -1,9 +1,12 @@
 //! What stands on sheets in whole sentences. Where it stands there is the business of `sheets`.
 
+pub(crate) mod bay;
+pub(crate) mod budget_notes;
 mod caution;
 pub(crate) mod figures;
 pub(crate) mod joining;
 pub(crate) mod keys;
+pub(crate) mod labels;
 pub(crate) mod lays;
 mod measured;
 pub(crate) mod pieces;

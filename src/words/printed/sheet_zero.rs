@@ -32,6 +32,20 @@ pub mod outline {
     pub const AND_ERRORS: &str = ", and what errors to expect";
 }
 
+/// How many sheets there are, how few could do, and what they take.
+#[must_use]
+pub fn summary(sheets: &SheetPlan, pages: usize) -> String {
+    let count = sheets.sheets.len();
+    let bound = if sheets.lower_bound >= count {
+        "fewest possible square to the vehicle".to_owned()
+    } else {
+        format!("square to the vehicle at least {}", sheets.lower_bound)
+    };
+    let noun = if count == 1 { "sheet" } else { "sheets" };
+    let paper = &sheets.format.paper.name;
+    format!("{count} {noun} ({bound}) · {pages} pages {paper}")
+}
+
 /// How to print and to measure the scale test, and which way to hold a sheet; goes into the check
 /// square.
 #[must_use]

@@ -21,18 +21,18 @@ pub fn printing(sheets: &SheetPlan, roll: RollUse, lengths: Lengths) -> [Section
         heading: "Print".to_owned(),
         paragraphs: vec![
             format!(
-                "The strips are in stencils.pdf: roll {} wide, {} in all, pages of their own length up to {}.",
+                "Load a roll {} wide. The strips in stencils.pdf take {} of it; the longest page is {}.",
                 lengths.tenths(width),
                 long(roll.length, lengths.inches),
                 lengths.whole(longest)
             ),
-            "Print at 100 % or “actual size”, cut after each page. No “fit”, no “save paper”, no turning.".to_owned(),
+            "Print at 100 % or “actual size” and cut after each page. Switch “fit”, “save paper” and “rotate” off.".to_owned(),
             format!(
-                "Measure on every strip: the square 100 ± 0.5 mm both ways, the long bar by a steel rule to {} mm in a metre. \
-                 Further off: the strip was scaled; never use it.",
+                "Measure every strip before you lay it: the square 100 ± 0.5 mm both ways, the long bar right to {} mm in a \
+                 metre. Throw a strip away that is further off: it was scaled.",
                 mm_exact(STRIP_BAR_MM_PER_METRE, 1)
             ),
-            "This page is for office paper; its own square and bars must be true as well.".to_owned(),
+            "Print this page on office paper. Its own square and bars must be right as well.".to_owned(),
         ],
         numbered: true,
     };
@@ -50,7 +50,7 @@ fn holding(sheets: &SheetPlan) -> Section {
         "Strips run across the vehicle."
     };
     let paragraph = format!(
-        "Hold each strip with its FRONT arrows towards the vehicle’s front. {lie} They are numbered in the order of laying."
+        "Point the FRONT arrows of each strip to the front of the vehicle. {lie} Lay the strips in the order of their numbers."
     );
     Section {
         heading: "Hold".to_owned(),
