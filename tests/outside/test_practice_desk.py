@@ -226,13 +226,14 @@ def laid_out(vehicle, template, mat, scale):
     """The layout whose drawn values fit a mat best: distances from mark to mark are solved for the values (Gauss and
     Newton, with the slopes at the values as they are set), rounded to the steps that values are drawn in, and laid out again
     by `plan`."""
-    names, start, units, slopes, base = slopes_of(vehicle, template)
+    names, start, units, slopes, base, still = slopes_of(vehicle, template)
     wanted = distances({name: place * scale for name, place in mat.items()})
     values, now, marks = dict(start), base, None
     for _ in range(8):
         move = np.linalg.lstsq(slopes, wanted - now, rcond=None)[0]
-        # What the exercise may draw: up to a fifth or 50 mm from the value that is set, or 10 degrees.
-        spread = {name: max(0.2 * start[name], 50.0) if units[name] == "mm" else 10.0 for name in names}
+        # What the exercise may draw: up to a fifth or 50 mm from the value that is set, or 10 degrees; and as much more as
+        # a value may have that stands still here.
+        spread = {name: max(0.2 * start[name], 50.0) + 50.0 * still if units[name] == "mm" else 10.0 for name in names}
         new = {name: min(max(values[name] + by, start[name] - spread[name]), start[name] + spread[name]) for name, by in zip(names, move)}
         new = {name: STEP[units[name]] * round(value / STEP[units[name]]) for name, value in new.items()}
         if marks is not None and new == values:
@@ -245,8 +246,9 @@ def laid_out(vehicle, template, mat, scale):
 
 @functools.cache
 def slopes_of(vehicle, template):
-    """The values of a template that move its marks, as they are set, their units, and what distances from mark to mark gain
-    when each value gains 1."""
+    """The values of a template that move its marks, as they are set, their units, what distances from mark to mark gain
+    when each value gains 1, and how many values stand still: what they do to distances the others do together, where all
+    marks move along the vehicle."""
     plan = plan_of(vehicle, template)
     base = distances(places(plan))
     names, start, units, columns = [], {}, {}, []
@@ -258,7 +260,13 @@ def slopes_of(vehicle, template):
             names.append(name)
             start[name], units[name] = value["value"], unit
             columns.append(slope)
-    return names, start, units, np.array(columns).T, base
+    kept = []
+    for index in range(len(columns)):
+        # Slopes are differences: a thousandth of the largest is nothing.
+        if np.linalg.matrix_rank(np.array([columns[i] for i in [*kept, index]]), tol=1e-2) == len(kept) + 1:
+            kept.append(index)
+    still = len(columns) - len(kept)
+    return [names[i] for i in kept], start, units, np.array([columns[i] for i in kept]).T, base, still
 
 
 def distances(marks):

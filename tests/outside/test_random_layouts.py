@@ -55,10 +55,10 @@ def groups(sheets):
     return of
 
 
-def straights(floor):
-    """The runs of the strips: collinear ones that touch as one."""
+def straights(axes):
+    """Runs of strips: collinear ones that touch as one."""
     by_straight = defaultdict(list)
-    for axis in floor.axes:
+    for axis in axes:
         (x0, y0), (x1, y1) = axis.coords
         by_straight[("x", round(x0, 3)) if abs(x0 - x1) < 1e-6 else ("y", round(y0, 3))].append(axis)
     for lines in by_straight.values():
@@ -86,7 +86,7 @@ def test_joints_have_two_registration_marks_of_their_own(laid):
 def test_the_sheets_of_a_line_form_one_chain(laid):
     plan, _, sheets, _ = laid
     of = groups(sheets)
-    for line in straights(Floor(plan)):
+    for line in straights(Floor(plan).axes):
         # Other sheets may happen to show a part of the line as well; one group has to show all of it.
         chains = {frozenset(of[sheet.label]) for sheet in sheets if sheet.window.intersects(line)}
         whole = [
@@ -132,7 +132,7 @@ def test_the_seeds_make_what_they_are_for(tmp_path):
         folder = tmp_path / str(seed)
         folder.mkdir()
         plan = json.loads(kit.asked("plan", random_layout.written(seed, folder), "--json"))
-        lines = list(straights(Floor(plan)))
+        lines = list(straights(Floor(plan).spans))
         for number, line in enumerate(lines):
             for other in lines[:number]:
                 ends = sum(a.boundary.distance(a.intersection(b)) < 1e-6 for a, b in ((line, other), (other, line))) \

@@ -344,7 +344,11 @@ impl<'a> Relations<'a> {
     }
 
     fn amount_words(&self, amount: &Amount, unit: &str) -> String {
-        let number = format!("{}{unit}", mm_exact(amount.number(&self.values), 3));
+        self.named_number(amount, amount.number(&self.values), unit)
+    }
+
+    fn named_number(&self, amount: &Amount, number: f64, unit: &str) -> String {
+        let number = format!("{}{unit}", mm_exact(number, 3));
         match amount {
             Amount::Value(_) => format!("{} {number}", self.name(amount)),
             Amount::Fixed(_) => number,
@@ -371,8 +375,14 @@ impl<'a> Relations<'a> {
                 distance: Some(distance),
                 rearward,
             } => {
-                let way = if *rearward { "behind" } else { "ahead of" };
-                let distance = self.amount_words(&distance.value, " mm");
+                // A distance below 0 lies on the other side.
+                let number = distance.value.number(&self.values);
+                let way = if *rearward == (number >= 0.0) {
+                    "behind"
+                } else {
+                    "ahead of"
+                };
+                let distance = self.named_number(&distance.value, number.abs(), " mm");
                 format!("{distance} {way} {}", self.station_words(&base.value))
             }
             StationFrom::Between {
