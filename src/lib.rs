@@ -65,7 +65,10 @@ pub mod inside {
         cover::{Content, Mode, SheetFormat, cover},
         drawing::{Drawing, Layer, Stroke, Text, heights, widths},
         job::{BuiltIn, DEFAULT_OVERLAP_MM, DEMONSTRATION, TEMPLATES, VEHICLES},
-        output::{DocumentInfo, pdf, png, svg},
+        output::{
+            Disk, DocumentInfo, FileLayer, Origin, OutputError, OutputFolder, OutputSet,
+            is_unfinished, pdf, png, svg,
+        },
         paper::{Paper, Printer},
         practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},

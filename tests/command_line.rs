@@ -38,6 +38,7 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
     assert_eq!(
         names(&folder.path().join("kit")),
         [
+            ".baystencil.json",
             "assembly-map.png",
             "assembly-map.svg",
             "checks.svg",
@@ -56,39 +57,6 @@ fn kit_without_arguments_writes_the_demonstration_into_kit() {
             "steps.pdf"
         ]
     );
-}
-
-#[test]
-fn a_job_that_a_person_wrote_or_changed_is_never_written_over() {
-    let folder = tempfile::tempdir().unwrap();
-    let kit = |template: &str| {
-        baystencil(
-            folder.path(),
-            &["kit", "--template", template, "--mode", "keys"],
-        )
-    };
-    assert!(kit("target-line").status.success());
-    // As it was written, it follows the next run.
-    assert!(kit("rear-corner-arcs").status.success());
-    let job = folder.path().join("kit/job.toml");
-    let written = fs::read_to_string(&job).unwrap();
-    assert!(written.contains("rear-corner-arcs"), "{written}");
-    for own in [written.replace("A4", "Letter"), "mine".to_owned()] {
-        fs::write(&job, &own).unwrap();
-        let before = fs::read(folder.path().join("kit/plan.json")).unwrap();
-        let output = kit("target-line");
-        assert_eq!(output.status.code(), Some(3));
-        assert!(
-            stderr(&output).contains("job.toml was written or changed by someone"),
-            "{}",
-            stderr(&output)
-        );
-        assert_eq!(fs::read_to_string(&job).unwrap(), own);
-        assert_eq!(
-            fs::read(folder.path().join("kit/plan.json")).unwrap(),
-            before
-        );
-    }
 }
 
 #[test]
@@ -212,7 +180,7 @@ fn the_same_bytes_are_written_however_many_cores_draw() {
 }
 
 #[test]
-fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
+fn strips_of_an_earlier_run_go_when_sheets_come_and_that_is_said() {
     let folder = tempfile::tempdir().unwrap();
     let strips = baystencil(
         folder.path(),
@@ -229,9 +197,10 @@ fn a_message_tells_what_an_earlier_kit_left_in_the_folder() {
     );
     let told = stderr(&sheets);
     assert!(
-        told.contains("assembly.pdf, strip-1.svg") && told.contains("left from an earlier run"),
+        told.contains("assembly.pdf, strip-1.svg") && told.contains("of the earlier run removed"),
         "{told}"
     );
+    assert!(!folder.path().join("kit/strip-1.svg").exists());
     assert!(told.contains("5 keys on 1 page of A4"), "{told}");
 }
 

@@ -28,8 +28,9 @@ fn outcome(folder: &Path, arguments: &[&str]) -> Outcome {
 }
 
 /// Flags that change neither what is written nor what is printed, and why they are there all the same.
-const NO_OTHER_BYTES: [(&str, &str, &str); 4] = [
+const NO_OTHER_BYTES: [(&str, &str, &str); 5] = [
     ("", "--help", "says what the command does"),
+    ("", "--replace", "lifts the refusal of what would be lost"),
     ("", "--out", "says where"),
     ("", "--yes", "lifts the refusal of very many sheets"),
     ("levels", "--units", "its report is in mm"),

@@ -56,7 +56,10 @@ fn the_same_seed_gives_the_same_bytes_and_another_seed_other_sheets() {
         assert!(output.status.success(), "{output:?}");
     }
     let read = |out: &str, name: &str| fs::read(place.path().join(out).join(name)).unwrap();
-    assert_eq!(names(&place.path().join("a")), FILES);
+    assert_eq!(
+        names(&place.path().join("a")),
+        [&[".baystencil.json"], &FILES[..]].concat()
+    );
     for name in FILES {
         assert_eq!(read("a", name), read("b", name), "{name}");
         assert_ne!(read("a", name), read("c", name), "{name}");

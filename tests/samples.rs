@@ -318,6 +318,10 @@ fn files(folder: &Path) -> Files {
             fs::read_dir(&next).unwrap_or_else(|error| panic!("{}: {error}", next.display()))
         {
             let path = entry.unwrap().path();
+            // The manifest has a hash of every other file.
+            if path.ends_with(".baystencil.json") {
+                continue;
+            }
             if path.is_dir() {
                 folders.push(path);
             } else {

@@ -105,7 +105,7 @@ pub(super) struct SheetFlags {
     #[command(flatten)]
     pub paper: PaperFlags,
     /// Width of the strip that neighbouring sheets share, e.g. 12mm
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub overlap: Option<String>,
 }
 
@@ -127,11 +127,11 @@ impl SheetFlags {
 pub(super) struct PaperFlags {
     /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"; without --roll sheets of it, whatever
     /// roll the job names
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm; the paper is then that of the
     /// pages to carry
-    #[arg(long, value_name = "WIDTH")]
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub roll: Option<String>,
     /// What the sheets are to show: lines with the fewest sheets, a regular grid, small keys for the marks
     /// alone, or the full grid with its blank sheets
@@ -149,7 +149,7 @@ pub(super) struct PullFlags {
     #[arg(long, value_name = "PLAN", value_parser = checks)]
     pub checks: Option<CheckChoice>,
     /// Longest distance to tape when checking, e.g. 5m
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub longest_pull: Option<String>,
 }
 
@@ -188,7 +188,7 @@ pub(super) struct StencilsArgs {
     pub write: WriteArgs,
     /// Write these sheets alone, as they are among all others, into stencils-again.pdf; e.g. 7,12-14. Of keys, the
     /// numbers are those of their pages
-    #[arg(long, value_name = "NUMBERS", value_parser = only, conflicts_with = "single_page")]
+    #[arg(long, value_name = "NUMBERS", allow_hyphen_values = true, value_parser = only, conflicts_with = "single_page")]
     pub only: Option<Numbers>,
 }
 
@@ -245,9 +245,12 @@ pub(super) struct OverviewArgs {
 
 #[derive(clap::Args)]
 pub(super) struct OutArgs {
-    /// Folder to write; made when missing, files of the same name are replaced
+    /// Folder to write; made when missing. Files that baystencil wrote there for the same job are replaced
     #[arg(long, short, value_name = "DIR", default_value = "kit")]
     pub out: PathBuf,
+    /// Replace what is in the folder, also files that were changed since, readings that no longer stand, and another job's files
+    #[arg(long)]
+    pub replace: bool,
     /// Print what was written as JSON
     #[arg(long)]
     pub json: bool,
@@ -298,6 +301,9 @@ pub(super) struct CheckArgs {
     /// Folder for the record of the layout, record.pdf and record.svg; made when missing
     #[arg(long, short, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Replace a record in the folder also where it was changed since, or is another job's
+    #[arg(long, requires = "out")]
+    pub replace: bool,
     /// Heights of the floor for the record, as for `levels`
     #[arg(long, value_name = "FILE", requires = "out")]
     pub levels: Option<PathBuf>,

@@ -1,6 +1,6 @@
 //! `baystencil check`.
 
-use std::{fs::File, io::Read, path::Path};
+use std::path::Path;
 
 use super::{
     args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
@@ -15,7 +15,7 @@ use crate::{
     job::Job,
     output::check_json,
     plan::FloorPlan,
-    source::{Faults, MOST_BYTES, Place},
+    source::{Faults, Place, read_bounded},
     survey::{
         Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare,
     },
@@ -60,6 +60,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             lengths,
         ))
     };
+    let mut recorded = Ok(());
     if let Some(out) = &args.out {
         let job = job.ok_or(Failure::RecordWithoutJob)?;
         let levels = match &args.levels {
@@ -72,23 +73,18 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             words: &words,
             levels: &levels,
         };
-        record(job, &args.readings, &bytes, &judged, out)?;
+        recorded = record(job, &args.readings, &bytes, &judged, (out, args.replace));
     }
+    // The verdict is given also where its record cannot be written.
     data(&text)?;
+    recorded?;
     conclude(&assessment)
 }
 
 /// Reads a file of readings; no more of it than a file of readings may have.
 fn read(path: &Path) -> Result<Vec<u8>, Faults> {
     let shown = path.display().to_string();
-    let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|error| {
-            Place::whole(&shown).fault(format!(
-                "the readings cannot be read ({error}); check the path"
-            ))
-        })?;
+    let bytes = read_bounded(path, "readings").map_err(|why| Place::whole(&shown).fault(why))?;
     Ok(bytes)
 }
 
@@ -97,7 +93,7 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
     let named = readings.job.as_ref().map(|job| job.value.as_str());
     // A network with marks of its own is no kit's form, wherever it lies, and flags may name another layout.
     let kits = readings.marks.is_empty() && !args.layout.name_a_layout();
-    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits)?;
     let layout = args.layout.clone();
     let flags = layout.name_a_layout();
     if job.is_none() && !readings.marks.is_empty() && !flags {

@@ -7,11 +7,11 @@ use sha2::{Digest, Sha256};
 use super::{
     data::message,
     failure::Failure,
-    paperwork::{dated, spare_inputs},
+    paperwork::{dated, job_in_words, spare_inputs},
 };
 use crate::{
     job::Job,
-    output::{OutputSet, layout_json},
+    output::{Origin, OutputFolder, OutputSet, layout_json},
     plan::{FloorPlan, Lay, LayReading},
     sheets::{RecordInput, RecordReading},
     survey::{Assessment, Geometry, TapedLayout, Verdict},
@@ -34,7 +34,7 @@ pub(super) fn record(
     file: &Path,
     readings: &[u8],
     judged: &Judged<'_>,
-    out: &Path,
+    (out, replace): (&Path, bool),
 ) -> Result<(), Failure> {
     job.inputs.push(file.to_owned());
     let kit = dated(job)?;
@@ -56,9 +56,16 @@ pub(super) fn record(
     };
     let mut files = OutputSet::new();
     kit.add_record(&mut files, &input)?;
+    let words = job_in_words(&kit.job);
+    let origin = Origin {
+        job: Some(&words),
+        listed: true,
+        ..Origin::default()
+    };
+    let folder = OutputFolder::open(out, replace)?;
     spare_inputs(&kit, &files, out)?;
-    let written = files.write(out)?;
-    message(&format!("{}: {} files", out.display(), written.len()));
+    let put = folder.put(&files, &origin, replace)?;
+    message(&format!("{}: {} files", out.display(), put.paths.len()));
     Ok(())
 }
 

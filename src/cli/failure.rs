@@ -2,12 +2,13 @@
 
 use std::{fmt, path::PathBuf};
 
+use super::paperwork::{named, rows};
 use crate::{
     cover::CoverError,
-    kit::{Kit, KitError},
+    kit::{Carried, Kit, KitError},
     output::OutputError,
     practice::PracticeError,
-    source::{Faults, Named},
+    source::{FAULTS_KEPT, Faults, Named},
     stencil::CutOption,
     survey::Verdict,
     words::Spelling,
@@ -33,8 +34,12 @@ pub(super) enum Failure {
     Output(OutputError),
     /// A file to be written is one that was read.
     Overwrites { path: PathBuf },
-    /// A job or a copy in the folder that a person wrote or changed would be replaced.
-    Changed { path: PathBuf },
+    /// A form in the folder has readings that the new form has no place for.
+    RowsLost { path: PathBuf, carried: Carried },
+    /// A form in the folder cannot be read, so that nobody knows what is in it.
+    FormUnread { path: PathBuf, faults: Faults },
+    /// The kit that a form lies in is unfinished.
+    Unfinished { folder: PathBuf },
     /// stdout cannot be written.
     Stdout(std::io::Error),
     /// `SOURCE_DATE_EPOCH` is no date.
@@ -65,12 +70,20 @@ impl fmt::Display for Failure {
         match self {
             Self::Input(faults) => {
                 let count = faults.list().len();
-                for fault in faults.list() {
+                for fault in faults.list().iter().take(FAULTS_SHOWN) {
                     writeln!(f, "{fault}{}", fault.by_naming.map_or("", named_by))?;
                 }
+                if let Some(more) = count.checked_sub(FAULTS_SHOWN).filter(|more| *more > 0) {
+                    writeln!(f, "and {more} more of them")?;
+                }
+                let least = if count >= FAULTS_KEPT {
+                    "at least "
+                } else {
+                    ""
+                };
                 write!(
                     f,
-                    "{count} {} in the input; nothing was written",
+                    "{least}{count} {} in the input; nothing was written",
                     if count == 1 { "fault" } else { "faults" }
                 )
             }
@@ -98,16 +111,39 @@ impl fmt::Display for Failure {
                 };
                 write!(f, "{error}{flags}; nothing was written")
             }
+            Self::Output(error @ OutputError::Kept(_)) => {
+                write!(f, "{error}; nothing was written: {ELSEWHERE}")
+            }
+            Self::Output(error @ OutputError::WorkedOn { .. }) => {
+                write!(f, "{error}; or drop it with --replace")
+            }
             Self::Output(error) => write!(f, "{error}"),
             Self::Overwrites { path } => write!(
                 f,
                 "{} is one of the job's own input files and would be overwritten; nothing was written: choose another folder with --out",
                 path.display()
             ),
-            Self::Changed { path } => write!(
+            Self::RowsLost { path, carried } => write!(
                 f,
-                "{} was written or changed by someone and would be overwritten; nothing was written: move it away, or choose another folder with --out",
-                path.display()
+                "{}: {} with readings, of {}, no longer stand: {}; nothing was written: {ELSEWHERE}",
+                path.display(),
+                rows(carried.lost.len()),
+                carried.rows + carried.lost.len(),
+                named(&carried.lost)
+            ),
+            Self::FormUnread { path, faults } => write!(
+                f,
+                "{} cannot be read, so its readings cannot be carried over ({}); nothing was written: correct it, {ELSEWHERE}",
+                path.display(),
+                faults
+                    .list()
+                    .first()
+                    .map_or("", |fault| fault.message.as_str())
+            ),
+            Self::Unfinished { folder } => write!(
+                f,
+                "the kit in {} is unfinished: some of its files are new, some are old (UNFINISHED.toml); run the command again that writes it, or name the job with --job",
+                folder.display()
             ),
             Self::Stdout(error) => write!(
                 f,
@@ -120,6 +156,13 @@ impl fmt::Display for Failure {
         }
     }
 }
+
+/// Most faults that are shown: whoever has more corrects these first.
+const FAULTS_SHOWN: usize = 50;
+
+/// What to do about something that would be lost.
+const ELSEWHERE: &str =
+    "move it away, choose another folder with --out, or replace it with --replace";
 
 /// What a flag can do about it.
 fn remedy(error: &KitError) -> &'static str {

@@ -8,7 +8,7 @@ use super::{
     paperwork::{SHEETS_WITHOUT_ASKING, dated, finish, say},
 };
 use crate::{
-    kit::{Kit, Wanted},
+    kit::{AGAIN_FILE, Kit, Wanted},
     output::OutputSet,
     paper::LONGEST_PAGE_MM,
     units::mm_exact,
@@ -17,15 +17,15 @@ use crate::{
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(args)?;
-    let made = kit.files(&wanted(args)).map_err(Failure::of(&kit))?;
+    let mut made = kit.files(&wanted(args)).map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     remarks(&made.stencil)
         .iter()
         .for_each(|remark| say(&kit, remark));
     finish(
         &kit,
-        &made.files,
-        &args.to,
+        &mut made.files,
+        (&args.to, |_| true),
         Some((&made.sheets, &made.takes)),
     )
 }
@@ -35,17 +35,31 @@ pub(super) fn stencils(args: &StencilsArgs) -> Result<(), Failure> {
     let StencilsArgs { write: args, only } = args;
     let kit = prepare(args)?;
     if let Some(Numbers(numbers)) = only {
-        let files = kit.sheets_again(&wanted(args), numbers)?;
-        return finish(&kit, &files, &args.to, None);
+        let mut files = kit.sheets_again(&wanted(args), numbers)?;
+        return finish(&kit, &mut files, (&args.to, |_| false), None);
     }
-    let made = kit.full_scale(&wanted(args)).map_err(Failure::of(&kit))?;
+    let mut made = kit.full_scale(&wanted(args)).map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     finish(
         &kit,
-        &made.files,
-        &args.to,
+        &mut made.files,
+        (&args.to, is_of_sheets),
         Some((&made.sheets, &made.takes)),
     )
+}
+
+/// True for files that come with full-scale sheets.
+fn is_of_sheets(name: &str) -> bool {
+    const ALWAYS: [&str; 4] = [
+        "stencils.pdf",
+        "sheets.json",
+        "assembly.pdf",
+        "floor-single.pdf",
+    ];
+    ALWAYS.contains(&name)
+        || name == AGAIN_FILE
+        || name.starts_with("assembly-map.")
+        || (name.starts_with("strip-") && name.ends_with(".svg"))
 }
 
 /// What the flags ask for.
@@ -97,7 +111,8 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
     remarks(&stencil)
         .iter()
         .for_each(|remark| say(&kit, remark));
-    finish(&kit, &files, &args.to, None)
+    let is_of_cuts = |name: &str| name.starts_with("cut.") || name.starts_with("cut-");
+    finish(&kit, &mut files, (&args.to, is_of_cuts), None)
 }
 
 /// Writes the overview alone.
@@ -105,5 +120,6 @@ pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
     let kit = dated(load(&args.job.job(), None, true)?)?;
     let mut files = OutputSet::new();
     kit.add_overview(&mut files)?;
-    finish(&kit, &files, &args.to, None)
+    let is_of_overview = |name: &str| name.starts_with("overview");
+    finish(&kit, &mut files, (&args.to, is_of_overview), None)
 }

@@ -1,6 +1,6 @@
 //! `baystencil levels`.
 
-use std::{fs, path::Path};
+use std::path::Path;
 
 use super::{
     args::{JobArgs, LevelsArgs},
@@ -12,7 +12,7 @@ use super::{
 use crate::{
     job::Job,
     output::levels_json,
-    source::{Faults, Place},
+    source::{Faults, Place, read_bounded},
     survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
     units::parse_length,
     words::{Lengths, Spelling},
@@ -73,11 +73,7 @@ pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {
     let shown = path.display().to_string();
-    let bytes = fs::read(path).map_err(|error| {
-        Faults::from(Place::whole(&shown).fault(format!(
-            "the levels cannot be read ({error}); check the path"
-        )))
-    })?;
+    let bytes = read_bounded(path, "levels").map_err(|why| Place::whole(&shown).fault(why))?;
     LevelReadings::read(path, &bytes)
 }
 
@@ -88,7 +84,7 @@ fn job_of(args: &LevelsArgs, readings: &LevelReadings) -> Result<Option<Job>, Fa
     let all_placed = levels.all(|level| level.value.place.is_some());
     let kits = (readings.of_a_kit || !all_placed) && !args.layout.name_a_layout();
     let named = readings.job.as_ref().map(|job| job.value.as_str());
-    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits);
+    let job = job_of_form(args.job.as_deref(), named, &args.readings, kits)?;
     let layout = args.layout.clone();
     if job.is_none() && !layout.name_a_layout() {
         return Ok(None);

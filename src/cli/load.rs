@@ -18,6 +18,7 @@ use crate::{
         BuiltIn, DEMONSTRATION, Folders, JOB_FILE, Job, JobSpec, JobVehicles, LONGEST_PULL_MM,
         OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
     },
+    output::is_unfinished,
     paper::{Paper, Roll},
     plan::{FloorPlan, Setting},
     practice::Vehicle,
@@ -183,7 +184,7 @@ pub(super) fn job_of_form(
     named: Option<&str>,
     form: &Path,
     of_a_kit: bool,
-) -> Option<PathBuf> {
+) -> Result<Option<PathBuf>, Failure> {
     let of_a_kit = of_a_kit
         && form
             .extension()
@@ -192,20 +193,37 @@ pub(super) fn job_of_form(
     let given = flag
         .map(Path::to_owned)
         .or_else(|| named.map(|name| folder.join(name)));
-    given.or_else(|| {
-        let beside = Some(folder.join(JOB_FILE)).filter(|file| of_a_kit && file.is_file())?;
+    if given.is_some() || !of_a_kit {
+        return Ok(given);
+    }
+    if is_unfinished(folder) {
+        let folder = Some(folder).filter(|folder| !folder.as_os_str().is_empty());
+        return Err(Failure::Unfinished {
+            folder: folder.unwrap_or(Path::new(".")).to_path_buf(),
+        });
+    }
+    let beside = Some(folder.join(JOB_FILE)).filter(|file| file.is_file());
+    if let Some(beside) = &beside {
         message(&format!(
             "judged by the job beside it, {}",
             beside.display()
         ));
-        Some(beside)
-    })
+    }
+    Ok(beside)
 }
 
 /// The job of a kit's folder is said, since it is not the folder that was typed.
 fn say_kits_job(args: &JobArgs) {
     if let Some(path) = args.job.as_deref().filter(|path| path.is_dir()) {
         message(&format!("the kit's own job, {}", job_file(path).display()));
+    }
+    let folder = args.job.as_deref().map(job_file);
+    let folder = folder.as_deref().and_then(Path::parent);
+    if let Some(folder) = folder.filter(|folder| is_unfinished(folder)) {
+        message(&format!(
+            "the kit in {} is unfinished: some of its files are new, some are old (UNFINISHED.toml); the next run that writes it puts the old ones back first",
+            folder.display()
+        ));
     }
 }
 

@@ -28,16 +28,40 @@ use clap::Parser;
 use args::{Args, Command};
 use failure::Failure;
 
+use crate::output::{OutputError, stop};
+
+/// Exit code of arguments that are not understood.
+const USAGE: u8 = 2;
+
 /// Runs the program on the process's arguments.
 #[must_use]
 pub fn run() -> ExitCode {
-    match dispatch(Args::parse().command) {
+    // Without it a stopped run leaves a mark, which the next one takes back.
+    let _ = stop::listen();
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return usage(&error),
+    };
+    match dispatch(args.command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             data::message(&failure.to_string());
+            if matches!(failure, Failure::Output(OutputError::Stopped)) {
+                stop::end();
+            }
             ExitCode::from(failure.code())
         }
     }
+}
+
+/// Help that was asked for, or what is wrong with the arguments; it quotes them, so it leaves without colours, as any message does.
+fn usage(error: &clap::Error) -> ExitCode {
+    if error.use_stderr() {
+        data::message(error.render().to_string().trim_end());
+        return ExitCode::from(USAGE);
+    }
+    let _ = error.print();
+    ExitCode::SUCCESS
 }
 
 fn dispatch(command: Command) -> Result<(), Failure> {

@@ -14,14 +14,18 @@ use super::{
 use crate::{
     cover::{Mode, SheetPlan},
     effort::Takes,
-    job::{Job, is_as_written},
-    kit::Kit,
-    output::OutputSet,
+    job::Job,
+    kit::{Carried, Form, Kit},
+    output::{Origin, OutputError, OutputFolder, OutputSet},
+    source::MOST_BYTES,
     words::{self, Spelling, demonstration},
 };
 
 /// More sheets than this want a second thought.
 pub(super) const SHEETS_WITHOUT_ASKING: usize = 400;
+
+/// Most rows that a message names.
+const ROWS_NAMED: usize = 12;
 
 /// The form that a whole kit has.
 const FORM: &str = "readings.csv";
@@ -37,8 +41,7 @@ pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
     Ok(Kit { job, date })
 }
 
-/// Refuses to write over a file that the job was read from, unless it stays as it is, and over a job or a copy that a person
-/// wrote or changed.
+/// Refuses to write over a file that the job was read from, unless it stays as it is.
 pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Result<(), Failure> {
     let inputs: Vec<PathBuf> = kit
         .job
@@ -48,25 +51,94 @@ pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Resul
         .collect();
     let mut targets = files.names().map(|name| (name, folder.join(name)));
     let clash = targets.find(|(name, target)| {
-        let same = || fs::read(target).is_ok_and(|bytes| files.holds(name, &bytes));
+        let same = || fs::read(target).ok().as_deref() == files.bytes(name);
         let read = target
             .canonicalize()
             .is_ok_and(|target| inputs.contains(&target));
         read && !same()
     });
-    if let Some((_, path)) = clash {
-        return Err(Failure::Overwrites { path });
+    clash.map_or(Ok(()), |(_, path)| Err(Failure::Overwrites { path }))
+}
+
+/// The words for a kit's job: the same for the same vehicles, template, order and vehicle in the workshop.
+pub(super) fn job_in_words(job: &Job) -> String {
+    let (plan, record) = (&job.plan, &job.record);
+    let mut words = format!("{} with {}", plan.vehicle.name, plan.template.name);
+    for (what, field) in [("order", &record.order), ("vehicle", &record.vehicle_id)] {
+        if !field.is_empty() {
+            words.push_str(&format!(", {what} {field}"));
+        }
     }
-    let own = kit
-        .job
-        .files
-        .iter()
-        .map(|(name, text)| (folder.join(name), text));
-    let mut own = own.filter(|(path, _)| files.names().any(|name| path.ends_with(name)));
-    let changed = own.find(|(path, text)| {
-        fs::read(path).is_ok_and(|there| there != text.as_bytes() && !is_as_written(&there))
-    });
-    changed.map_or(Ok(()), |(path, _)| Err(Failure::Changed { path }))
+    words
+}
+
+/// Puts into the forms of a kit what somebody wrote into those that lie in the folder, and says so.
+fn keep_readings(
+    kit: &Kit,
+    files: &mut OutputSet,
+    folder: &OutputFolder<'_>,
+    of_another_job: bool,
+    to: &OutArgs,
+) -> Result<(), Failure> {
+    for form in Form::ALL {
+        let name = form.file();
+        let (Some(new), Some(old)) = (files.bytes(name), folder.read(name, MOST_BYTES + 1)) else {
+            continue;
+        };
+        let new = String::from_utf8_lossy(new).into_owned();
+        let path = to.out.join(name);
+        let carried = if of_another_job {
+            Ok(None)
+        } else {
+            form.carry(&old, &new, &kit.job.plan)
+        };
+        let carried = match carried {
+            Ok(carried) => carried,
+            Err(_) if to.replace => None,
+            Err(faults) => return Err(Failure::FormUnread { path, faults }),
+        };
+        let Some(carried) = carried else {
+            if of_another_job {
+                message(&format!(
+                    "{}: the form of another job, replaced with whatever was in it",
+                    path.display()
+                ));
+            }
+            files.put_over(name, new);
+            continue;
+        };
+        if !carried.lost.is_empty() && !to.replace {
+            return Err(Failure::RowsLost { path, carried });
+        }
+        message(&format!("{}: {}", path.display(), in_words(&carried)));
+        files.put_over(name, carried.text);
+    }
+    Ok(())
+}
+
+/// How many rows.
+pub(super) fn rows(count: usize) -> String {
+    format!("{count} {}", if count == 1 { "row" } else { "rows" })
+}
+
+/// What was carried over from a form, and what was not.
+fn in_words(carried: &Carried) -> String {
+    let over = format!("{} with readings carried over", rows(carried.rows));
+    if carried.lost.is_empty() {
+        return over;
+    }
+    let lost = rows(carried.lost.len());
+    format!(
+        "{over}; {lost} dropped that no longer stand: {}",
+        named(&carried.lost)
+    )
+}
+
+/// The first of some rows by their names.
+pub(super) fn named(lost: &[String]) -> String {
+    let shown = lost[..lost.len().min(ROWS_NAMED)].join(", ");
+    let more = if lost.len() > ROWS_NAMED { ", …" } else { "" };
+    format!("{shown}{more}")
 }
 
 /// A message about a kit in the units and the spelling of its job.
@@ -74,16 +146,69 @@ pub(super) fn say(kit: &Kit, text: &str) {
     message(&Spelling::of(&kit.job).message(text));
 }
 
+/// Puts the files into their folder, the readings that somebody wrote into its forms with them. `replaces` says which files have no
+/// place beside these when they were made from another job.
+fn put(
+    kit: &Kit,
+    files: &mut OutputSet,
+    to: &OutArgs,
+    replaces: fn(&str) -> bool,
+) -> Result<Vec<PathBuf>, Failure> {
+    let job = job_in_words(&kit.job);
+    let origin = Origin {
+        job: Some(&job),
+        input: Some(&kit.job.made_from.input),
+        replaces: Some(replaces),
+        listed: true,
+    };
+    let folder = OutputFolder::open(&to.out, to.replace)?;
+    if folder.recovered {
+        message(&format!(
+            "{}: an earlier run was stopped while it replaced files; the old ones are put back first",
+            to.out.display()
+        ));
+    }
+    spare_inputs(kit, files, &to.out)?;
+    let of_another_job = folder.is_of_another_job(&origin);
+    if of_another_job && !to.replace {
+        let kept = folder.kept(files, &origin);
+        return kept.map_or(Ok(Vec::new()), |kept| Err(OutputError::Kept(kept).into()));
+    }
+    keep_readings(kit, files, &folder, of_another_job, to)?;
+    let put = folder.put(files, &origin, to.replace)?;
+    if !put.gone.is_empty() {
+        message(&format!(
+            "{}: {} of the earlier run removed",
+            to.out.display(),
+            put.gone.join(", ")
+        ));
+    }
+    Ok(put.paths)
+}
+
+/// Writes files that are of no job and go with no others.
+pub(super) fn put_alone(
+    files: &OutputSet,
+    out: &Path,
+    replace: bool,
+) -> Result<Vec<PathBuf>, Failure> {
+    let origin = Origin {
+        listed: true,
+        ..Origin::default()
+    };
+    let put = OutputFolder::open(out, replace)?.put(files, &origin, replace)?;
+    Ok(put.paths)
+}
+
 /// Writes the files and says what they are.
 pub(super) fn finish(
     kit: &Kit,
-    files: &OutputSet,
-    to: &OutArgs,
+    files: &mut OutputSet,
+    (to, replaces): (&OutArgs, fn(&str) -> bool),
     laid: Option<(&SheetPlan, &Takes)>,
 ) -> Result<(), Failure> {
     let (sheets, takes) = (laid.map(|laid| laid.0), laid.map(|laid| laid.1));
-    spare_inputs(kit, files, &to.out)?;
-    let written = files.write(&to.out)?;
+    let written = put(kit, files, to, replaces)?;
     let words = sheets.map_or_else(String::new, |plan| laid_in_words(plan, kit.job.inches));
     message(&format!(
         "{}: {} files{words}",

@@ -9,7 +9,7 @@ use super::{
     data::{data, message},
     failure::Failure,
     load::load_practice,
-    paperwork::document_date,
+    paperwork::{document_date, put_alone},
     practice_args::PracticeArgs,
 };
 use crate::{
@@ -83,7 +83,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     files.add_spooled("exercises.pdf", finish(sheets)?);
     files.add_spooled("answers.pdf", finish(answers)?);
     files.add("answers.json", answers_json(args.seed, args.level, &keys));
-    let written = files.write(&args.out)?;
+    let written = put_alone(&files, &args.out, args.replace)?;
     message(&format!(
         "{}: {} files, exercises: {}, pages to hand out: {sheet_pages} on {}",
         args.out.display(),

@@ -1,6 +1,9 @@
 //! What can be typed after `practice`.
 
-use std::{ops::RangeInclusive, path::PathBuf};
+use std::{
+    ops::RangeInclusive,
+    path::{Path, PathBuf},
+};
 
 use super::args::LayoutFlags;
 use crate::practice::{Kind, Level, MOST_SHEETS};
@@ -35,9 +38,12 @@ pub(super) struct PracticeArgs {
     /// How hard, from 1 (first steps) to 4 (as on a real floor)
     #[arg(long, value_name = "1-4", default_value = "1", allow_negative_numbers = true, value_parser = level)]
     pub level: Level,
-    /// Folder to write; made when missing, files of the same name are replaced
+    /// Folder to write; made when missing. Files that baystencil wrote there are replaced
     #[arg(long, short, value_name = "DIR", default_value = "practice")]
     pub out: PathBuf,
+    /// Replace files in the folder also where they were changed since, or are someone else's
+    #[arg(long)]
+    pub replace: bool,
     /// Print what was written as JSON
     #[arg(long)]
     pub json: bool,
@@ -59,22 +65,23 @@ impl PracticeArgs {
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
     pub fn origin(&self) -> String {
         let layout = &self.layout;
-        let mut words: Vec<String> = self
-            .job
-            .iter()
-            .map(|job| job.display().to_string())
-            .collect();
+        // Sheets are handed out: folders of this machine are nobody's business there.
+        let plain = |path: &Path| {
+            let name = path.file_name().unwrap_or(path.as_os_str());
+            name.to_string_lossy().into_owned()
+        };
+        let mut words: Vec<String> = self.job.iter().map(|job| plain(job)).collect();
         words.extend(
             layout
                 .vehicles
                 .iter()
-                .map(|vehicle| format!("--vehicle {vehicle}")),
+                .map(|vehicle| format!("--vehicle {}", plain(Path::new(vehicle)))),
         );
         words.extend(
             layout
                 .template
                 .iter()
-                .map(|template| format!("--template {template}")),
+                .map(|template| format!("--template {}", plain(Path::new(template)))),
         );
         words.extend(
             layout
@@ -127,4 +134,31 @@ fn level(text: &str) -> Result<Level, String> {
         .parse()
         .map_err(|_| "expected 1, 2, 3 or 4".to_owned())?;
     Level::new(number).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::Parser as _;
+
+    use super::super::args::{Args, Command};
+
+    #[test]
+    fn sheets_that_are_handed_out_name_files_without_their_folders() {
+        let words = [
+            "baystencil",
+            "practice",
+            "/home/trainer/jobs/van.toml",
+            "--vehicle",
+            "../cars/own.toml",
+            "--template",
+            "target-line",
+        ];
+        let Command::Practice(args) = Args::parse_from(words).command else {
+            panic!("another command");
+        };
+        assert_eq!(
+            args.origin(),
+            "van.toml --vehicle own.toml --template target-line"
+        );
+    }
 }

@@ -11,7 +11,7 @@ use super::{
     args::Units,
     data::{data, message},
     failure::Failure,
-    paperwork::document_date,
+    paperwork::{document_date, put_alone},
     printer_args::{ListArgs, PrinterArgs, PrinterCommand, SetArgs, TestArgs},
 };
 use crate::{
@@ -73,7 +73,7 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
     };
     let mut files = OutputSet::new();
     files.add(TEST_FILE, pdf(&[page], &info)?);
-    let written = files.write(&args.out)?;
+    let written = put_alone(&files, &args.out, args.replace)?;
     message(&format!(
         "{}: print it at 100 %, measure, and follow the steps on it",
         written[0].display()

@@ -36,6 +36,9 @@ pub(super) struct TestArgs {
     /// Folder to write printer-test.pdf into; made when missing
     #[arg(long, short, value_name = "DIR", default_value = ".")]
     pub out: PathBuf,
+    /// Replace printer-test.pdf in the folder also where it was changed since, or is someone else's
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// Lengths are mm, or text with a unit.

@@ -1,12 +1,9 @@
 //! Files that a job names, and built-in things by their names.
 
-use std::{
-    fs,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use super::{BuiltIn, JobVehicles};
-use crate::source::{Faults, Place, Placed, Source};
+use crate::source::{Faults, Place, Placed, Source, read_bounded};
 
 /// Reads a file of text; what hinders is a fault at the place that names it.
 ///
@@ -15,11 +12,7 @@ use crate::source::{Faults, Place, Placed, Source};
 pub fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Faults> {
     let fault = |why: String| Faults::from(named_at.fault(why));
     let shown = path.display().to_string();
-    let bytes = fs::read(path).map_err(|error| {
-        fault(format!(
-            "the {what} \"{shown}\" cannot be read ({error}); check the path"
-        ))
-    })?;
+    let bytes = read_bounded(path, &format!("{what} \"{shown}\"")).map_err(fault)?;
     let text = String::from_utf8(bytes).map_err(|_| {
         fault(format!(
             "the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8"

@@ -20,4 +20,4 @@ pub use record::Record;
 pub use resolve::{Folders, Job};
 pub use spec::{DEFAULT_OVERLAP_MM, JobSpec, LONGEST_PULL_MM, OVERLAP_MM, PrinterChoice};
 pub use vehicles::JobVehicles;
-pub use written::{JOB_FILE, MadeFrom, is_as_written};
+pub use written::{JOB_FILE, MadeFrom};

@@ -131,12 +131,6 @@ fn unchanged(text: &str) -> Option<&str> {
     (text.starts_with(STAMP) && stamped(body) == text).then_some(body)
 }
 
-/// True for bytes of a kit's job, or of a copy beside it, that nobody changed since: they may be replaced.
-#[must_use]
-pub fn is_as_written(bytes: &[u8]) -> bool {
-    std::str::from_utf8(bytes).is_ok_and(|text| unchanged(text).is_some())
-}
-
 /// What the job calls a thing: a built-in one by its name, a file by that of its copy.
 fn named(name: &Placed<String>, source: &Source, kind: &str, copies: &mut Vec<TextFile>) -> Value {
     if !is_path(&name.value) {

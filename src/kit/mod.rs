@@ -4,10 +4,12 @@
 //! [`OutputSet`](crate::output::OutputSet), whose files are then written at once.
 
 mod budget;
+mod carried;
 mod compose;
 mod error;
 mod stencils;
 
+pub use carried::{Carried, Form};
 pub use compose::{Kit, Wanted};
 pub use error::KitError;
 pub use stencils::AGAIN_FILE;

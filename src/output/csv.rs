@@ -5,6 +5,7 @@
 
 use crate::{
     plan::{FloorPlan, Lay, LayReading},
+    source::as_text,
     survey::level_places,
     units::inch_cell,
 };
@@ -34,10 +35,10 @@ pub fn readings_csv(plan: &FloorPlan, inches: bool) -> String {
         let (should_be, limit) = (length(row.should_be, inches), length(row.limit, inches));
         vec![
             row.lay,
-            row.check,
+            text(&row.check),
             row.kind.to_owned(),
-            from,
-            to,
+            text(&from),
+            text(&to),
             should_be,
             limit,
             String::new(),
@@ -73,8 +74,8 @@ pub fn levels_csv(plan: &FloorPlan, inches: bool) -> String {
     let rows = level_places(plan).into_iter().map(|place| {
         let [x, y] = [place.at.x, place.at.y].map(|mm| length(mm, inches));
         vec![
-            place.name,
-            place.meaning.to_string(),
+            text(&place.name),
+            text(&place.meaning.to_string()),
             x,
             y,
             String::new(),
@@ -113,7 +114,7 @@ pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
     }
     heading.push("tolerance_mm".to_owned());
     let rows = plan.marks.iter().map(|mark| {
-        let mut row = vec![mark.id.clone(), mark.meaning.clone()];
+        let mut row = vec![text(&mark.id), text(&mark.meaning)];
         for value in [mark.at.x, mark.at.y, mark.two_tape[0], mark.two_tape[1]] {
             row.push(tenths(value));
             if inches {
@@ -125,6 +126,11 @@ pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
     });
     let heading: Vec<&str> = heading.iter().map(String::as_str).collect();
     table(&heading, rows)
+}
+
+/// A text that a spreadsheet shows as it is.
+fn text(text: &str) -> String {
+    as_text(text).into_owned()
 }
 
 fn table(heading: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {

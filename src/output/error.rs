@@ -4,6 +4,9 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use super::Kept;
+use crate::source::{CLOSE_SOME, too_many_open};
+
 /// Why something could not be written.
 #[derive(Debug)]
 pub enum OutputError {
@@ -62,6 +65,36 @@ pub enum OutputError {
         /// The path.
         path: PathBuf,
     },
+    /// A link that leads nowhere stands where the output folder, or one above it, should be.
+    DanglingLink {
+        /// The path.
+        path: PathBuf,
+    },
+    /// Another run writes into the folder.
+    Busy {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// Something in the folder is not replaced without being told to.
+    Kept(Kept),
+    /// The program was asked to stop while it wrote. The old files are in their places.
+    Stopped,
+    /// A stopped run left a folder unfinished, and somebody worked on one of its new files since.
+    WorkedOn {
+        /// That file.
+        path: PathBuf,
+        /// Where its older self is.
+        older: PathBuf,
+    },
+    /// New files could not all take their places, and those that had could not be taken back.
+    Unfinished {
+        /// The folder.
+        folder: PathBuf,
+        /// Names of the new files that are there beside old ones.
+        still_new: Vec<String>,
+        /// What the file system said.
+        source: io::Error,
+    },
     /// A folder stands where an output file should be.
     FileIsFolder {
         /// The path.
@@ -105,6 +138,12 @@ impl fmt::Display for OutputError {
                     "\"{text}\" is no date: write year, month and day as in 2026-03-02"
                 )
             }
+            Self::Spool { source } if too_many_open(source) => {
+                write!(
+                    f,
+                    "a file could not be put together: {source}; {CLOSE_SOME}"
+                )
+            }
             Self::Spool { source } => write!(
                 f,
                 "a file could not be put together in the folder for temporary files: {source}; free some space there, \
@@ -135,6 +174,36 @@ impl fmt::Display for OutputError {
                     path.display()
                 )
             }
+            Self::DanglingLink { path } => write!(
+                f,
+                "{} is a link that leads to nothing: make the folder that it leads to, remove the link, or choose another folder",
+                path.display()
+            ),
+            Self::Busy { folder } => write!(
+                f,
+                "another run of baystencil writes into {}; nothing was written: try again when it is done",
+                folder.display()
+            ),
+            Self::Kept(kept) => write!(f, "{kept}"),
+            Self::Stopped => write!(f, "stopped; nothing was written"),
+            Self::WorkedOn { path, older } => write!(
+                f,
+                "an earlier run was stopped while it replaced files here, and {} was changed since: move it away, or copy what it has into {}, \
+                 which the next run puts back in its place",
+                path.display(),
+                older.display()
+            ),
+            Self::Unfinished {
+                folder,
+                still_new,
+                source,
+            } => write!(
+                f,
+                "the files of {} could not all be replaced, and not all be put back: {source}; new are: {}; all others are those of before. \
+                 UNFINISHED.toml in the folder says so. Close the programs that have these files open, and run the command again",
+                folder.display(),
+                listed(still_new)
+            ),
             Self::FileIsFolder { path } => write!(
                 f,
                 "{} is a folder, but a file of that name must be written: move the folder away or choose another \
@@ -150,20 +219,73 @@ impl fmt::Display for OutputError {
                     f,
                     "could not {doing} {}: {source}; {}",
                     path.display(),
-                    remedy(source.kind())
+                    remedy(source)
                 )
             }
         }
     }
 }
 
-fn remedy(kind: io::ErrorKind) -> &'static str {
-    match kind {
+impl fmt::Display for Kept {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OtherJob { folder, there, own } => write!(
+                f,
+                "{} holds files of another job ({there}), and these are of {own}",
+                folder.display()
+            ),
+            Self::OtherSettings { folder, names } => write!(
+                f,
+                "{} holds files that were made with other settings, and they would lie beside these as if they were one kit ({})",
+                folder.display(),
+                listed(names)
+            ),
+            Self::Changed { paths } => {
+                let paths: Vec<String> = paths
+                    .iter()
+                    .map(|path| path.display().to_string())
+                    .collect();
+                let (was, it) = if paths.len() == 1 {
+                    ("was", "it")
+                } else {
+                    ("were", "them")
+                };
+                write!(
+                    f,
+                    "{} {was} changed since baystencil wrote {it}, or put there by someone, and would be lost",
+                    listed(&paths)
+                )
+            }
+        }
+    }
+}
+
+/// Most names that a message lists.
+const LISTED: usize = 12;
+
+/// Names with commas, and how many more there are.
+fn listed(names: &[String]) -> String {
+    let shown = names[..names.len().min(LISTED)].join(", ");
+    match names.len().saturating_sub(LISTED) {
+        0 if names.is_empty() => "none".to_owned(),
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
+}
+
+fn remedy(source: &io::Error) -> &'static str {
+    if too_many_open(source) {
+        return CLOSE_SOME;
+    }
+    match source.kind() {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
             "choose a folder that you may write to, or change its permissions"
         }
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
             "free some space or choose a folder on another disk"
+        }
+        io::ErrorKind::ResourceBusy | io::ErrorKind::ExecutableFileBusy => {
+            "close the program that has it open, and run the command again"
         }
         _ => "check the path or choose another folder",
     }
@@ -172,7 +294,9 @@ fn remedy(kind: io::ErrorKind) -> &'static str {
 impl std::error::Error for OutputError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match self {
-            Self::Io { source, .. } | Self::Spool { source } => Some(source),
+            Self::Io { source, .. } | Self::Spool { source } | Self::Unfinished { source, .. } => {
+                Some(source)
+            }
             _ => None,
         }
     }

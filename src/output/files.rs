@@ -1,17 +1,25 @@
-//! Finished bytes onto a disk: all files of a run into one folder, each whole or not at all.
+//! The files of a run, collected before any of them is written.
 
-use std::fs::{self, File};
-use std::io::{self, ErrorKind, Seek as _, Write as _};
-use std::path::{Path, PathBuf};
+use std::{
+    fs::File,
+    io::{self, Read, Seek as _},
+    path::{Path, PathBuf},
+};
 
-use tempfile::NamedTempFile;
-
-use super::OutputError;
+use super::{Origin, OutputError, OutputFolder};
 
 /// The files of one run, collected before any of them is written.
 #[derive(Debug, Default)]
 pub struct OutputSet {
-    files: Vec<(String, Content)>,
+    files: Vec<OutputFile>,
+}
+
+#[derive(Debug)]
+pub(super) struct OutputFile {
+    pub name: String,
+    content: Content,
+    /// True where what is there before was looked at by whoever made this one: it may be replaced.
+    pub over_any: bool,
 }
 
 /// What will stand in a file.
@@ -19,6 +27,23 @@ pub struct OutputSet {
 enum Content {
     Bytes(Vec<u8>),
     Spooled(File),
+}
+
+impl OutputFile {
+    /// The content from its beginning.
+    ///
+    /// # Errors
+    /// When a spool cannot be read.
+    pub fn content(&self) -> io::Result<Box<dyn Read + '_>> {
+        match &self.content {
+            Content::Bytes(bytes) => Ok(Box::new(bytes.as_slice())),
+            Content::Spooled(spool) => {
+                let mut spool = spool;
+                spool.rewind()?;
+                Ok(Box::new(spool))
+            }
+        }
+    }
 }
 
 impl OutputSet {
@@ -30,12 +55,29 @@ impl OutputSet {
 
     /// Adds a file by its plain name.
     pub fn add(&mut self, name: impl Into<String>, bytes: impl Into<Vec<u8>>) {
-        self.files.push((name.into(), Content::Bytes(bytes.into())));
+        self.push(name.into(), Content::Bytes(bytes.into()));
     }
 
     /// Adds what was written into a [`spool`], by its plain name.
     pub fn add_spooled(&mut self, name: impl Into<String>, spool: File) {
-        self.files.push((name.into(), Content::Spooled(spool)));
+        self.push(name.into(), Content::Spooled(spool));
+    }
+
+    fn push(&mut self, name: String, content: Content) {
+        self.files.push(OutputFile {
+            name,
+            content,
+            over_any: false,
+        });
+    }
+
+    /// Puts other bytes into a file of the set, in which what lies in the folder is kept as far as it has to be: it may be replaced,
+    /// whoever changed it.
+    pub fn put_over(&mut self, name: &str, bytes: impl Into<Vec<u8>>) {
+        if let Some(file) = self.files.iter_mut().find(|file| file.name == name) {
+            file.content = Content::Bytes(bytes.into());
+            file.over_any = true;
+        }
     }
 
     /// Adds the files of another set after these.
@@ -45,100 +87,46 @@ impl OutputSet {
 
     /// Names of the files in the order in which they were added.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.files.iter().map(|(name, _)| name.as_str())
+        self.files.iter().map(|file| file.name.as_str())
     }
 
-    /// True when the file of that plain name is one of these bytes.
+    pub(super) fn files(&self) -> &[OutputFile] {
+        &self.files
+    }
+
+    /// The bytes of a file of that plain name, where it is one of bytes.
     #[must_use]
-    pub fn holds(&self, name: &str, bytes: &[u8]) -> bool {
-        self.files.iter().any(|(own, content)| {
-            own == name && matches!(content, Content::Bytes(own) if own == bytes)
+    pub fn bytes(&self, name: &str) -> Option<&[u8]> {
+        self.files.iter().find_map(|file| match &file.content {
+            Content::Bytes(bytes) if file.name == name => Some(bytes.as_slice()),
+            _ => None,
         })
     }
 
-    /// Writes every file into `folder`, which is made when it is missing, and returns their paths.
+    /// Writes every file into `folder`, which is made when it is missing, and returns their paths. Files of the same names are
+    /// replaced whatever is in them; others are left alone. See [`OutputFolder`] for what spares those that somebody worked on.
     ///
-    /// All files are first written in full, beside their final places and under temporary names;
-    /// only then does each take its own name, replacing an older file of that name. A reader never
-    /// sees half a file, and when the disk is full the old files are still there. Other files in
-    /// the folder are left alone. After a failure no temporary file and no new empty folder stays
-    /// behind.
+    /// All of them are there, or, after a failure, none: neither a temporary file nor a new empty folder stays behind.
     ///
     /// # Errors
     /// A name that is not plain or is used twice, a file in the folder's place or a folder in a
     /// file's place, or whatever the file system refuses.
     pub fn write(&self, folder: &Path) -> Result<Vec<PathBuf>, OutputError> {
-        self.check_names()?;
-        let new_folders = make_folder(folder)?;
-        let written = self.write_into(folder);
-        if written.is_err() {
-            // Only empty folders can be removed this way, innermost first.
-            for made in new_folders.iter().rev() {
-                let _ = fs::remove_dir(made);
-            }
-        }
-        written
+        let written = OutputFolder::open(folder, true)?.put(self, &Origin::default(), true)?;
+        Ok(written.paths)
     }
 
-    fn check_names(&self) -> Result<(), OutputError> {
-        for (index, (name, _)) in self.files.iter().enumerate() {
+    pub(super) fn check_names(&self) -> Result<(), OutputError> {
+        for (index, OutputFile { name, .. }) in self.files.iter().enumerate() {
             let plain = Path::new(name)
                 .file_name()
                 .is_some_and(|last| last == name.as_str());
-            if !plain || self.files[..index].iter().any(|(other, _)| other == name) {
+            if !plain || self.files[..index].iter().any(|other| other.name == *name) {
                 return Err(OutputError::FileName { name: name.clone() });
             }
         }
         Ok(())
     }
-
-    fn write_into(&self, folder: &Path) -> Result<Vec<PathBuf>, OutputError> {
-        let targets: Vec<PathBuf> = self.names().map(|name| folder.join(name)).collect();
-        if let Some(path) = targets.iter().find(|target| target.is_dir()) {
-            return Err(OutputError::FileIsFolder { path: path.clone() });
-        }
-        let mut waiting = Vec::with_capacity(targets.len());
-        for ((_, content), target) in self.files.iter().zip(&targets) {
-            waiting.push(write_beside(folder, content, target)?);
-        }
-        for (file, target) in waiting.into_iter().zip(&targets) {
-            file.persist(target)
-                .map_err(|error| refused("replace", target, error.error))?;
-        }
-        settle(folder);
-        Ok(targets)
-    }
-}
-
-/// Makes the folder and returns those that were missing, outermost first.
-fn make_folder(folder: &Path) -> Result<Vec<PathBuf>, OutputError> {
-    // Everything above a path that cannot be looked up, such as one below a file, counts as there.
-    let missing = folder
-        .ancestors()
-        .filter(|path| !path.as_os_str().is_empty())
-        .take_while(|path| !path.exists());
-    let mut missing: Vec<PathBuf> = missing.map(Path::to_path_buf).collect();
-    missing.reverse();
-    let lowest = missing
-        .first()
-        .map_or(folder, |path| path.parent().unwrap_or(path));
-    if lowest.is_file() {
-        return Err(OutputError::FolderIsFile {
-            path: lowest.to_path_buf(),
-        });
-    }
-    for (index, path) in missing.iter().enumerate() {
-        match fs::create_dir(path) {
-            Err(error) if error.kind() != ErrorKind::AlreadyExists || !path.is_dir() => {
-                for made in missing[..index].iter().rev() {
-                    let _ = fs::remove_dir(made);
-                }
-                return Err(refused("create the folder", path, error));
-            }
-            _ => {}
-        }
-    }
-    Ok(missing)
 }
 
 /// A file without a name, gone when the program ends, for what is too large to be held in memory.
@@ -149,62 +137,10 @@ pub fn spool() -> Result<File, OutputError> {
     tempfile::tempfile().map_err(|source| OutputError::Spool { source })
 }
 
-fn write_beside(
-    folder: &Path,
-    content: &Content,
-    target: &Path,
-) -> Result<NamedTempFile, OutputError> {
-    // Only the kind of a failure is kept: its text would name the temporary file, which nobody asked for.
-    let file = temporary(folder)
-        .map_err(|error| refused("write into the folder", folder, error.kind().into()))?;
-    // Written through the bare handle for the same reason.
-    let mut handle = file.as_file();
-    let written = match content {
-        Content::Bytes(bytes) => handle.write_all(bytes),
-        Content::Spooled(spool) => {
-            let mut spool = spool;
-            spool
-                .rewind()
-                .and_then(|()| io::copy(&mut spool, &mut handle))
-                .map(drop)
-        }
-    };
-    let written = written.and_then(|()| handle.sync_all());
-    written.map_err(|error| refused("write", target, error))?;
-    Ok(file)
-}
-
-/// A temporary file that, once renamed, is as readable as any other new file: by default only the
-/// owner could read it.
-fn temporary(folder: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".baystencil-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
-}
-
-/// Asks the file system to remember the new names as well. Where it cannot, the files are still
-/// whole, so a refusal is no failure.
-fn settle(folder: &Path) {
-    if let Ok(handle) = File::open(folder) {
-        let _ = handle.sync_all();
-    }
-}
-
-fn refused(doing: &'static str, path: &Path, source: io::Error) -> OutputError {
-    OutputError::Io {
-        doing,
-        path: path.to_path_buf(),
-        source,
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use std::{fs, io::Write as _};
+
     use tempfile::tempdir;
 
     use super::*;

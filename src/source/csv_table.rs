@@ -6,21 +6,17 @@
 
 use std::sync::Arc;
 
-use super::{Fault, Faults, Place, decimal::DecimalMark, decode::decode, nearest};
+use super::{
+    FAULTS_KEPT, Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode,
+    formula::meant, nearest,
+};
 use crate::units::parse_length;
-
-/// Largest file of measured values that is read, bytes: a form for thousands of readings is below a
-/// tenth of it.
-pub const MOST_BYTES: usize = 10_000_000;
 
 /// Most rows below the heading.
 const MOST_ROWS: usize = 20_000;
 
 /// Most columns.
 const MOST_COLUMNS: usize = 200;
-
-/// Most faults told of one table: whoever has more has given the wrong file.
-const MOST_FAULTS: usize = 100;
 
 /// Most characters of a cell that a message quotes.
 const QUOTED: usize = 60;
@@ -108,6 +104,19 @@ impl CsvTable {
     #[must_use]
     pub fn rows(&self) -> &[CsvRow] {
         &self.rows
+    }
+
+    /// The columns' names as they are asked for, and as they are written.
+    pub fn columns(&self) -> impl Iterator<Item = (&str, &str)> {
+        let written = self.heading.iter().map(CsvCell::text);
+        self.names.iter().map(String::as_str).zip(written)
+    }
+
+    /// A cell's text with every number in it written with a decimal point; as it stands where that cannot be decided.
+    #[must_use]
+    pub fn with_points(&self, cell: &CsvCell) -> String {
+        let pointed = self.decimal.with_points(&cell.text);
+        pointed.unwrap_or_else(|_| cell.text.clone())
     }
 
     /// The column that has one of `names`, the first of them that is there. Capitals, blanks around a name,
@@ -229,7 +238,7 @@ impl CsvTable {
             self.rows
                 .iter()
                 .filter_map(|row| self.fault_of_row(row, delimiter))
-                .take(MOST_FAULTS),
+                .take(FAULTS_KEPT),
         );
         faults
     }
@@ -336,7 +345,7 @@ fn records(text: &str, delimiter: u8, first_line: usize) -> Vec<CsvRow> {
             .iter()
             .map(|cell| CsvCell {
                 place: places.next_cell(),
-                text: cell.trim().to_owned(),
+                text: meant(cell.trim()).to_owned(),
             })
             .collect();
         rows.push(CsvRow {

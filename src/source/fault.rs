@@ -2,6 +2,9 @@
 
 use std::{fmt, sync::Arc};
 
+/// Faults kept of one file: whoever has more has given the wrong file.
+pub const FAULTS_KEPT: usize = 100;
+
 /// A place in an input: file (or flag), line and column from 1; line 0 when the input has no lines.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {

@@ -5,14 +5,18 @@
 //! it for what it knows, and every question that goes wrong leaves a [`Fault`] and reading goes on.
 //! [`CsvTable`] is the same for tables that spreadsheets save, asked column by column.
 
+mod bounded;
 mod csv_table;
 mod decimal;
 mod decode;
 mod entry;
 mod fault;
+mod formula;
 mod table;
 
-pub use csv_table::{CsvCell, CsvRow, CsvTable, MOST_BYTES};
+pub use bounded::{CLOSE_SOME, MOST_BYTES, read_bounded, too_many_open};
+pub use csv_table::{CsvCell, CsvRow, CsvTable};
 pub use entry::Entry;
-pub use fault::{Fault, Faults, Named, Place, Placed};
+pub use fault::{FAULTS_KEPT, Fault, Faults, Named, Place, Placed};
+pub use formula::as_text;
 pub use table::{Reader, Source, Table, nearest};

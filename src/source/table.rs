@@ -4,10 +4,7 @@ use std::{cell::RefCell, ops::Range, sync::Arc};
 
 use toml::de::DeTable;
 
-use super::{Entry, Fault, Faults, Place};
-
-/// Faults kept of one file: whoever has more has given the wrong file.
-const MOST_FAULTS: usize = 100;
+use super::{Entry, FAULTS_KEPT, Fault, Faults, Place};
 
 /// A text to be read and the name under which faults quote it.
 #[derive(Clone, Debug)]
@@ -125,7 +122,7 @@ pub struct Reader<'r> {
 
 impl Reader<'_> {
     pub(super) fn fault(&self, span: &Range<usize>, message: impl std::fmt::Display) {
-        if self.faults.borrow().len() < MOST_FAULTS {
+        if self.faults.borrow().len() < FAULTS_KEPT {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
         }

@@ -79,8 +79,8 @@ pub use laying_floor::LayingFloor;
 pub use least_squares::LinearFit;
 pub(crate) use levels::LevelFault;
 pub use levels::{
-    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelReadings, PlaceMeaning,
-    level_places,
+    FloorAssessment, FloorQuantity, FloorSurface, Judgement, LevelPlace, LevelReadings,
+    PlaceMeaning, level_places,
 };
 pub use method::Method;
 pub use network::{
@@ -92,7 +92,8 @@ pub use precision::{Precision, STRIP_BAR_MM_PER_METRE, ScaleSource};
 pub use prior::LayingPrior;
 pub use propagate::propagate;
 pub(crate) use readings::{Absurd, FormRow, ReadingFault};
-pub use readings::{Reading, ReadingKind, Readings};
+pub use readings::{FormRows, Reading, ReadingKind, Readings};
+pub(crate) use readings::{PRINTED_COLUMNS, READING_COLUMNS};
 pub use reliability::{
     POWER, SIGNIFICANCE, chi_squared_quantile, critical_displacement, critical_value,
     critical_value_among, non_centrality,

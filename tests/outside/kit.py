@@ -18,6 +18,7 @@ BINARY = Path(os.environ.get(BINARY_VARIABLE, ROOT / "target" / "release" / "bay
 FILES = {
     "stencils.pdf", "floor.svg", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
     "readings.csv", "levels.csv", "assembly-map.svg", "assembly-map.png", "cut.svg", "cut.pdf", "steps.pdf", "job.toml", "checks.svg",
+    ".baystencil.json",
 }
 PDFS = ["stencils.pdf", "overview.pdf", "steps.pdf"]
 

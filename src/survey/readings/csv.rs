@@ -1,7 +1,7 @@
 //! Readings from a kit's form.
 
 use super::{
-    Reading, ReadingKind, Readings, ShouldBe,
+    FormRows, Reading, ReadingKind, Readings, ShouldBe,
     model::{LAYS, MOST_READINGS, SIGMA_MM},
 };
 use crate::{
@@ -10,13 +10,26 @@ use crate::{
 };
 
 /// Columns that may hold readings, with the unit of a number that has none.
-const READING_COLUMNS: [(&str, &str); 6] = [
+pub(crate) const READING_COLUMNS: [(&str, &str); 6] = [
     ("reading_mm", "mm"),
     ("reading", "mm"),
     ("reading_in", "in"),
     ("reading_cm", "cm"),
     ("reading_m", "m"),
     ("reading_ft", "ft"),
+];
+
+/// Columns that a kit's form comes with, in either unit; whatever stands in any other was written by somebody.
+pub(crate) const PRINTED: [&str; 9] = [
+    "lay",
+    "check",
+    "kind",
+    "from",
+    "to",
+    "should_be_mm",
+    "should_be_in",
+    "limit_mm",
+    "limit_in",
 ];
 
 /// What is written into a cell to say that there is nothing.
@@ -79,6 +92,21 @@ impl Readings {
             blank,
             precision: None,
         })
+    }
+}
+
+impl FormRows {
+    /// What each row of a form is about, whether anything is read in it or not.
+    ///
+    /// # Errors
+    /// Columns that are not there.
+    pub fn of(table: &CsvTable) -> Result<Self, Faults> {
+        let columns = columns(table)?;
+        let about = |row: &CsvRow| {
+            let should_be = columns.should_be(table, row).ok()?;
+            Some((columns.kind(table, row).ok()?, should_be))
+        };
+        Ok(Self(table.rows().iter().map(about).collect()))
     }
 }
 

@@ -17,9 +17,12 @@ mod model;
 mod names;
 mod plausible;
 mod resolve;
+mod standing;
 #[cfg(test)]
 mod tests;
 mod toml;
 
+pub(crate) use csv::{PRINTED as PRINTED_COLUMNS, READING_COLUMNS};
 pub(crate) use fault::{Absurd, FormRow, ReadingFault};
 pub use model::{GivenMark, Reading, ReadingKind, Readings, ShouldBe};
+pub use standing::FormRows;

@@ -5,7 +5,7 @@
 
 use kurbo::Point;
 
-use super::{Absurd, FormRow, Reading, ReadingFault, ReadingKind};
+use super::{Absurd, FormRow, Reading, ReadingFault, ReadingKind, ShouldBe};
 use crate::{
     source::{Faults, Named, Place},
     units::{MM_PER_INCH, SIXTEENTH_MM},
@@ -68,13 +68,19 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn differs(&self) -> bool {
-        let rounding = if self.lengths.inches {
-            SPREADSHEET_INCH_MM
-        } else {
-            SPREADSHEET_MM
-        };
-        (self.lengths.form - self.lengths.layout).abs() > rounding
+        let FormRow { form, inches, .. } = self.lengths;
+        !agrees(ShouldBe { mm: form, inches }, self.lengths.layout)
     }
+}
+
+/// True where what a form says that a reading should be is what the layout has, mm, as far as it was rounded on its way.
+pub(super) fn agrees(form: ShouldBe, layout: f64) -> bool {
+    let rounding = if form.inches {
+        SPREADSHEET_INCH_MM
+    } else {
+        SPREADSHEET_MM
+    };
+    (form.mm - layout).abs() <= rounding
 }
 
 /// Refuses a form that was printed for another layout: what it says that distances should be is not what the layout has.

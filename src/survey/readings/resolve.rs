@@ -150,7 +150,7 @@ impl Readings {
 }
 
 /// Wheel marks of the plan's vehicle, or of all vehicles of its mat, by name.
-fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
+pub(super) fn wheels(plan: &FloorPlan) -> Vec<(String, Point)> {
     let of = |vehicle, prefix: String| {
         wheel_marks(vehicle).map(|(name, at)| (format!("{prefix}{name}"), at))
     };
