@@ -143,7 +143,7 @@ fn build(table: &Table<'_>) -> JobSpec {
     let reference = |key: &'static str, expected: &str| {
         table
             .required(key, expected)
-            .and_then(|entry| entry.text().map(|text| entry.placed(text)))
+            .and_then(|entry| entry.reference().map(|text| entry.placed(text)))
     };
     let vehicles = JobVehicles::read(table);
     let template = reference(
@@ -275,7 +275,7 @@ fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
         return printer.map(PrinterChoice::Given);
     }
     entry
-        .text()
+        .reference()
         .map(|name| PrinterChoice::Named(entry.placed(name)))
 }
 

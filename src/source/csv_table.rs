@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::{
     FAULTS_KEPT, Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode,
-    formula::meant, nearest,
+    formula::meant, nearest, printed,
 };
 use crate::units::parse_length;
 
@@ -157,6 +157,26 @@ impl CsvTable {
     #[must_use]
     pub fn cell<'t>(&self, row: &'t CsvRow, column: usize) -> Option<&'t CsvCell> {
         row.cells.get(column).filter(|cell| !cell.text.is_empty())
+    }
+
+    /// A cell's name for paper, on one line: that of a mark, a wheel or a point.
+    ///
+    /// # Errors
+    /// A fault at the cell: a name that is too long, or that cannot be printed.
+    pub fn name(&self, cell: &CsvCell) -> Result<String, Fault> {
+        let fault = |message: String| self.place(cell).fault(message);
+        let shown = shortened(&cell.text);
+        if cell.text.chars().count() > QUOTED {
+            return Err(fault(format!(
+                "the name \"{shown}…\" is too long; shorten it to {QUOTED} characters"
+            )));
+        }
+        let words: Vec<&str> = cell.text.split_whitespace().collect();
+        let name = words.join(" ");
+        match printed(&name) {
+            Ok(name) => Ok(name.into_owned()),
+            Err(bad) => Err(fault(format!("the name \"{shown}\" has {bad}"))),
+        }
     }
 
     /// A cell's length in mm: a number is mm, or has its unit with it.

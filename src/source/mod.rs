@@ -12,6 +12,7 @@ mod decode;
 mod entry;
 mod fault;
 mod formula;
+mod printed;
 mod table;
 
 pub use bounded::{CLOSE_SOME, MOST_BYTES, read_bounded, too_many_open};
@@ -19,4 +20,7 @@ pub use csv_table::{CsvCell, CsvRow, CsvTable};
 pub use entry::Entry;
 pub use fault::{FAULTS_KEPT, Fault, Faults, Named, Place, Placed};
 pub use formula::as_text;
+pub use printed::printed;
+#[cfg(test)]
+pub use printed::printed_characters;
 pub use table::{Reader, Source, Table, nearest};

@@ -128,6 +128,11 @@ impl Reader<'_> {
         }
     }
 
+    /// What stands in the text, quotation marks and all.
+    pub(super) fn written(&self, span: &Range<usize>) -> &str {
+        self.source.text.get(span.clone()).unwrap_or_default()
+    }
+
     pub(super) fn place(&self, span: &Range<usize>) -> Place {
         let text = &self.source.text;
         let end = Some(span.start)

@@ -102,12 +102,9 @@ impl Columns {
                 ));
             }
         };
-        let name = table
-            .cell(row, self.at)
-            .map(CsvCell::text)
-            .unwrap_or_default();
-        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.contains(char::is_control)
-        {
+        let name = table.cell(row, self.at).map(|cell| table.name(cell));
+        let name = name.transpose()?.unwrap_or_default();
+        if name.is_empty() || name.chars().count() > LONGEST_NAME {
             return Err(table.row_place(row).fault(format!(
                 "the height has no proper name beside it; write the mark or wheel, as in 1L or WFL, at most {LONGEST_NAME} letters"
             )));
@@ -125,7 +122,7 @@ impl Columns {
             }
         };
         Ok(Some(LevelReading {
-            at: name.to_owned(),
+            at: name,
             place,
             height,
         }))

@@ -183,7 +183,8 @@ impl Columns {
         let label = self
             .label
             .and_then(|column| table.cell(row, column))
-            .map(clipped);
+            .map(|cell| table.name(cell))
+            .transpose()?;
         let should_be = self.should_be(table, row)?;
         let lay = self
             .lay
@@ -218,11 +219,12 @@ impl Columns {
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {
         let name = |column, what: &str| {
-            table.cell(row, column).map(CsvCell::text).ok_or_else(|| {
+            let cell = table.cell(row, column).ok_or_else(|| {
                 table.row_place(row).fault(format!(
                     "there is a reading, but no mark in the column `{what}`; write it, or clear the reading"
                 ))
-            })
+            })?;
+            table.name(cell)
         };
         let (from, to) = (name(self.from, "from")?, name(self.to, "to")?);
         let word = self
@@ -233,10 +235,7 @@ impl Columns {
             Some("offset") => false,
             Some("inline") => true,
             _ => {
-                return Ok(ReadingKind::Distance {
-                    from: from.to_owned(),
-                    to: to.to_owned(),
-                });
+                return Ok(ReadingKind::Distance { from, to });
             }
         };
         let line = BETWEEN
@@ -245,12 +244,11 @@ impl Columns {
             .map(|(a, b)| [a, b].map(str::trim));
         match line {
             Some(line) if line.iter().all(|name| !name.is_empty()) => {
-                let (mark, line) = (from.to_owned(), line.map(str::to_owned));
+                let (mark, line) = (from, line.map(str::to_owned));
                 Ok(if is_inline { ReadingKind::Inline { mark, line } } else { ReadingKind::Offset { mark, line } })
             }
             _ => Err(table.row_place(row).fault(format!(
-                "\"{}\" is no line; in a row of offset or inline, `to` is two marks with two dots between, as in 1C..4C",
-                to.chars().take(60).collect::<String>()
+                "\"{to}\" is no line; in a row of offset or inline, `to` is two marks with two dots between, as in 1C..4C"
             ))),
         }
     }
