@@ -13,6 +13,7 @@ mod entry;
 mod fault;
 mod formula;
 mod printed;
+mod syntax;
 mod table;
 
 pub use bounded::{CLOSE_SOME, MOST_BYTES, read_bounded, too_many_open};

@@ -4,7 +4,7 @@ use std::{cell::RefCell, ops::Range, sync::Arc};
 
 use toml::de::DeTable;
 
-use super::{Entry, FAULTS_KEPT, Fault, Faults, Place};
+use super::{Entry, FAULTS_KEPT, Fault, Faults, Place, syntax::broken_line};
 
 /// A text to be read and the name under which faults quote it.
 #[derive(Clone, Debug)]
@@ -71,12 +71,7 @@ impl Source {
             faults: RefCell::default(),
         };
         let (tree, errors) = DeTable::parse_recoverable(&self.text);
-        for error in errors {
-            reader.fault(
-                &error.span().unwrap_or(0..0),
-                broken_syntax(error.message()),
-            );
-        }
+        reader.refuse_syntax(&errors);
         Faults::none_in(reader.faults.take())?;
         let root = Table::new(&reader, tree.get_ref(), 0..0, "the file");
         if !right_format(&root, format) {
@@ -86,10 +81,6 @@ impl Source {
         root.refuse_unknown();
         Ok((built, reader.faults.take()))
     }
-}
-
-fn broken_syntax(message: &str) -> String {
-    format!("broken TOML: {message}; every line is `key = value`, a [table] heading or a # comment")
 }
 
 fn right_format(root: &Table<'_>, format: &str) -> bool {
@@ -125,6 +116,19 @@ impl Reader<'_> {
         if self.faults.borrow().len() < FAULTS_KEPT {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
+        }
+    }
+
+    /// Leaves a fault for each line that is no TOML: what else is wrong with such a line follows from that.
+    fn refuse_syntax(&self, errors: &[toml::de::Error]) {
+        let mut last = None;
+        for error in errors {
+            let span = error.span().unwrap_or(0..0);
+            let line = self.place(&span).line;
+            if last.replace(line) != Some(line) {
+                let message = broken_line(&self.source.text, span.start, error.message());
+                self.fault(&span, message);
+            }
         }
     }
 
