@@ -12,6 +12,8 @@ mod decode;
 mod entry;
 mod fault;
 mod formula;
+mod kind;
+mod misplaced;
 mod printed;
 mod syntax;
 mod table;

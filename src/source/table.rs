@@ -1,10 +1,19 @@
 //! Tables of a TOML file, asked key by key.
 
-use std::{cell::RefCell, ops::Range, sync::Arc};
+use std::{
+    cell::{Cell, RefCell},
+    ops::Range,
+    sync::Arc,
+};
 
 use toml::de::DeTable;
 
-use super::{Entry, FAULTS_KEPT, Fault, Faults, Place, syntax::broken_line};
+use super::{
+    Entry, FAULTS_KEPT, Fault, Faults, Place,
+    kind::{other_format, table_of_cells},
+    misplaced::{FILE, Keys, Unknown},
+    syntax::broken_line,
+};
 
 /// A text to be read and the name under which faults quote it.
 #[derive(Clone, Debug)]
@@ -62,6 +71,11 @@ impl Source {
         format: &str,
         build: impl FnOnce(&Table<'_>) -> T,
     ) -> Result<(T, Vec<Fault>), Faults> {
+        if self.name.to_ascii_lowercase().ends_with(".csv") {
+            return Err(Place::whole(&self.name)
+                .fault(table_of_cells(format))
+                .into());
+        }
         let line_starts = std::iter::once(0)
             .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
             .collect();
@@ -69,16 +83,20 @@ impl Source {
             source: self,
             line_starts,
             faults: RefCell::default(),
+            keys: RefCell::default(),
+            nothing: DeTable::new(),
+            learning: Cell::new(false),
         };
         let (tree, errors) = DeTable::parse_recoverable(&self.text);
         reader.refuse_syntax(&errors);
         Faults::none_in(reader.faults.take())?;
-        let root = Table::new(&reader, tree.get_ref(), 0..0, "the file");
+        let root = Table::new(&reader, tree.get_ref(), 0..0, FILE);
         if !right_format(&root, format) {
             return Err(Faults(reader.faults.take()));
         }
         let built = build(&root);
         root.refuse_unknown();
+        reader.refuse_unknown();
         Ok((built, reader.faults.take()))
     }
 }
@@ -91,12 +109,10 @@ fn right_format(root: &Table<'_>, format: &str) -> bool {
         ));
         return false;
     };
-    match entry.text() {
+    match entry.reference() {
         Some(found) if found == format => true,
         Some(found) => {
-            entry.fault(format!(
-                "format \"{found}\" is not read here; expected \"{format}\", a {kind} file of this version"
-            ));
+            other_format(&entry, &found, format);
             false
         }
         None => false,
@@ -109,11 +125,16 @@ pub struct Reader<'r> {
     /// Where each line begins, so that thousands of places are found without walking the text for each.
     line_starts: Vec<usize>,
     faults: RefCell<Vec<Fault>>,
+    keys: RefCell<Keys>,
+    /// The table that stands for one that is not there.
+    nothing: DeTable<'static>,
+    /// True while a table that is not there is asked for its keys.
+    learning: Cell<bool>,
 }
 
 impl Reader<'_> {
     pub(super) fn fault(&self, span: &Range<usize>, message: impl std::fmt::Display) {
-        if self.faults.borrow().len() < FAULTS_KEPT {
+        if !self.learning.get() && self.faults.borrow().len() < FAULTS_KEPT {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
         }
@@ -129,6 +150,13 @@ impl Reader<'_> {
                 let message = broken_line(&self.source.text, span.start, error.message());
                 self.fault(&span, message);
             }
+        }
+    }
+
+    /// Leaves a fault for every key that its table does not know.
+    fn refuse_unknown(&self) {
+        for (span, message) in self.keys.borrow().faults() {
+            self.fault(span, message);
         }
     }
 
@@ -253,9 +281,47 @@ impl<'r> Table<'r> {
         self.reader.place(&self.span)
     }
 
-    /// Leaves a fault for every key that nobody asked for, with the nearest key that is known.
+    /// What `read` makes of the table of a key, `Some(None)` where there is none. Then its keys are learned all the same, so that
+    /// one that stands elsewhere is sent below its heading.
+    pub fn below<T>(
+        &self,
+        key: &'static str,
+        read: impl Fn(&Table<'r>) -> Option<T>,
+    ) -> Option<Option<T>> {
+        let entry = self.entry(key);
+        let table = match &entry {
+            Some(entry) => entry.table()?,
+            None => Table::new(
+                self.reader,
+                &self.reader.nothing,
+                self.span.clone(),
+                format!("[{key}]"),
+            ),
+        };
+        let before = self.reader.learning.get();
+        self.reader.learning.set(before || entry.is_none());
+        let made = read(&table);
+        table.refuse_unknown();
+        self.reader.learning.set(before);
+        if entry.is_none() {
+            return Some(None);
+        }
+        made.map(Some)
+    }
+
+    /// Where a key belongs that stands in a table called `table`, as the end of a sentence; of tables that were read.
+    #[must_use]
+    pub fn home(&self, key: &str, table: &str) -> Option<String> {
+        let mut keys = self.reader.keys.borrow_mut();
+        keys.learn(&self.what, &self.asked.borrow());
+        keys.home(key, table)
+    }
+
+    /// Leaves a fault for every key that nobody asked for, with where it belongs or the nearest key that is known.
     pub fn refuse_unknown(&self) {
         let asked = self.asked.borrow();
+        let mut keys = self.reader.keys.borrow_mut();
+        keys.learn(&self.what, &asked);
         for (name, _) in self.map.iter() {
             let key = name.get_ref().as_ref();
             if !asked.contains(&key) {
@@ -263,10 +329,12 @@ impl<'r> Table<'r> {
                     || format!("known keys: {}", listed(&asked)),
                     |known| format!("did you mean `{known}`?"),
                 );
-                self.reader.fault(
-                    &name.span(),
-                    format!("`{key}` is not a key of {}; {remedy}", self.what),
-                );
+                keys.miss(Unknown {
+                    key: key.to_owned(),
+                    span: name.span(),
+                    table: self.what.clone(),
+                    remedy,
+                });
             }
         }
     }

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use super::Tyre;
 use crate::{
     source::{Entry, Faults, Source, Table},
-    units::mm_exact,
+    units::{mm_exact, parse_length},
 };
 
 /// Version of the format that is read.
@@ -165,7 +165,6 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
             "where the numbers came from, as in source = \"measured on the vehicle, 2026-03-02\"",
         )
         .and_then(|entry| entry.text());
-    let sources = read_sources(table);
     let wheelbases = read_wheelbases(table);
     let front_overhang = needed(table, "front_overhang");
     let rear_overhang = needed(table, "rear_overhang");
@@ -177,6 +176,7 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
     let badge_offset = table
         .entry("badge_offset")
         .map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
+    let sources = read_sources(table);
     let (wheelbase_left, wheelbase_right) = wheelbases?;
     let spec = VehicleSpec {
         demonstration: false,
@@ -303,20 +303,38 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
     }
 }
 
+/// Where single dimensions came from; read below all others, whose keys may have come among these.
 fn read_sources(table: &Table<'_>) -> Option<Vec<(String, String)>> {
     let Some(entry) = table.entry("sources") else {
         return Some(Vec::new());
     };
-    let mut sources = Vec::new();
-    for (key, entry) in entry.table()?.entries() {
-        if key != "tyre" && DIMENSIONS.iter().all(|dimension| dimension.key != key) {
-            entry.fault(format!(
-                "[sources] names `{key}`, which is no dimension of this file; use the dimension's own key"
-            ));
-        }
-        sources.push((key, entry.text()?));
-    }
-    Some(sources)
+    let sources: Vec<Option<(String, String)>> = entry
+        .table()?
+        .entries()
+        .into_iter()
+        .map(|(key, entry)| {
+            let is_dimension =
+                key == "tyre" || DIMENSIONS.iter().any(|dimension| dimension.key == key);
+            if !is_dimension {
+                let home = table.home(&key, "[sources]");
+                let remedy = home.as_deref().unwrap_or("use the dimension's own key");
+                entry.fault(format!(
+                    "[sources] names `{key}`, which is no dimension of this file; {remedy}"
+                ));
+                return None;
+            }
+            let is_number =
+                |text: &str| parse_length(text).is_ok() || Tyre::from_code(text, None).is_ok();
+            if entry.as_text().is_none_or(is_number) {
+                entry.fault(format!(
+                    "[sources] says in words where a dimension came from, and `{key}` has a number here; the dimension itself belongs above [sources]"
+                ));
+                return None;
+            }
+            Some((key, entry.text()?))
+        })
+        .collect();
+    sources.into_iter().collect()
 }
 
 fn refuse_contradictions(table: &Table<'_>, spec: &VehicleSpec) {
@@ -437,6 +455,27 @@ width_over_mirrors = 2050
         assert!(
             faults(&GOOD.replace("tyre = \"205/55R16\"\n", "tyre_width = 210\n"))
                 .contains("leave it out")
+        );
+    }
+
+    #[test]
+    fn keys_below_sources_are_sent_to_where_they_belong() {
+        let (above, below) = GOOD.split_once("front_track").unwrap();
+        let list = faults(&format!("{above}[sources]\nfront_track{below}"));
+        for expected in [
+            "v.toml:8:15: [sources] says in words where a dimension came from, and `front_track` has a number",
+            "v.toml:9:14: [sources] says in words",
+            "v.toml:10:8: [sources] says in words",
+            "`front_track` is missing",
+        ] {
+            assert!(list.contains(expected), "{expected} not in\n{list}");
+        }
+        let list = faults(&format!("{GOOD}[sources]\nname = \"x\"\n"));
+        assert!(
+            list.contains(
+                "names `name`, which is no dimension of this file; it belongs to the file itself"
+            ),
+            "{list}"
         );
     }
 

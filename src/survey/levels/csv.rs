@@ -25,6 +25,11 @@ const Y: Names = [("y_mm", "mm"), ("y", "mm"), ("y_in", "in")];
 /// optionally `x_mm` and `y_mm`; `height_in` and so on where the numbers are inches. Rows without a height are passed over: not every point of a form is read.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
     let table = CsvTable::read(file, bytes)?;
+    let has = |name| table.column(&[name]).is_some();
+    if has("from") && has("to") && !has("at") {
+        let message = "this is a form of taped readings (readings.csv), and heights (levels.csv) are needed here; `baystencil check FILE` judges it";
+        return Err(table.heading_place().fault(message).into());
+    }
     let mut faults = Vec::new();
     let at = table
         .required(&["at", "point", "mark"])

@@ -117,7 +117,24 @@ fn name_of(table: &CsvTable, column: usize) -> &'static str {
         .map_or("reading_mm", |(name, _)| name)
 }
 
+/// True for a table that has heights, and no lines that could be taped.
+fn is_form_of_heights(table: &CsvTable) -> bool {
+    const HEIGHTS: [&str; 6] = [
+        "height_mm",
+        "height",
+        "height_in",
+        "staff_mm",
+        "staff",
+        "staff_in",
+    ];
+    table.column(&HEIGHTS).is_some() && table.column(&["from", "to"]).is_none()
+}
+
 fn columns(table: &CsvTable) -> Result<Columns, Faults> {
+    if is_form_of_heights(table) {
+        let message = "this is a form of heights (levels.csv), and taped readings (readings.csv) are needed here; `baystencil levels FILE` judges it, or --levels FILE beside the readings";
+        return Err(table.heading_place().fault(message).into());
+    }
     let (from, to) = (table.required(&["from"]), table.required(&["to"]));
     let readings: Vec<(usize, &str)> = READING_COLUMNS
         .iter()
