@@ -24,7 +24,7 @@ pub(super) enum PrinterCommand {
 
 #[derive(Args)]
 pub(super) struct TestArgs {
-    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 209 mm x 276 mm [default: A4; Letter with --units inch]
+    /// Paper: A4, Letter, A3, Tabloid, Legal, A2, A1, A0, or a size of at least 209 mm x 276 mm [default: A4; Letter with --units inch]
     #[arg(long, value_name = "PAPER")]
     pub paper: Option<String>,
     /// Show mm alone, or inches beside them

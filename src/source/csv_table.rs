@@ -7,8 +7,8 @@
 use std::sync::Arc;
 
 use super::{
-    FAULTS_KEPT, Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode,
-    formula::meant, nearest, printed,
+    Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode, formula::meant,
+    nearest, printed,
 };
 use crate::units::parse_length;
 
@@ -254,12 +254,8 @@ impl CsvTable {
                 ))
             })
             .collect();
-        faults.extend(
-            self.rows
-                .iter()
-                .filter_map(|row| self.fault_of_row(row, delimiter))
-                .take(FAULTS_KEPT),
-        );
+        let torn = |row| self.fault_of_row(row, delimiter);
+        faults.extend(self.rows.iter().filter_map(torn));
         faults
     }
 

@@ -21,7 +21,7 @@ mod table;
 pub use bounded::{CLOSE_SOME, MOST_BYTES, read_bounded, too_many_open};
 pub use csv_table::{CsvCell, CsvRow, CsvTable};
 pub use entry::Entry;
-pub use fault::{FAULTS_KEPT, Fault, Faults, Named, Place, Placed};
+pub use fault::{Fault, Faults, Named, Place, Placed};
 pub use formula::as_text;
 pub use printed::printed;
 #[cfg(test)]

@@ -9,7 +9,8 @@ use std::{
 use toml::de::DeTable;
 
 use super::{
-    Entry, FAULTS_KEPT, Fault, Faults, Place,
+    Entry, Fault, Faults, Place,
+    fault::FAULTS_KEPT,
     kind::{other_format, table_of_cells},
     misplaced::{FILE, Keys, Unknown},
     syntax::broken_line,
@@ -83,21 +84,22 @@ impl Source {
             source: self,
             line_starts,
             faults: RefCell::default(),
+            further: Cell::new(0),
             keys: RefCell::default(),
             nothing: DeTable::new(),
             learning: Cell::new(false),
         };
         let (tree, errors) = DeTable::parse_recoverable(&self.text);
         reader.refuse_syntax(&errors);
-        Faults::none_in(reader.faults.take())?;
+        Faults::none_in(reader.taken())?;
         let root = Table::new(&reader, tree.get_ref(), 0..0, FILE);
         if !right_format(&root, format) {
-            return Err(Faults(reader.faults.take()));
+            return Err(Faults(reader.taken()));
         }
         let built = build(&root);
         root.refuse_unknown();
         reader.refuse_unknown();
-        Ok((built, reader.faults.take()))
+        Ok((built, reader.taken()))
     }
 }
 
@@ -125,6 +127,8 @@ pub struct Reader<'r> {
     /// Where each line begins, so that thousands of places are found without walking the text for each.
     line_starts: Vec<usize>,
     faults: RefCell<Vec<Fault>>,
+    /// How many faults there are besides.
+    further: Cell<usize>,
     keys: RefCell<Keys>,
     /// The table that stands for one that is not there.
     nothing: DeTable<'static>,
@@ -134,10 +138,25 @@ pub struct Reader<'r> {
 
 impl Reader<'_> {
     pub(super) fn fault(&self, span: &Range<usize>, message: impl std::fmt::Display) {
-        if !self.learning.get() && self.faults.borrow().len() < FAULTS_KEPT {
+        if self.learning.get() {
+            return;
+        }
+        if self.faults.borrow().len() < FAULTS_KEPT {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
+        } else {
+            self.further.set(self.further.get() + 1);
         }
+    }
+
+    /// The faults so far, taken out.
+    fn taken(&self) -> Vec<Fault> {
+        let mut faults = self.faults.take();
+        let further = self.further.take();
+        if further > 0 {
+            faults.push(self.place(&(self.source.text.len()..0)).further(further));
+        }
+        faults
     }
 
     /// Leaves a fault for each line that is no TOML: what else is wrong with such a line follows from that.
