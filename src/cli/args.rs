@@ -308,7 +308,12 @@ pub(super) struct CheckArgs {
     #[arg(long, value_name = "FILE", requires = "out")]
     pub levels: Option<PathBuf>,
     /// Paper of the record: A4 or Letter goes with it
-    #[arg(long, value_name = "PAPER", requires = "out")]
+    #[arg(
+        long,
+        value_name = "PAPER",
+        requires = "out",
+        allow_hyphen_values = true
+    )]
     pub paper: Option<String>,
     /// Judge by the readings alone, whatever way the marks were laid
     #[arg(long)]

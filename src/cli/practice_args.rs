@@ -25,7 +25,7 @@ pub(super) struct PracticeArgs {
     #[command(flatten)]
     pub layout: LayoutFlags,
     /// Paper: A4 or Letter
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Number that everything random is drawn from: the same seed makes the same sheets
     #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = seed)]

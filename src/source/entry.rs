@@ -285,13 +285,41 @@ impl<'r> Entry<'r> {
             return Some(length);
         }
         self.fault(format!(
-            "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit",
+            "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit{}",
             self.key,
             mm_exact(length, 3),
             mm_exact(*range.start(), 3),
-            mm_exact(*range.end(), 3)
+            mm_exact(*range.end(), 3),
+            self.other_units(&range)
         ));
         None
+    }
+
+    /// What a number alone, which is mm, may have been meant as: in which units it would be within a range.
+    fn other_units(&self, range: &RangeInclusive<f64>) -> String {
+        let written = match self.value {
+            DeValue::String(text) => text.trim().to_owned(),
+            DeValue::Integer(number) => number.as_str().to_owned(),
+            DeValue::Float(number) => number.as_str().to_owned(),
+            _ => return String::new(),
+        };
+        if written.parse::<f64>().is_err() {
+            return String::new();
+        }
+        let units = ["m", "cm", "ft", "in"].map(|unit| format!("{written} {unit}"));
+        let within = |text: &&String| parse_length(text).is_ok_and(|mm| range.contains(&mm));
+        let meant: Vec<String> = units
+            .iter()
+            .filter(within)
+            .map(|text| format!("\"{text}\""))
+            .collect();
+        if meant.is_empty() {
+            return String::new();
+        }
+        format!(
+            " (a number alone is mm; write {} if that is meant)",
+            meant.join(" or ")
+        )
     }
 
     /// An angle in degrees.

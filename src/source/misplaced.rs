@@ -29,10 +29,16 @@ pub(super) struct Unknown {
 }
 
 impl Keys {
-    /// Adds the keys of a table; those of one like it, read before, are known.
+    /// Adds the keys of a table to those of tables of its name.
     pub fn learn(&mut self, table: &str, keys: &[&'static str]) {
-        if !self.known.iter().any(|(name, _)| name == table) {
-            self.known.push((table.to_owned(), keys.to_vec()));
+        match self.known.iter_mut().find(|(name, _)| name == table) {
+            Some((_, known)) => known.extend(
+                keys.iter()
+                    .filter(|key| !known.contains(key))
+                    .copied()
+                    .collect::<Vec<_>>(),
+            ),
+            None => self.known.push((table.to_owned(), keys.to_vec())),
         }
     }
 

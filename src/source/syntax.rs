@@ -134,8 +134,16 @@ fn number(key: &str, value: &str) -> String {
     if chars.iter().all(is_of_number) {
         return "the number cannot be read; write it with digits before and after its point, and without a leading 0, as in 0.5".to_owned();
     }
+    let thousands = |at: usize| {
+        matches!(chars[at], ' ' | '\'')
+            && is_digit(at - 1)
+            && (1..=3).all(|step| is_digit(at + step))
+    };
+    if (1..chars.len()).any(thousands) {
+        return "a number is written without anything between its thousands, as in 2700".to_owned();
+    }
     if value.contains(['"', '\'']) {
-        return "feet and inches stand in quotation marks, with `ft` and `in`, as in \"9 ft 3 1/2 in\"; thousands are written without a sign".to_owned();
+        return "feet and inches stand in quotation marks, with `ft` and `in`, as in \"9 ft 3 1/2 in\"".to_owned();
     }
     format!(
         "a number with anything behind it stands in quotation marks; write `{key} = \"{}\"`",
@@ -179,9 +187,15 @@ mod tests {
             ("wheelbase = 2,74 m", "write a point before decimals"),
             ("wheelbase = 2700 mm", "write `wheelbase = \"2700 mm\"`"),
             ("wheelbase = 2700mm # a", "write `wheelbase = \"2700mm\"`"),
-            ("wheelbase = 2 700", "in quotation marks"),
+            (
+                "wheelbase = 2 700",
+                "without anything between its thousands",
+            ),
             ("wheelbase = 9'-3\"", "with `ft` and `in`"),
-            ("wheelbase = 2'700", "thousands are written without a sign"),
+            (
+                "wheelbase = 2'700",
+                "without anything between its thousands",
+            ),
             ("wheelbase = .5", "digits before and after its point"),
             ("wheelbase = 02700", "without a leading 0"),
             ("wheelbase = “2.7 m”", "“ (U+201C) is a typographic one"),

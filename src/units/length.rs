@@ -107,7 +107,7 @@ fn value(plain: &str) -> Result<f64, String> {
             return Err("after feet there are fewer than 12 inches".to_owned());
         }
         _ => {
-            return Err("only feet may be followed by another unit, and that is inches".to_owned());
+            return Err("only feet may be followed by another unit, and that is inches; write one number with decimals".to_owned());
         }
     };
     Ok(sign * magnitude)
