@@ -88,6 +88,11 @@ fn a_file_of_one_kind_in_the_place_of_another_is_answered_with_what_it_is_and_ho
     let place = tempfile::tempdir().unwrap();
     let folder = place.path();
     for kind in &KINDS {
+        assert!(
+            (kind.read)(kind.file, kind.texts[0]).is_ok(),
+            "{}",
+            kind.file
+        );
         fs::write(folder.join(kind.file), kind.texts[0]).unwrap();
     }
     let called = [
@@ -176,10 +181,23 @@ fn forms_in_the_place_of_other_forms_and_of_jobs_are_answered_with_their_command
             ],
             "a vehicle file (TOML) is needed",
         ),
-        (&["plan", "kit/plan.json"], "the file is JSON"),
+        (
+            &["check", "kit/plan.json"],
+            "this is JSON, for programs; give the form",
+        ),
+        (
+            &["plan", "kit/overview.svg"],
+            "this is a page of the web, or a drawing",
+        ),
+        (&["plan", "kit/overview.pdf"], "name a text file (TOML)"),
+        (
+            &["plan", "kit/plan.json"],
+            "this is JSON, for programs, and a job file (TOML) is needed here",
+        ),
     ] {
         let message = refused(folder, words);
         assert!(message.contains(said), "{words:?}: {message}");
+        assert!(message.lines().count() <= 3, "{message}");
     }
 }
 

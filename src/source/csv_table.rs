@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::{
     Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode, formula::meant,
-    nearest, printed,
+    kind::is_for_programs, nearest, printed,
 };
 use crate::units::parse_length;
 
@@ -62,6 +62,11 @@ impl CsvTable {
             ));
         }
         let text = decode(bytes).map_err(refuse)?;
+        if let Some(is) = text.trim_start().chars().next().and_then(is_for_programs) {
+            return Err(refuse(format!(
+                "this is {is}; give the form with the readings (CSV)"
+            )));
+        }
         let (delimiter, body) = delimiter(&text);
         let mut records = records(
             &text[body..],

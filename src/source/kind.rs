@@ -57,14 +57,28 @@ pub(super) fn other_format(entry: &Entry<'_>, found: &str, format: &str) {
     }
 }
 
-/// What is said of a table of cells that is given in the place of a TOML file.
-pub(super) fn table_of_cells(format: &str) -> String {
+/// What is said of a file that is no TOML as a whole: a table of cells by its name, JSON or a page of the web by how it begins.
+pub(super) fn no_toml(name: &str, text: &str, format: &str) -> Option<String> {
+    let begins = text.trim_start().chars().next();
     let word = format.split('/').next().unwrap_or_default();
     let needed = KINDS
         .iter()
         .find(|(kind, _, _)| *kind == word)
         .map_or("a TOML file", |(_, needed, _)| *needed);
-    format!(
-        "this is a form (CSV), and {needed} (TOML) is needed here; `baystencil check FILE` judges taped readings, `baystencil levels FILE` heights"
-    )
+    if name.to_ascii_lowercase().ends_with(".csv") {
+        return Some(format!(
+            "this is a form (CSV), and {needed} (TOML) is needed here; `baystencil check FILE` judges taped readings, `baystencil levels FILE` heights"
+        ));
+    }
+    let is = is_for_programs(begins?)?;
+    Some(format!("this is {is}, and {needed} (TOML) is needed here"))
+}
+
+/// What a text is that begins as no form and no TOML does.
+pub(super) fn is_for_programs(first: char) -> Option<&'static str> {
+    match first {
+        '{' => Some("JSON, for programs"),
+        '<' => Some("a page of the web, or a drawing"),
+        _ => None,
+    }
 }

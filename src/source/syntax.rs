@@ -14,8 +14,6 @@ pub(super) fn broken_line(text: &str, at: usize, said: &str) -> String {
     let slip = slip(line).unwrap_or_else(|| {
         if said == "duplicate key" {
             "this key or heading stands here a second time; leave one of them".to_owned()
-        } else if text.trim_start().starts_with(['{', '<']) {
-            "the file is JSON or a page of the web, as it seems, and no TOML".to_owned()
         } else {
             format!("{said}; every line is `key = value`, a [table] heading or a # comment")
         }

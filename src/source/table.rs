@@ -11,7 +11,7 @@ use toml::de::DeTable;
 use super::{
     Entry, Fault, Faults, Place,
     fault::FAULTS_KEPT,
-    kind::{other_format, table_of_cells},
+    kind::{no_toml, other_format},
     misplaced::{FILE, Keys, Unknown},
     syntax::broken_line,
 };
@@ -72,10 +72,8 @@ impl Source {
         format: &str,
         build: impl FnOnce(&Table<'_>) -> T,
     ) -> Result<(T, Vec<Fault>), Faults> {
-        if self.name.to_ascii_lowercase().ends_with(".csv") {
-            return Err(Place::whole(&self.name)
-                .fault(table_of_cells(format))
-                .into());
+        if let Some(message) = no_toml(&self.name, &self.text, format) {
+            return Err(Place::whole(&self.name).fault(message).into());
         }
         let line_starts = std::iter::once(0)
             .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
