@@ -143,7 +143,12 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
             "a whole number from 0",
         ),
         (&["--first", "0"], 2, "a whole number from 1 to 1000000"),
-        (&["--paper", "A0"], 3, "\"A0\" is no paper"),
+        (&["--paper", "A9"], 3, "\"A9\" is no paper"),
+        (
+            &["--paper", "A0"],
+            3,
+            "exercises go on A4 or Letter, not on 841 × 1189 mm",
+        ),
         (
             &["--paper", "A3"],
             3,
