@@ -124,7 +124,7 @@ fn all_kinds_of_a_trainee_come_together() {
 #[test]
 fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
-    let refused: [(&[&str], i32, &str); 17] = [
+    let refused: [(&[&str], i32, &str); 18] = [
         (&["--kinds", "juggling"], 2, "expected one of"),
         (&["--level", "9"], 2, "level 9 is none"),
         (&["--level", "easy"], 2, "expected 1, 2, 3 or 4"),

@@ -21,7 +21,7 @@ NAMES = {
     "cyrillic": unicodedata.normalize("NFD", "Йод № Ёлка"),
     "armenian": "Արհեստանոց",
     "georgian": "სახელოსნო",
-    "signs": "½ ⌀ → € ± ☐",
+    "signs": "½⌀→€±☐",
 }
 
 RECORD = """
