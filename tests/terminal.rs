@@ -139,24 +139,18 @@ fn acting_signs_of_every_input_are_written_out() {
         quoted += usize::from(holds_no_acting_sign(&output, &format!("{words:?}")));
     }
     assert!(quoted >= 16, "{quoted} runs quote what they were given");
-    let json = baystencil(
-        at,
-        &[
-            "plan",
-            "--json",
-            "--template",
-            "target-line",
-            "--vehicle",
-            "van.toml",
-        ],
-    );
-    let plan: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let van = [&["plan", "--json", "--vehicle", "van.toml"][..], &own[2..]].concat();
+    let van = baystencil(at, &van);
+    assert_eq!(van.status.code(), Some(3));
     assert!(
-        plan["vehicle"]["name"]
-            .as_str()
-            .unwrap()
-            .contains('\u{202e}')
+        stderr(&van).contains("`name` has U+202E in it"),
+        "{}",
+        stderr(&van)
     );
+    let out = [&["overview", "--json", "-o", "out\u{202e}"][..], &own[..]].concat();
+    let json = baystencil(at, &out);
+    let written: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(written["files"][0].as_str().unwrap().contains('\u{202e}'));
 }
 
 #[test]

@@ -10,13 +10,12 @@ const TYPOGRAPHIC: [char; 15] = [
 
 /// A sentence on the line of a text in which an error lies at the byte `at`; `said` is the parser's own word for it.
 pub(super) fn broken_line(text: &str, at: usize, said: &str) -> String {
-    let line = line_at(text, at);
-    let slip = slip(line).unwrap_or_else(|| {
-        if said == "duplicate key" {
-            "this key or heading stands here a second time; leave one of them".to_owned()
-        } else {
-            format!("{said}; every line is `key = value`, a [table] heading or a # comment")
-        }
+    if said == "duplicate key" {
+        return "broken TOML: this key or heading stands here a second time; leave one of them"
+            .to_owned();
+    }
+    let slip = slip(line_at(text, at)).unwrap_or_else(|| {
+        format!("{said}; every line is `key = value`, a [table] heading or a # comment")
     });
     format!("broken TOML: {slip}")
 }
