@@ -42,6 +42,10 @@ fn slip(line: &str) -> Option<String> {
         return no_equals(line);
     };
     let (key, value) = (key.trim(), value.trim());
+    let is_quoted = key.starts_with(['"', '\'']);
+    if key.contains(char::is_whitespace) && !is_quoted {
+        return None;
+    }
     if let Some(sign) = key.chars().find(|sign| TYPOGRAPHIC.contains(sign)) {
         return Some(typographic(sign, "keys have no quotation marks"));
     }
