@@ -43,6 +43,9 @@ const BAY_MM: RangeInclusive<f64> = 1000.0..=60_000.0;
 const OBSTACLE_PLACE_MM: RangeInclusive<f64> = -60_000.0..=60_000.0;
 const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
 
+/// Names of values with what is wrong with each.
+type Elsewhere = Vec<(String, Fault)>;
+
 /// A job as it stands in its file: what it names is not opened yet.
 #[derive(Clone, Debug)]
 pub struct JobSpec {
@@ -53,7 +56,7 @@ pub struct JobSpec {
     /// Values set for the template.
     pub settings: Vec<Setting>,
     /// Values that are called as a key of the job is, with what is wrong with each where the template has no such value.
-    elsewhere: Vec<(String, Fault)>,
+    elsewhere: Elsewhere,
     /// Paper.
     pub paper: Paper,
     /// The roll that the sheets are cut from, where one is named; the paper is then that of the pages to carry.
@@ -244,7 +247,7 @@ fn a4() -> Paper {
 
 /// Values for the template; and of those that are called as a key of the job is, what is wrong with them if the template has no such
 /// value.
-fn read_settings(table: &Table<'_>) -> Option<(Vec<Setting>, Vec<(String, Fault)>)> {
+fn read_settings(table: &Table<'_>) -> Option<(Vec<Setting>, Elsewhere)> {
     let (mut settings, mut elsewhere) = (Vec::new(), Vec::new());
     for (name, entry) in table.entry("values")?.table()?.entries() {
         if let Some(home) = table.home(&name, "[values]") {
