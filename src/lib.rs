@@ -72,6 +72,7 @@ pub mod inside {
         paper::{Paper, Printer},
         practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
+        survey::LevelReadings,
         template::TemplateSpec,
         vehicle::VehicleSpec,
     };

@@ -491,16 +491,18 @@ fn a_file_that_was_read_is_never_written_over() {
 }
 
 #[test]
-fn signs_that_the_typeface_lacks_are_named() {
+fn signs_that_the_typeface_lacks_are_refused_where_they_stand() {
     let folder = tempfile::tempdir().unwrap();
     let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n[record]\nnote = \"\u{732b} next door\"\n";
     fs::write(folder.path().join("job.toml"), job).unwrap();
     let output = baystencil(folder.path(), &["overview", "job.toml"]);
+    assert_eq!(output.status.code(), Some(3));
     assert!(
-        output.status.success() && stderr(&output).contains("\"\u{732b}\""),
+        stderr(&output).starts_with("job.toml:5:9: `note` has U+732B (\u{732b}) in it"),
         "{}",
         stderr(&output)
     );
+    assert_eq!(names(folder.path()), ["job.toml"]);
 }
 
 #[test]

@@ -382,7 +382,7 @@ fn bad_readings_are_refused_at_their_place_with_the_remedy() {
         (format!("{two}{}", level("C", "inf", "0")), "`x` is inf"),
         (
             format!("{two}{}", level("C", "90", "\"12 km\"")),
-            "its unit is none of",
+            "its unit `km` is none of",
         ),
         (
             format!("{two}{}", level("C", "90", "\"40 m\"")),

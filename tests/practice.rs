@@ -124,7 +124,7 @@ fn all_kinds_of_a_trainee_come_together() {
 #[test]
 fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
     let place = tempfile::tempdir().unwrap();
-    let refused: [(&[&str], i32, &str); 17] = [
+    let refused: [(&[&str], i32, &str); 18] = [
         (&["--kinds", "juggling"], 2, "expected one of"),
         (&["--level", "9"], 2, "level 9 is none"),
         (&["--level", "easy"], 2, "expected 1, 2, 3 or 4"),
@@ -143,7 +143,12 @@ fn what_cannot_be_asked_for_is_refused_and_nothing_is_written() {
             "a whole number from 0",
         ),
         (&["--first", "0"], 2, "a whole number from 1 to 1000000"),
-        (&["--paper", "A0"], 3, "\"A0\" is no paper"),
+        (&["--paper", "A9"], 3, "\"A9\" is no paper"),
+        (
+            &["--paper", "A0"],
+            3,
+            "exercises go on A4 or Letter, not on 841 × 1189 mm",
+        ),
         (
             &["--paper", "A3"],
             3,

@@ -139,24 +139,18 @@ fn acting_signs_of_every_input_are_written_out() {
         quoted += usize::from(holds_no_acting_sign(&output, &format!("{words:?}")));
     }
     assert!(quoted >= 16, "{quoted} runs quote what they were given");
-    let json = baystencil(
-        at,
-        &[
-            "plan",
-            "--json",
-            "--template",
-            "target-line",
-            "--vehicle",
-            "van.toml",
-        ],
-    );
-    let plan: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let van = [&["plan", "--json", "--vehicle", "van.toml"][..], &own[2..]].concat();
+    let van = baystencil(at, &van);
+    assert_eq!(van.status.code(), Some(3));
     assert!(
-        plan["vehicle"]["name"]
-            .as_str()
-            .unwrap()
-            .contains('\u{202e}')
+        stderr(&van).contains("`name` has U+202E in it"),
+        "{}",
+        stderr(&van)
     );
+    let out = [&["overview", "--json", "-o", "out\u{202e}"][..], &own[..]].concat();
+    let json = baystencil(at, &out);
+    let written: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(written["files"][0].as_str().unwrap().contains('\u{202e}'));
 }
 
 #[test]
@@ -238,12 +232,106 @@ fn at_most_fifty_faults_are_listed_and_the_others_counted() {
         fifty.ends_with("50 faults in the input; nothing was written\n"),
         "{fifty}"
     );
-    let more = faults(70);
-    assert_eq!(more.lines().count(), 52, "{more}");
-    assert!(
-        more.contains("and 20 more of them\n70 faults in the input"),
-        "{more}"
-    );
+    for count in [70, 1_234] {
+        let more = faults(count);
+        assert_eq!(more.lines().count(), 52, "{more}");
+        let said = format!(
+            "and {} more of them\n{count} faults in the input",
+            count - 50
+        );
+        assert!(more.contains(&said), "{more}");
+    }
+    // Of a file of TOML, whose reader keeps fewer sentences than there are faults.
+    for (count, keys) in [(99, 99), (101, 101), (4_000, 4_000)] {
+        let keys: String = (0..keys).map(|key| format!("zz{key} = 1\n")).collect();
+        let job = format!(
+            "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n{keys}"
+        );
+        fs::write(place.path().join("job.toml"), job).unwrap();
+        let said = stderr(&baystencil(place.path(), &["plan", "job.toml"]));
+        assert_eq!(said.lines().count(), 52, "{said}");
+        let counted = format!(
+            "and {} more of them\n{count} faults in the input",
+            count - 50
+        );
+        assert!(said.contains(&counted), "{said}");
+        assert!(
+            said.contains("job.toml:4:1: ") && said.contains("job.toml:53:1: "),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_line_break_in_what_is_quoted_does_not_break_a_message() {
+    let place = tempfile::tempdir().unwrap();
+    let at = place.path();
+    let job = |more: &str| {
+        format!("format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\n{more}")
+    };
+    for (name, text) in [
+        (
+            "length.toml",
+            job("[values]\ntarget_distance = \"1\\n2\"\n"),
+        ),
+        ("choice.toml", job("mode = \"a\\nb\"\n")),
+        ("key.toml", job("\"a\\nb\" = 1\n")),
+        ("value.toml", job("[values]\n\"a\\nb\" = 1\n")),
+        ("format.toml", "format = \"a\\nb\"\n".to_owned()),
+        ("paper.toml", job("paper = \"a\\nb\"\n")),
+        ("note.toml", job("[record]\nnote = \"a\\nb\"\n")),
+        (
+            "cell.csv",
+            "from,to,reading_mm\n1L,1R,\"1\n2\"\n".to_owned(),
+        ),
+    ] {
+        fs::write(at.join(name), text).unwrap();
+        let command = if name.ends_with("csv") {
+            "check"
+        } else {
+            "plan"
+        };
+        let said = stderr(&baystencil(at, &[command, name]));
+        let faults: Vec<&str> = said
+            .lines()
+            .filter(|line| !line.starts_with("no job given"))
+            .collect();
+        assert_eq!(faults.len(), 2, "{said}");
+        assert!(faults[0].starts_with(name), "{said}");
+        assert_eq!(faults[1], "1 fault in the input; nothing was written");
+    }
+    for words in [
+        &["plan", "no\nfile.toml"][..],
+        &["plan", "--vehicle", "a\nb", "--template", "target-line"],
+        &["plan", "--paper", "a\nb"],
+        &["plan", "--set", "a\nb=1"],
+        &["plan", "--longest-pull", "1\n2"],
+        &["check", "no\nfile.csv"],
+        &["printer", "set", "a\nb", "--x", "200", "--y", "200"],
+    ] {
+        let said = stderr(&baystencil(at, words));
+        assert_eq!(said.lines().count(), 2, "{words:?}: {said}");
+        assert!(said.contains("\\n"), "{words:?}: {said}");
+    }
+    // What is wrong with arguments comes with the usage.
+    for words in [
+        &["plan", "--mode", "a\nb"][..],
+        &["plan", "--mode=a\nb"],
+        &["a\nb"],
+    ] {
+        let output = baystencil(at, words);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(stderr(&output).contains("a\\nb"), "{}", stderr(&output));
+    }
+    // A file of that name that is written into.
+    fs::write(at.join("f\nf"), "mine").unwrap();
+    let own = ["--vehicle", "city-car", "--template", "target-line"];
+    let output = baystencil(at, &[&["overview", "-o", "f\nf"], &own[..]].concat());
+    assert_eq!(output.status.code(), Some(3));
+    assert_eq!(stderr(&output).lines().count(), 1, "{}", stderr(&output));
+    let output = baystencil(at, &[&["overview", "-o", "g\ng"], &own[..]].concat());
+    assert!(output.status.success());
+    assert!(stderr(&output).contains("g\\ng"), "{}", stderr(&output));
 }
 
 #[test]
@@ -271,8 +359,20 @@ fn a_negative_length_reaches_a_message_of_its_own() {
         ("--roll", "kit"),
         ("--bridge", "cut"),
         ("--kerf", "cut"),
+        ("--corner", "cut"),
+        ("--hairline", "cut"),
+        ("--bridge-every", "cut"),
+        ("--panel", "cut"),
+        ("--paper", "kit"),
+        ("--paper", "practice"),
+        ("--paper", "printer test"),
+        ("--x", "printer set office --y 200mm"),
+        ("--y", "printer set office --x 200mm"),
+        ("--of", "printer set office --x 200mm --y 200mm"),
+        ("--margin-left", "printer set office"),
     ] {
-        let output = baystencil(place.path(), &[command, flag, "-5mm"]);
+        let command: Vec<&str> = command.split(' ').collect();
+        let output = baystencil(place.path(), &[&command, &[flag, "-5mm"][..]].concat());
         assert_eq!(output.status.code(), Some(3), "{flag}: {}", stderr(&output));
         assert!(
             stderr(&output).contains(flag) || stderr(&output).contains("-5"),

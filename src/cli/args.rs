@@ -125,8 +125,8 @@ impl SheetFlags {
 /// Flags that say on what paper, and through which printer.
 #[derive(clap::Args, Clone, Default)]
 pub(super) struct PaperFlags {
-    /// Paper: A4, Letter, A3, Tabloid, or a size such as "250 mm x 353 mm"; without --roll sheets of it, whatever
-    /// roll the job names
+    /// Paper: A4, Letter, A3, Tabloid, Legal, A5, A2, A1, A0, or a size such as "250 mm x 353 mm"; without
+    /// --roll sheets of it, whatever roll the job names
     #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Full-scale strips of a roll this wide instead of sheets, e.g. 36in or 610mm; the paper is then that of the
@@ -308,7 +308,12 @@ pub(super) struct CheckArgs {
     #[arg(long, value_name = "FILE", requires = "out")]
     pub levels: Option<PathBuf>,
     /// Paper of the record: A4 or Letter goes with it
-    #[arg(long, value_name = "PAPER", requires = "out")]
+    #[arg(
+        long,
+        value_name = "PAPER",
+        requires = "out",
+        allow_hyphen_values = true
+    )]
     pub paper: Option<String>,
     /// Judge by the readings alone, whatever way the marks were laid
     #[arg(long)]

@@ -29,8 +29,13 @@ pub(super) fn data(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// Writes a message to stderr. Where even that is closed nobody listens, and the work is done.
+/// Writes a message of one line to stderr; a line break in what it quotes is written out.
 pub(super) fn message(text: &str) {
+    messages(&text.replace('\n', "\\n"));
+}
+
+/// Writes a message of several lines to stderr. Where even that is closed nobody listens, and the work is done.
+pub(super) fn messages(text: &str) {
     let lines: Vec<String> = text.split('\n').map(clipped).collect();
     let _ = writeln!(io::stderr(), "{}", escaped(&lines.join("\n")));
 }

@@ -8,7 +8,7 @@ use crate::{
     kit::{Carried, Kit, KitError},
     output::OutputError,
     practice::PracticeError,
-    source::{FAULTS_KEPT, Faults, Named},
+    source::{Faults, Named},
     stencil::CutOption,
     survey::Verdict,
     words::Spelling,
@@ -69,21 +69,16 @@ impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Input(faults) => {
-                let count = faults.list().len();
-                for fault in faults.list().iter().take(FAULTS_SHOWN) {
+                let count = faults.count();
+                for fault in faults.kept_ones().take(FAULTS_SHOWN) {
                     writeln!(f, "{fault}{}", fault.by_naming.map_or("", named_by))?;
                 }
                 if let Some(more) = count.checked_sub(FAULTS_SHOWN).filter(|more| *more > 0) {
                     writeln!(f, "and {more} more of them")?;
                 }
-                let least = if count >= FAULTS_KEPT {
-                    "at least "
-                } else {
-                    ""
-                };
                 write!(
                     f,
-                    "{least}{count} {} in the input; nothing was written",
+                    "{count} {} in the input; nothing was written",
                     if count == 1 { "fault" } else { "faults" }
                 )
             }

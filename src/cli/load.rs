@@ -108,6 +108,7 @@ pub(super) fn load_practice(args: &PracticeArgs) -> Result<PracticeJob, Failure>
         )
     });
     if let Some(template) = &template {
+        faults.extend(spec.misplaced(template));
         Faults::kept(
             FloorPlan::check_settings(template, &spec.settings),
             &mut faults,

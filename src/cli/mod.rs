@@ -21,7 +21,7 @@ mod printer_args;
 mod report;
 mod show_plan;
 
-use std::process::ExitCode;
+use std::{env, process::ExitCode};
 
 use clap::Parser;
 
@@ -45,7 +45,10 @@ pub fn run() -> ExitCode {
     match dispatch(args.command) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            data::message(&failure.to_string());
+            match &failure {
+                Failure::Input(_) => data::messages(&failure.to_string()),
+                other => data::message(&other.to_string()),
+            }
             if matches!(failure, Failure::Output(OutputError::Stopped)) {
                 stop::end();
             }
@@ -57,7 +60,17 @@ pub fn run() -> ExitCode {
 /// Help that was asked for, or what is wrong with the arguments; it quotes them, so it leaves without colours, as any message does.
 fn usage(error: &clap::Error) -> ExitCode {
     if error.use_stderr() {
-        data::message(error.render().to_string().trim_end());
+        let mut text = error.render().to_string();
+        for argument in env::args_os() {
+            let argument = argument.to_string_lossy();
+            let value = argument.split_once('=').map_or("", |(_, value)| value);
+            for quoted in [&*argument, value] {
+                if quoted.contains('\n') {
+                    text = text.replace(quoted, &quoted.replace('\n', "\\n"));
+                }
+            }
+        }
+        data::messages(text.trim_end());
         return ExitCode::from(USAGE);
     }
     let _ = error.print();

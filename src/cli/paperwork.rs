@@ -9,7 +9,7 @@ use super::{
     args::OutArgs,
     data::{data, message},
     failure::Failure,
-    report::{laid_in_words, left_over, missing_signs, summary},
+    report::{laid_in_words, left_over, summary},
 };
 use crate::{
     cover::{Mode, SheetPlan},
@@ -32,11 +32,6 @@ const FORM: &str = "readings.csv";
 
 /// The kit of a job, with the date that its documents carry.
 pub(super) fn dated(job: Job) -> Result<Kit, Failure> {
-    if let Some(missing) = missing_signs(&job) {
-        message(&format!(
-            "no sign in the typeface for {missing}; the sheets show a box in its place"
-        ));
-    }
     let date = document_date(&job.record.date)?;
     Ok(Kit { job, date })
 }

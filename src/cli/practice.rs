@@ -47,7 +47,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
     };
     let date = document_date("")?;
     let (sheets_info, answers_info) = (info("Exercises", date.clone()), info("Answers", date));
-    let origin = args.origin();
+    let origin = args.origin()?;
     let on = PracticePaper {
         paper: &job.paper,
         origin: &origin,

@@ -1,12 +1,16 @@
 //! What can be typed after `practice`.
 
 use std::{
+    borrow::Cow,
     ops::RangeInclusive,
     path::{Path, PathBuf},
 };
 
 use super::args::LayoutFlags;
-use crate::practice::{Kind, Level, MOST_SHEETS};
+use crate::{
+    practice::{Kind, Level, MOST_SHEETS},
+    source::{Faults, Place, printed},
+};
 
 /// Highest number of a first sheet: more than any school has trainees.
 const MOST_NUMBER: u64 = 1_000_000;
@@ -21,7 +25,7 @@ pub(super) struct PracticeArgs {
     #[command(flatten)]
     pub layout: LayoutFlags,
     /// Paper: A4 or Letter
-    #[arg(long, value_name = "PAPER")]
+    #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Number that everything random is drawn from: the same seed makes the same sheets
     #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = seed)]
@@ -63,33 +67,41 @@ impl PracticeArgs {
     }
 
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
-    pub fn origin(&self) -> String {
+    ///
+    /// # Errors
+    /// Names of files that sheets cannot show.
+    pub fn origin(&self) -> Result<String, Faults> {
         let layout = &self.layout;
         // Sheets are handed out: folders of this machine are nobody's business there.
-        let plain = |path: &Path| {
+        let plain = |at: &str, path: &Path| {
             let name = path.file_name().unwrap_or(path.as_os_str());
-            name.to_string_lossy().into_owned()
+            let shown = printed(&name.to_string_lossy()).map(Cow::into_owned);
+            shown.map_err(|bad| {
+                let why = format!(
+                    "the file's name has {bad}, or rename the file: the sheets show its name"
+                );
+                Place::whole(at).fault(why)
+            })
         };
-        let mut words: Vec<String> = self.job.iter().map(|job| plain(job)).collect();
-        words.extend(
-            layout
-                .vehicles
-                .iter()
-                .map(|vehicle| format!("--vehicle {}", plain(Path::new(vehicle)))),
-        );
-        words.extend(
-            layout
-                .template
-                .iter()
-                .map(|template| format!("--template {}", plain(Path::new(template)))),
-        );
+        let mut words = Vec::new();
+        if let Some(job) = &self.job {
+            words.push(plain("JOB", job)?);
+        }
+        for (flag, names) in [
+            ("--vehicle", &layout.vehicles[..]),
+            ("--template", layout.template.as_slice()),
+        ] {
+            for name in names {
+                words.push(format!("{flag} {}", plain(flag, Path::new(name))?));
+            }
+        }
         words.extend(
             layout
                 .settings
                 .iter()
                 .map(|(name, value)| format!("--set \"{name}={value}\"")),
         );
-        words.join(" ")
+        Ok(words.join(" "))
     }
 }
 
@@ -157,7 +169,7 @@ mod tests {
             panic!("another command");
         };
         assert_eq!(
-            args.origin(),
+            args.origin().unwrap(),
             "van.toml --vehicle own.toml --template target-line"
         );
     }

@@ -19,7 +19,7 @@ use crate::{
     output::{DocumentInfo, OutputSet, pdf, pretty},
     paper::{BAR_MM, Correction, Excess, MARGIN_MM, Margins, Paper, Printer},
     sheets,
-    source::{Fault, Faults, Place, Placed},
+    source::{Fault, Faults, Place, Placed, printed},
     units::{mm_exact, parse_length},
     words::Spelling,
 };
@@ -54,6 +54,13 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
             };
             let (printer, path) = profiles::open(&named, Path::new(""))?;
             let file = is_path(name).then(|| format!(" --file \"{}\"", path.display()));
+            if let Some(Err(bad)) = file.as_deref().map(printed) {
+                return Err(fault(
+                    "--printer",
+                    format!("the path has {bad}: the test's page shows it"),
+                )
+                .into());
+            }
             let target = format!("\"{}\"{} --on-top", printer.name, file.unwrap_or_default());
             Some((printer, target))
         }

@@ -24,8 +24,8 @@ pub(super) enum PrinterCommand {
 
 #[derive(Args)]
 pub(super) struct TestArgs {
-    /// Paper: A4, Letter, A3, Tabloid, or a size of at least 209 mm x 276 mm [default: A4; Letter with --units inch]
-    #[arg(long, value_name = "PAPER")]
+    /// Paper: A4, Letter, A3, Tabloid, Legal, A2, A1, A0, or a size of at least 209 mm x 276 mm [default: A4; Letter with --units inch]
+    #[arg(long, value_name = "PAPER", allow_hyphen_values = true)]
     pub paper: Option<String>,
     /// Show mm alone, or inches beside them
     #[arg(long, value_name = "UNITS", default_value = "mm")]

@@ -10,9 +10,7 @@ use serde_json::json;
 
 use crate::{
     cover::{Mode, SheetPlan},
-    drawing::{Face, Weight},
     effort::Takes,
-    job::Job,
     kit::AGAIN_FILE,
     output::{OutputSet, pretty, takes_json},
     words::long,
@@ -72,19 +70,6 @@ pub(super) fn left_over(folder: &Path, files: &OutputSet) -> Vec<String> {
         .into_iter()
         .filter(|name| sometimes(name) && !ours.contains(name.as_str()))
         .collect()
-}
-
-/// Characters of the job's texts that the sheets' typeface does not have.
-pub(super) fn missing_signs(job: &Job) -> Option<String> {
-    let texts = job.own_texts();
-    let face = Face::of(Weight::Regular);
-    let missing: BTreeSet<char> = texts
-        .iter()
-        .flat_map(|text| text.chars())
-        .filter(|sign| face.glyph(*sign) == 0)
-        .collect();
-    let quoted: Vec<String> = missing.iter().map(|sign| format!("\"{sign}\"")).collect();
-    (!quoted.is_empty()).then(|| quoted.join(", "))
 }
 
 /// What was written, for machines.

@@ -101,6 +101,7 @@ pub fn text_width(text: &str, cap_height: f64, weight: Weight) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::source::printed_characters;
 
     #[test]
     fn digits_share_one_width_so_that_columns_align() {
@@ -126,6 +127,21 @@ mod tests {
                 );
             }
         }
+    }
+
+    #[test]
+    fn every_character_that_may_be_read_for_paper_has_a_glyph_that_advances() {
+        let mut count = 0;
+        for character in printed_characters() {
+            for weight in [Weight::Regular, Weight::Bold] {
+                let face = Face::of(weight);
+                let glyph = face.glyph(character);
+                assert_ne!(glyph, 0, "{:04X}", u32::from(character));
+                assert!(face.advance(glyph) > 0.0, "{:04X}", u32::from(character));
+            }
+            count += 1;
+        }
+        assert!(count > 2_000, "{count}");
     }
 
     #[test]

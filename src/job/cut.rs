@@ -8,13 +8,9 @@ use crate::{
     units::parse_length,
 };
 
-/// Reads the table `[cut]`; the defaults where there is none.
+/// Reads the table `[cut]`.
 pub(super) fn read_cut(table: &Table<'_>) -> Option<CutOptions> {
     let standard = CutOptions::default();
-    let Some(entry) = table.entry("cut") else {
-        return Some(standard);
-    };
-    let table = entry.table()?;
     let length = |key: &'static str, otherwise: f64| {
         table
             .entry(key)
@@ -39,7 +35,6 @@ pub(super) fn read_cut(table: &Table<'_>) -> Option<CutOptions> {
     let corner = table
         .entry("corner")
         .map_or(Some(standard.corner), |entry| entry.length().map(Some));
-    table.refuse_unknown();
     Some(CutOptions {
         panel: panel?,
         bridge: bridge?,

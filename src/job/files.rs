@@ -15,7 +15,7 @@ pub fn read_file(path: &Path, what: &str, named_at: &Place) -> Result<Source, Fa
     let bytes = read_bounded(path, &format!("{what} \"{shown}\"")).map_err(fault)?;
     let text = String::from_utf8(bytes).map_err(|_| {
         fault(format!(
-            "the {what} \"{shown}\" is not UTF-8 text; save it as UTF-8"
+            "the {what} \"{shown}\" is not UTF-8 text; name a text file (TOML), saved as UTF-8"
         ))
     })?;
     Ok(Source::new(&shown, text.trim_start_matches('\u{feff}')))

@@ -41,6 +41,7 @@ impl Opened {
             .and_then(|source| Faults::kept(TemplateSpec::read(source), &mut faults));
         let printer = printer(&spec.printer, folders, &mut faults);
         if let Some(template) = &template {
+            faults.extend(spec.misplaced(template));
             try_layouts(spec, &vehicles, template, &mut faults);
         }
         Faults::none_in(faults)?;

@@ -12,7 +12,7 @@ use etcetera::{BaseStrategy as _, choose_base_strategy};
 use super::{files::is_path, read_file};
 use crate::{
     paper::Printer,
-    source::{Faults, Place, Placed, Source, nearest},
+    source::{Faults, Place, Placed, Source, nearest, printed},
 };
 
 /// Most characters of a stored profile's name.
@@ -65,7 +65,7 @@ pub fn names(folder: &Path) -> Result<Vec<String>, String> {
     Ok(names)
 }
 
-/// Refuses what cannot be a file's name everywhere.
+/// Refuses what cannot be a file's name everywhere, and what sheets cannot show.
 pub fn refuse_odd_name(name: &str) -> Result<(), String> {
     let stem = name.split('.').next().unwrap_or(name).to_ascii_uppercase();
     let device = DEVICES
@@ -88,7 +88,9 @@ pub fn refuse_odd_name(name: &str) -> Result<(), String> {
     } else if device {
         "is kept for a device on some systems"
     } else {
-        return Ok(());
+        return printed(name)
+            .map(|_| ())
+            .map_err(|bad| format!("\"{name}\" has {bad}: sheets show the name"));
     };
     Err(format!(
         "\"{name}\" {why}; expected a plain name, as in office or \"office, tray 2\"; to write to a place of your own add --file PATH"

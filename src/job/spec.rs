@@ -12,6 +12,7 @@ use crate::{
     source::{Entry, Fault, Faults, Placed, Source, Table},
     stencil::CutOptions,
     survey::{CheckChoice, Decision, LongestPull, Method, Precision},
+    template::TemplateSpec,
 };
 
 /// Version of the format that is read.
@@ -42,6 +43,9 @@ const BAY_MM: RangeInclusive<f64> = 1000.0..=60_000.0;
 const OBSTACLE_PLACE_MM: RangeInclusive<f64> = -60_000.0..=60_000.0;
 const OBSTACLE_SIZE_MM: RangeInclusive<f64> = 1.0..=60_000.0;
 
+/// Names of values with what is wrong with each.
+type Elsewhere = Vec<(String, Fault)>;
+
 /// A job as it stands in its file: what it names is not opened yet.
 #[derive(Clone, Debug)]
 pub struct JobSpec {
@@ -51,6 +55,8 @@ pub struct JobSpec {
     pub template: Option<Placed<String>>,
     /// Values set for the template.
     pub settings: Vec<Setting>,
+    /// Values that are called as a key of the job is, with what is wrong with each where the template has no such value.
+    elsewhere: Elsewhere,
     /// Paper.
     pub paper: Paper,
     /// The roll that the sheets are cut from, where one is named; the paper is then that of the pages to carry.
@@ -132,6 +138,21 @@ impl JobSpec {
         self.faults.extend(faults);
     }
 
+    /// Takes out the values that are keys of the job in a wrong place; what is wrong with them.
+    pub fn misplaced(&mut self, template: &TemplateSpec) -> Vec<Fault> {
+        let is_value = |name: &str| template.values.iter().any(|value| value.name == name);
+        let misplaced = std::mem::take(&mut self.elsewhere).into_iter();
+        let misplaced: Vec<(String, Fault)> =
+            misplaced.filter(|(name, _)| !is_value(name)).collect();
+        self.settings.retain(|setting| {
+            let here = |(name, fault): &(String, Fault)| {
+                *name == setting.name && fault.place.line == setting.place.line
+            };
+            !misplaced.iter().any(here)
+        });
+        misplaced.into_iter().map(|(_, fault)| fault).collect()
+    }
+
     /// What is wrong so far, taken out: for whoever makes something else than a [`Job`](super::Job) of it.
     pub fn faults(&mut self) -> Vec<Fault> {
         std::mem::take(&mut self.faults)
@@ -143,14 +164,13 @@ fn build(table: &Table<'_>) -> JobSpec {
     let reference = |key: &'static str, expected: &str| {
         table
             .required(key, expected)
-            .and_then(|entry| entry.text().map(|text| entry.placed(text)))
+            .and_then(|entry| entry.reference().map(|text| entry.placed(text)))
     };
     let vehicles = JobVehicles::read(table);
     let template = reference(
         "template",
         "a built-in template's name (see `baystencil library`) or the path of a template file",
     );
-    let settings = read_settings(table);
     let roll = table
         .entry("roll")
         .map_or(Some(None), |entry| read_roll(&entry).map(Some));
@@ -163,7 +183,7 @@ fn build(table: &Table<'_>) -> JobSpec {
         .entry("mode")
         .map_or(Some(Mode::default()), |entry| entry.choice(&Mode::ALL));
     let printer = read_printer(table);
-    let precision = read_precision(table);
+    let precision = table.below("precision", Precision::from_table);
     let checks = table
         .entry("checks")
         .map_or(Some(CheckChoice::default()), |entry| {
@@ -189,28 +209,31 @@ fn build(table: &Table<'_>) -> JobSpec {
     let paper = table
         .entry("paper")
         .map_or_else(usual, |entry| read_paper(&entry));
-    let bay = read_bay(table);
-    let record = read_record(table);
-    let cut = read_cut(table);
+    let bay = table.below("bay", read_bay);
+    let record = table.below("record", read_record);
+    let cut = table.below("cut", read_cut);
     let single_page = table.entry("single_page").and_then(|entry| entry.flag());
+    // Below all others, whose keys may have come among the values.
+    let (settings, elsewhere) = read_settings(table).unwrap_or_default();
     JobSpec {
         vehicles: vehicles.unwrap_or_else(|| JobVehicles::none(table.place())),
         template,
-        settings: settings.unwrap_or_default(),
+        settings,
+        elsewhere,
         paper: paper.unwrap_or_else(a4),
         roll: roll.flatten(),
         overlap: overlap.unwrap_or(DEFAULT_OVERLAP_MM),
         mode: mode.unwrap_or_default(),
         printer: printer.unwrap_or_else(|| PrinterChoice::Given(Printer::default())),
-        precision: precision.unwrap_or_default(),
+        precision: precision.flatten().unwrap_or_default(),
         checks: checks.unwrap_or_default(),
         longest_pull: longest_pull.flatten(),
         laid_by: laid_by.flatten(),
         decision: decision.unwrap_or_default(),
         inches: inches.unwrap_or_default(),
         bay: bay.flatten(),
-        record: record.unwrap_or_default(),
-        cut: cut.unwrap_or_default(),
+        record: record.flatten().unwrap_or_default(),
+        cut: cut.flatten().unwrap_or_default(),
         single_page: single_page.unwrap_or_default(),
         as_read: toml::Table::default(),
         faults: Vec::new(),
@@ -222,24 +245,23 @@ fn a4() -> Paper {
     a4
 }
 
-fn read_settings(table: &Table<'_>) -> Option<Vec<Setting>> {
-    let Some(entry) = table.entry("values") else {
-        return Some(Vec::new());
-    };
-    let settings: Vec<Option<Setting>> = entry
-        .table()?
-        .entries()
-        .into_iter()
-        .map(|(name, entry)| {
-            Some(Setting {
-                name,
-                text: entry.written()?,
-                place: entry.place(),
-            })
-        })
-        .collect();
-    // One that cannot be read does not keep the others from being checked.
-    Some(settings.into_iter().flatten().collect())
+/// Values for the template; and of those that are called as a key of the job is, what is wrong with them if the template has no such
+/// value.
+fn read_settings(table: &Table<'_>) -> Option<(Vec<Setting>, Elsewhere)> {
+    let (mut settings, mut elsewhere) = (Vec::new(), Vec::new());
+    for (name, entry) in table.entry("values")?.table()?.entries() {
+        if let Some(home) = table.home(&name, "[values]") {
+            let message =
+                format!("`{name}` is no value of the template, but a key of the job; {home}");
+            elsewhere.push((name.clone(), entry.key_place().fault(message)));
+        }
+        // One that cannot be read does not keep the others from being checked.
+        if let Some(text) = entry.written() {
+            let place = entry.place();
+            settings.push(Setting { name, text, place });
+        }
+    }
+    Some((settings, elsewhere))
 }
 
 fn read_paper(entry: &Entry<'_>) -> Option<Paper> {
@@ -275,25 +297,11 @@ fn read_printer(table: &Table<'_>) -> Option<PrinterChoice> {
         return printer.map(PrinterChoice::Given);
     }
     entry
-        .text()
+        .reference()
         .map(|name| PrinterChoice::Named(entry.placed(name)))
 }
 
-fn read_precision(table: &Table<'_>) -> Option<Precision> {
-    let Some(entry) = table.entry("precision") else {
-        return Some(Precision::default());
-    };
-    let table = entry.table()?;
-    let precision = Precision::from_table(&table);
-    table.refuse_unknown();
-    precision
-}
-
-fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
-    let Some(entry) = table.entry("bay") else {
-        return Some(None);
-    };
-    let table = entry.table()?;
+fn read_bay(table: &Table<'_>) -> Option<Bay> {
     let side = |key: &'static str| {
         table
             .required(key, &format!("a length, as in {key} = \"9 m\""))
@@ -309,13 +317,12 @@ fn read_bay(table: &Table<'_>) -> Option<Option<Bay>> {
             obstacle
         })
         .collect();
-    table.refuse_unknown();
     let obstacles: Option<Vec<Obstacle>> = obstacles.into_iter().collect();
-    Some(Some(Bay {
+    Some(Bay {
         length: length?,
         width: width?,
         obstacles: obstacles?,
-    }))
+    })
 }
 
 fn read_obstacle(table: &Table<'_>) -> Option<Obstacle> {
@@ -358,10 +365,6 @@ fn read_obstacle(table: &Table<'_>) -> Option<Obstacle> {
 }
 
 fn read_record(table: &Table<'_>) -> Option<Record> {
-    let Some(entry) = table.entry("record") else {
-        return Some(Record::default());
-    };
-    let table = entry.table()?;
     let field = |key| {
         table
             .entry(key)
@@ -376,7 +379,6 @@ fn read_record(table: &Table<'_>) -> Option<Record> {
     let date = table
         .entry("date")
         .map_or_else(|| Some(String::new()), |entry| read_date(&entry));
-    table.refuse_unknown();
     Some(Record {
         workshop: workshop?,
         order: order?,

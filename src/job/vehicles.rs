@@ -23,7 +23,7 @@ impl JobVehicles {
         let Some(entry) = table.entry("vehicles") else {
             let one = table.required("vehicle", EXPECTED)?;
             return Some(Self {
-                names: vec![one.placed(one.text()?)],
+                names: vec![one.placed(one.reference()?)],
                 at: one.place(),
             });
         };
@@ -34,7 +34,7 @@ impl JobVehicles {
             );
             return None;
         }
-        let names = entry.texts()?;
+        let names = entry.references()?;
         if names.len() < 2 {
             entry.fault(format!(
                 "`vehicles` names {}; expected 2 to {MOST_VEHICLES} for one mat (a single one goes into `vehicle`)",

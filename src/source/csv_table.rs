@@ -7,8 +7,8 @@
 use std::sync::Arc;
 
 use super::{
-    FAULTS_KEPT, Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode,
-    formula::meant, nearest,
+    Fault, Faults, MOST_BYTES, Place, decimal::DecimalMark, decode::decode, formula::meant,
+    kind::is_for_programs, nearest, printed,
 };
 use crate::units::parse_length;
 
@@ -62,6 +62,11 @@ impl CsvTable {
             ));
         }
         let text = decode(bytes).map_err(refuse)?;
+        if let Some(is) = text.trim_start().chars().next().and_then(is_for_programs) {
+            return Err(refuse(format!(
+                "this is {is}; give the form with the readings (CSV)"
+            )));
+        }
         let (delimiter, body) = delimiter(&text);
         let mut records = records(
             &text[body..],
@@ -159,6 +164,26 @@ impl CsvTable {
         row.cells.get(column).filter(|cell| !cell.text.is_empty())
     }
 
+    /// A cell's name for paper, on one line: that of a mark, a wheel or a point.
+    ///
+    /// # Errors
+    /// A fault at the cell: a name that is too long, or that cannot be printed.
+    pub fn name(&self, cell: &CsvCell) -> Result<String, Fault> {
+        let fault = |message: String| self.place(cell).fault(message);
+        let shown = shortened(&cell.text);
+        if cell.text.chars().count() > QUOTED {
+            return Err(fault(format!(
+                "the name \"{shown}…\" is too long; shorten it to {QUOTED} characters"
+            )));
+        }
+        let words: Vec<&str> = cell.text.split_whitespace().collect();
+        let name = words.join(" ");
+        match printed(&name) {
+            Ok(name) => Ok(name.into_owned()),
+            Err(bad) => Err(fault(format!("the name \"{shown}\" has {bad}"))),
+        }
+    }
+
     /// A cell's length in mm: a number is mm, or has its unit with it.
     ///
     /// # Errors
@@ -234,12 +259,8 @@ impl CsvTable {
                 ))
             })
             .collect();
-        faults.extend(
-            self.rows
-                .iter()
-                .filter_map(|row| self.fault_of_row(row, delimiter))
-                .take(FAULTS_KEPT),
-        );
+        let torn = |row| self.fault_of_row(row, delimiter);
+        faults.extend(self.rows.iter().filter_map(torn));
         faults
     }
 

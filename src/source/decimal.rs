@@ -1,5 +1,7 @@
 //! Numbers as people and spreadsheets write them: decimal point or comma, thousands set apart.
 
+use crate::units::without_hard_spaces;
+
 /// The decimal mark that a table's cells agree on, where they do.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct DecimalMark(Option<char>);
@@ -103,25 +105,6 @@ fn is_grouped(digits: &str, mark: char) -> bool {
     let first = groups.next().unwrap_or_default();
     let first_is_short = all_digits(first) && first.len() <= 3 && !first.starts_with('0');
     first_is_short && groups.all(|group| group.len() == 3 && all_digits(group))
-}
-
-/// Takes away hard spaces that set thousands apart (French and SI usage); others become plain spaces.
-fn without_hard_spaces(text: &str) -> String {
-    const HARD: [char; 3] = ['\u{a0}', '\u{202f}', '\u{2009}'];
-    if !text.contains(HARD) {
-        return text.to_owned();
-    }
-    let chars: Vec<char> = text.chars().collect();
-    let is_digit = |index: usize| chars.get(index).is_some_and(char::is_ascii_digit);
-    let sets_thousands_apart = |at: usize| {
-        at > 0 && is_digit(at - 1) && (1..=3).all(|step| is_digit(at + step)) && !is_digit(at + 4)
-    };
-    let keep = |(at, c): (usize, &char)| match c {
-        c if !HARD.contains(c) => Some(*c),
-        _ if sets_thousands_apart(at) => None,
-        _ => Some(' '),
-    };
-    chars.iter().enumerate().filter_map(keep).collect()
 }
 
 #[cfg(test)]

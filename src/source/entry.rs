@@ -4,7 +4,7 @@ use std::ops::{Range, RangeInclusive};
 
 use toml::{Spanned, de::DeValue};
 
-use super::{Place, Placed, Reader, Table, table::nearest};
+use super::{Place, Placed, Reader, Table, printed, table::nearest};
 use crate::units::{
     LengthError, is_sane_angle, is_sane_coordinate, is_sane_length, mm_exact, parse_angle,
     parse_coordinate, parse_length,
@@ -79,9 +79,14 @@ impl<'r> Entry<'r> {
         None
     }
 
-    /// Text that is not blank.
+    /// Text for paper that is not blank.
     #[must_use]
     pub fn text(&self) -> Option<String> {
+        self.printable(self.filled()?)
+    }
+
+    /// The text, without blanks around it, where it is text and not blank.
+    fn filled(&self) -> Option<&str> {
         let Some(text) = self.value.as_str() else {
             return self.wrong_type("text in quotes");
         };
@@ -92,10 +97,10 @@ impl<'r> Entry<'r> {
             ));
             return None;
         }
-        self.printable(text)
+        Some(text.trim())
     }
 
-    /// Text that may be blank.
+    /// Text for paper that may be blank.
     #[must_use]
     pub fn any_text(&self) -> Option<String> {
         match self.value.as_str() {
@@ -106,17 +111,40 @@ impl<'r> Entry<'r> {
 
     /// Text for paper: one line of characters that can be printed, not endlessly long.
     fn printable(&self, text: &str) -> Option<String> {
-        let text = text.trim();
-        if text.chars().any(char::is_control) {
+        let text = match printed(text.trim()) {
+            Ok(text) => text,
+            Err(bad) => {
+                self.reader
+                    .fault(&self.span_of(bad.0), format!("`{}` has {bad}", self.key));
+                return None;
+            }
+        };
+        if text.chars().count() > LONGEST_TEXT {
             self.fault(format!(
-                "`{}` has a line break or a control character in it; write it on one line",
+                "`{}` is longer than {LONGEST_TEXT} characters; shorten it",
                 self.key
             ));
             return None;
         }
-        if text.chars().count() > LONGEST_TEXT {
+        Some(text.into_owned())
+    }
+
+    /// Where a character of the value stands; the whole value where it is written in another way.
+    fn span_of(&self, character: char) -> Range<usize> {
+        let written = self.reader.written(&self.span);
+        match written.find(character) {
+            Some(at) => self.span.start + at..self.span.end,
+            None => self.span.clone(),
+        }
+    }
+
+    /// A name or path that something is opened by, and that no sheet shows; not blank.
+    #[must_use]
+    pub fn reference(&self) -> Option<String> {
+        let text = self.filled()?;
+        if text.contains(char::is_control) {
             self.fault(format!(
-                "`{}` is longer than {LONGEST_TEXT} characters; shorten it",
+                "`{}` has a line break or a control character in it, as no name or path has; take it out",
                 self.key
             ));
             return None;
@@ -133,9 +161,19 @@ impl<'r> Entry<'r> {
         }
     }
 
-    /// A list of texts, none of them blank.
+    /// A list of texts for paper, none of them blank.
     #[must_use]
     pub fn texts(&self) -> Option<Vec<Placed<String>>> {
+        self.list(Self::text)
+    }
+
+    /// A list of names or paths, as [`reference`](Self::reference) reads one.
+    #[must_use]
+    pub fn references(&self) -> Option<Vec<Placed<String>>> {
+        self.list(Self::reference)
+    }
+
+    fn list(&self, read: fn(&Self) -> Option<String>) -> Option<Vec<Placed<String>>> {
         let items = self.items("a list of texts, as in [\"one\", \"two\"]")?;
         if items.len() > MOST_TEXTS {
             self.fault(format!(
@@ -147,22 +185,22 @@ impl<'r> Entry<'r> {
         }
         items
             .iter()
-            .map(|item| item.text().map(|text| item.placed(text)))
+            .map(|item| read(item).map(|text| item.placed(text)))
             .collect()
     }
 
     /// One of `choices`, by its word.
     #[must_use]
     pub fn choice<T: Copy>(&self, choices: &[(&str, T)]) -> Option<T> {
-        let text = self.text()?;
+        let text = self.filled()?;
         if let Some((_, choice)) = choices
             .iter()
-            .find(|(word, _)| word.eq_ignore_ascii_case(&text))
+            .find(|(word, _)| word.eq_ignore_ascii_case(text))
         {
             return Some(*choice);
         }
         let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
-        let hint = nearest(&text, &words)
+        let hint = nearest(text, &words)
             .map_or_else(String::new, |word| format!("; did you mean \"{word}\"?"));
         let list: Vec<String> = words.iter().map(|word| format!("\"{word}\"")).collect();
         self.fault(format!(
@@ -259,13 +297,41 @@ impl<'r> Entry<'r> {
             return Some(length);
         }
         self.fault(format!(
-            "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit",
+            "`{}` is {} mm; expected {} to {} mm for {what}: check the number and its unit{}",
             self.key,
             mm_exact(length, 3),
             mm_exact(*range.start(), 3),
-            mm_exact(*range.end(), 3)
+            mm_exact(*range.end(), 3),
+            self.other_units(&range)
         ));
         None
+    }
+
+    /// What a number alone, which is mm, may have been meant as: in which units it would be within a range.
+    fn other_units(&self, range: &RangeInclusive<f64>) -> String {
+        let written = match self.value {
+            DeValue::String(text) => text.trim().to_owned(),
+            DeValue::Integer(number) => number.as_str().to_owned(),
+            DeValue::Float(number) => number.as_str().to_owned(),
+            _ => return String::new(),
+        };
+        if written.parse::<f64>().is_err() {
+            return String::new();
+        }
+        let units = ["m", "cm", "ft", "in"].map(|unit| format!("{written} {unit}"));
+        let within = |text: &&String| parse_length(text).is_ok_and(|mm| range.contains(&mm));
+        let meant: Vec<String> = units
+            .iter()
+            .filter(within)
+            .map(|text| format!("\"{text}\""))
+            .collect();
+        if meant.is_empty() {
+            return String::new();
+        }
+        format!(
+            " (a number alone is mm; write {} if that is meant)",
+            meant.join(" or ")
+        )
     }
 
     /// An angle in degrees.

@@ -2,8 +2,8 @@
 
 use std::{fmt, sync::Arc};
 
-/// Faults kept of one file: whoever has more has given the wrong file.
-pub const FAULTS_KEPT: usize = 100;
+/// Faults of one file whose sentences are kept: whoever has more has given the wrong file. The others are counted.
+pub(super) const FAULTS_KEPT: usize = 100;
 
 /// A place in an input: file (or flag), line and column from 1; line 0 when the input has no lines.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,6 +34,15 @@ impl Place {
             place: self.clone(),
             message: message.to_string(),
             by_naming: None,
+            further: None,
+        }
+    }
+
+    /// What stands for faults whose sentences are not kept.
+    pub(super) fn further(&self, count: usize) -> Fault {
+        Fault {
+            further: Some(count),
+            ..self.fault(format!("and {count} more faults"))
         }
     }
 }
@@ -65,6 +74,8 @@ pub struct Fault {
     pub message: String,
     /// What to name to mend it; whoever shows the fault says how it is named.
     pub by_naming: Option<Named>,
+    /// How many faults it stands for, where it is one for all whose sentences are not kept.
+    further: Option<usize>,
 }
 
 /// A thing that may be named beside an input.
@@ -89,7 +100,9 @@ impl Fault {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}", self.place, self.message)
+        // What is quoted may have line breaks in it, and a message is one line.
+        let text = format!("{}: {}", self.place, self.message);
+        f.write_str(&text.replace('\n', "\\n"))
     }
 }
 
@@ -160,7 +173,18 @@ impl Faults {
         result.map_err(|Self(faults)| others.extend(faults)).ok()
     }
 
-    /// The faults, ordered by file, line and column.
+    /// How many there are, with those whose sentences are not kept.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.0.iter().map(|fault| fault.further.unwrap_or(1)).sum()
+    }
+
+    /// The faults whose sentences are kept, ordered by file, line and column.
+    pub fn kept_ones(&self) -> impl Iterator<Item = &Fault> {
+        self.0.iter().filter(|fault| fault.further.is_none())
+    }
+
+    /// The faults, ordered by file, line and column; one at the end of a file's may stand for more.
     #[must_use]
     pub fn list(&self) -> &[Fault] {
         &self.0

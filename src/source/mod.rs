@@ -12,11 +12,18 @@ mod decode;
 mod entry;
 mod fault;
 mod formula;
+mod kind;
+mod misplaced;
+mod printed;
+mod syntax;
 mod table;
 
 pub use bounded::{CLOSE_SOME, MOST_BYTES, read_bounded, too_many_open};
 pub use csv_table::{CsvCell, CsvRow, CsvTable};
 pub use entry::Entry;
-pub use fault::{FAULTS_KEPT, Fault, Faults, Named, Place, Placed};
+pub use fault::{Fault, Faults, Named, Place, Placed};
 pub use formula::as_text;
+pub use printed::printed;
+#[cfg(test)]
+pub use printed::printed_characters;
 pub use table::{Reader, Source, Table, nearest};

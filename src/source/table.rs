@@ -1,10 +1,20 @@
 //! Tables of a TOML file, asked key by key.
 
-use std::{cell::RefCell, ops::Range, sync::Arc};
+use std::{
+    cell::{Cell, RefCell},
+    ops::Range,
+    sync::Arc,
+};
 
 use toml::de::DeTable;
 
-use super::{Entry, FAULTS_KEPT, Fault, Faults, Place};
+use super::{
+    Entry, Fault, Faults, Place,
+    fault::FAULTS_KEPT,
+    kind::{no_toml, other_format},
+    misplaced::{FILE, Keys, Unknown},
+    syntax::broken_line,
+};
 
 /// Largest TOML text that is read, bytes: its tree takes some thirty times as much memory, and a file of thousands of
 /// readings is smaller.
@@ -66,12 +76,15 @@ impl Source {
         format: &str,
         build: impl FnOnce(&Table<'_>) -> T,
     ) -> Result<(T, Vec<Fault>), Faults> {
+        let whole = || Place::whole(&self.name);
         if self.text.len() > MOST_TOML_BYTES {
-            let whole = Place::whole(&self.name);
-            return Err(Faults::from(whole.fault(format!(
+            return Err(Faults::from(whole().fault(format!(
                 "the file is larger than {} MB; check the path: no TOML file that is read here is",
                 MOST_TOML_BYTES / 1_000_000
             ))));
+        }
+        if let Some(message) = no_toml(&self.name, &self.text, format) {
+            return Err(whole().fault(message).into());
         }
         let line_starts = std::iter::once(0)
             .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
@@ -80,27 +93,23 @@ impl Source {
             source: self,
             line_starts,
             faults: RefCell::default(),
+            further: Cell::new(0),
+            keys: RefCell::default(),
+            nothing: DeTable::new(),
+            learning: Cell::new(false),
         };
         let (tree, errors) = DeTable::parse_recoverable(&self.text);
-        for error in errors {
-            reader.fault(
-                &error.span().unwrap_or(0..0),
-                broken_syntax(error.message()),
-            );
-        }
-        Faults::none_in(reader.faults.take())?;
-        let root = Table::new(&reader, tree.get_ref(), 0..0, "the file");
+        reader.refuse_syntax(&errors);
+        Faults::none_in(reader.taken())?;
+        let root = Table::new(&reader, tree.get_ref(), 0..0, FILE);
         if !right_format(&root, format) {
-            return Err(Faults(reader.faults.take()));
+            return Err(Faults(reader.taken()));
         }
         let built = build(&root);
         root.refuse_unknown();
-        Ok((built, reader.faults.take()))
+        reader.refuse_unknown();
+        Ok((built, reader.taken()))
     }
-}
-
-fn broken_syntax(message: &str) -> String {
-    format!("broken TOML: {message}; every line is `key = value`, a [table] heading or a # comment")
 }
 
 fn right_format(root: &Table<'_>, format: &str) -> bool {
@@ -111,12 +120,10 @@ fn right_format(root: &Table<'_>, format: &str) -> bool {
         ));
         return false;
     };
-    match entry.text() {
+    match entry.reference() {
         Some(found) if found == format => true,
         Some(found) => {
-            entry.fault(format!(
-                "format \"{found}\" is not read here; expected \"{format}\", a {kind} file of this version"
-            ));
+            other_format(&entry, &found, format);
             false
         }
         None => false,
@@ -129,14 +136,61 @@ pub struct Reader<'r> {
     /// Where each line begins, so that thousands of places are found without walking the text for each.
     line_starts: Vec<usize>,
     faults: RefCell<Vec<Fault>>,
+    /// How many faults there are besides.
+    further: Cell<usize>,
+    keys: RefCell<Keys>,
+    /// The table that stands for one that is not there.
+    nothing: DeTable<'static>,
+    /// True while a table that is not there is asked for its keys.
+    learning: Cell<bool>,
 }
 
 impl Reader<'_> {
     pub(super) fn fault(&self, span: &Range<usize>, message: impl std::fmt::Display) {
+        if self.learning.get() {
+            return;
+        }
         if self.faults.borrow().len() < FAULTS_KEPT {
             let fault = self.place(span).fault(message);
             self.faults.borrow_mut().push(fault);
+        } else {
+            self.further.set(self.further.get() + 1);
         }
+    }
+
+    /// The faults so far, taken out.
+    fn taken(&self) -> Vec<Fault> {
+        let mut faults = self.faults.take();
+        let further = self.further.take();
+        if further > 0 {
+            faults.push(self.place(&(self.source.text.len()..0)).further(further));
+        }
+        faults
+    }
+
+    /// Leaves a fault for each line that is no TOML: what else is wrong with such a line follows from that.
+    fn refuse_syntax(&self, errors: &[toml::de::Error]) {
+        let mut last = None;
+        for error in errors {
+            let span = error.span().unwrap_or(0..0);
+            let line = self.place(&span).line;
+            if last.replace(line) != Some(line) {
+                let message = broken_line(&self.source.text, span.start, error.message());
+                self.fault(&span, message);
+            }
+        }
+    }
+
+    /// Leaves a fault for every key that its table does not know.
+    fn refuse_unknown(&self) {
+        for (span, message) in self.keys.borrow().faults() {
+            self.fault(span, message);
+        }
+    }
+
+    /// What stands in the text, quotation marks and all.
+    pub(super) fn written(&self, span: &Range<usize>) -> &str {
+        self.source.text.get(span.clone()).unwrap_or_default()
     }
 
     pub(super) fn place(&self, span: &Range<usize>) -> Place {
@@ -255,9 +309,47 @@ impl<'r> Table<'r> {
         self.reader.place(&self.span)
     }
 
-    /// Leaves a fault for every key that nobody asked for, with the nearest key that is known.
+    /// What `read` makes of the table of a key, `Some(None)` where there is none. Then its keys are learned all the same, so that
+    /// one that stands elsewhere is sent below its heading.
+    pub fn below<T>(
+        &self,
+        key: &'static str,
+        read: impl Fn(&Table<'r>) -> Option<T>,
+    ) -> Option<Option<T>> {
+        let entry = self.entry(key);
+        let table = match &entry {
+            Some(entry) => entry.table()?,
+            None => Table::new(
+                self.reader,
+                &self.reader.nothing,
+                self.span.clone(),
+                format!("[{key}]"),
+            ),
+        };
+        let before = self.reader.learning.get();
+        self.reader.learning.set(before || entry.is_none());
+        let made = read(&table);
+        table.refuse_unknown();
+        self.reader.learning.set(before);
+        if entry.is_none() {
+            return Some(None);
+        }
+        made.map(Some)
+    }
+
+    /// Where a key belongs that stands in a table called `table`, as the end of a sentence; of tables that were read.
+    #[must_use]
+    pub fn home(&self, key: &str, table: &str) -> Option<String> {
+        let mut keys = self.reader.keys.borrow_mut();
+        keys.learn(&self.what, &self.asked.borrow());
+        keys.home(key, table)
+    }
+
+    /// Leaves a fault for every key that nobody asked for, with where it belongs or the nearest key that is known.
     pub fn refuse_unknown(&self) {
         let asked = self.asked.borrow();
+        let mut keys = self.reader.keys.borrow_mut();
+        keys.learn(&self.what, &asked);
         for (name, _) in self.map.iter() {
             let key = name.get_ref().as_ref();
             if !asked.contains(&key) {
@@ -265,10 +357,12 @@ impl<'r> Table<'r> {
                     || format!("known keys: {}", listed(&asked)),
                     |known| format!("did you mean `{known}`?"),
                 );
-                self.reader.fault(
-                    &name.span(),
-                    format!("`{key}` is not a key of {}; {remedy}", self.what),
-                );
+                keys.miss(Unknown {
+                    key: key.to_owned(),
+                    span: name.span(),
+                    table: self.what.clone(),
+                    remedy,
+                });
             }
         }
     }

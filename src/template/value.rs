@@ -66,6 +66,12 @@ impl NamedValue {
             ));
             return None;
         }
+        if !entry.is_table() {
+            entry.fault(format!(
+                "`{name}` is no value with a meaning, default, least and most of its own, as below [values.{name}]; a key of the file itself belongs above the first [heading]"
+            ));
+            return None;
+        }
         let table = entry.table()?;
         let meaning = table
             .required("meaning", "a few words that say what it is")

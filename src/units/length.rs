@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::{slip::slip, unit::Unit};
+
 /// One inch in mm, exactly (international inch, 1959).
 pub const MM_PER_INCH: f64 = 25.4;
 
@@ -31,13 +33,11 @@ const FRACTIONS: [(char, &str); 9] = [
     ('⅞', " 7/8"),
 ];
 
-const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
-
 /// Why a text is no length.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LengthError {
     text: String,
-    reason: &'static str,
+    reason: String,
 }
 
 impl fmt::Display for LengthError {
@@ -52,9 +52,9 @@ impl fmt::Display for LengthError {
 
 impl std::error::Error for LengthError {}
 
-/// Reads a length in mm. Units mm, cm, m, in (or `"`, or `''`) and ft (or `'`), in small letters or
-/// capitals; feet may be followed by inches, whose sign may be left out; feet and inches may have a
-/// fraction, also as a character such as ½; a number alone is mm. A leading minus applies to the whole.
+/// Reads a length in mm. Units mm, cm, m, in (or `"`, or `''`) and ft (or `'`), also typographic signs and whole words, in small letters
+/// or capitals; feet may be followed by inches, whose sign may be left out; feet and inches may have a
+/// fraction, also as a character such as ½; a number alone is mm. A leading sign applies to the whole.
 ///
 /// # Errors
 /// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
@@ -76,52 +76,72 @@ fn parse_within(
     is_sane: fn(f64) -> bool,
     too_long: &'static str,
 ) -> Result<f64, LengthError> {
+    let plain = plain_text(text);
     let fail = |reason| LengthError {
         text: text.to_owned(),
         reason,
     };
-    let plain = plain_text(text);
-    let (sign, body) = match plain.strip_prefix('-') {
-        Some(rest) => (-1.0, rest.trim_start()),
-        None => (1.0, plain.as_str()),
-    };
-    if body.is_empty() {
-        return Err(fail("it is empty"));
-    }
-    let parts = split_parts(body).map_err(fail)?;
-    let magnitude = match parts.as_slice() {
-        [(number, unit)] => number * unit.millimetres(),
-        [(feet, Unit::Foot), (inches, Unit::Inch)] if *inches < 12.0 => {
-            feet * MM_PER_FOOT + inches * MM_PER_INCH
-        }
-        [(_, Unit::Foot), (_, Unit::Inch)] => {
-            return Err(fail("after feet there are fewer than 12 inches"));
-        }
-        _ => {
-            return Err(fail(
-                "only feet may be followed by another unit, and that is inches",
-            ));
-        }
-    };
-    let value = sign * magnitude;
+    let value = value(&plain).map_err(|reason| fail(slip(&plain).map_or(reason, str::to_owned)))?;
     if is_sane(value) {
         Ok(value)
     } else {
-        Err(fail(too_long))
+        Err(fail(too_long.to_owned()))
     }
 }
 
-/// The text with one way to write minus and fractions, and in small letters.
+/// The mm of a plain text, or why it has none.
+fn value(plain: &str) -> Result<f64, String> {
+    let (sign, body) = match plain.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, plain.strip_prefix('+').unwrap_or(plain).trim_start()),
+    };
+    if body.is_empty() {
+        return Err("it is empty".to_owned());
+    }
+    let magnitude = match split_parts(body)?.as_slice() {
+        [(number, unit)] => number * unit.millimetres(),
+        [(feet, Unit::Foot), (inches, Unit::Inch)] if *inches < 12.0 => {
+            feet * Unit::Foot.millimetres() + inches * Unit::Inch.millimetres()
+        }
+        [(_, Unit::Foot), (_, Unit::Inch)] => {
+            return Err("after feet there are fewer than 12 inches".to_owned());
+        }
+        _ => {
+            return Err("only feet may be followed by another unit, and that is inches; write one number with decimals".to_owned());
+        }
+    };
+    Ok(sign * magnitude)
+}
+
+/// The text with one way to write minus, blanks and fractions, and in small letters.
 fn plain_text(text: &str) -> String {
-    let mut plain = text
-        .trim()
-        .replace('\u{2212}', "-")
+    let mut plain = without_hard_spaces(text.trim())
+        .replace(['\u{2212}', '\u{2010}', '\u{2011}', '\u{2013}'], "-")
         .replace('\u{2044}', "/")
         .to_ascii_lowercase();
     for (sign, written) in FRACTIONS {
         plain = plain.replace(sign, written);
     }
     plain.trim_start().to_owned()
+}
+
+/// Takes away hard spaces that set thousands apart (French and SI usage); others become plain spaces.
+pub(crate) fn without_hard_spaces(text: &str) -> String {
+    const HARD: [char; 3] = ['\u{a0}', '\u{202f}', '\u{2009}'];
+    if !text.contains(HARD) {
+        return text.to_owned();
+    }
+    let chars: Vec<char> = text.chars().collect();
+    let is_digit = |index: usize| chars.get(index).is_some_and(char::is_ascii_digit);
+    let sets_thousands_apart = |at: usize| {
+        at > 0 && is_digit(at - 1) && (1..=3).all(|step| is_digit(at + step)) && !is_digit(at + 4)
+    };
+    let keep = |(at, c): (usize, &char)| match c {
+        c if !HARD.contains(c) => Some(*c),
+        _ if sets_thousands_apart(at) => None,
+        _ => Some(' '),
+    };
+    chars.iter().enumerate().filter_map(keep).collect()
 }
 
 /// True for a finite length of at most 100 km, either way.
@@ -136,43 +156,7 @@ pub fn is_sane_coordinate(mm: f64) -> bool {
     mm.abs() <= FARTHEST_MM
 }
 
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Unit {
-    Millimetre,
-    Centimetre,
-    Metre,
-    Inch,
-    Foot,
-}
-
-impl Unit {
-    const fn millimetres(self) -> f64 {
-        match self {
-            Self::Millimetre => 1.0,
-            Self::Centimetre => 10.0,
-            Self::Metre => 1000.0,
-            Self::Inch => MM_PER_INCH,
-            Self::Foot => MM_PER_FOOT,
-        }
-    }
-
-    fn named(name: &str) -> Option<Self> {
-        Some(match name {
-            "" | "mm" => Self::Millimetre,
-            "cm" => Self::Centimetre,
-            "m" => Self::Metre,
-            "in" | "\"" | "″" | "”" | "''" | "’’" => Self::Inch,
-            "ft" | "'" | "′" | "’" => Self::Foot,
-            _ => return None,
-        })
-    }
-
-    const fn takes_fractions(self) -> bool {
-        matches!(self, Self::Inch | Self::Foot)
-    }
-}
-
-fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
+fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, String> {
     let is_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-');
     let mut parts = Vec::new();
     let mut rest = body;
@@ -180,17 +164,30 @@ fn split_parts(body: &str) -> Result<Vec<(f64, Unit)>, &'static str> {
         let number_end = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
         let (number, tail) = rest.split_at(number_end);
         let unit_end = tail
-            .find(|c: char| c.is_ascii_digit() || c == '.' || c == ' ')
+            .find(|c: char| is_number(c) && c != '/')
             .unwrap_or(tail.len());
         let (name, tail) = tail.split_at(unit_end);
         let unit = match parts.last() {
             Some((_, Unit::Foot)) if name.is_empty() => bare_inches(number)?,
-            _ => Unit::named(name).ok_or("its unit is none of mm, cm, m, in, ft")?,
+            _ => Unit::named(name)
+                .ok_or_else(|| format!("its unit `{name}` is none of mm, cm, m, in, ft"))?,
         };
         parts.push((mixed_number(number, unit)?, unit));
-        rest = tail.trim_start();
+        rest = behind_unit(tail, unit);
     }
     Ok(parts)
+}
+
+/// What follows a unit, without the point of an abbreviation, and without the dash between feet and inches: `5'-3"`.
+fn behind_unit(tail: &str, unit: Unit) -> &str {
+    let abbreviated = tail
+        .strip_prefix('.')
+        .filter(|rest| !rest.starts_with(|c: char| c.is_ascii_digit()));
+    let rest = abbreviated.unwrap_or(tail).trim_start();
+    let inches = rest.strip_prefix('-').map(str::trim_start);
+    inches
+        .filter(|inches| unit == Unit::Foot && !inches.is_empty())
+        .unwrap_or(rest)
 }
 
 /// The unit of a number without one behind feet: `17'3 1/4`. Not of `5'010`, where the sign sets
@@ -281,6 +278,29 @@ mod tests {
             ("207½\"", 207.5 * 25.4),
             ("7⁄8 IN", 22.225),
             ("3000 m", 3e6),
+            ("35 inch", 889.0),
+            ("35 7/16 inches", 900.112_5),
+            ("1 foot", 304.8),
+            ("2 feet 11 inches", 889.0),
+            ("2 ft. 11 in.", 889.0),
+            ("900 mm.", 900.0),
+            ("900 millimetres", 900.0),
+            ("90 Centimeters", 900.0),
+            ("0.9 metres", 900.0),
+            ("1 meter", 1000.0),
+            ("5'-3\"", 63.0 * 25.4),
+            ("5'-3 1/2\"", 63.5 * 25.4),
+            ("5' - 3-1/2\"", 63.5 * 25.4),
+            ("5ft-3in", 63.0 * 25.4),
+            ("5′-3½″", 63.5 * 25.4),
+            ("5‘ 3“", 63.0 * 25.4),
+            ("5’–3”", 63.0 * 25.4),
+            ("5′ 3′′", 63.0 * 25.4),
+            ("+900 mm", 900.0),
+            ("\u{2013}1 in", -25.4),
+            ("1\u{202f}760 mm", 1760.0),
+            ("1\u{a0}760", 1760.0),
+            ("1\u{2009}760\u{a0}mm", 1760.0),
         ] {
             let read = parse_length(text).unwrap();
             assert!((read - mm).abs() < 1e-9, "{text} read as {read}");
@@ -297,6 +317,34 @@ mod tests {
             message.contains("\"10000001 m\"") && message.contains("10 000 km"),
             "{message}"
         );
+    }
+
+    #[test]
+    fn a_slip_that_people_and_spreadsheets_make_is_named_with_what_to_write() {
+        for (text, said) in [
+            ("2,74 m", "write a point before decimals"),
+            ("2.740,5 mm", "write a point before decimals"),
+            ("1,760", "write a point before decimals"),
+            ("1.76E+03", "write all digits"),
+            ("1.76e3 mm", "write all digits"),
+            ("1'760", "thousands without a sign"),
+            ("1'760 mm", "thousands without a sign"),
+            ("1’760", "thousands without a sign"),
+            ("1 760", "thousands without a space"),
+            ("1 760 mm", "thousands without a space"),
+            ("1_760 mm", "digits without `_`"),
+            ("٢٧٠٠ mm", "digits 0 to 9"),
+            ("２７００", "digits 0 to 9"),
+            ("ca. 2.7 m", "begins with its number"),
+            ("2700 milimeters", "its unit `milimeters` is none of"),
+            ("2.7 km", "its unit `km` is none of"),
+            ("5'-", "is not a length"),
+            ("5'--3\"", "a dash may only stand"),
+            ("5\"-3\"", "is not a length"),
+        ] {
+            let message = parse_length(text).unwrap_err().to_string();
+            assert!(message.contains(said), "{message}");
+        }
     }
 
     #[test]

@@ -4,10 +4,13 @@
 mod accuracy;
 mod angle;
 mod length;
+mod slip;
+mod unit;
 mod write;
 
 pub use accuracy::{ROUND_OFF, ROUND_OFF_MM, SAME_DRAWN_MM, SAME_TAPED_MM, SAME_WRITTEN_MM};
 pub use angle::{is_sane_angle, parse_angle};
+pub(crate) use length::without_hard_spaces;
 pub use length::{
     LONGEST_PAGE_MM, LONGEST_PAGE_UNITS, LengthError, MM_PER_INCH, is_sane_coordinate,
     is_sane_length, parse_coordinate, parse_length,

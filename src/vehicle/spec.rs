@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use super::Tyre;
 use crate::{
     source::{Entry, Faults, Source, Table},
-    units::mm_exact,
+    units::{mm_exact, parse_length},
 };
 
 /// Version of the format that is read.
@@ -165,7 +165,6 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
             "where the numbers came from, as in source = \"measured on the vehicle, 2026-03-02\"",
         )
         .and_then(|entry| entry.text());
-    let sources = read_sources(table);
     let wheelbases = read_wheelbases(table);
     let front_overhang = needed(table, "front_overhang");
     let rear_overhang = needed(table, "rear_overhang");
@@ -177,6 +176,7 @@ fn build(table: &Table<'_>) -> Option<VehicleSpec> {
     let badge_offset = table
         .entry("badge_offset")
         .map_or(Some(0.0), |entry| within(&entry, "badge_offset"));
+    let sources = read_sources(table);
     let (wheelbase_left, wheelbase_right) = wheelbases?;
     let spec = VehicleSpec {
         demonstration: false,
@@ -303,20 +303,38 @@ fn read_tyre(table: &Table<'_>) -> Option<Tyre> {
     }
 }
 
+/// Where single dimensions came from; read below all others, whose keys may have come among these.
 fn read_sources(table: &Table<'_>) -> Option<Vec<(String, String)>> {
     let Some(entry) = table.entry("sources") else {
         return Some(Vec::new());
     };
-    let mut sources = Vec::new();
-    for (key, entry) in entry.table()?.entries() {
-        if key != "tyre" && DIMENSIONS.iter().all(|dimension| dimension.key != key) {
-            entry.fault(format!(
-                "[sources] names `{key}`, which is no dimension of this file; use the dimension's own key"
-            ));
-        }
-        sources.push((key, entry.text()?));
-    }
-    Some(sources)
+    let sources: Vec<Option<(String, String)>> = entry
+        .table()?
+        .entries()
+        .into_iter()
+        .map(|(key, entry)| {
+            let is_dimension =
+                key == "tyre" || DIMENSIONS.iter().any(|dimension| dimension.key == key);
+            if !is_dimension {
+                let home = table.home(&key, "[sources]");
+                let remedy = home.as_deref().unwrap_or("use the dimension's own key");
+                entry.fault(format!(
+                    "[sources] names `{key}`, which is no dimension of this file; {remedy}"
+                ));
+                return None;
+            }
+            let is_number =
+                |text: &str| parse_length(text).is_ok() || Tyre::from_code(text, None).is_ok();
+            if entry.as_text().is_none_or(is_number) {
+                entry.fault(format!(
+                    "[sources] says in words where a dimension came from, and `{key}` has a number here; the dimension itself belongs above [sources]"
+                ));
+                return None;
+            }
+            Some((key, entry.text()?))
+        })
+        .collect();
+    sources.into_iter().collect()
 }
 
 fn refuse_contradictions(table: &Table<'_>, spec: &VehicleSpec) {
@@ -361,104 +379,5 @@ fn refuse_contradictions(table: &Table<'_>, spec: &VehicleSpec) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    const GOOD: &str = r#"format = "vehicle/1"
-name = "test vehicle"
-source = "invented"
-wheelbase = "2.7 m"
-front_overhang = 900
-rear_overhang = 800
-front_track = 1550
-rear_track = 1560
-tyre = "205/55R16"
-rim_width = "6.5 in"
-overall_width = 1800
-width_over_mirrors = 2050
-"#;
-
-    fn faults(text: &str) -> String {
-        VehicleSpec::read(&Source::new("v.toml", text))
-            .unwrap_err()
-            .to_string()
-    }
-
-    #[test]
-    fn a_spec_reads_to_checked_millimetres() {
-        let spec = VehicleSpec::read(&Source::new("v.toml", GOOD)).unwrap();
-        assert_eq!(
-            (spec.wheelbase_left, spec.wheelbase_right, spec.tyre.width),
-            (2700.0, 2700.0, 214.0)
-        );
-        // L103 = L104 + L101 + L105 (SAE J1100, from memory).
-        assert_eq!(spec.length(), 900.0 + 2700.0 + 800.0);
-    }
-
-    #[test]
-    fn all_faults_of_a_file_come_in_one_list_with_their_lines() {
-        let bad = GOOD
-            .replace("\"2.7 m\"", "2")
-            .replace("front_overhang = 900", "front_overhang = nan")
-            .replace("rear_overhang = 800", "rear_overhang = -800")
-            .replace("front_track = 1550", "front_tarck = 1550")
-            .replace("rear_track = 1560", "rear_track = inf");
-        let list = faults(&bad);
-        for expected in [
-            "v.toml:4:13: `wheelbase` is 2 mm",
-            "v.toml:5:18: `front_overhang` is NaN",
-            "v.toml:6:17: `rear_overhang` is \u{2212}800 mm",
-            "v.toml:7:1: `front_tarck` is not a key of the file; did you mean `front_track`?",
-            "`front_track` is missing",
-            "v.toml:8:14: `rear_track` is inf",
-        ] {
-            assert!(list.contains(expected), "{expected} not in\n{list}");
-        }
-    }
-
-    #[test]
-    fn contradictions_are_refused_at_the_number_that_makes_them() {
-        assert!(
-            faults(&GOOD.replace("1550", "1900"))
-                .starts_with("v.toml:7:15: the track of 1900 mm is wider than the body")
-        );
-        assert!(faults(&GOOD.replace("2050", "1700")).contains("width over mirrors is smaller"));
-        assert!(
-            faults(&GOOD.replace("wheelbase = \"2.7 m\"", "wheelbase_left = 2700"))
-                .contains("one side only")
-        );
-        assert!(
-            faults(&GOOD.replace(
-                "wheelbase = \"2.7 m\"",
-                "wheelbase_left = 2700\nwheelbase_right = 2500"
-            ))
-            .contains("differ by 200 mm")
-        );
-        assert!(
-            faults(&GOOD.replace("tyre = \"205/55R16\"\n", "tyre_width = 210\n"))
-                .contains("leave it out")
-        );
-    }
-
-    #[test]
-    fn another_format_or_version_is_refused_by_name() {
-        assert!(
-            faults(&GOOD.replace("vehicle/1", "vehicle/9"))
-                .contains("\"vehicle/9\" is not read here; expected \"vehicle/1\"")
-        );
-        assert!(faults("name = \"x\"").contains("`format` is missing"));
-    }
-
-    #[test]
-    fn every_syntax_fault_is_told_with_its_line() {
-        let list = faults(
-            &GOOD
-                .replace("source = \"invented\"", "source = invented")
-                .replace("rear_track = 1560", "rear_track 1560"),
-        );
-        assert!(
-            list.contains("v.toml:3:") && list.contains("v.toml:8:"),
-            "{list}"
-        );
-    }
-}
+#[path = "spec_tests.rs"]
+mod tests;

@@ -1,5 +1,7 @@
 //! Names beside the points that they name.
 
+use std::cell::OnceCell;
+
 use kurbo::{Line, Point, Rect, Size, Vec2};
 
 use super::room::{Room, overlap};
@@ -88,10 +90,21 @@ impl Room {
     pub fn name(&mut self, wish: NameWish) -> Option<Named> {
         let mut best: Option<(u64, Named)> = None;
         // Room for the name at its farthest, on any side of the point.
-        let around = Rect::from_center_size(wish.at, wish.size * 2.0);
-        let near_by = self.near(around.inflate(FARTHEST + MARGIN, FARTHEST + MARGIN));
+        let around = |distance: f64| {
+            let reach = distance + MARGIN;
+            Rect::from_center_size(wish.at, wish.size * 2.0).inflate(reach, reach)
+        };
+        let all_near = NearBy::of(&self.blocked, &self.lines, self.bounds, around(FARTHEST));
         let most = if wish.anyway { u64::MAX } else { wish.most };
         for distance in DISTANCES {
+            let NearBy {
+                blocked,
+                lines,
+                bounds,
+            } = &all_near;
+            let near_by = OnceCell::new();
+            let near_by =
+                || near_by.get_or_init(|| NearBy::of(blocked, lines, *bounds, around(distance)));
             for (rank, &(x, y)) in (0..).zip(&DIRECTIONS) {
                 let direction = Vec2::new(x, if wish.below { -y } else { y });
                 let near = (PER_MM * distance).round() as u64 + rank;
@@ -101,7 +114,7 @@ impl Room {
                     continue;
                 }
                 let place = beside(wish.at, wish.size, direction, distance);
-                let cost = near + near_by.cost(wish.at, place);
+                let cost = near + near_by().cost(wish.at, place, least - near);
                 if cost < least {
                     best = Some((cost, place));
                 }
@@ -122,28 +135,9 @@ impl Room {
             space,
             leader: None,
         };
-        self.near(space.inflate(MARGIN, MARGIN))
-            .cost(space.center(), alone)
+        let part = space.inflate(MARGIN, MARGIN);
+        NearBy::of(&self.blocked, &self.lines, self.bounds, part).cost(space.center(), alone, 1)
             == 0
-    }
-
-    /// What lies in a part of the room.
-    fn near(&self, part: Rect) -> NearBy {
-        NearBy {
-            blocked: self
-                .blocked
-                .iter()
-                .copied()
-                .filter(|&r| overlap(part, r))
-                .collect(),
-            lines: self
-                .lines
-                .iter()
-                .copied()
-                .filter(|(line, _)| crosses(*line, part))
-                .collect(),
-            bounds: self.bounds,
-        }
     }
 }
 
@@ -155,7 +149,24 @@ struct NearBy {
 }
 
 impl NearBy {
-    fn cost(&self, at: Point, Named { space, leader }: Named) -> u64 {
+    /// What of a room lies in a part of it.
+    fn of(
+        blocked: &[Rect],
+        lines: &[(Line, u64)],
+        bounds: Option<(Rect, u64)>,
+        part: Rect,
+    ) -> Self {
+        let lies_in = |r: &&Rect| overlap(part, **r);
+        let runs_through = |(line, _): &&(Line, u64)| crosses(*line, part);
+        Self {
+            blocked: blocked.iter().filter(lies_in).copied().collect(),
+            lines: lines.iter().filter(runs_through).copied().collect(),
+            bounds,
+        }
+    }
+
+    /// What a place costs; from `most` on, no more than that it costs so much.
+    fn cost(&self, at: Point, Named { space, leader }: Named, most: u64) -> u64 {
         let padded = space.inflate(MARGIN, MARGIN);
         let hard = self.blocked.iter().filter(|&&r| overlap(padded, r)).count();
         // A leader starts within what stands for its own mark.
@@ -163,13 +174,19 @@ impl NearBy {
             let foreign = self.blocked.iter().filter(|r| !r.contains(at));
             foreign.filter(|r| crosses(leader, **r)).count()
         });
-        let crossed = self.lines.iter().filter(|(line, _)| crosses(*line, padded));
         let strays = self
             .bounds
             .filter(|(bounds, _)| bounds.union(space) != *bounds);
-        FORBIDDEN * (hard + in_its_way) as u64
-            + crossed.map(|(_, cost)| cost).sum::<u64>()
-            + strays.map_or(0, |(_, cost)| cost)
+        let mut cost = FORBIDDEN * (hard + in_its_way) as u64 + strays.map_or(0, |(_, cost)| cost);
+        for (line, price) in &self.lines {
+            if cost >= most {
+                break;
+            }
+            if crosses(*line, padded) {
+                cost += price;
+            }
+        }
+        cost
     }
 }
 

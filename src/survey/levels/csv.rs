@@ -25,6 +25,11 @@ const Y: Names = [("y_mm", "mm"), ("y", "mm"), ("y_in", "in")];
 /// optionally `x_mm` and `y_mm`; `height_in` and so on where the numbers are inches. Rows without a height are passed over: not every point of a form is read.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<LevelReadings, Faults> {
     let table = CsvTable::read(file, bytes)?;
+    let has = |name| table.column(&[name]).is_some();
+    if has("from") && has("to") && !has("at") {
+        let message = "this is a form of taped readings (readings.csv), and heights (levels.csv) are needed here; `baystencil check FILE` judges it";
+        return Err(table.heading_place().fault(message).into());
+    }
     let mut faults = Vec::new();
     let at = table
         .required(&["at", "point", "mark"])
@@ -102,12 +107,9 @@ impl Columns {
                 ));
             }
         };
-        let name = table
-            .cell(row, self.at)
-            .map(CsvCell::text)
-            .unwrap_or_default();
-        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.contains(char::is_control)
-        {
+        let name = table.cell(row, self.at).map(|cell| table.name(cell));
+        let name = name.transpose()?.unwrap_or_default();
+        if name.is_empty() || name.chars().count() > LONGEST_NAME {
             return Err(table.row_place(row).fault(format!(
                 "the height has no proper name beside it; write the mark or wheel, as in 1L or WFL, at most {LONGEST_NAME} letters"
             )));
@@ -125,7 +127,7 @@ impl Columns {
             }
         };
         Ok(Some(LevelReading {
-            at: name.to_owned(),
+            at: name,
             place,
             height,
         }))

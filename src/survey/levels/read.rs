@@ -35,7 +35,7 @@ pub(super) fn read(source: &Source) -> Result<LevelReadings, Faults> {
 fn build(table: &Table<'_>) -> Option<LevelReadings> {
     table.know(&["job", "as", "sigma", "level"]);
     let job = table.entry("job").map_or(Some(None), |entry| {
-        entry.text().map(|text| Some(entry.placed(text)))
+        entry.reference().map(|text| Some(entry.placed(text)))
     });
     let read_as = table
         .required("as", "as = \"height\" for heights upwards, or as = \"staff\" for readings of a staff, which grow as the floor falls")

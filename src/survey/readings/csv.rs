@@ -117,7 +117,24 @@ fn name_of(table: &CsvTable, column: usize) -> &'static str {
         .map_or("reading_mm", |(name, _)| name)
 }
 
+/// True for a table that has heights, and no lines that could be taped.
+fn is_form_of_heights(table: &CsvTable) -> bool {
+    const HEIGHTS: [&str; 6] = [
+        "height_mm",
+        "height",
+        "height_in",
+        "staff_mm",
+        "staff",
+        "staff_in",
+    ];
+    table.column(&HEIGHTS).is_some() && table.column(&["from", "to"]).is_none()
+}
+
 fn columns(table: &CsvTable) -> Result<Columns, Faults> {
+    if is_form_of_heights(table) {
+        let message = "this is a form of heights (levels.csv), and taped readings (readings.csv) are needed here; `baystencil levels FILE` judges it, or --levels FILE beside the readings";
+        return Err(table.heading_place().fault(message).into());
+    }
     let (from, to) = (table.required(&["from"]), table.required(&["to"]));
     let readings: Vec<(usize, &str)> = READING_COLUMNS
         .iter()
@@ -183,7 +200,8 @@ impl Columns {
         let label = self
             .label
             .and_then(|column| table.cell(row, column))
-            .map(clipped);
+            .map(|cell| table.name(cell))
+            .transpose()?;
         let should_be = self.should_be(table, row)?;
         let lay = self
             .lay
@@ -218,11 +236,12 @@ impl Columns {
 
     fn kind(&self, table: &CsvTable, row: &CsvRow) -> Result<ReadingKind, Fault> {
         let name = |column, what: &str| {
-            table.cell(row, column).map(CsvCell::text).ok_or_else(|| {
+            let cell = table.cell(row, column).ok_or_else(|| {
                 table.row_place(row).fault(format!(
                     "there is a reading, but no mark in the column `{what}`; write it, or clear the reading"
                 ))
-            })
+            })?;
+            table.name(cell)
         };
         let (from, to) = (name(self.from, "from")?, name(self.to, "to")?);
         let word = self
@@ -233,10 +252,7 @@ impl Columns {
             Some("offset") => false,
             Some("inline") => true,
             _ => {
-                return Ok(ReadingKind::Distance {
-                    from: from.to_owned(),
-                    to: to.to_owned(),
-                });
+                return Ok(ReadingKind::Distance { from, to });
             }
         };
         let line = BETWEEN
@@ -245,12 +261,11 @@ impl Columns {
             .map(|(a, b)| [a, b].map(str::trim));
         match line {
             Some(line) if line.iter().all(|name| !name.is_empty()) => {
-                let (mark, line) = (from.to_owned(), line.map(str::to_owned));
+                let (mark, line) = (from, line.map(str::to_owned));
                 Ok(if is_inline { ReadingKind::Inline { mark, line } } else { ReadingKind::Offset { mark, line } })
             }
             _ => Err(table.row_place(row).fault(format!(
-                "\"{}\" is no line; in a row of offset or inline, `to` is two marks with two dots between, as in 1C..4C",
-                to.chars().take(60).collect::<String>()
+                "\"{to}\" is no line; in a row of offset or inline, `to` is two marks with two dots between, as in 1C..4C"
             ))),
         }
     }

@@ -41,7 +41,7 @@ fn build(root: &Table<'_>) -> Option<Readings> {
     ]);
     let job = optional(root, "job", |entry| {
         Some(Placed {
-            value: entry.text()?,
+            value: entry.reference()?,
             place: entry.place(),
         })
     });
