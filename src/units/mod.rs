@@ -4,6 +4,8 @@
 mod accuracy;
 mod angle;
 mod length;
+#[cfg(test)]
+mod property_tests;
 mod write;
 
 pub use accuracy::{ROUND_OFF, ROUND_OFF_MM, SAME_DRAWN_MM, SAME_TAPED_MM, SAME_WRITTEN_MM};
