@@ -75,7 +75,10 @@ fn prepare(args: &WriteArgs) -> Result<Kit, Failure> {
         flags: &args.cut,
         single_page: args.single_page,
     };
-    dated(load(&args.job, Some(&cut), true)?)
+    let mut kit = dated(load(&args.job, Some(&cut), false)?)?;
+    kit.refuse_large().map_err(Failure::of(&kit))?;
+    kit.job = kit.job.with_lays()?;
+    Ok(kit)
 }
 
 fn remark_on_single_page(kit: &Kit, page: Option<(f64, f64)>) {

@@ -6,8 +6,8 @@ use super::SheetFormat;
 /// seams on both sides.
 const LEAST_PRINTABLE_MM: f64 = 125.0;
 
-/// More sheets than this are a mistake in the input, whatever the shop's patience.
-const MOST_SHEETS: usize = 20_000;
+/// More sheets than this nobody lays: a floor of 12 m × 8 m takes some 1 900 of A4 with its blank ones.
+pub(super) const MOST_SHEETS: usize = 2_000;
 
 /// Why sheets cannot be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,10 +44,10 @@ pub enum CoverError {
     },
     /// The layout has neither line nor panel nor mark.
     Nothing,
-    /// At least this many sheets would be needed.
+    /// More sheets than anyone lays.
     TooMany {
-        /// Number of sheets.
-        at_least: usize,
+        /// Number of sheets, on a grid where the layout is too large for a search.
+        count: usize,
         /// Most that are laid.
         most: usize,
     },
@@ -74,10 +74,10 @@ pub(super) fn refuse_small(format: &SheetFormat) -> Result<(), CoverError> {
     Ok(())
 }
 
-pub(super) fn refuse_many(at_least: usize) -> Result<(), CoverError> {
-    if at_least > MOST_SHEETS {
+pub(super) fn refuse_many(count: usize) -> Result<(), CoverError> {
+    if count > MOST_SHEETS {
         Err(CoverError::TooMany {
-            at_least,
+            count,
             most: MOST_SHEETS,
         })
     } else {

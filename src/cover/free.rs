@@ -11,9 +11,10 @@
 use kurbo::{Point, Rect, Size};
 
 use super::{
-    Content, Heading, Mode, SheetFormat, SheetPlan,
+    Content, CoverError, Heading, Mode, SheetFormat, SheetPlan,
     content::{MARK_CLEARANCE_MM, MARK_HALF_MM, meets},
     cores::{Cores, Run},
+    error::refuse_many,
     grid, island,
     joints::Join,
     lay::{ChosenCell, lay},
@@ -44,6 +45,22 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> FreeCover {
     }
     order(&mut choice.groups);
     choice
+}
+
+/// Cells of a grid over content that is too large for a search.
+///
+/// # Errors
+/// More cells than anyone could lay.
+pub(super) fn of_large(content: &Content, sizes: [Size; 2]) -> Result<FreeCover, CoverError> {
+    let whole = Cores::of(content);
+    let cells = of_grid(&whole, content, sizes);
+    refuse_many(cells.len())?;
+    let mut groups = by_run(&cells, &whole);
+    order(&mut groups);
+    Ok(FreeCover {
+        groups,
+        lower_bound: grid::lower_bound(cells.len()),
+    })
 }
 
 /// Lays a sheet on each chosen cell. A letter stands for a strip or an island, and its sheets are

@@ -30,6 +30,14 @@ const MOST_OFFSETS: usize = 80;
 const LEAST_OFFSETS: usize = 12;
 const MOST_TRIALS: f64 = 1e6;
 
+/// With more cells than this on any grid the offset is searched in few positions alone, and nothing but a grid is tried.
+const MOST_SEARCHED: usize = 800;
+const FEW_OFFSETS: usize = 4;
+
+/// A sheet, wherever it lies and whichever way up, touches at most so many cells of one grid: three along its longer side, two
+/// along the shorter.
+const CELLS_OF_A_SHEET: usize = 6;
+
 /// Cells along x and across y with their common origin, mm.
 #[derive(Clone, Copy, Debug)]
 struct Grid {
@@ -54,6 +62,7 @@ pub(super) fn cover(
         range(cells.iter().map(|cell| cell.0)),
         range(cells.iter().map(|cell| cell.1)),
     );
+    refuse_many(cells.len())?;
     if mode == Mode::Full {
         refuse_many((i.1 - i.0 + 1) as usize * (j.1 - j.0 + 1) as usize)?;
         cells = (i.0..=i.1)
@@ -70,6 +79,32 @@ pub(super) fn cover(
         heading: grid.heading,
     });
     Ok(lay(chosen.collect(), format, mode, content, Join::All))
+}
+
+/// True where the content is too large for a search.
+pub(super) fn is_large(content: &Content, sizes: [Size; 2]) -> bool {
+    some_grid(&with_bounds(&content.regions), sizes).len() > MOST_SEARCHED
+}
+
+/// A number that no cover goes below, from the number of cells of any grid.
+pub(super) const fn lower_bound(cells: usize) -> usize {
+    cells.div_ceil(CELLS_OF_A_SHEET)
+}
+
+/// The cells of one grid, no better than any other.
+fn some_grid(regions: &[(Vec<Point>, Rect)], sizes: [Size; 2]) -> Vec<Cell> {
+    let grid = Grid {
+        heading: Heading::FrontUp,
+        along: sizes[0].width,
+        across: sizes[0].height,
+        origin: Point::ZERO,
+    };
+    grid.cells(regions)
+}
+
+fn with_bounds(regions: &[Vec<Point>]) -> Vec<(Vec<Point>, Rect)> {
+    let with_bounds = |region: &Vec<Point>| (region.clone(), bounds(region));
+    regions.iter().map(with_bounds).collect()
 }
 
 fn range(values: impl Iterator<Item = i64> + Clone) -> (i64, i64) {
@@ -125,10 +160,12 @@ fn best_grid(
     marks: &[Point],
     cells: [Size; 2],
 ) -> Option<(Grid, Vec<Cell>)> {
-    let regions: Vec<(Vec<Point>, Rect)> = regions
-        .iter()
-        .map(|region| (region.clone(), bounds(region)))
-        .collect();
+    let regions = with_bounds(regions);
+    let few = if some_grid(&regions, cells).len() > MOST_SEARCHED {
+        FEW_OFFSETS
+    } else {
+        few_of(regions.len())
+    };
     let mut best: Option<(usize, f64, Grid, Vec<Cell>)> = None;
     for (heading, size) in Heading::ALL.into_iter().zip(cells) {
         let shape = Grid {
@@ -139,11 +176,11 @@ fn best_grid(
         };
         let along = offsets(
             regions.iter().map(|(_, around)| (around.x0, around.x1)),
-            shape.along,
+            (shape.along, few),
         );
         let across = offsets(
             regions.iter().map(|(_, around)| (around.y0, around.y1)),
-            shape.across,
+            (shape.across, few),
         );
         for &x in &along {
             for &y in &across {
@@ -181,17 +218,23 @@ pub(super) fn fewest(
         .collect()
 }
 
-/// Offsets within one pitch at which content just begins or ends in a cell, and regular ones.
-pub(super) fn offsets(extents: impl Iterator<Item = (f64, f64)>, pitch: f64) -> Vec<f64> {
-    let mut parts = 1;
+/// How many offsets of each kind are tried along an axis with so many parts.
+pub(super) fn few_of(parts: usize) -> usize {
+    let few = (MOST_TRIALS / (parts + 1) as f64).sqrt() as usize;
+    few.clamp(LEAST_OFFSETS, MOST_OFFSETS)
+}
+
+/// Offsets within one pitch at which content just begins or ends in a cell, and regular ones: `few` of each.
+pub(super) fn offsets(
+    extents: impl Iterator<Item = (f64, f64)>,
+    (pitch, few): (f64, usize),
+) -> Vec<f64> {
     let mut critical: Vec<f64> = extents
-        .inspect(|_| parts += 1)
         .flat_map(|(low, high)| [low - SEAM_CLEARANCE_MM, high + SEAM_CLEARANCE_MM])
         .map(|offset| offset.rem_euclid(pitch))
         .collect();
     critical.sort_by(f64::total_cmp);
     critical.dedup_by(|a, b| (*a - *b).abs() < SEAM_CLEARANCE_MM);
-    let few = ((MOST_TRIALS / parts as f64).sqrt() as usize).clamp(LEAST_OFFSETS, MOST_OFFSETS);
     let thin = critical.len().div_ceil(few).max(1);
     let step = OFFSET_STEP_MM.max(pitch / few as f64);
     let regular = (0..(pitch / step) as usize).map(|index| index as f64 * step);

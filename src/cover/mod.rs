@@ -44,6 +44,19 @@ pub use model::{
 };
 pub use roll::cover_roll;
 
+/// Refuses at once what is too large for sheets of a format, before anything is worked out.
+///
+/// # Errors
+/// Content that needs more sheets than anyone could lay, wherever they lie.
+pub fn refuse_large(content: &Content, format: &SheetFormat, mode: Mode) -> Result<(), CoverError> {
+    error::refuse_small(format)?;
+    let sizes = Heading::ALL.map(|heading| format.cell(heading));
+    if mode == Mode::Keys || !grid::is_large(content, sizes) {
+        return Ok(());
+    }
+    free::of_large(content, sizes).map(|_| ())
+}
+
 /// Lays sheets of a format over all content.
 ///
 /// # Errors
@@ -57,14 +70,17 @@ pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<Shee
     if content.regions.is_empty() {
         return Err(CoverError::Nothing);
     }
-    let least = bound::lower_bound(content, format);
-    error::refuse_many(least)?;
-    let choice = free::choose(content, format);
+    let sizes = Heading::ALL.map(|heading| format.cell(heading));
+    let choice = if grid::is_large(content, sizes) {
+        free::of_large(content, sizes)?
+    } else {
+        free::choose(content, format)
+    };
     let mut plan = match mode {
         Mode::Lines => free::cover(&choice, content, format),
         Mode::Grid | Mode::Full | Mode::Keys => grid::cover(content, format, mode)?,
     };
     error::refuse_many(plan.sheets.len())?;
-    plan.lower_bound = choice.lower_bound.max(least);
+    plan.lower_bound = choice.lower_bound.max(bound::lower_bound(content, format));
     Ok(plan)
 }

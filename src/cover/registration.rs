@@ -9,7 +9,7 @@
 use kurbo::{Line, Point, Rect};
 
 use super::{Content, Joint, PlacedSheet, RegistrationMark, content::meets};
-use crate::units::ROUND_OFF_MM;
+use crate::{plan::bounds, units::ROUND_OFF_MM};
 
 /// Half side in mm of the square that a registration mark needs for itself: its arms of 4 mm and a little.
 const ROOM_MM: f64 = 5.0;
@@ -36,6 +36,11 @@ pub(super) fn registration_marks(
         .iter()
         .map(|sheet| laid_paper(sheet, depth))
         .collect();
+    let regions: Vec<(&Vec<Point>, Rect)> = content
+        .regions
+        .iter()
+        .map(|region| (region, bounds(region)))
+        .collect();
     let mut marks: Vec<RegistrationMark> = Vec::with_capacity(2 * joints.len());
     for joint in joints {
         let Line { p0, p1 } = joint.seam;
@@ -45,13 +50,28 @@ pub(super) fn registration_marks(
             .map(|paper| paper.intersect(around))
             .filter(|hidden| hidden.area() > 0.0)
             .collect();
+        // What is further off can crowd no place on this seam.
+        let near = Rect::from_points(p0, p1).inflate(FROM_MARK_MM, FROM_MARK_MM);
+        let touches = |other: Rect| {
+            other.x0 <= near.x1 && near.x0 <= other.x1 && other.y0 <= near.y1 && near.y0 <= other.y1
+        };
+        let holds = |at: &Point| touches(Rect::from_points(*at, *at));
+        let regions: Vec<&[Point]> = regions
+            .iter()
+            .filter(|(_, around)| touches(*around))
+            .map(|(region, _)| region.as_slice())
+            .collect();
+        let layout_marks: Vec<Point> = content.marks.iter().copied().filter(holds).collect();
+        let mut others: Vec<Point> = marks.iter().map(|mark| mark.at).filter(holds).collect();
         for (from, to) in [(p0, p1), (p1, p0)] {
             let ground = Ground {
-                content,
+                regions: &regions,
+                marks: &layout_marks,
                 hiding: &hiding,
-                others: &marks,
+                others: &others,
             };
             let at = ground.outermost(from, to);
+            others.push(at);
             let id = format!("r{}", marks.len() + 1);
             marks.push(RegistrationMark { id, at });
         }
@@ -73,11 +93,13 @@ fn room(at: Point) -> Rect {
 
 /// What a seam's registration marks keep clear of.
 struct Ground<'a> {
-    content: &'a Content,
+    /// Parts of the layout, and its marks.
+    regions: &'a [&'a [Point]],
+    marks: &'a [Point],
     /// Where sheets that are laid after the lower one of the joint and before the upper one cover the lower one.
     hiding: &'a [Rect],
     /// Marks of joints before it.
-    others: &'a [RegistrationMark],
+    others: &'a [Point],
 }
 
 impl Ground<'_> {
@@ -103,15 +125,15 @@ impl Ground<'_> {
             let shared = room.intersect(other);
             shared.width().min(shared.height()) > ROUND_OFF_MM
         };
-        let marks = &self.content.marks;
-        let regions = &self.content.regions;
         let faults = [
-            regions.iter().any(|region| meets(region, room)),
+            self.regions.iter().any(|region| meets(region, room)),
             self.others
                 .iter()
-                .any(|other| other.at.distance(at) <= FROM_MARK_MM),
-            marks.iter().any(|mark| mark.distance(at) <= FROM_MARK_MM),
-            self.others.iter().any(|other| shared(self::room(other.at))),
+                .any(|other| other.distance(at) <= FROM_MARK_MM),
+            self.marks
+                .iter()
+                .any(|mark| mark.distance(at) <= FROM_MARK_MM),
+            self.others.iter().any(|other| shared(self::room(*other))),
             self.hiding.iter().any(|hidden| shared(*hidden)),
         ];
         faults

@@ -20,7 +20,7 @@ use super::{
     Content, CoverError, Heading, Mode, RollUse, SheetFormat, SheetPlan,
     bound::lower_bound,
     error::{refuse_many, refuse_small},
-    grid::offsets,
+    grid::{few_of, offsets},
     joints::{Join, join},
     lay::ChosenCell,
     roll_bound::least_length,
@@ -193,7 +193,7 @@ impl Strips {
                 .map(|around| (around.y0, around.y1))
         };
         let first = extents().map(|(low, _)| low).fold(f64::INFINITY, f64::min) - CLEAR_MM;
-        let starts = offsets(extents(), shape.width);
+        let starts = offsets(extents(), (shape.width, few_of(parts.len())));
         let starts = starts
             .into_iter()
             .map(|offset| first - (first - offset).rem_euclid(shape.width));

@@ -31,6 +31,10 @@ pub struct Job {
     pub mat: Vec<FloorPlan>,
     /// Each vehicle's layout by itself, without lays.
     alone: Vec<FloorPlan>,
+    /// Where the job names its vehicles.
+    vehicles_at: Place,
+    /// How much the lays are to prove.
+    checks: CheckChoice,
     /// How the marks come to the floor.
     laid: Laid,
     /// Longest distance that is taped, mm.
@@ -134,11 +138,13 @@ impl Job {
             |vehicle| FloorPlan::resolve(vehicle, &template, &spec.settings, spec.bay.as_ref());
         // What is wrong with a setting is wrong for every vehicle, and is told once.
         let alone = vehicles.iter().map(one).collect::<Result<Vec<_>, _>>()?;
-        let (plan, mat) = layouts(&alone, &spec, lays.then_some(laid))?;
-        Ok(Self {
+        let (plan, mat) = layouts(alone.clone(), &spec.vehicles.at)?;
+        let job = Self {
             plan,
             mat,
             alone,
+            vehicles_at: spec.vehicles.at,
+            checks: spec.checks,
             laid,
             longest_pull: spec.longest_pull,
             format,
@@ -154,7 +160,23 @@ impl Job {
             made_from,
             cut: spec.cut,
             single_page: spec.single_page,
-        })
+        };
+        if lays { job.with_lays() } else { Ok(job) }
+    }
+
+    /// The same job with the lays chosen that its layout is checked by.
+    ///
+    /// # Errors
+    /// None that the job did not have before.
+    pub fn with_lays(mut self) -> Result<Self, Faults> {
+        let with_lays = |plan: &FloorPlan| {
+            self.laid
+                .planner(plan, &self.precision, self.longest_pull, self.inches)
+                .apply(self.checks)
+        };
+        let plans = self.alone.iter().map(with_lays).collect();
+        (self.plan, self.mat) = layouts(plans, &self.vehicles_at)?;
+        Ok(self)
     }
 
     /// How the marks of the whole layout were laid.
@@ -252,26 +274,14 @@ impl Laid {
     }
 }
 
-/// The layout of one vehicle, or the mat of several with each one's own layout; with the lays to check them by where it is
-/// said how they are laid.
+/// The layout of one vehicle, or the mat of several with each one's own layout.
 fn layouts(
-    alone: &[FloorPlan],
-    spec: &JobSpec,
-    laid: Option<Laid>,
+    mut plans: Vec<FloorPlan>,
+    vehicles_at: &Place,
 ) -> Result<(FloorPlan, Vec<FloorPlan>), Faults> {
-    let with_lays = |plan: &FloorPlan| {
-        laid.map_or_else(
-            || plan.clone(),
-            |laid| {
-                laid.planner(plan, &spec.precision, spec.longest_pull, spec.inches)
-                    .apply(spec.checks)
-            },
-        )
-    };
-    let mut plans: Vec<FloorPlan> = alone.iter().map(with_lays).collect();
     if plans.len() == 1 {
         return Ok((plans.remove(0), Vec::new()));
     }
-    let JoinedPlans { whole, each } = join(plans, &spec.vehicles.at)?;
+    let JoinedPlans { whole, each } = join(plans, vehicles_at)?;
     Ok((whole, each))
 }

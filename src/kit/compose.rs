@@ -110,8 +110,8 @@ impl Kit {
             true => Some(self.add_single_page(&mut files, &art)?),
             false => None,
         };
-        let stencil = self.stencil()?;
         let sheets = self.lay_sheets(wanted.most_sheets)?;
+        let stencil = self.stencil()?;
         let takes = self.takes(&sheets, Some(&stencil));
         let art = art.with_cuts(&stencil);
         self.add_stencils(&mut files, &sheets, &art, (&stencil, &takes))?;

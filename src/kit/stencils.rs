@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::{Kit, KitError, Wanted, compose::PICTURE_DPI};
 use crate::{
-    cover::{Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
+    cover::{self, Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
     effort::Takes,
     output::{
@@ -41,6 +41,18 @@ impl Kit {
             }),
             _ => Ok(sheets),
         }
+    }
+
+    /// Refuses a layout that no sheets could cover in any number that is laid: known at once, where lays take seconds.
+    ///
+    /// # Errors
+    /// A layout that is too large for its paper.
+    pub fn refuse_large(&self) -> Result<(), KitError> {
+        if self.job.roll.is_none() {
+            let content = Content::of(&self.job.plan);
+            cover::refuse_large(&content, &self.job.format, self.job.mode)?;
+        }
+        Ok(())
     }
 
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.

@@ -29,6 +29,10 @@ pub(crate) enum PlanFault {
         value: f64,
         range: RangeInclusive<f64>,
     },
+    /// More marks than one floor may hold.
+    ManyMarks { count: usize, most: usize },
+    /// Panels with more fields than one floor may hold.
+    ManyFields { count: usize, most: usize },
     /// A floor of this length and width, larger than this.
     FloorTooLarge { size: (f64, f64), most: f64 },
     /// Two vehicles on a mat, letter and name, with marks neither shared nor apart.

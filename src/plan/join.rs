@@ -16,6 +16,7 @@ use kurbo::Rect;
 use self::lines::join_lines;
 use super::fault::PlanFault;
 use super::lay::{Lay, LayEnd, LayReading, MarkProof, Proof};
+use super::limits::refuse_more;
 use super::mark_shape::MarkShape;
 use super::mat::{Mat, MatVehicle};
 use super::model::{BayVerdict, Check, FloorNeed, FloorPlan, Mark, Panel};
@@ -62,10 +63,13 @@ pub struct JoinedPlans {
 ///
 /// # Errors
 /// A fault at `place` for each pair of vehicles with marks too near to be told apart: less than 22 mm, where arms of
-/// their crosses would cross.
+/// their crosses would cross; or one for more marks than a floor may hold.
 pub fn join(plans: Vec<FloorPlan>, place: &Place) -> Result<JoinedPlans, Faults> {
     Faults::none_in(too_near(&plans, place))?;
     let (marks, mark_users, index_of) = join_marks(&plans);
+    let mut many = Vec::new();
+    refuse_more(marks.len(), place, &mut many);
+    Faults::none_in(many)?;
     let (lines, line_users) = join_lines(&plans, &marks, &index_of);
     let (panels, panel_users) = join_panels(&plans, &index_of);
     let vehicles: Vec<MatVehicle> = (0..plans.len())

@@ -19,6 +19,7 @@ mod ends;
 mod fault;
 mod join;
 mod lay;
+mod limits;
 mod mark_shape;
 mod marks;
 mod mat;
@@ -41,6 +42,7 @@ pub use join::{JoinedPlans, MOST_VEHICLES, join};
 pub use lay::{
     GridProof, Lay, LayEnd, LayKind, LayReading, MarkProof, Proof, WHEEL_NAMES, WouldTake,
 };
+pub(crate) use limits::MOST_MARKS;
 pub use mark_shape::MarkShape;
 pub use mat::{Mat, MatVehicle};
 pub use model::{

@@ -7,6 +7,7 @@ use super::{
     checks::checks,
     ends,
     fault::{Length, MarkFault, PlanFault},
+    limits::{self, MOST_FIELDS},
     marks::{FoundMark, Grid, find, unknown_mark},
     model::{
         FloorLimits, FloorNeed, FloorPlan, Line, Mark, Panel, TemplateEcho, ValueEcho, extent_with,
@@ -94,6 +95,7 @@ fn build(
     let sections = resolve_stations(&template.stations, vehicle, origin_x, &values, faults);
     let rails = resolve_rails(&template.rails, vehicle, &values, faults);
     let (sections, rails) = (sections?, rails?);
+    limits::refuse_many_marks(template, faults)?;
     let grid = Grid {
         template,
         vehicle,
@@ -309,15 +311,24 @@ impl OnMarks<'_> {
     }
 
     fn panels(&self, specs: &[PanelSpec], faults: &mut Vec<Fault>) -> Vec<Panel> {
-        let mut panels = Vec::new();
+        let (mut panels, mut fields) = (Vec::new(), 0);
         for spec in specs {
             let shape = self.shape(&spec.shape, faults);
+            let sides = each_side(spec.sides);
+            fields += shape.fields().len() * sides.len();
+            if fields > MOST_FIELDS {
+                faults.push(spec.at.place.fault(PlanFault::ManyFields {
+                    count: fields,
+                    most: MOST_FIELDS,
+                }));
+                return panels;
+            }
             let number = |amount: &Option<Placed<Amount>>| {
                 amount
                     .as_ref()
                     .map_or(0.0, |amount| amount.value.number(self.values))
             };
-            for side in each_side(spec.sides) {
+            for side in sides {
                 let Some(mark) = self.mark(&spec.at, side, faults) else {
                     break;
                 };

@@ -13,7 +13,7 @@ use super::{
 use crate::units::parse_length;
 
 /// Most rows below the heading.
-const MOST_ROWS: usize = 20_000;
+const MOST_ROWS: usize = 5_000;
 
 /// Most columns.
 const MOST_COLUMNS: usize = 200;

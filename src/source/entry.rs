@@ -13,6 +13,9 @@ use crate::units::{
 /// Most characters that a text may have: more than a title block or a checklist line can show.
 const LONGEST_TEXT: usize = 160;
 
+/// Most texts of one list.
+const MOST_TEXTS: usize = 400;
+
 /// A key with its value. Every question that goes wrong leaves a fault and answers `None`.
 pub struct Entry<'r> {
     reader: &'r Reader<'r>,
@@ -133,7 +136,16 @@ impl<'r> Entry<'r> {
     /// A list of texts, none of them blank.
     #[must_use]
     pub fn texts(&self) -> Option<Vec<Placed<String>>> {
-        self.items("a list of texts, as in [\"one\", \"two\"]")?
+        let items = self.items("a list of texts, as in [\"one\", \"two\"]")?;
+        if items.len() > MOST_TEXTS {
+            self.fault(format!(
+                "`{}` has {} texts; expected at most {MOST_TEXTS}: leave some out",
+                self.key,
+                items.len()
+            ));
+            return None;
+        }
+        items
             .iter()
             .map(|item| item.text().map(|text| item.placed(text)))
             .collect()

@@ -6,6 +6,10 @@ use toml::de::DeTable;
 
 use super::{Entry, FAULTS_KEPT, Fault, Faults, Place};
 
+/// Largest TOML text that is read, bytes: its tree takes some thirty times as much memory, and a file of thousands of
+/// readings is smaller.
+pub(super) const MOST_TOML_BYTES: usize = 1_000_000;
+
 /// A text to be read and the name under which faults quote it.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -62,6 +66,13 @@ impl Source {
         format: &str,
         build: impl FnOnce(&Table<'_>) -> T,
     ) -> Result<(T, Vec<Fault>), Faults> {
+        if self.text.len() > MOST_TOML_BYTES {
+            let whole = Place::whole(&self.name);
+            return Err(Faults::from(whole.fault(format!(
+                "the file is larger than {} MB; check the path: no TOML file that is read here is",
+                MOST_TOML_BYTES / 1_000_000
+            ))));
+        }
         let line_starts = std::iter::once(0)
             .chain(self.text.match_indices('\n').map(|(at, _)| at + 1))
             .collect();

@@ -13,6 +13,8 @@ const PER_MM: f64 = 24.0;
 const MARGIN: f64 = 0.5;
 /// Distances in mm at which a name is tried round its mark, nearest first.
 const DISTANCES: [f64; 9] = [1.5, 2.2, 3.0, 4.0, 5.5, 7.5, 10.0, 14.0, 20.0];
+/// The last of them.
+const FARTHEST: f64 = DISTANCES[DISTANCES.len() - 1];
 /// From this distance on, mm, a leader joins a mark and its name.
 const LEADER_FROM: f64 = 3.5;
 /// Clear distance from a mark's middle to its leader, mm.
@@ -85,6 +87,9 @@ impl Room {
     /// when every place tried runs over something that it must not.
     pub fn name(&mut self, wish: NameWish) -> Option<Named> {
         let mut best: Option<(u64, Named)> = None;
+        // Room for the name at its farthest, on any side of the point.
+        let around = Rect::from_center_size(wish.at, wish.size * 2.0);
+        let near_by = self.near(around.inflate(FARTHEST + MARGIN, FARTHEST + MARGIN));
         let most = if wish.anyway { u64::MAX } else { wish.most };
         for distance in DISTANCES {
             for (rank, &(x, y)) in (0..).zip(&DIRECTIONS) {
@@ -96,7 +101,7 @@ impl Room {
                     continue;
                 }
                 let place = beside(wish.at, wish.size, direction, distance);
-                let cost = near + self.cost(wish.at, place);
+                let cost = near + near_by.cost(wish.at, place);
                 if cost < least {
                     best = Some((cost, place));
                 }
@@ -113,15 +118,43 @@ impl Room {
     /// True when nothing at all lies where a name would.
     #[must_use]
     pub fn is_clear(&self, space: Rect) -> bool {
-        self.cost(
-            space.center(),
-            Named {
-                space,
-                leader: None,
-            },
-        ) == 0
+        let alone = Named {
+            space,
+            leader: None,
+        };
+        self.near(space.inflate(MARGIN, MARGIN))
+            .cost(space.center(), alone)
+            == 0
     }
 
+    /// What lies in a part of the room.
+    fn near(&self, part: Rect) -> NearBy {
+        NearBy {
+            blocked: self
+                .blocked
+                .iter()
+                .copied()
+                .filter(|&r| overlap(part, r))
+                .collect(),
+            lines: self
+                .lines
+                .iter()
+                .copied()
+                .filter(|(line, _)| crosses(*line, part))
+                .collect(),
+            bounds: self.bounds,
+        }
+    }
+}
+
+/// What a name may run over: all of the room's that lies near it.
+struct NearBy {
+    blocked: Vec<Rect>,
+    lines: Vec<(Line, u64)>,
+    bounds: Option<(Rect, u64)>,
+}
+
+impl NearBy {
     fn cost(&self, at: Point, Named { space, leader }: Named) -> u64 {
         let padded = space.inflate(MARGIN, MARGIN);
         let hard = self.blocked.iter().filter(|&&r| overlap(padded, r)).count();

@@ -58,11 +58,14 @@ impl Tile<'_> {
                 let shown = [stroke.p0, stroke.p1]
                     .iter()
                     .all(|end| self.frame.inner.contains(*end));
+                if !shown {
+                    continue;
+                }
                 let free = plan
                     .marks
                     .iter()
                     .all(|mark| mark.at.distance(floor) >= FROM_MARK_MM);
-                if shown && free && ticks.iter().all(|tick| tick.at.distance(at) > ARM_MM) {
+                if free && ticks.iter().all(|tick| tick.at.distance(at) > ARM_MM) {
                     let from = plan.marks[line.from].id.clone();
                     ticks.push(Tick {
                         at,

@@ -23,6 +23,9 @@ const MOST_OF_MANY: f64 = 0.4;
 /// Fewer gross errors than this are told from their neighbours one by one.
 const SEVERAL: usize = 4;
 
+/// Set aside at most this many one by one: whoever has taped more wrong ones tapes all again.
+const MOST_ONE_BY_ONE: usize = 50;
+
 /// A reading with less redundancy is not set aside: next to nothing speaks against it, and without it the rest may come
 /// loose.
 const LEAST_REDUNDANCY: f64 = 1e-4;
@@ -84,6 +87,7 @@ pub(super) fn snoop(given: &Network) -> Result<Snooped, AdjustError> {
         aside = wrong.into_iter().map(|index| (index, Vec::new())).collect();
         (network, adjustment) = (without, next);
     }
+    let most = most.min(aside.len() + MOST_ONE_BY_ONE);
     while let Some((worst, or)) = suspected(&network, &adjustment).filter(|_| adjustment.dof > 1) {
         if aside.len() == most {
             scattered = true;

@@ -13,10 +13,8 @@ use crate::{
 /// Numbers that a lay may have.
 pub(super) const LAYS: RangeInclusive<i64> = 1..=99_999;
 
-/// Most readings of one file, and most marks that it may give: what is more has not been taped by hand.
-pub(super) const MOST_READINGS: usize = 20_000;
-/// See [`MOST_READINGS`]; the adjustment's matrices grow with the square of the marks.
-pub(super) const MOST_MARKS: usize = 2_000;
+/// Most readings of one file: what is more has not been taped by hand.
+pub(super) const MOST_READINGS: usize = 5_000;
 
 /// Standard deviations that a reading may be given, mm: also those of long ranges and of models.
 pub(super) const SIGMA_MM: RangeInclusive<f64> = 1e-6..=1e5;

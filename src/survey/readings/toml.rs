@@ -5,9 +5,10 @@ use kurbo::Point;
 use super::{
     GivenMark, Reading, ReadingKind, Readings,
     csv::no_distance,
-    model::{LAYS, MOST_MARKS, MOST_READINGS, SIGMA_MM},
+    model::{LAYS, MOST_READINGS, SIGMA_MM},
 };
 use crate::{
+    plan::MOST_MARKS,
     source::{Entry, Faults, Placed, Source, Table},
     survey::Precision,
 };

@@ -43,9 +43,9 @@ impl fmt::Display for CoverError {
             Self::Nothing => f.write_str(
                 "the layout has no marks, lines or panels to print; add some to the template",
             ),
-            Self::TooMany { at_least, most } => write!(
+            Self::TooMany { count, most } => write!(
                 f,
-                "the layout needs at least {at_least} sheets; expected at most {most}: check its distances, or take a larger paper"
+                "the layout takes {count} sheets or more; expected at most {most}: check its distances, or take a larger paper or a roll"
             ),
         }
     }

@@ -63,6 +63,14 @@ impl fmt::Display for PlanFault {
                 mm(*range.start()),
                 mm(*range.end())
             ),
+            Self::ManyMarks { count, most } => write!(
+                f,
+                "the layout has {count} marks; expected at most {most}: leave out stations, rails or points, or divide it into two templates"
+            ),
+            Self::ManyFields { count, most } => write!(
+                f,
+                "the panels have {count} cells up to here; expected at most {most} on one floor: take fewer or larger cells, or fewer panels"
+            ),
             Self::FloorTooLarge {
                 size: (length, width),
                 most,
