@@ -41,6 +41,8 @@ mod page;
 pub(crate) mod paper;
 pub(crate) mod plan;
 pub(crate) mod practice;
+#[cfg(test)]
+mod property_tests;
 pub(crate) mod sheets;
 pub(crate) mod source;
 pub(crate) mod stencil;
@@ -65,15 +67,24 @@ pub mod inside {
         cover::{Content, Mode, SheetFormat, cover},
         drawing::{Drawing, Layer, Stroke, Text, heights, widths},
         job::{BuiltIn, DEFAULT_OVERLAP_MM, DEMONSTRATION, TEMPLATES, VEHICLES},
+        kit::{Carried, Form},
         output::{
             Disk, DocumentInfo, FileLayer, Origin, OutputError, OutputFolder, OutputSet,
-            is_unfinished, pdf, png, svg,
+            check_json, is_unfinished, levels_json, pdf, png, svg,
         },
         paper::{Paper, Printer},
         practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
-        survey::LevelReadings,
+        source::as_text,
+        survey::{
+            FloorAssessment, LevelPoint, LevelReadings, Reading, ReadingKind, TapedLayout,
+            level_places,
+        },
         template::TemplateSpec,
+        units::{
+            SIXTEENTH_MM, feet_text_to, inch_cell, inch_text, parse_angle, parse_coordinate,
+            parse_length,
+        },
         vehicle::VehicleSpec,
     };
 }

@@ -340,6 +340,99 @@ fn work_on_a_new_form_of_an_unfinished_kit_is_not_put_back() {
     assert!(held, "the form was never replaced");
 }
 
+/// In a disk of its own in memory: an old kit, so much room left, and the run that is to replace it; then what is there.
+#[cfg(target_os = "linux")]
+const ON_A_SMALL_DISK: &str = r#"
+mkdir disk && mount -t tmpfs -o size=2m,mode=700 none disk || exit 77
+cp -r old disk/kit && head -c 2000000 /dev/zero > disk/filler 2>/dev/null
+used=$(df -k --output=avail disk | tail -n 1)
+truncate -s "$(($(stat -c %s disk/filler) - ($1 - used) * 1024))" disk/filler || exit 78
+shift
+"$@"
+code=$?
+cp -r disk/kit there
+exit $code
+"#;
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_real_disk_without_room_leaves_the_old_kit_and_says_so() {
+    let place = tempfile::tempdir().unwrap();
+    let folder = place.path();
+    let kit = |out: &str, distance: &str| -> Vec<String> {
+        let set = format!("target_distance={distance}");
+        let vehicle = [
+            "kit",
+            "--vehicle",
+            "city-car",
+            "--template",
+            "target-line",
+            "--mode",
+            "keys",
+        ];
+        let rest = ["--replace", "--set", &set, "-o", out];
+        vehicle
+            .iter()
+            .chain(&rest)
+            .map(|&word| word.to_owned())
+            .collect()
+    };
+    for (out, distance) in [("old", "1500mm"), ("new", "1600mm")] {
+        let arguments = kit(out, distance);
+        let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+        assert!(baystencil(folder, &arguments).status.success());
+    }
+    let [old, new] = ["old", "new"].map(|name| files(&folder.join(name)));
+    let mut refused = 0;
+    for room_kb in [4, 60, 200, 400, 560, 1200] {
+        let output = Command::new("unshare")
+            .args([
+                "--map-root-user",
+                "--mount",
+                "sh",
+                "-c",
+                ON_A_SMALL_DISK,
+                "sh",
+            ])
+            .args([&room_kb.to_string(), env!("CARGO_BIN_EXE_baystencil")])
+            .args(kit("disk/kit", "1600mm"))
+            .current_dir(folder)
+            .env_remove("SOURCE_DATE_EPOCH")
+            .output();
+        let can_mount = |output: &Output| {
+            output.status.code() != Some(77) && !stderr(output).starts_with("unshare:")
+        };
+        let Some(output) = output.ok().filter(can_mount) else {
+            println!("skipped: this machine lets nobody mount a disk in memory of his own");
+            return;
+        };
+        assert!(
+            matches!(output.status.code(), Some(0 | 3)),
+            "{}",
+            stderr(&output)
+        );
+        let there = files(&folder.join("there"));
+        let is_full = output.status.code() == Some(3);
+        assert!(
+            there == if is_full { old.clone() } else { new.clone() },
+            "{room_kb}: {}",
+            stderr(&output)
+        );
+        assert!(!has_leftovers(&folder.join("there")));
+        if is_full {
+            assert!(
+                stderr(&output).contains("No space left"),
+                "{}",
+                stderr(&output)
+            );
+            refused += 1;
+        }
+        fs::remove_dir_all(folder.join("there")).unwrap();
+        fs::remove_dir_all(folder.join("disk")).unwrap();
+    }
+    assert!((4..6).contains(&refused), "{refused} of 6 runs had no room");
+}
+
 #[test]
 fn two_runs_at_once_end_with_a_whole_kit() {
     let place = tempfile::tempdir().unwrap();

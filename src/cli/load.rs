@@ -13,7 +13,6 @@ use super::{
     practice_args::PracticeArgs,
 };
 use crate::{
-    cover::Mode,
     job::{
         BuiltIn, DEMONSTRATION, Folders, JOB_FILE, Job, JobSpec, JobVehicles, LONGEST_PULL_MM,
         OVERLAP_MM, PrinterChoice, Record, TEMPLATES, VEHICLES, read_file,
@@ -299,10 +298,6 @@ fn lay_flags_over(spec: &mut JobSpec, args: &JobArgs) -> Vec<Fault> {
     spec.longest_pull = longest.or(spec.longest_pull);
     spec.checks = args.pulls.checks.unwrap_or(spec.checks);
     spec.mode = args.sheets.paper.mode.unwrap_or(spec.mode);
-    if let Some(roll) = spec.roll.as_ref().filter(|_| spec.mode == Mode::Keys) {
-        let message = "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys";
-        faults.push(roll.place.fault(message));
-    }
     if let Some(units) = args.layout.units {
         spec.change_units(
             matches!(units, Units::Inch),

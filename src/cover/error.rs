@@ -9,6 +9,9 @@ const LEAST_PRINTABLE_MM: f64 = 125.0;
 /// More sheets than this nobody lays: a floor of 12 m × 8 m takes some 1 900 of A4 with its blank ones.
 pub(super) const MOST_SHEETS: usize = 2_000;
 
+/// More paper of a roll than this nobody lays, m: ten rolls of 50 m.
+const MOST_ROLL_M: f64 = 500.0;
+
 /// Why sheets cannot be laid.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CoverError {
@@ -41,6 +44,13 @@ pub enum CoverError {
         line: f64,
         /// Overlap, mm.
         overlap: f64,
+    },
+    /// More paper of a roll than anyone lays.
+    RollLong {
+        /// Length of paper, m.
+        metres: f64,
+        /// Most that is laid, m.
+        most: f64,
     },
     /// The layout has neither line nor panel nor mark.
     Nothing,
@@ -83,4 +93,14 @@ pub(super) fn refuse_many(count: usize) -> Result<(), CoverError> {
     } else {
         Ok(())
     }
+}
+
+pub(super) fn refuse_long(metres: f64) -> Result<(), CoverError> {
+    if metres > MOST_ROLL_M {
+        return Err(CoverError::RollLong {
+            metres,
+            most: MOST_ROLL_M,
+        });
+    }
+    Ok(())
 }

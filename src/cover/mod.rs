@@ -23,6 +23,8 @@ mod lay;
 mod model;
 mod network;
 mod programme;
+#[cfg(test)]
+mod property_tests;
 mod registration;
 mod roll;
 mod roll_bound;

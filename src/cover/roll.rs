@@ -19,7 +19,7 @@ use kurbo::{Point, Rect, Size};
 use super::{
     Content, CoverError, Heading, Mode, RollUse, SheetFormat, SheetPlan,
     bound::lower_bound,
-    error::{refuse_many, refuse_small},
+    error::{refuse_long, refuse_many, refuse_small},
     grid::{few_of, offsets},
     joints::{Join, join},
     lay::ChosenCell,
@@ -80,7 +80,8 @@ pub fn cover_roll(
     let strips = strips.min_by(Strips::compare).ok_or(CoverError::Nothing)?;
     let plan = strips.lay(content, format, mode);
     refuse_many(plan.pages)?;
-    let length = plan.sheets.iter().map(|sheet| sheet.paper.height).sum();
+    let length: f64 = plan.sheets.iter().map(|sheet| sheet.paper.height).sum();
+    refuse_long(length / 1000.0)?;
     let roll = Some(RollUse {
         length,
         least: least_length(content, format, bound),

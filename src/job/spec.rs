@@ -155,7 +155,13 @@ impl JobSpec {
 
     /// What is wrong so far, taken out: for whoever makes something else than a [`Job`](super::Job) of it.
     pub fn faults(&mut self) -> Vec<Fault> {
-        std::mem::take(&mut self.faults)
+        let mut faults = std::mem::take(&mut self.faults);
+        if let Some(roll) = self.roll.as_ref().filter(|_| self.mode == Mode::Keys) {
+            faults.push(roll.place.fault(
+                "keys are printed on sheets, not on a roll; leave the roll out, or take another mode than keys",
+            ));
+        }
+        faults
     }
 }
 

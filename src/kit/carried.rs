@@ -113,12 +113,24 @@ impl Form {
         let new = CsvTable::read(file, new.as_bytes())?;
         let mut sheet = Sheet::of(self, &new);
         let (mut rows, mut lost) = (0, Vec::new());
-        for (row, stands) in old
+        let filled: Vec<(&CsvRow, bool)> = old
             .rows()
             .iter()
             .zip(stands)
             .filter(|(row, _)| is_filled(row))
-        {
+            .collect();
+        // Columns keep their order, whichever of them a row fills first.
+        for &column in &own {
+            let is_used =
+                |(row, stands): &(&CsvRow, bool)| *stands && old.cell(row, column).is_some();
+            if let Some((name, written)) = old.columns().nth(column)
+                && self.lengths(name).is_none()
+                && filled.iter().any(is_used)
+            {
+                sheet.column_or_new(written);
+            }
+        }
+        for (row, stands) in filled {
             if stands {
                 sheet.take(&old, row, &own);
                 rows += 1;
@@ -213,6 +225,13 @@ impl Sheet {
         self.heading.iter().position(|own| own == name)
     }
 
+    fn column_or_new(&mut self, name: &str) -> usize {
+        self.column(name).unwrap_or_else(|| {
+            self.heading.push(name.to_owned());
+            self.heading.len() - 1
+        })
+    }
+
     /// Takes over what somebody wrote into a row's columns `own`; the row itself where this form has none for it.
     fn take(&mut self, old: &CsvTable, row: &CsvRow, own: &[usize]) {
         let key: Vec<String> = self
@@ -271,10 +290,7 @@ impl Sheet {
         match self.form.lengths(name) {
             Some((base, unit)) => self.set(at, base, unit, text),
             None => {
-                let column = self.column(written).unwrap_or_else(|| {
-                    self.heading.push(written.to_owned());
-                    self.heading.len() - 1
-                });
+                let column = self.column_or_new(written);
                 self.put(at, column, text);
             }
         }

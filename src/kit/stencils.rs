@@ -48,11 +48,14 @@ impl Kit {
     /// # Errors
     /// A layout that is too large for its paper.
     pub fn refuse_large(&self) -> Result<(), KitError> {
-        if self.job.roll.is_none() {
-            let content = Content::of(&self.job.plan);
-            cover::refuse_large(&content, &self.job.format, self.job.mode)?;
+        let content = Content::of(&self.job.plan);
+        let of_sheets = cover::refuse_large(&content, &self.job.format, self.job.mode);
+        match (&self.job.roll, of_sheets) {
+            // Strips of a roll are laid quickly, so that they say it themselves.
+            (Some(_), Err(_)) => self.lay_sheets(None).map(|_| ()),
+            (Some(_), Ok(())) => Ok(()),
+            (None, of_sheets) => Ok(of_sheets?),
         }
-        Ok(())
     }
 
     /// The pages of sheet 0: how the sheets lie, in what order, and what errors to expect.

@@ -24,6 +24,8 @@ mod mark_shape;
 mod marks;
 mod mat;
 mod model;
+#[cfg(test)]
+mod property_tests;
 mod rectangle;
 mod relations;
 mod resolve;

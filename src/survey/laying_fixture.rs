@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, Point, Vec2};
 
-use super::{Joint, Precision, dice::Dice};
+use super::{Covariance, Joint, Precision, dice::Dice};
 use crate::plan::FloorPlan;
 
 /// Length of a sheet in the tests, mm.
@@ -12,7 +12,7 @@ pub(super) const SHEET_MM: f64 = 260.0;
 const DRAWS: usize = 20_000;
 
 /// Allowed difference from the sampled standard deviation: six of its sampling errors.
-pub(super) const SAMPLING: f64 = 0.03;
+const SAMPLING: f64 = 0.03;
 
 /// Where all tapes start.
 pub(super) fn datum(plan: &FloorPlan) -> Point {
@@ -172,4 +172,17 @@ pub(super) fn sampled(
         (yy / DRAWS as f64).sqrt(),
         xy / (xx * yy).sqrt(),
     ]
+}
+
+/// Holds a propagated covariance against what was sampled.
+pub(super) fn scatters_as(what: &str, found: Covariance, sample: [f64; 3]) {
+    let [sd_x, sd_y, correlation] = sample;
+    let expected = found.xy / (found.sd_x() * found.sd_y());
+    let both = format!("{what}: {found:?} {sample:?}");
+    assert!(
+        (found.sd_x() / sd_x - 1.0).abs() < SAMPLING
+            && (found.sd_y() / sd_y - 1.0).abs() < SAMPLING,
+        "{both}"
+    );
+    assert!((expected - correlation).abs() < SAMPLING, "{both}");
 }

@@ -4,6 +4,8 @@
 mod accuracy;
 mod angle;
 mod length;
+#[cfg(test)]
+mod property_tests;
 mod slip;
 mod unit;
 mod write;

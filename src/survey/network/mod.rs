@@ -21,6 +21,8 @@ mod factor;
 mod held;
 mod model;
 mod normal;
+#[cfg(test)]
+mod property_tests;
 mod relative;
 mod row;
 mod settle;

@@ -222,9 +222,10 @@ impl Columns {
     fn should_be(&self, table: &CsvTable, row: &CsvRow) -> Result<Option<ShouldBe>, Fault> {
         let cell = |column: Option<usize>| column.and_then(|column| table.cell(row, column));
         match self.should_be.map(cell) {
+            // A number with its unit was carried here from a form in inches.
             [Some(cell), _] => Ok(Some(ShouldBe {
                 mm: table.length(cell)?,
-                inches: false,
+                inches: cell.text().ends_with("in"),
             })),
             [None, Some(cell)] => Ok(Some(ShouldBe {
                 mm: table.length_in(cell, "in")?,

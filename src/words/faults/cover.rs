@@ -43,6 +43,10 @@ impl fmt::Display for CoverError {
             Self::Nothing => f.write_str(
                 "the layout has no marks, lines or panels to print; add some to the template",
             ),
+            Self::RollLong { metres, most } => write!(
+                f,
+                "the layout takes {metres:.0} m of paper from the roll; expected at most {most:.0} m: check its distances, or take a wider roll"
+            ),
             Self::TooMany { count, most } => write!(
                 f,
                 "the layout takes {count} sheets or more; expected at most {most}: check its distances, or take a larger paper or a roll"
