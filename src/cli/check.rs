@@ -10,6 +10,7 @@ use super::{
     failure::Failure,
     levels::summary,
     load::{job_of_form, load},
+    progress::working,
 };
 use crate::{
     job::Job,
@@ -41,7 +42,8 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let mut layout = taped(&readings, plan, &precision, prior).map_err(in_units)?;
     layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
     let inches = job.as_ref().is_some_and(|job| job.inches);
-    let assessment = assess(&layout).map_err(|error| Failure::Assess {
+    let assessment = working("judging the readings", || assess(&layout));
+    let assessment = assessment.map_err(|error| Failure::Assess {
         file: shown,
         why: spelling.fault(&error.to_string()),
     })?;

@@ -4,8 +4,9 @@ use super::{
     args::{CutFilesArgs, JobArgs, Numbers, OverviewArgs, StencilsArgs, WriteArgs},
     cut::remarks,
     failure::Failure,
-    load::{Cut, load},
+    load::{Cut, load, with_lays},
     paperwork::{SHEETS_WITHOUT_ASKING, dated, finish, say},
+    progress::working,
 };
 use crate::{
     kit::{AGAIN_FILE, Kit, Wanted},
@@ -17,7 +18,8 @@ use crate::{
 /// Writes the whole kit.
 pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let kit = prepare(args)?;
-    let mut made = kit.files(&wanted(args)).map_err(Failure::of(&kit))?;
+    let made = working("laying and drawing sheets", || kit.files(&wanted(args)));
+    let mut made = made.map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     remarks(&made.stencil)
         .iter()
@@ -35,10 +37,16 @@ pub(super) fn stencils(args: &StencilsArgs) -> Result<(), Failure> {
     let StencilsArgs { write: args, only } = args;
     let kit = prepare(args)?;
     if let Some(Numbers(numbers)) = only {
-        let mut files = kit.sheets_again(&wanted(args), numbers)?;
+        let files = working("drawing sheets", || {
+            kit.sheets_again(&wanted(args), numbers)
+        });
+        let mut files = files?;
         return finish(&kit, &mut files, (&args.to, |_| false), None);
     }
-    let mut made = kit.full_scale(&wanted(args)).map_err(Failure::of(&kit))?;
+    let made = working("laying and drawing sheets", || {
+        kit.full_scale(&wanted(args))
+    });
+    let mut made = made.map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
     finish(
         &kit,
@@ -75,10 +83,13 @@ fn prepare(args: &WriteArgs) -> Result<Kit, Failure> {
         flags: &args.cut,
         single_page: args.single_page,
     };
-    let mut kit = dated(load(&args.job, Some(&cut), false)?)?;
+    let kit = dated(load(&args.job, Some(&cut), false)?)?;
     kit.refuse_large().map_err(Failure::of(&kit))?;
-    kit.job = kit.job.with_lays()?;
-    Ok(kit)
+    let Kit { job, date } = kit;
+    Ok(Kit {
+        job: with_lays(job)?,
+        date,
+    })
 }
 
 fn remark_on_single_page(kit: &Kit, page: Option<(f64, f64)>) {
@@ -108,7 +119,8 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
         single_page: false,
     };
     let kit = dated(load(&job, Some(&cut), false)?)?;
-    let stencil = kit.stencil().map_err(Failure::of(&kit))?;
+    let stencil = working("laying out the stencil", || kit.stencil());
+    let stencil = stencil.map_err(Failure::of(&kit))?;
     let mut files = OutputSet::new();
     kit.add_cut_files(&mut files, &stencil)?;
     remarks(&stencil)
@@ -122,7 +134,7 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
 pub(super) fn overview(args: &OverviewArgs) -> Result<(), Failure> {
     let kit = dated(load(&args.job.job(), None, true)?)?;
     let mut files = OutputSet::new();
-    kit.add_overview(&mut files)?;
+    working("drawing the overview", || kit.add_overview(&mut files))?;
     let is_of_overview = |name: &str| name.starts_with("overview");
     finish(&kit, &mut files, (&args.to, is_of_overview), None)
 }

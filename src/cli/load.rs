@@ -11,6 +11,7 @@ use super::{
     data::message,
     failure::Failure,
     practice_args::PracticeArgs,
+    progress::working,
 };
 use crate::{
     job::{
@@ -51,10 +52,15 @@ pub(super) fn load(args: &JobArgs, cut: Option<&Cut<'_>>, lays: bool) -> Result<
         // The demonstration's order and bay belong to its own vehicle.
         (spec.record, spec.bay) = (Record::default(), None);
     }
-    let job = Job::resolve(spec, &folders(args), lays);
+    let job = Job::resolve(spec, &folders(args), false);
     let mut job = job.map_err(|faults| faults.reworded(|text| spelling.fault(text)))?;
     job.inputs.extend(args.job.as_deref().map(job_file));
-    Ok(job)
+    if lays { Ok(with_lays(job)?) } else { Ok(job) }
+}
+
+/// The job with the lays that its layout is to be checked by.
+pub(super) fn with_lays(job: Job) -> Result<Job, Faults> {
+    working("choosing the distances to check by", || job.with_lays())
 }
 
 /// Paths in a job begin beside it, those of flags where the program runs.

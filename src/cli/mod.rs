@@ -18,6 +18,7 @@ mod practice;
 mod practice_args;
 mod printer;
 mod printer_args;
+mod progress;
 mod report;
 mod show_plan;
 

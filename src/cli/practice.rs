@@ -11,6 +11,7 @@ use super::{
     load::load_practice,
     paperwork::{document_date, put_alone},
     practice_args::PracticeArgs,
+    progress::working,
 };
 use crate::{
     drawing::Drawing,
@@ -24,6 +25,7 @@ use crate::{
 
 /// Writes the exercises and their answers.
 pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
+    args.refuse_many()?;
     let job = load_practice(args)?;
     let request = Request {
         seed: args.seed,
@@ -60,10 +62,12 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         answers: PdfWriter::new(BufWriter::new(spool()?), &answers_info)?,
         keys: Vec::new(),
     };
-    make(&request, |exercise| -> Result<(), Failure> {
-        Ok(set.take(exercise)?)
+    working("making and drawing exercises", || {
+        make(&request, |exercise| -> Result<(), Failure> {
+            Ok(set.take(exercise)?)
+        })?;
+        Ok::<(), Failure>(set.draw()?)
     })?;
-    set.draw()?;
     let ClassSet {
         sheets,
         mut answers,

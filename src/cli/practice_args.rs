@@ -15,6 +15,9 @@ use crate::{
 /// Highest number of a first sheet: more than any school has trainees.
 const MOST_NUMBER: u64 = 1_000_000;
 
+/// Most exercises of one run, so that it ends within seconds: 250 sets of six kinds.
+const MOST_EXERCISES: u64 = 1_500;
+
 /// Exercises are bound by trainee: all kinds of sheet 1, then all kinds of sheet 2. With --count above 1 the answers
 /// begin with a table of all short answers. `--vehicle random` gives each sheet number a vehicle of its own: a
 /// built-in body class, its dimensions varied.
@@ -66,6 +69,26 @@ impl PracticeArgs {
         Kind::ALL.into_iter().filter(wanted).collect()
     }
 
+    /// Refuses more exercises than one run makes.
+    ///
+    /// # Errors
+    /// What `--count` may be for these kinds.
+    pub fn refuse_many(&self) -> Result<(), Faults> {
+        let kinds = self.kinds();
+        let of_one: u64 = kinds.iter().map(|kind| effort(*kind)).sum();
+        if self.count * of_one <= MOST_EXERCISES {
+            return Ok(());
+        }
+        Err(Place::whole("--count").fault(format!(
+            "{} sheets of each of {} kinds are too many for one run; expected at most {}: run again with --first {} for the next ones",
+            self.count,
+            kinds.len(),
+            MOST_EXERCISES / of_one,
+            self.first + MOST_EXERCISES / of_one
+        ))
+        .into())
+    }
+
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
     ///
     /// # Errors
@@ -102,6 +125,14 @@ impl PracticeArgs {
                 .map(|(name, value)| format!("--set \"{name}={value}\"")),
         );
         Ok(words.join(" "))
+    }
+}
+
+/// What a kind takes, in exercises of one page.
+const fn effort(kind: Kind) -> u64 {
+    match kind {
+        Kind::Desk => 4,
+        _ => 1,
     }
 }
 
