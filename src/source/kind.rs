@@ -71,7 +71,9 @@ pub(super) fn no_toml(name: &str, text: &str, format: &str) -> Option<String> {
         ));
     }
     let is = is_for_programs(begins?)?;
-    Some(format!("this is {is}, and {needed} (TOML) is needed here"))
+    Some(format!(
+        "this is {is}, and {needed} (TOML) is needed here: give the path of one"
+    ))
 }
 
 /// What a text is that begins as no form and no TOML does.

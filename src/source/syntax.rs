@@ -104,7 +104,7 @@ fn quoted(mark: char, key: &str, value: &str) -> Option<String> {
             "the quotation mark {mark} is not closed; write a second one at the end of the text"
         )),
         2 => Some(
-            "behind the closing quotation mark only a # comment may stand".to_owned(),
+            "behind the closing quotation mark only a # comment may stand; delete the rest of the line, or write a # before it".to_owned(),
         ),
         _ => Some(
             "a quotation mark inside the text ends it; leave it out, and write feet and inches as `ft` and `in`"
@@ -163,7 +163,7 @@ fn word(key: &str, value: &str) -> String {
         return format!("true and false have small letters; write `{key} = {lower}`");
     }
     if plain.contains('"') {
-        return "text stands in quotation marks from its beginning to its end".to_owned();
+        return "text stands in quotation marks from its beginning to its end; write one before it and one behind it".to_owned();
     }
     format!("text stands in quotation marks; write `{key} = \"{plain}\"`")
 }

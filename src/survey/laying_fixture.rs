@@ -178,11 +178,11 @@ pub(super) fn sampled(
 pub(super) fn scatters_as(what: &str, found: Covariance, sample: [f64; 3]) {
     let [sd_x, sd_y, correlation] = sample;
     let expected = found.xy / (found.sd_x() * found.sd_y());
-    let both = format!("{what}: {found:?} {sample:?}");
+    let both = (what, found, sample);
     assert!(
         (found.sd_x() / sd_x - 1.0).abs() < SAMPLING
             && (found.sd_y() / sd_y - 1.0).abs() < SAMPLING,
-        "{both}"
+        "{both:?}"
     );
-    assert!((expected - correlation).abs() < SAMPLING, "{both}");
+    assert!((expected - correlation).abs() < SAMPLING, "{both:?}");
 }

@@ -157,6 +157,7 @@ fn variants(text: &str, mm: f64) -> Result<(), String> {
     same("blanks", read(&format!("  {text}\t")), mm, 0.0)?;
     same("capitals", read(&text.to_ascii_uppercase()), mm, 0.0)?;
     let text = text.trim();
+    let text = text.strip_prefix('+').map_or(text, str::trim_start);
     match text.strip_prefix(['-', '\u{2212}']) {
         Some(rest) => same("without its minus", read(rest), -mm, 0.0)?,
         None => same("with a minus", read(&format!("-{text}")), -mm, 0.0)?,

@@ -5,7 +5,7 @@ use baystencil::Faults;
 use crate::drive::{Judged, Outcome};
 
 /// Words of which every message has one: what to do, or what was expected.
-const REMEDIES: [&str; 46] = [
+const REMEDIES: [&str; 47] = [
     "add",
     "allow",
     "as in",
@@ -38,6 +38,7 @@ const REMEDIES: [&str; 46] = [
     "lay",
     "lower",
     "make",
+    "more faults",
     "move",
     "must",
     "name",

@@ -47,22 +47,7 @@ pub const KINDS: [Kind; 6] = [
     },
 ];
 
-const VEHICLE: &str = r#"format = "vehicle/1"
-name = "test vehicle"
-source = "invented"
-wheelbase = "2.7 m"
-front_overhang = "900 mm"
-rear_overhang = "800 mm"
-front_track = "1550 mm"
-rear_track = "1560 mm"
-tyre = "205/55R16"
-rim_width = "6.5 in"
-overall_width = "1800 mm"
-width_over_mirrors = "2050 mm"
-badge_offset = "2 mm"
-[sources]
-wheelbase = "taped twice"
-"#;
+const VEHICLE: &str = include_str!("../fuzz/corpus/vehicle/every-key.toml");
 
 const OTHER_VEHICLE: &str = r#"format = "vehicle/1"
 name = "test vehicle"
@@ -78,98 +63,7 @@ overall_width = "1800 mm"
 width_over_mirrors = "2050 mm"
 "#;
 
-const TEMPLATE: &str = r#"format = "template/1"
-name = "all keys"
-purpose = "Every key once."
-origin = "front axle"
-preparation = ["Floor swept"]
-closing = ["Strips taken up"]
-[values.gap]
-meaning = "bumper to the line"
-default = "700 mm"
-least = "100 mm"
-most = "2 m"
-[values.lean]
-meaning = "bearing of the point"
-default = "30 deg"
-least = "0 deg"
-most = "90 deg"
-[[stations]]
-name = "front_end"
-meaning = "front end"
-from = "front bumper"
-ahead = "gap"
-[[stations]]
-name = "rear_end"
-meaning = "rear end"
-from = "rear bumper"
-behind = "700 mm"
-[[stations]]
-name = "middle"
-meaning = "middle"
-between = ["front_end", "rear_end"]
-fraction = 0.5
-[[rails]]
-name = "centre_rail"
-from = "centreline"
-[[rails]]
-name = "side"
-from = "tyre outer face"
-axle = "wider"
-outward = "300 mm"
-sides = "both"
-[[marks]]
-stations = ["front_end", "middle", "rear_end"]
-rails = ["centre_rail", "side"]
-tolerance = "6 mm"
-[[points]]
-name = "P1"
-meaning = "point beside"
-from = "rear corner"
-bearing_from = "rearward"
-bearing = "lean"
-distance = "1 m"
-sides = "both"
-tolerance = "6 mm"
-[[lines]]
-from = "front_end/side"
-to = "rear_end/side"
-width = "50 mm"
-ends = "square"
-past_from = "0 mm"
-past_to = "0 mm"
-sides = "both"
-[[panels]]
-at = "P1"
-shape = "cross"
-span = "200 mm"
-arm = "50 mm"
-turn = "10 deg"
-ahead = "0 mm"
-outward = "0 mm"
-sides = "both"
-[[panels]]
-at = "front_end/side"
-shape = "square"
-side = "200 mm"
-[[panels]]
-at = "rear_end/side"
-shape = "disc"
-diameter = "200 mm"
-[[panels]]
-at = "middle/side"
-shape = "chequer"
-along = 2
-across = 3
-cell = "50 mm"
-[clear_floor]
-front = "1 m"
-rear = "1 m"
-sides = "1 m"
-[floor]
-slope_per_metre = "5 mm"
-flatness = "5 mm"
-"#;
+const TEMPLATE: &str = include_str!("../fuzz/corpus/template/every-key.toml");
 
 const JOB: &str = r#"format = "job/1"
 vehicle = "city-car"
