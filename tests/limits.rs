@@ -1,15 +1,16 @@
 //! How much the program takes on, from both sides of each limit: what is allowed is made, what is not is refused before any work,
 //! with the limit and how to stay below it.
 
-use std::{fmt::Write as _, fs, path::Path, process::Output};
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test stops at the first thing that is wrong"
+)]
+
+use std::{fmt::Write as _, fs, path::Path};
 
 mod program;
 
-use program::baystencil;
-
-fn stderr(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
+use program::{baystencil, stderr};
 
 /// A template of stations and rails on both sides, all crossings marked, with strips of the outermost rails, and chequers of
 /// `cells` × `cells` at the marks of the first rail.

@@ -57,7 +57,7 @@ impl std::error::Error for LengthError {}
 /// fraction, also as a character such as ½; a number alone is mm. A leading sign applies to the whole.
 ///
 /// # Errors
-/// [`LengthError`] when the text is empty, has no number, an unknown unit, a zero denominator, or
+/// `LengthError` when the text is empty, has no number, an unknown unit, a zero denominator, or
 /// is longer than 100 km.
 pub fn parse_length(text: &str) -> Result<f64, LengthError> {
     parse_within(text, is_sane_length, "it is longer than 100 km")
@@ -66,7 +66,7 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
 /// Reads a coordinate in mm, written as a length is.
 ///
 /// # Errors
-/// As [`parse_length`], with the limit of [`is_sane_coordinate`].
+/// As [`parse_length`], with the limit of `is_sane_coordinate`.
 pub fn parse_coordinate(text: &str) -> Result<f64, LengthError> {
     parse_within(text, is_sane_coordinate, "it is farther than 10 000 km")
 }

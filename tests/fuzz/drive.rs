@@ -202,15 +202,18 @@ fn measured(input: &[u8], judge: &impl Fn(&[u8]) -> Judged) -> (u64, Judged) {
     (work.bytes_total, judged)
 }
 
+/// When an input began to be looked at, and the input.
+type LookedAt = (Instant, Vec<u8>);
+
 /// Reports an input that is looked at without an end, and ends the run.
 struct Watch {
-    looked_at: Arc<Mutex<Option<(Instant, Vec<u8>)>>>,
+    looked_at: Arc<Mutex<Option<LookedAt>>>,
     _ended: mpsc::Sender<()>,
 }
 
 impl Watch {
     fn begin(name: &'static str) -> Self {
-        let looked_at = Arc::new(Mutex::new(None::<(Instant, Vec<u8>)>));
+        let looked_at = Arc::new(Mutex::new(None::<LookedAt>));
         let (ended, end) = mpsc::channel();
         let shared = Arc::clone(&looked_at);
         thread::spawn(move || {
