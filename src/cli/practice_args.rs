@@ -15,8 +15,8 @@ use crate::{
 /// Highest number of a first sheet: more than any school has trainees.
 const MOST_NUMBER: u64 = 1_000_000;
 
-/// Most exercises of one run, so that it ends within seconds: 250 sets of six kinds.
-const MOST_EXERCISES: u64 = 1_500;
+/// Most exercises of one run, so that it ends within seconds: 200 sets of six kinds.
+const MOST_EXERCISES: u64 = 1_200;
 
 /// Exercises are bound by trainee: all kinds of sheet 1, then all kinds of sheet 2. With --count above 1 the answers
 /// begin with a table of all short answers. `--vehicle random` gives each sheet number a vehicle of its own: a

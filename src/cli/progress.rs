@@ -2,7 +2,7 @@
 
 use std::{thread, time::Duration};
 
-use indicatif::{ProgressBar, ProgressDrawTarget};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 /// Whoever waits less than this needs no sign.
 const PATIENCE: Duration = Duration::from_millis(500);
@@ -13,7 +13,8 @@ const TICK: Duration = Duration::from_millis(120);
 /// Does `work` and meanwhile says what it is, as in "laying and drawing sheets", on a terminal; nowhere else, and not at all where it
 /// is done within half a second. The line is gone when the work is done, before anything else is said.
 pub(super) fn working<T>(what: &'static str, work: impl FnOnce() -> T) -> T {
-    let sign = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+    let style = ProgressStyle::default_spinner().tick_chars("|/-\\ ");
+    let sign = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden()).with_style(style);
     sign.set_message(format!(
         "{what} … (Ctrl-C stops; nothing is left half written)"
     ));

@@ -51,7 +51,12 @@ pub(super) fn choose(content: &Content, format: &SheetFormat) -> FreeCover {
 ///
 /// # Errors
 /// More cells than anyone could lay.
-pub(super) fn of_large(content: &Content, sizes: [Size; 2]) -> Result<FreeCover, CoverError> {
+pub(super) fn of_large(
+    content: &Content,
+    sizes: [Size; 2],
+    lower_bound: usize,
+) -> Result<FreeCover, CoverError> {
+    refuse_many(lower_bound)?;
     let whole = Cores::of(content);
     let cells = of_grid(&whole, content, sizes);
     refuse_many(cells.len())?;
@@ -59,7 +64,7 @@ pub(super) fn of_large(content: &Content, sizes: [Size; 2]) -> Result<FreeCover,
     order(&mut groups);
     Ok(FreeCover {
         groups,
-        lower_bound: grid::lower_bound(cells.len()),
+        lower_bound,
     })
 }
 

@@ -81,14 +81,10 @@ pub(super) fn cover(
     Ok(lay(chosen.collect(), format, mode, content, Join::All))
 }
 
-/// True where the content is too large for a search.
-pub(super) fn is_large(content: &Content, sizes: [Size; 2]) -> bool {
-    some_grid(&with_bounds(&content.regions), sizes).len() > MOST_SEARCHED
-}
-
-/// A number that no cover goes below, from the number of cells of any grid.
-pub(super) const fn lower_bound(cells: usize) -> usize {
-    cells.div_ceil(CELLS_OF_A_SHEET)
+/// A number that no cover goes below, where the content is too large for a search; else `None`.
+pub(super) fn bound_of_large(content: &Content, sizes: [Size; 2]) -> Option<usize> {
+    let count = some_grid(&with_bounds(&content.regions), sizes).len();
+    (count > MOST_SEARCHED).then(|| count.div_ceil(CELLS_OF_A_SHEET))
 }
 
 /// The cells of one grid, no better than any other.

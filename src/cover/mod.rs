@@ -51,10 +51,10 @@ pub use roll::cover_roll;
 pub fn refuse_large(content: &Content, format: &SheetFormat, mode: Mode) -> Result<(), CoverError> {
     error::refuse_small(format)?;
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    if mode == Mode::Keys || !grid::is_large(content, sizes) {
-        return Ok(());
+    match grid::bound_of_large(content, sizes) {
+        Some(least) if mode != Mode::Keys => free::of_large(content, sizes, least).map(|_| ()),
+        _ => Ok(()),
     }
-    free::of_large(content, sizes).map(|_| ())
 }
 
 /// Lays sheets of a format over all content.
@@ -71,10 +71,9 @@ pub fn cover(content: &Content, format: &SheetFormat, mode: Mode) -> Result<Shee
         return Err(CoverError::Nothing);
     }
     let sizes = Heading::ALL.map(|heading| format.cell(heading));
-    let choice = if grid::is_large(content, sizes) {
-        free::of_large(content, sizes)?
-    } else {
-        free::choose(content, format)
+    let choice = match grid::bound_of_large(content, sizes) {
+        Some(least) => free::of_large(content, sizes, least)?,
+        None => free::choose(content, format),
     };
     let mut plan = match mode {
         Mode::Lines => free::cover(&choice, content, format),

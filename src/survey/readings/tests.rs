@@ -366,7 +366,7 @@ fn marks_that_cannot_be_what_was_meant_are_refused_with_what_is_known() {
     for (text, words) in [
         (
             reading("1L", "9Q"),
-            "there is no mark `9Q`; The marks are: 1L",
+            "there is no mark `9Q`; the marks are: 1L",
         ),
         (reading("1L", "1l"), "from `1L` to itself"),
         (

@@ -142,11 +142,15 @@ fn no_mark(
             "no marks are known: name the job that the layout was made for, or give marks by [[mark]]",
         );
     }
-    if let Some(near) = near {
-        write!(f, "did you mean `{near}`? ")?;
-    }
+    let the = match near {
+        Some(near) => {
+            write!(f, "did you mean `{near}`? ")?;
+            "The"
+        }
+        None => "the",
+    };
     let more = if more { ", …" } else { "" };
-    write!(f, "The marks are: {}{more}", known.join(", "))
+    write!(f, "{the} marks are: {}{more}", known.join(", "))
 }
 
 /// The form's length, its column and the layout's length, in the form's unit.
