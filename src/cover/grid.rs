@@ -34,10 +34,6 @@ const MOST_TRIALS: f64 = 1e6;
 const MOST_SEARCHED: usize = 800;
 const FEW_OFFSETS: usize = 4;
 
-/// A sheet, wherever it lies and whichever way up, touches at most so many cells of one grid: three along its longer side, two
-/// along the shorter.
-const CELLS_OF_A_SHEET: usize = 6;
-
 /// Cells along x and across y with their common origin, mm.
 #[derive(Clone, Copy, Debug)]
 struct Grid {
@@ -84,7 +80,14 @@ pub(super) fn cover(
 /// A number that no cover goes below, where the content is too large for a search; else `None`.
 pub(super) fn bound_of_large(content: &Content, sizes: [Size; 2]) -> Option<usize> {
     let count = some_grid(&with_bounds(&content.regions), sizes).len();
-    (count > MOST_SEARCHED).then(|| count.div_ceil(CELLS_OF_A_SHEET))
+    (count > MOST_SEARCHED).then(|| count.div_ceil(cells_of_a_sheet(sizes[0])))
+}
+
+/// Most cells of one grid that a sheet touches, wherever it lies and whichever way up: turned, its longer side lies along the
+/// shorter ones of the cells, and its shorter side across two of them. Of A4 these are 3 × 2.
+fn cells_of_a_sheet(cell: Size) -> usize {
+    let (long, short) = (cell.width.max(cell.height), cell.width.min(cell.height));
+    2 * ((long / short).ceil() as usize + 1)
 }
 
 /// The cells of one grid, no better than any other.
@@ -275,6 +278,33 @@ mod tests {
             to.into(),
             (from.0, to.1).into(),
         ]
+    }
+
+    #[test]
+    fn the_bound_of_large_content_is_below_a_cover_with_turned_sheets_also_of_long_paper() {
+        // Two strips of 60 m, covered by cells that lie along them.
+        let regions = vec![
+            strip((0.0, 0.0), (60_000.0, 50.0)),
+            strip((0.0, 5000.0), (60_000.0, 5050.0)),
+        ];
+        let content = Content {
+            regions,
+            ..Content::default()
+        };
+        for (width, height) in [(120.0, 170.0), (120.0, 1000.0), (60.0, 1200.0)] {
+            let turned = 2 * (60_000.0_f64 / height).ceil() as usize;
+            let cells = [Size::new(width, height), Size::new(height, width)];
+            let bound = bound_of_large(&content, cells).unwrap();
+            assert!(
+                bound <= turned && 4 * bound >= turned / 2,
+                "{width} × {height}: {bound} of {turned}"
+            );
+        }
+        assert_eq!(
+            bound_of_large(&content, [Size::new(400.0, 500.0); 2]),
+            None,
+            "a search is no longer than this"
+        );
     }
 
     #[test]

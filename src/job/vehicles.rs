@@ -75,13 +75,14 @@ impl JobVehicles {
     /// # Errors
     /// A vehicle that is named twice, and more vehicles than a mat can tell apart.
     pub fn check(&self) -> Result<(), Faults> {
-        let mut faults: Vec<Fault> = Vec::new();
         if self.names.len() > MOST_VEHICLES {
-            faults.push(self.at.fault(format!(
+            let many = self.at.fault(format!(
                 "{} vehicles are too many for one mat; expected at most {MOST_VEHICLES}, more line types look alike: make two mats",
                 self.names.len()
-            )));
+            ));
+            return Err(many.into());
         }
+        let mut faults: Vec<Fault> = Vec::new();
         for (index, name) in self.names.iter().enumerate() {
             if self.names[..index]
                 .iter()
