@@ -76,6 +76,7 @@ pub mod inside {
         practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
         source::as_text,
+        stencil::CutBy,
         survey::{
             FloorAssessment, LevelPoint, LevelReadings, Reading, ReadingKind, TapedLayout,
             level_places,

@@ -54,13 +54,21 @@ fn typed(command: &str, flag: &str) -> (&'static [&'static str], &'static [&'sta
         "--longest-pull" => &["--longest-pull", "2500mm"],
         "--single-page" => &["--single-page"],
         "--only" => &["--only", "2"],
-        "--panel" => &["--panel", "600mmx400mm"],
+        "--bed" => &["--bed", "600mmx400mm"],
+        "--border" => &["--border", "45mm"],
+        "--field" => &["--field"],
+        "--partial" => &["--partial"],
+        "--pen-names" => &["--pen-names"],
+        "--cut-by" => &["--cut-by", "hand"],
         "--bridge" => &["--bridge", "12mm"],
         "--bridge-every" => &["--bridge-every", "150mm"],
         "--kerf" => &["--kerf", "0.2mm"],
         "--corner" => &["--corner", "0.5mm"],
         "--hairline" => &["--hairline", "0.3mm"],
         "--spot" => &["--spot", "Laser"],
+        "--score-spot" => &["--score-spot", "Crease"],
+        "--cut-colour" => &["--cut-colour", "#ff0000"],
+        "--score-colour" => &["--score-colour", "#0000ff"],
         "--json" => &["--json"],
         "--csv" => &["--csv"],
         "--job" => &["--job", "other.toml"],
@@ -213,6 +221,9 @@ fn flags_that_a_command_has_no_use_for_are_refused() {
         &["plan", "--kerf", "1mm"],
         &["cut", "--paper", "letter"],
         &["cut", "--roll", "36in"],
+        &["cut", "--cut-by", "hand"],
+        &["kit", "--cut-by", "laser"],
+        &["plan", "--cut-by", "hand"],
         &["cut", "--mode", "keys"],
         &["cut", "--printer", "office"],
         &["cut", "--checks", "quick"],
@@ -224,6 +235,84 @@ fn flags_that_a_command_has_no_use_for_are_refused() {
         let output = baystencil(folder.path(), arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");
     }
+}
+
+#[test]
+fn sheets_that_are_cut_by_hand_take_no_flags_of_a_machine_and_have_no_files_for_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let job = "format = \"job/1\"\nvehicle = \"city-car\"\ntemplate = \"target-line\"\ncut_by = \"hand\"\n";
+    let write = |name: &str, text: &str| fs::write(at.join(name), text).unwrap();
+    write("job.toml", job);
+    write("number.toml", &job.replace("\"hand\"", "3"));
+    write("other.toml", &job.replace("hand", "hands"));
+    for (arguments, message) in [
+        (&["kit", "number.toml"][..], "number.toml:4:10: `cut_by`"),
+        (
+            &["kit", "other.toml"],
+            "other.toml:4:10: \"hands\" is not a known `cut_by`; expected one of \"machine\", \"hand\"; did you mean \"hand\"?",
+        ),
+        (
+            &["kit", "job.toml", "--kerf", "1mm"],
+            "--kerf: this is for a machine",
+        ),
+        (
+            &["stencils", "job.toml", "--bed", "1mx1m"],
+            "--bed: this is for a machine",
+        ),
+        (
+            &["stencils", "--cut-by", "hand", "--spot", "Laser"],
+            "--spot: this is for a machine",
+        ),
+        (
+            &["stencils", "--cut-by", "hand", "--bridge", "90mm"],
+            "a bridge width of 90 mm",
+        ),
+    ] {
+        let output = baystencil(at, &[arguments, &["-o", "none"]].concat());
+        assert!(!output.status.success(), "{arguments:?}");
+        assert!(
+            stderr(&output).contains(message),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
+        assert!(!at.join("none").exists());
+    }
+    let done = |arguments: &[&str]| {
+        let output = baystencil(at, arguments);
+        assert!(
+            output.status.success(),
+            "{arguments:?}: {}",
+            stderr(&output)
+        );
+        stderr(&output)
+    };
+    assert!(done(&["kit", "job.toml", "-o", "hand"]).contains("of card 200–300 g/m²"));
+    let by_hand = fs::read(at.join("hand/stencils.pdf")).unwrap();
+    assert!(!at.join("hand/cut-01.svg").exists() && !at.join("hand/cut.pdf").exists());
+    assert!(
+        fs::read_to_string(at.join("hand/job.toml"))
+            .unwrap()
+            .contains("cut_by = \"hand\"")
+    );
+    // Its own job makes the same sheets, a flag wins over it, and files for a machine can be had beside.
+    done(&["stencils", "hand", "-o", "again"]);
+    assert_eq!(fs::read(at.join("again/stencils.pdf")).unwrap(), by_hand);
+    done(&[
+        "kit", "job.toml", "--cut-by", "machine", "--kerf", "1mm", "-o", "machine",
+    ]);
+    assert!(at.join("machine/cut.pdf").exists());
+    assert_ne!(fs::read(at.join("machine/stencils.pdf")).unwrap(), by_hand);
+    done(&["cut", "job.toml", "-o", "cut"]);
+    done(&["cut", "job.toml", "--bridge", "8mm", "-o", "eight"]);
+    let bytes = |name: &str| fs::read(at.join(name)).unwrap();
+    assert_eq!(
+        bytes("cut/cut.pdf"),
+        bytes("eight/cut.pdf"),
+        "a machine's bridges stay 8 mm wide"
+    );
+    done(&["stencils", "job.toml", "--bridge", "10mm", "-o", "wide"]);
+    assert_ne!(bytes("wide/stencils.pdf"), by_hand);
 }
 
 #[test]

@@ -384,7 +384,7 @@ fn a_real_disk_without_room_leaves_the_old_kit_and_says_so() {
     }
     let [old, new] = ["old", "new"].map(|name| files(&folder.join(name)));
     let mut refused = 0;
-    for room_kb in [4, 60, 200, 400, 560, 1200] {
+    for room_kb in [4, 60, 200, 600, 900, 4000] {
         let output = Command::new("unshare")
             .args([
                 "--map-root-user",

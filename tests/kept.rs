@@ -407,7 +407,7 @@ fn a_part_with_other_settings_does_not_go_into_a_kit() {
     let bay = Bay::new();
     for other in [
         &["overview", "job.toml", "--set", "target_distance=1700mm"][..],
-        &["cut", "job.toml", "--panel", "1200mmx800mm"],
+        &["cut", "job.toml", "--bed", "1000mmx700mm"],
         &["stencils", "job.toml", "--paper", "letter"],
     ] {
         let said = bay.is_refused(other);

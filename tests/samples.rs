@@ -20,10 +20,10 @@ use std::{
 use baystencil::{
     Folders, Job, JobSpec, Kit,
     inside::{
-        DEMONSTRATION, DocumentInfo, Drawing, FloorArt, Kind, Layer, Level, Paper, PracticeError,
-        PracticePaper, Request, Stroke, TEMPLATES, TemplateSpec, Text, VEHICLES, Vehicle,
-        VehicleSpec, answer_sheet, desk_pages, exercise_sheet, heights, make_exercises, pdf, png,
-        svg, widths,
+        CutBy, DEMONSTRATION, DocumentInfo, Drawing, FloorArt, Kind, Layer, Level, Paper,
+        PracticeError, PracticePaper, Request, Stroke, TEMPLATES, TemplateSpec, Text, VEHICLES,
+        Vehicle, VehicleSpec, answer_sheet, desk_pages, exercise_sheet, heights, make_exercises,
+        pdf, png, svg, widths,
     },
 };
 
@@ -34,6 +34,9 @@ const SHEET_DPI: f64 = 90.0;
 
 /// Resolution of the README's pictures of exercises.
 const EXERCISE_DPI: f64 = 75.0;
+
+/// The sheet that is shown cut by hand: one on which two strips meet.
+const CORNER: &str = "3";
 
 /// The page of the desk's floor that is shown: one with marks and the vehicle's side.
 const DESK_PAGE: usize = 1;
@@ -237,6 +240,20 @@ fn assembly_map() -> Vec<u8> {
     picture(&svg(pages.last().expect("sheet 0 has a page")), SHEET_DPI)
 }
 
+/// A sheet with a corner of the layout, to be cut by hand.
+fn hand_cut() -> Vec<u8> {
+    let mut spec = JobSpec::read(&DEMONSTRATION.source()).unwrap();
+    spec.change_cut_by(CutBy::Hand);
+    let kit = Kit::of(Job::resolve(spec, &Folders::default(), false).unwrap());
+    let sheets = kit.lay_sheets(None).unwrap();
+    let art = FloorArt::of(&kit.job.plan).cut_as(&kit.stencil_on(&sheets).unwrap());
+    let corner = sheets.sheets.iter().position(|sheet| sheet.label == CORNER);
+    picture(
+        &svg(&kit.page(&sheets, &art, 0, corner.unwrap())),
+        SHEET_DPI,
+    )
+}
+
 /// One file of each of the runs that are not kept in full.
 fn singles() -> Files {
     let single = |(command, file, name): (&[&str], &str, &str)| {
@@ -291,6 +308,7 @@ fn samples(made: &Files) -> Files {
     samples.insert("overview.png".into(), page("A4/overview.svg"));
     samples.insert("check/record.png".into(), page("check/record.svg"));
     samples.insert("assembly-map.png".into(), assembly_map());
+    samples.insert("hand-cut.png".into(), hand_cut());
     exercise_pictures(&mut samples);
     samples.extend(singles());
     samples

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use super::{practice_args::PracticeArgs, printer_args::PrinterArgs};
-use crate::{cover::Mode, survey::CheckChoice};
+use crate::{cover::Mode, stencil::CutBy, survey::CheckChoice};
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
 /// the workshop floor. It lays out marks. Whether a system is calibrated, the vehicle maker's
@@ -178,6 +178,10 @@ pub(super) struct WriteArgs {
     /// Add floor-single.pdf, the whole floor at 1:1 on one page; beyond 5080 mm few programs print it at full size
     #[arg(long)]
     pub single_page: bool,
+    /// Who cuts the stencil: a machine, from files of its own, or a hand, along knife lines on the printed sheets
+    /// [default: machine]
+    #[arg(long, value_name = "BY", value_parser = cut_by)]
+    pub cut_by: Option<CutBy>,
     #[command(flatten)]
     pub cut: CutArgs,
 }
@@ -212,10 +216,23 @@ pub(super) struct CutFilesArgs {
 #[derive(clap::Args)]
 #[command(next_help_heading = "Stencil to cut")]
 pub(super) struct CutArgs {
-    /// Material or cutter bed: divide the stencil into panels of at most this size, e.g. 1200mmx800mm
-    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
-    pub panel: Option<String>,
-    /// Width of the bridges that hold the stencil together [default: 8mm]
+    /// The cutter's bed, or its sheet of material, e.g. 1200mmx800mm, or the width of a roll, e.g. 600mm
+    /// [default: 1200mmx800mm]
+    #[arg(long, value_name = "WxH|WIDTH", allow_hyphen_values = true)]
+    pub bed: Option<String>,
+    /// Material left around strips, marks and panels [default: 60mm]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub border: Option<String>,
+    /// A mat over the whole layout in place of a frame
+    #[arg(long, conflicts_with = "border")]
+    pub field: bool,
+    /// Make the stencil also where a strip or a mark cannot be cut whole
+    #[arg(long)]
+    pub partial: bool,
+    /// Draw names, ticks and scores with a pen, on a layer of their own
+    #[arg(long)]
+    pub pen_names: bool,
+    /// Width of the bridges that hold the stencil together [default: 8mm, by hand 6mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub bridge: Option<String>,
     /// Largest distance from bridge to bridge along a slot [default: 300mm]
@@ -230,9 +247,28 @@ pub(super) struct CutArgs {
     /// Width of the strokes in the cut files [default: 0.1mm]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub hairline: Option<String>,
-    /// Spot colour of through cuts: Through, Blade, Laser, Router or Waterjet [default: Through]
-    #[arg(long, value_name = "NAME")]
+    /// Spot colour of through cuts, by the name that the cutter's software wants [default: Through]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     pub spot: Option<String>,
+    /// Spot colour of scores [default: Score]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    pub score_spot: Option<String>,
+    /// Colour that through cuts are shown in [default: #ff00ff]
+    #[arg(
+        long,
+        alias = "cut-color",
+        value_name = "#RRGGBB",
+        allow_hyphen_values = true
+    )]
+    pub cut_colour: Option<String>,
+    /// Colour that scores are shown in [default: #00ffff]
+    #[arg(
+        long,
+        alias = "score-color",
+        value_name = "#RRGGBB",
+        allow_hyphen_values = true
+    )]
+    pub score_colour: Option<String>,
 }
 
 #[derive(clap::Args)]
@@ -341,6 +377,14 @@ fn mode(text: &str) -> Result<Mode, String> {
             Mode::ALL.map(|(word, _)| word).join(", ")
         )
     })
+}
+
+fn cut_by(text: &str) -> Result<CutBy, String> {
+    let found = CutBy::ALL.into_iter().find(|(word, _)| *word == text);
+    let words = CutBy::ALL.map(|(word, _)| word).join(", ");
+    found
+        .map(|(_, by)| by)
+        .ok_or_else(|| format!("expected one of {words}"))
 }
 
 fn checks(text: &str) -> Result<CheckChoice, String> {

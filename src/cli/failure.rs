@@ -184,13 +184,16 @@ const fn named_by(thing: Named) -> &'static str {
 /// What sets an option of the stencil to cut, as it stands behind an error.
 const fn cut_flag(option: CutOption) -> &'static str {
     match option {
-        CutOption::Panel => " (--panel, or the job's [cut])",
+        CutOption::Bed => " (--bed, or the job's [cut])",
+        CutOption::Border => " (--border, or the job's [cut])",
+        CutOption::Partial => " (--partial, or the job's [cut])",
         CutOption::Bridge => " (--bridge, or the job's [cut])",
         CutOption::Spacing => " (--bridge-every, --bridge, or the job's [cut])",
         CutOption::Kerf => " (--kerf, or the job's [cut])",
         CutOption::Corner => " (--corner, or the job's [cut])",
         CutOption::Hairline => " (--hairline, or the job's [cut])",
-        CutOption::Spot => " (--spot, or the job's [cut])",
+        CutOption::Spot => " (--spot, --score-spot, or the job's [cut])",
+        CutOption::Colour => " (--cut-colour, --score-colour, or the job's [cut])",
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{
     args::{CutFilesArgs, JobArgs, Numbers, OverviewArgs, StencilsArgs, WriteArgs},
-    cut::remarks,
+    cut::{made_remarks, remarks},
     failure::Failure,
     load::{Cut, load, with_lays},
     paperwork::{SHEETS_WITHOUT_ASKING, dated, finish, say},
@@ -12,6 +12,7 @@ use crate::{
     kit::{AGAIN_FILE, Kit, Wanted},
     output::OutputSet,
     paper::LONGEST_PAGE_MM,
+    stencil::{CutBy, Stencil},
     units::mm_exact,
 };
 
@@ -21,9 +22,8 @@ pub(super) fn kit(args: &WriteArgs) -> Result<(), Failure> {
     let made = working("laying and drawing sheets", || kit.files(&wanted(args)));
     let mut made = made.map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
-    remarks(&made.stencil)
-        .iter()
-        .for_each(|remark| say(&kit, remark));
+    let stencil = made_remarks(&made.stencil);
+    stencil.iter().for_each(|remark| say(&kit, remark));
     finish(
         &kit,
         &mut made.files,
@@ -48,6 +48,10 @@ pub(super) fn stencils(args: &StencilsArgs) -> Result<(), Failure> {
     });
     let mut made = made.map_err(Failure::of(&kit))?;
     remark_on_single_page(&kit, made.single_page);
+    if matches!(made.stencil, Stencil::Hand(_)) {
+        let stencil = made_remarks(&made.stencil);
+        stencil.iter().for_each(|remark| say(&kit, remark));
+    }
     finish(
         &kit,
         &mut made.files,
@@ -80,6 +84,7 @@ fn wanted(args: &WriteArgs) -> Wanted {
 /// The kit of the job that the arguments name.
 fn prepare(args: &WriteArgs) -> Result<Kit, Failure> {
     let cut = Cut {
+        by: args.cut_by,
         flags: &args.cut,
         single_page: args.single_page,
     };
@@ -115,6 +120,7 @@ pub(super) fn cut(args: &CutFilesArgs) -> Result<(), Failure> {
         ..JobArgs::default()
     };
     let cut = Cut {
+        by: Some(CutBy::Machine),
         flags: &args.cut,
         single_page: false,
     };

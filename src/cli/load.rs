@@ -7,7 +7,7 @@ use std::{
 
 use super::{
     args::{CutArgs, JobArgs, SheetFlags, Units},
-    cut::lay_over,
+    cut::{for_machines, lay_over},
     data::message,
     failure::Failure,
     practice_args::PracticeArgs,
@@ -23,6 +23,7 @@ use crate::{
     plan::{FloorPlan, Setting},
     practice::Vehicle,
     source::{Fault, Faults, Place, Placed, Source},
+    stencil::CutBy,
     survey::Precision,
     template::TemplateSpec,
     units::{mm_exact, parse_length},
@@ -32,6 +33,8 @@ use crate::{
 
 /// Flags of a command that cuts.
 pub(super) struct Cut<'a> {
+    /// Who cuts, where that is not the job's to say.
+    pub by: Option<CutBy>,
     pub flags: &'a CutArgs,
     pub single_page: bool,
 }
@@ -43,7 +46,13 @@ pub(super) fn load(args: &JobArgs, cut: Option<&Cut<'_>>, lays: bool) -> Result<
     let faults = lay_flags_over(&mut spec, args);
     spec.found_wrong(faults);
     if let Some(cut) = cut {
-        let faults = lay_over(&mut spec.cut, cut.flags);
+        if let Some(by) = cut.by {
+            spec.change_cut_by(by);
+        }
+        let mut faults = lay_over(&mut spec.cut, cut.flags);
+        if spec.cut_by == CutBy::Hand {
+            faults.extend(for_machines(cut.flags));
+        }
         spec.found_wrong(faults);
         spec.single_page |= cut.single_page;
     }

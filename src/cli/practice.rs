@@ -45,7 +45,7 @@ pub(super) fn practice(args: &PracticeArgs) -> Result<(), Failure> {
         subject: format!("seed {}, level {}", args.seed, args.level.number()),
         date,
         language: Language::of(job.inches),
-        spot: None,
+        ..DocumentInfo::default()
     };
     let date = document_date("")?;
     let (sheets_info, answers_info) = (info("Exercises", date.clone()), info("Answers", date));

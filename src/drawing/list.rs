@@ -17,6 +17,8 @@ pub struct Drawing {
     pub width: f64,
     /// Height in mm.
     pub height: f64,
+    /// What is left of the page where it is larger than the finished sheet, mm.
+    pub trim: Option<Rect>,
     /// Things in drawing order within their layer.
     pub items: Vec<Item>,
     /// What a reader's page box shows as the number of this page; empty for its place in the file.
@@ -162,6 +164,7 @@ impl Drawing {
             title: title.into(),
             width,
             height,
+            trim: None,
             items: Vec::new(),
             number: String::new(),
             targets: Vec::new(),

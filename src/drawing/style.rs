@@ -7,6 +7,8 @@ pub enum Layer {
     Panels,
     /// Tape-strip bands and their centre lines.
     Lines,
+    /// The hatch over what is cut out by hand.
+    Waste,
     /// The vehicle's outline, wheels and centreline.
     Vehicle,
     /// Mark crosses with their centre holes.
@@ -15,22 +17,29 @@ pub enum Layer {
     Labels,
     /// Registration marks, trim edges and the neighbours' edges.
     Registration,
+    /// Lines to cut along by hand.
+    Knife,
     /// Scored lines, for a cutter.
     Score,
+    /// What a pen draws in place of scores, for a cutter.
+    Pen,
     /// Paths that go through the material, for a cutter.
     Cut,
 }
 
 impl Layer {
     /// All layers, in the order in which they are drawn (the first lies lowest).
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 11] = [
         Self::Panels,
         Self::Lines,
+        Self::Waste,
         Self::Vehicle,
         Self::Marks,
         Self::Labels,
         Self::Registration,
+        Self::Knife,
         Self::Score,
+        Self::Pen,
         Self::Cut,
     ];
 
@@ -40,11 +49,14 @@ impl Layer {
         match self {
             Self::Panels => "panels",
             Self::Lines => "lines",
+            Self::Waste => "waste",
             Self::Vehicle => "vehicle",
             Self::Marks => "marks",
             Self::Labels => "labels",
             Self::Registration => "registration",
+            Self::Knife => "knife",
             Self::Score => "score",
+            Self::Pen => "pen",
             Self::Cut => "cut",
         }
     }
@@ -52,7 +64,7 @@ impl Layer {
     /// True for layers that a cutter follows and that do not belong on a print.
     #[must_use]
     pub const fn is_for_cutter(self) -> bool {
-        matches!(self, Self::Score | Self::Cut)
+        matches!(self, Self::Score | Self::Pen | Self::Cut)
     }
 }
 

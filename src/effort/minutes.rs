@@ -15,6 +15,12 @@ const TRIM_MINUTES: f64 = 0.4;
 const JOIN_MINUTES: f64 = 0.4;
 /// Cutting a key out and punching its hole, minutes (own estimate).
 const KEY_MINUTES: f64 = 3.0;
+/// Gluing a joint over its whole length instead of fixing it with tape strip, minutes more (own estimate).
+const GLUE_MINUTES: f64 = 1.0;
+/// Cutting a metre of card along a steel rule, in two passes, minutes (own estimate).
+const KNIFE_MINUTES_PER_METRE: f64 = 1.5;
+/// Setting the rule to the sides of an opening, minutes (own estimate).
+const OPENING_MINUTES: f64 = 0.3;
 /// A step of setting out with its check, minutes of two people (own estimate).
 const STEP_MINUTES: f64 = 3.0;
 /// Laying a sheet by two points, and one that joins others, minutes of two people (own estimate).
@@ -30,6 +36,8 @@ pub struct Minutes {
     pub print: f64,
     /// Trimming sheets and joining them, or cutting out keys.
     pub join: f64,
+    /// Cutting openings out of the sheets by hand.
+    pub cut: f64,
     /// Setting out, and laying sheets.
     pub lay: f64,
     /// Laying tape strips.
@@ -82,9 +90,18 @@ impl Minutes {
         }
     }
 
+    /// The same with sheets of card that are glued at their joints and have openings cut out of them, `length` mm of lines.
+    pub(super) fn with_knife(self, openings: usize, length: f64, joints: usize) -> Self {
+        Self {
+            join: self.join + GLUE_MINUTES * joints as f64,
+            cut: KNIFE_MINUTES_PER_METRE * length / 1000.0 + OPENING_MINUTES * openings as f64,
+            ..self
+        }
+    }
+
     /// All together.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.print + self.join + self.lay + self.strips + self.check
+        self.print + self.join + self.cut + self.lay + self.strips + self.check
     }
 }

@@ -1,17 +1,14 @@
 //! What to bring, and how much of it.
 
-use kurbo::{Shape, Size};
+use kurbo::Size;
 
 use super::Minutes;
 use crate::{
     cover::{Mode, SheetPlan},
     plan::FloorPlan,
-    stencil::CutPlan,
+    stencil::Stencil,
     survey::{LayingFloor, Precision, SettingOutSteps, TapeClass, Way},
 };
-
-/// Tape strip, string and cut paths are measured in curves to this, mm.
-const LENGTH_ACCURACY_MM: f64 = 0.1;
 
 /// A pull longer than this, mm, takes two people: one holds the zero, one reads (common practice, no source).
 const LONGEST_ALONE_MM: f64 = 3000.0;
@@ -38,6 +35,8 @@ pub struct Takes {
     pub paper: Option<PaperTaken>,
     /// Length of the paths that a stencil is cut by, where one is.
     pub cut: Option<f64>,
+    /// True where the sheets are cut by hand, from card.
+    pub by_hand: bool,
     /// Clear floor along and across.
     pub floor: Size,
     /// People.
@@ -96,6 +95,7 @@ impl Takes {
             panels: plan.panels.len(),
             paper: None,
             cut: None,
+            by_hand: false,
             floor: plan.floor.needed.size(),
             people: if longest_pull > LONGEST_ALONE_MM {
                 2
@@ -112,15 +112,23 @@ impl Takes {
         self,
         steps: &SettingOutSteps,
         sheets: &SheetPlan,
-        stencil: Option<&CutPlan>,
+        stencil: Option<&Stencil>,
     ) -> Self {
-        let cut = |stencil: &CutPlan| {
-            let paths = stencil.pieces.iter().flat_map(|piece| piece.cut_paths(0.0));
-            paths.map(|path| path.perimeter(LENGTH_ACCURACY_MM)).sum()
+        let made = stencil.filter(|stencil| !matches!(stencil, Stencil::Refused(_)));
+        let cut = made.map(Stencil::length);
+        let by_hand = match stencil {
+            Some(Stencil::Hand(by_hand)) => Some(by_hand),
+            _ => None,
         };
         let minutes = self
             .minutes
             .with_sheets(steps.way(Way::Perpendicular), sheets);
+        let minutes = match (by_hand, cut) {
+            (Some(by_hand), Some(cut)) => {
+                minutes.with_knife(by_hand.openings.len(), cut, sheets.joints.len())
+            }
+            _ => minutes,
+        };
         Self {
             paper: Some(PaperTaken {
                 name: sheets.format.paper.name.clone(),
@@ -129,7 +137,8 @@ impl Takes {
                 pages: sheets.pages,
                 roll: sheets.roll.map(|roll| roll.length.ceil() as u64),
             }),
-            cut: stencil.map(cut),
+            cut,
+            by_hand: by_hand.is_some(),
             minutes,
             ..self
         }

@@ -13,7 +13,7 @@ mod texts;
 mod vehicles;
 mod written;
 
-pub use cut::parse_panel;
+pub use cut::parse_bed;
 pub use files::{is_path, read_file};
 pub use library::{BuiltIn, DEMONSTRATION, TEMPLATES, VEHICLES};
 pub use record::Record;

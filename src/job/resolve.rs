@@ -13,7 +13,7 @@ use crate::{
     paper::{Correction, LONGEST_PAGE_MM, Margins, Printer, Roll},
     plan::{FloorPlan, JoinedPlans, join},
     source::{Faults, Place},
-    stencil::CutOptions,
+    stencil::{CutBy, CutOptions},
     survey::{CheckChoice, Decision, LayPlanner, LayingPrior, LongestPull, Method, Precision},
     units::MM_PER_INCH,
 };
@@ -61,6 +61,8 @@ pub struct Job {
     pub files: Vec<TextFile>,
     /// What tells later whether something was made from this job.
     pub made_from: MadeFrom,
+    /// Who cuts the stencil.
+    pub cut_by: CutBy,
     /// How the stencil is cut.
     pub cut: CutOptions,
     /// The whole floor on one page as well.
@@ -158,6 +160,7 @@ impl Job {
             inputs,
             files,
             made_from,
+            cut_by: spec.cut_by,
             cut: spec.cut,
             single_page: spec.single_page,
         };

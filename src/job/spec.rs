@@ -10,7 +10,7 @@ use crate::{
     paper::{Paper, Printer, Roll},
     plan::{Bay, Obstacle, Setting},
     source::{Entry, Fault, Faults, Placed, Source, Table},
-    stencil::CutOptions,
+    stencil::{CutBy, CutOptions},
     survey::{CheckChoice, Decision, LongestPull, Method, Precision},
     template::TemplateSpec,
 };
@@ -83,6 +83,8 @@ pub struct JobSpec {
     pub bay: Option<Bay>,
     /// Fields for the file.
     pub record: Record,
+    /// Who cuts the stencil.
+    pub cut_by: CutBy,
     /// How the stencil is cut.
     pub cut: CutOptions,
     /// The whole floor on one page as well.
@@ -111,6 +113,15 @@ impl JobSpec {
         let mut spec = Self::read_on(source)?;
         Faults::none_in(std::mem::take(&mut spec.faults))?;
         Ok(spec)
+    }
+
+    /// Has the stencil cut by somebody else: bridges that the file does not give are as usual then.
+    pub fn change_cut_by(&mut self, cut_by: CutBy) {
+        let given = self.as_read.get("cut").and_then(toml::Value::as_table);
+        if given.is_none_or(|cut| !cut.contains_key("bridge")) {
+            self.cut.bridge = CutOptions::usual(cut_by).bridge;
+        }
+        self.cut_by = cut_by;
     }
 
     /// Shows inches beside mm, or mm alone; where neither the job nor a flag names a paper, the usual one goes with it.
@@ -217,7 +228,11 @@ fn build(table: &Table<'_>) -> JobSpec {
         .map_or_else(usual, |entry| read_paper(&entry));
     let bay = table.below("bay", read_bay);
     let record = table.below("record", read_record);
-    let cut = table.below("cut", read_cut);
+    let cut_by = table
+        .entry("cut_by")
+        .map_or(Some(CutBy::default()), |entry| entry.choice(&CutBy::ALL))
+        .unwrap_or_default();
+    let cut = table.below("cut", |table| read_cut(table, cut_by));
     let single_page = table.entry("single_page").and_then(|entry| entry.flag());
     // Below all others, whose keys may have come among the values.
     let (settings, elsewhere) = read_settings(table).unwrap_or_default();
@@ -239,7 +254,8 @@ fn build(table: &Table<'_>) -> JobSpec {
         inches: inches.unwrap_or_default(),
         bay: bay.flatten(),
         record: record.flatten().unwrap_or_default(),
-        cut: cut.flatten().unwrap_or_default(),
+        cut_by,
+        cut: cut.flatten().unwrap_or_else(|| CutOptions::usual(cut_by)),
         single_page: single_page.unwrap_or_default(),
         as_read: toml::Table::default(),
         faults: Vec::new(),

@@ -10,6 +10,7 @@ use crate::{
     cover::Mode,
     paper::{Paper, Printer},
     source::{Placed, Source},
+    stencil::CutBy,
     survey::CheckChoice,
 };
 
@@ -69,7 +70,10 @@ pub(super) fn written(
     if spec.single_page {
         set("single_page", true.into());
     }
-    let cut = written_cut(&spec.cut);
+    if spec.cut_by != CutBy::default() {
+        set("cut_by", spec.cut_by.word().into());
+    }
+    let cut = written_cut(&spec.cut, spec.cut_by);
     if !cut.is_empty() {
         set("cut", Value::Table(cut));
     }

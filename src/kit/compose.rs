@@ -3,15 +3,15 @@
 use super::KitError;
 use crate::{
     cover::SheetPlan,
-    drawing::Drawing,
+    drawing::{Drawing, Layer},
     effort::Takes,
     job::Job,
     output::{
-        DocumentInfo, Language, OutputSet, cut_svg, levels_csv, pdf, plan_json, png, readings_csv,
-        svg,
+        DocumentInfo, Language, OutputSet, ToolLayer, cut_dxf, cut_svg, drawing_dxf, levels_csv,
+        pdf, plan_json, png, readings_csv, svg,
     },
-    sheets::{self, Context, FloorArt, RecordInput, cut_sheets},
-    stencil::{self, CutPlan},
+    sheets::{self, Context, CutSheet, FloorArt, RecordInput, cut_sheets},
+    stencil::{self, Contour, CutBy, CutError, CutPlan, Stencil},
     survey::SettingOutSteps,
     words::Spelling,
 };
@@ -43,7 +43,7 @@ pub struct KitFiles {
     /// How the sheets lie.
     pub sheets: SheetPlan,
     /// The stencil to cut.
-    pub stencil: CutPlan,
+    pub stencil: Stencil,
     /// What all of it takes.
     pub takes: Takes,
     /// Size of the single page, mm, where one was wanted.
@@ -66,7 +66,9 @@ impl Kit {
         let (made, rest) = rayon::join(|| self.full_scale(wanted), || self.office_files());
         let mut made = made?;
         let files = &mut made.files;
-        self.add_cut_files(files, &made.stencil)?;
+        if let Stencil::Machine(stencil) = &made.stencil {
+            self.add_cut_files(files, stencil)?;
+        }
         files.append(rest?);
         let steps = self.steps();
         self.add_steps(files, &steps, &made.takes)?;
@@ -74,11 +76,10 @@ impl Kit {
             "plan.json",
             plan_json(&self.job.plan, &steps, &made.takes, &self.job.made_from),
         );
-        let art = FloorArt::of(&self.job.plan).with_cuts(&made.stencil);
-        files.add(
-            "floor.svg",
-            svg(&self.spelled(sheets::floor(&self.context(), &art))),
-        );
+        let art = FloorArt::of(&self.job.plan);
+        let floor = self.spelled(sheets::floor(&self.context(), &art));
+        files.add("floor.svg", svg(&floor));
+        files.add("floor.dxf", drawing_dxf(&floor));
         Ok(made)
     }
 
@@ -111,10 +112,10 @@ impl Kit {
             false => None,
         };
         let sheets = self.lay_sheets(wanted.most_sheets)?;
-        let stencil = self.stencil()?;
+        let stencil = self.stencil_on(&sheets)?;
         let takes = self.takes(&sheets, Some(&stencil));
-        let art = art.with_cuts(&stencil);
-        self.add_stencils(&mut files, &sheets, &art, (&stencil, &takes))?;
+        let art = art.cut_as(&stencil);
+        self.add_stencils(&mut files, &sheets, &art, &takes)?;
         Ok(KitFiles {
             files,
             sheets,
@@ -126,7 +127,7 @@ impl Kit {
 
     /// What the layout takes when it is laid by sheets, and cut where a stencil is given.
     #[must_use]
-    pub fn takes(&self, sheets: &SheetPlan, stencil: Option<&CutPlan>) -> Takes {
+    pub fn takes(&self, sheets: &SheetPlan, stencil: Option<&Stencil>) -> Takes {
         let (job, steps) = (&self.job, self.steps());
         Takes::by_hand(&job.plan, &job.precision, &steps).with_sheets(&steps, sheets, stencil)
     }
@@ -155,11 +156,28 @@ impl Kit {
             subject: spelling.text(&plan.template.name),
             date: self.date.clone(),
             language: Language::of(self.job.inches),
-            spot: None,
+            inks: self.job.cut.inks.clone(),
         }
     }
 
-    /// The stencil to cut.
+    /// The stencil to cut, by whom the job says; by hand it is cut from these sheets.
+    ///
+    /// # Errors
+    /// Options that do not suit each other, the layout or the sheets.
+    pub fn stencil_on(&self, sheets: &SheetPlan) -> Result<Stencil, KitError> {
+        let job = &self.job;
+        Ok(match job.cut_by {
+            CutBy::Machine => match self.stencil() {
+                Ok(cut) => Stencil::Machine(cut),
+                // The sheets serve all the same.
+                Err(KitError::Cut(error @ CutError::Partial(_))) => Stencil::Refused(error),
+                Err(error) => return Err(error),
+            },
+            CutBy::Hand => Stencil::Hand(stencil::cut_by_hand(&job.plan, &job.cut, sheets)?),
+        })
+    }
+
+    /// The stencil to cut by a machine.
     ///
     /// # Errors
     /// Options that do not suit each other or the layout.
@@ -167,18 +185,24 @@ impl Kit {
         Ok(stencil::cut(&self.job.plan, &self.job.cut)?)
     }
 
-    /// Adds `cut.svg` and `cut.pdf`.
+    /// Adds a file for each load, all of them as one PDF, and the map.
     ///
     /// # Errors
     /// A PDF that cannot be made.
     pub fn add_cut_files(&self, files: &mut OutputSet, stencil: &CutPlan) -> Result<(), KitError> {
-        let (sheets, spot) = (cut_sheets(stencil), stencil.options.spot.name());
-        let info = DocumentInfo {
-            spot: Some(spot),
-            ..self.info("Stencil to cut")
-        };
-        files.add("cut.svg", cut_svg(&info.title, &sheets, spot));
-        files.add("cut.pdf", pdf(&sheets.pages, &info)?);
+        let (sheets, info) = (cut_sheets(stencil), self.info("Stencil to cut"));
+        for (index, sheet) in sheets.iter().enumerate() {
+            let file = format!("cut-{:02}.svg", index + 1);
+            files.add(file, cut_svg(&info.title, sheet, &info.inks));
+            let file = format!("cut-{:02}.dxf", index + 1);
+            files.add(file, cut_dxf(&tool_paths(sheet), &[], &info.inks));
+        }
+        let pages: Vec<Drawing> = sheets.into_iter().map(|sheet| sheet.page).collect();
+        files.add("cut.pdf", pdf(&pages, &info)?);
+        let paper = self.job.format.paper.office_size();
+        let map = sheets::cut_map(&self.context(), stencil, &paper);
+        let map: Vec<Drawing> = map.into_iter().map(|page| self.spelled(page)).collect();
+        files.add("cut-map.pdf", pdf(&map, &self.info("Stencil map"))?);
         Ok(())
     }
 
@@ -260,4 +284,20 @@ impl Kit {
         );
         Ok(())
     }
+}
+
+/// The paths of a load with what a tool does along each, in the order of work.
+fn tool_paths(sheet: &CutSheet) -> Vec<(ToolLayer, Contour)> {
+    let scored = if sheet.score_layer == Layer::Pen {
+        ToolLayer::Pen
+    } else {
+        ToolLayer::Score
+    };
+    [(scored, &sheet.scores), (ToolLayer::Cut, &sheet.cuts)]
+        .into_iter()
+        .flat_map(|(layer, pieces)| {
+            let paths = pieces.iter().flat_map(|piece| &piece.paths);
+            paths.map(move |path| (layer, path.clone()))
+        })
+        .collect()
 }

@@ -7,12 +7,9 @@ use crate::{
     cover::{self, Content, Mode, SheetFormat, SheetPlan, cover, cover_roll},
     drawing::Drawing,
     effort::Takes,
-    output::{
-        DocumentInfo, OutputError, OutputSet, PdfWriter, large_pdf, pdf, png, sheets_json, svg,
-    },
+    output::{OutputError, OutputSet, PdfWriter, large_pdf, pdf, png, sheets_json, svg},
     paper::{Correction, Margins},
     sheets::{self, FloorArt, PageNumber},
-    stencil::CutPlan,
 };
 
 /// File of single sheets that are printed again.
@@ -77,17 +74,14 @@ impl Kit {
         files: &mut OutputSet,
         plan: &SheetPlan,
         art: &FloorArt,
-        (stencil, takes): (&CutPlan, &Takes),
+        takes: &Takes,
     ) -> Result<(), KitError> {
         if plan.roll.is_some() {
-            return self.add_strips(files, plan, art, (stencil, takes));
+            return self.add_strips(files, plan, art, takes);
         }
         let cover = self.sheet_zero(plan, art, takes);
         let cover_pages = cover.len();
-        let info = DocumentInfo {
-            spot: Some(stencil.options.spot.name()),
-            ..self.info("Floor stencils")
-        };
+        let info = self.info("Floor stencils");
         let mut pdf = PdfWriter::new(Vec::new(), &info)?;
         pdf.add(&cover)?;
         pdf.add_drawn(plan.pages, |index| self.page(plan, art, cover_pages, index))?;
@@ -99,7 +93,14 @@ impl Kit {
     }
 
     /// The page of sheets with index `index`, which follow `cover_pages` of sheet 0 in their file.
-    fn page(&self, plan: &SheetPlan, art: &FloorArt, cover_pages: usize, index: usize) -> Drawing {
+    #[must_use]
+    pub fn page(
+        &self,
+        plan: &SheetPlan,
+        art: &FloorArt,
+        cover_pages: usize,
+        index: usize,
+    ) -> Drawing {
         let number = PageNumber {
             page: cover_pages + index + 1,
             of: cover_pages + plan.pages,
@@ -116,13 +117,13 @@ impl Kit {
     /// # Errors
     /// As [`Kit::files`], and a number that no sheet has.
     pub fn sheets_again(&self, wanted: &Wanted, numbers: &[usize]) -> Result<OutputSet, KitError> {
-        let stencil = self.stencil()?;
         let plan = self.lay_sheets(wanted.most_sheets)?;
+        let stencil = self.stencil_on(&plan)?;
         let last = plan.pages;
         if let Some(&number) = numbers.iter().find(|number| !(1..=last).contains(*number)) {
             return Err(KitError::NoSheet { number, last });
         }
-        let art = FloorArt::of(&self.job.plan).with_cuts(&stencil);
+        let art = FloorArt::of(&self.job.plan).cut_as(&stencil);
         let cover_pages = match plan.roll {
             Some(_) => 0,
             None => {
@@ -130,10 +131,7 @@ impl Kit {
                 self.sheet_zero(&plan, &art, &takes).len()
             }
         };
-        let info = DocumentInfo {
-            spot: Some(stencil.options.spot.name()),
-            ..self.info("Single sheets")
-        };
+        let info = self.info("Single sheets");
         let mut files = OutputSet::new();
         let mut pdf = PdfWriter::new(Vec::new(), &info)?;
         pdf.add_drawn(numbers.len(), |at| {
@@ -150,7 +148,7 @@ impl Kit {
         files: &mut OutputSet,
         plan: &SheetPlan,
         art: &FloorArt,
-        (stencil, takes): (&CutPlan, &Takes),
+        takes: &Takes,
     ) -> Result<(), KitError> {
         let paper = self.job.format.paper.office_size();
         // The profile is the roll printer's; nothing is known of the one that prints this page.
@@ -174,10 +172,7 @@ impl Kit {
             "assembly.pdf",
             pdf(&assembly, &self.info("Floor strips, assembly"))?,
         );
-        let info = DocumentInfo {
-            spot: Some(stencil.options.spot.name()),
-            ..self.info("Floor strips")
-        };
+        let info = self.info("Floor strips");
         files.add("stencils.pdf", pdf(&pages, &info)?);
         for (sheet, page) in plan.sheets.iter().zip(&pages) {
             files.add(format!("strip-{}.svg", sheet.label), svg(page));

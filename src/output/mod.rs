@@ -10,8 +10,12 @@
 //! content is kept in one `lopdf` document; what all pages share, fonts, layers and bookmarks, follows at the end. A
 //! class set of a thousand sheets therefore takes little more memory than the file that it becomes.
 
+mod arcs;
 mod csv;
+#[cfg(test)]
+mod cut_facts;
 mod cut_svg;
+mod dxf;
 mod error;
 mod file_layer;
 mod files;
@@ -33,6 +37,7 @@ mod unfinished;
 
 pub use csv::{levels_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
+pub use dxf::{ToolLayer, cut_dxf, drawing_dxf};
 pub use error::OutputError;
 pub use file_layer::{Disk, FileLayer};
 pub use files::{OutputSet, spool};

@@ -29,11 +29,12 @@ use super::OutputError;
 use super::pdf_entry::{PdfEntry, bookmarks, link_up, page_labels};
 use super::pdf_file::{compressed, empty, save};
 use super::pdf_font::PdfFonts;
-use super::pdf_layers::{PdfLayer, PdfLayers};
+use super::pdf_layers::{OVERPRINT, PdfLayer, PdfLayers};
 use super::pdf_page::{layers_of, learn, made, points, resource};
 use crate::{
     drawing::{Drawing, Item},
     paper::LONGEST_PAGE_UNITS,
+    stencil::Inks,
 };
 
 /// Smallest and largest side of a plain page in points (ISO 32000, page limits).
@@ -58,9 +59,8 @@ pub struct DocumentInfo {
     pub date: Option<String>,
     /// What the pages are written in.
     pub language: Language,
-    /// Name of the spot colour of [`Layer::Cut`](crate::drawing::Layer::Cut); without it the layer's
-    /// own name.
-    pub spot: Option<&'static str>,
+    /// What the cutter's layers are drawn in.
+    pub inks: Inks,
 }
 
 /// What a document is written in, for readers that speak it aloud or hyphenate it.
@@ -259,6 +259,8 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         let mut resources = dictionary! { "Font" => self.font_dictionary, "Properties" => groups };
         if !spots.is_empty() {
             resources.set("ColorSpace", spots);
+            let overprint = self.layers.overprint(&mut self.document);
+            resources.set("ExtGState", dictionary! { OVERPRINT => overprint });
         }
         resources
     }
@@ -279,7 +281,7 @@ impl<'i, W: Write> PdfWriter<'i, W> {
         }
         let fonts = self.fonts.complete(&mut self.document);
         self.document.set_object(self.font_dictionary, fonts);
-        self.layers.complete(&mut self.document, self.info.spot);
+        self.layers.complete(&mut self.document, &self.info.inks);
         let count =
             i64::try_from(self.pages.len()).expect("a document has far fewer than 2⁶³ pages");
         let kids: Vec<Object> = self.pages.iter().map(|page| page.id.into()).collect();

@@ -3,17 +3,24 @@
 //! Pages name a layer through `printpdf`; its own groups claim another creator and its spot colours are plain CMYK, so
 //! the objects behind the names are made here.
 //!
-//! Spot colours are our own plain words. Cutter's layers are stroked in `Separation` in every PDF,
+//! Cutter's layers are stroked in `Separation` in every PDF,
 //! and are off by default (`/OFF`) in one that has printed layers.
 
 use lopdf::{Dictionary, Document, Object, ObjectId, dictionary, text_string};
 
-use crate::{drawing::Layer, stencil::Spot};
+use crate::{
+    drawing::Layer,
+    stencil::{Ink, Inks},
+};
+
+/// Name under which a page asks for the graphics state of the cutter's strokes.
+pub(super) const OVERPRINT: &str = "overprint";
 
 /// The layers that pages have drawn on so far.
 #[derive(Default)]
 pub(super) struct PdfLayers {
     used: Vec<PdfLayer>,
+    overprint: Option<ObjectId>,
 }
 
 /// A layer in a document.
@@ -42,9 +49,17 @@ impl PdfLayers {
         new
     }
 
+    /// The graphics state of the cutter's strokes, made when it is first asked for: they leave standing what is printed
+    /// below them (ISO 32000-1, 8.6.7).
+    pub fn overprint(&mut self, document: &mut Document) -> ObjectId {
+        *self.overprint.get_or_insert_with(|| {
+            document.add_object(dictionary! { "Type" => "ExtGState", "OP" => true, "OPM" => 1 })
+        })
+    }
+
     /// Adds what was reserved: a group for each layer, and for the cutter's a `Separation` with its name and what
-    /// readers show in its place, magenta for cuts and cyan for scores. `cut` is the name of the colour that is cut.
-    pub fn complete(&mut self, document: &mut Document, cut: Option<&'static str>) {
+    /// readers show in its place.
+    pub fn complete(&mut self, document: &mut Document, inks: &Inks) {
         self.used
             .sort_by_key(|used| Layer::ALL.iter().position(|layer| *layer == used.layer));
         for PdfLayer { layer, group, spot } in &self.used {
@@ -56,8 +71,8 @@ impl PdfLayers {
             document.set_object(
                 *spot,
                 match layer {
-                    Layer::Cut => separation(cut.unwrap_or(layer.name()), [0, 1, 0, 0]),
-                    _ => separation(Spot::SCORE, [1, 0, 0, 0]),
+                    Layer::Cut => separation(&inks.cut),
+                    _ => separation(&inks.score),
                 },
             );
         }
@@ -89,22 +104,25 @@ impl PdfLayers {
     }
 }
 
-/// A spot colour (ISO 32000-1, 8.6.6.4) that readers without it show in `cmyk`, straight from white to the full tint:
-/// an exponential function of exponent 1.
-fn separation(name: &str, cmyk: [i64; 4]) -> Object {
-    let numbers =
-        |values: &[i64]| -> Vec<Object> { values.iter().map(|&value| value.into()).collect() };
+/// A spot colour (ISO 32000-1, 8.6.6.4) that readers without it show in its colour, straight from white to the full
+/// tint: an exponential function of exponent 1. The colour is given as screens have it, because that is what a
+/// cutter's software compares.
+fn separation(ink: &Ink) -> Object {
+    let full = ink
+        .colour
+        .0
+        .map(|part| Object::Real(f32::from(part) / f32::from(u8::MAX)));
     let tint = dictionary! {
         "FunctionType" => 2,
-        "Domain" => numbers(&[0, 1]),
-        "C0" => numbers(&[0; 4]),
-        "C1" => numbers(&cmyk),
+        "Domain" => vec![0.into(), 1.into()],
+        "C0" => vec![1.into(); 3],
+        "C1" => full.to_vec(),
         "N" => 1,
     };
     Object::Array(vec![
         "Separation".into(),
-        name.into(),
-        "DeviceCMYK".into(),
+        ink.spot.name().into(),
+        "DeviceRGB".into(),
         tint.into(),
     ])
 }

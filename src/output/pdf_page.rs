@@ -9,12 +9,13 @@
 use kurbo::{BezPath, PathEl, Point};
 use lopdf::{Dictionary, Document, Object};
 use printpdf::{
-    Color, CurTransMat, DictItem, FontId, Greyscale, LayerInternalId, Line, LineCapStyle,
-    LineDashPattern, LineJoinStyle, LinePoint, Op, PdfDocument, PdfFontHandle, PdfPage,
-    PdfSaveOptions, Pt, TextMatrix,
+    Color, CurTransMat, DictItem, ExtendedGraphicsStateId, FontId, Greyscale, LayerInternalId,
+    Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PdfDocument, PdfFontHandle,
+    PdfPage, PdfSaveOptions, Pt, TextMatrix,
 };
 
 use super::pdf_font::{PdfFonts, resource_name};
+use super::pdf_layers::OVERPRINT;
 use crate::drawing::{Anchor, Drawing, Face, Item, Layer, Path, Stroke, Text, Tone};
 
 /// Points in a millimetre: 72 to the inch of 25.4 mm (ISO 32000).
@@ -60,7 +61,14 @@ pub(super) fn made(drawing: &Drawing, fonts: &PdfFonts, unit: f64) -> (Dictionar
     let mut warnings = Vec::new();
     let document = document.to_lopdf_document(&options, &mut warnings);
     debug_assert!(warnings.is_empty(), "{warnings:?}");
-    only_page(document).expect("the document was just made with one page")
+    let (mut page, content) =
+        only_page(document).expect("the document was just made with one page");
+    if let Some(trim) = drawing.trim {
+        let corners = [trim.x0, trim.y0, trim.x1, trim.y1];
+        let corners = corners.map(|mm| Object::Real(points(mm / unit)));
+        page.set("TrimBox", corners.to_vec());
+    }
+    (page, content)
 }
 
 /// The page of a document that has one, and its content. Shared by all pages of the document to come, and therefore
@@ -163,6 +171,11 @@ impl Page<'_> {
             layer_id: LayerInternalId(resource(layer).to_owned()),
         });
         self.ops.push(Op::SaveGraphicsState);
+        if layer.is_for_cutter() {
+            self.ops.push(Op::LoadGraphicsState {
+                gs: ExtendedGraphicsStateId(OVERPRINT.to_owned()),
+            });
+        }
         self.ops.push(Op::SetLineCapStyle {
             cap: LineCapStyle::Butt,
         });

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Size, Vec2};
 
-use crate::drawing::{Drawing, Layer, Text, Weight};
+use crate::drawing::{Anchor, Drawing, Layer, Text, Weight};
 
 /// Room that lettering keeps below its baseline, as a fraction of the height of its capitals: the
 /// face's descenders reach 0.32 below.
@@ -95,11 +95,8 @@ impl Block {
 }
 
 /// The upright rectangle that a line of text takes on the page, descenders and accents included.
-#[cfg(test)]
 #[must_use]
 pub fn text_box(text: &Text) -> kurbo::Rect {
-    use crate::drawing::Anchor;
-
     let width = text.width();
     let start = match text.anchor {
         Anchor::Start => 0.0,

@@ -21,9 +21,7 @@ mod wrap;
 pub use fit::{largest, largest_of_falling};
 pub use fragment::Fragment;
 pub use frame::{drawing_space, frame};
-pub use lettering::Block;
-#[cfg(test)]
-pub use lettering::text_box;
+pub use lettering::{Block, text_box};
 pub use pieces::{Piece, flow, whole};
 pub use scale::{SCALES, Scale, choose};
 pub use table::{Align, Cell, Column, Room, Row, Table, tick_box};

@@ -23,7 +23,7 @@ use crate::{
     words::{
         Lengths, Section,
         printed::{
-            keys,
+            hand_cut, keys,
             sheet_zero::{care, outline, printing, summary, working},
             strips,
         },
@@ -71,7 +71,15 @@ pub fn cover_page(
     pages: usize,
 ) -> Vec<Drawing> {
     let mut cover = Cover::new(context, art, sheets);
-    cover.takes = vec![said_takes::section(takes, context.inches)];
+    let lengths = Lengths {
+        inches: context.inches,
+    };
+    let by_hand = art.knife.as_ref();
+    cover.after = by_hand
+        .map(|knife| hand_cut::section(&knife.cut, sheets, lengths))
+        .into_iter()
+        .chain([said_takes::section(takes, context.inches)])
+        .collect();
     cover.first_page();
     cover.further_pages(budget);
     cover.headers(pages);
@@ -91,8 +99,8 @@ struct Cover<'a> {
     body: Rect,
     text: Flow,
     map_drawn: bool,
-    /// What all of it takes; empty once it has its place.
-    takes: Vec<Section>,
+    /// How to cut by hand, and what all of it takes; empty once they have their place.
+    after: Vec<Section>,
     /// What the text leaves free of the first page.
     free: Rect,
     pages: Vec<Drawing>,
@@ -112,7 +120,7 @@ impl<'a> Cover<'a> {
             },
             text: Flow::new(&[], 0.0),
             map_drawn: false,
-            takes: Vec::new(),
+            after: Vec::new(),
             free: Rect::ZERO,
             pages: Vec::new(),
         }
@@ -151,16 +159,19 @@ impl<'a> Cover<'a> {
         let [joining, laying] = working(self.context.plan, self.context.inches, self.sheets);
         if wide && !self.map_drawn {
             let mut first = vec![joining];
-            let more: Vec<Section> = first.iter().chain(&self.takes).cloned().collect();
-            if Flow::new(&more, column.width()).depth() <= column.height() {
-                self.takes.clear();
+            while let Some(next) = self.after.first().cloned() {
+                let more: Vec<Section> = first.iter().cloned().chain([next]).collect();
+                if Flow::new(&more, column.width()).depth() > column.height() {
+                    break;
+                }
+                self.after.remove(0);
                 first = more;
             }
             let end = Flow::new(&first, column.width()).fill(&mut self.pages[page], column);
             let second: Vec<_> = care(self.context.plan)
                 .into_iter()
                 .chain([laying])
-                .chain(self.takes.drain(..))
+                .chain(self.after.drain(..))
                 .collect();
             self.text = Flow::new(&second, beside.width());
             let beside_end = self.text.fill(&mut self.pages[page], beside);
@@ -172,7 +183,7 @@ impl<'a> Cover<'a> {
         } else {
             let mut sections = vec![joining, laying];
             sections.extend(care(self.context.plan).into_iter().filter(|_| !wide));
-            sections.append(&mut self.takes);
+            sections.append(&mut self.after);
             self.text = Flow::new(&sections, column.width());
             self.free = Rect {
                 y1: self.text.fill(&mut self.pages[page], column),

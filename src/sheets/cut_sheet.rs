@@ -1,85 +1,98 @@
-//! A stencil as drawings for a cutter: one for each piece, at full scale.
+//! A stencil as drawings for a cutter: one for each load of its bed, at full scale.
 
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Affine, Point};
+use rayon::prelude::*;
 
 use crate::{
     drawing::{Drawing, Layer, Stroke},
-    page::clip::strokes,
-    stencil::{CutPlan, PAGE_EDGE_MM, Piece},
+    stencil::{Contour, CutPlan, Laid, Load, Ordered, PieceContours, ordered},
 };
 
-/// Gap between pieces that are laid side by side in one file, mm.
-const GAP_MM: f64 = 20.0;
-
-/// A stencil's pieces, each a drawing of its own, and how they lie side by side.
+/// A load of the bed, in mm from its lower left corner. Paths stand in the order in which they are to be cut.
 #[derive(Clone, Debug)]
-pub struct CutSheets {
-    /// One page for each piece: paths only. The title is "Panel" and the piece's label.
-    pub pages: Vec<Drawing>,
-    /// Where each page's lower left corner lies when all are laid side by side, mm.
-    pub places: Vec<Vec2>,
-    /// The floor point at each page's lower left corner, mm.
-    pub floor: Vec<Point>,
-    /// Width and height of all laid side by side, mm.
-    pub size: (f64, f64),
+pub struct CutSheet {
+    /// The page of the load's size: paths only. The title is "Load" and its number.
+    pub page: Drawing,
+    /// What is scored, piece by piece.
+    pub scores: Vec<PiecePaths>,
+    /// What goes through, piece by piece, the outline last; for the tool's middle.
+    pub cuts: Vec<PiecePaths>,
+    /// The layer of what is scored, or drawn with a pen.
+    pub score_layer: Layer,
+    /// Width of the strokes, mm.
+    pub hairline: f64,
 }
 
-/// Draws a stencil's pieces at 1:1, seen from above, the vehicle's front to the right. Paths are
-/// drawn for the tool's middle; openings come before the outline.
+/// Paths of a piece on a load.
+#[derive(Clone, Debug)]
+pub struct PiecePaths {
+    /// The piece's name.
+    pub label: String,
+    /// From the load to the floor.
+    pub to_floor: Affine,
+    /// The paths.
+    pub paths: Vec<Contour>,
+}
+
+/// Draws a stencil's loads at 1:1, seen from above.
 #[must_use]
-pub fn cut_sheets(stencil: &CutPlan) -> CutSheets {
-    let mut sheets = CutSheets {
-        pages: Vec::new(),
-        places: Vec::new(),
-        floor: Vec::new(),
-        size: (0.0, 0.0),
-    };
-    let (mat, gap) = (stencil.mat, GAP_MM);
-    for piece in &stencil.pieces {
-        let page = draw(piece, stencil);
-        let row_from_below = stencil.grid.0 - 1 - piece.cell.0;
-        // Each piece as it lies on the floor, moved apart by its page's edges and a gap.
-        let apart = |index: usize| index as f64 * (2.0 * PAGE_EDGE_MM + gap);
-        let place = Vec2::new(
-            piece.area.x0 - mat.x0 + apart(piece.cell.1),
-            piece.area.y0 - mat.y0 + apart(row_from_below),
-        );
-        sheets.size = (
-            sheets.size.0.max(place.x + page.width),
-            sheets.size.1.max(place.y + page.height),
-        );
-        sheets.places.push(place);
-        sheets
-            .floor
-            .push(piece.area.origin() - Vec2::new(PAGE_EDGE_MM, PAGE_EDGE_MM));
-        sheets.pages.push(page);
-    }
-    sheets
+pub fn cut_sheets(stencil: &CutPlan) -> Vec<CutSheet> {
+    let loads: Vec<(usize, &Load)> = stencil.loads.iter().enumerate().collect();
+    loads
+        .into_par_iter()
+        .map(|(index, load)| sheet(stencil, index, load))
+        .collect()
 }
 
-fn draw(piece: &Piece, stencil: &CutPlan) -> Drawing {
-    let hairline = Stroke::solid(stencil.options.hairline);
-    let to_page = Affine::translate(Vec2::new(
-        PAGE_EDGE_MM - piece.area.x0,
-        PAGE_EDGE_MM - piece.area.y0,
-    ));
-    let (width, height) = (
-        piece.area.width() + 2.0 * PAGE_EDGE_MM,
-        piece.area.height() + 2.0 * PAGE_EDGE_MM,
-    );
-    let mut drawing = Drawing::new(format!("Panel {}", piece.label), width, height);
-    for &line in &piece.scores {
-        drawing.path(
-            Layer::Score,
-            to_page * strokes(&[line]),
-            None,
-            Some(hairline),
-        );
+fn sheet(stencil: &CutPlan, index: usize, load: &Load) -> CutSheet {
+    let contours: Vec<PieceContours> = load
+        .pieces
+        .iter()
+        .map(|laid| placed(stencil, laid))
+        .collect();
+    let Ordered { scores, cuts } = ordered(&contours, Point::ZERO);
+    let paths = |(at, paths): (usize, Vec<Contour>)| PiecePaths {
+        label: stencil.pieces[load.pieces[at].piece].label.clone(),
+        to_floor: load.pieces[at].place.inverse(),
+        paths,
+    };
+    let mut sheet = CutSheet {
+        page: Drawing::new(format!("Load {}", index + 1), load.size.0, load.size.1),
+        scores: scores.into_iter().map(paths).collect(),
+        cuts: cuts.into_iter().map(paths).collect(),
+        score_layer: if stencil.options.pen_names {
+            Layer::Pen
+        } else {
+            Layer::Score
+        },
+        hairline: stencil.options.hairline,
+    };
+    let stroke = Stroke::solid(sheet.hairline);
+    for (layer, pieces) in [
+        (sheet.score_layer, &sheet.scores),
+        (Layer::Cut, &sheet.cuts),
+    ] {
+        for path in pieces.iter().flat_map(|piece| &piece.paths) {
+            sheet.page.path(layer, path.path(), None, Some(stroke));
+        }
     }
-    for path in piece.cut_paths(stencil.options.kerf) {
-        drawing.path(Layer::Cut, to_page * path, None, Some(hairline));
+    sheet
+}
+
+fn placed(stencil: &CutPlan, laid: &Laid) -> PieceContours {
+    let piece = &stencil.pieces[laid.piece];
+    let kerf = stencil.options.kerf;
+    let place = |contours: Vec<Contour>| -> Vec<Contour> {
+        contours
+            .iter()
+            .map(|contour| contour.placed(laid.place))
+            .collect()
+    };
+    PieceContours {
+        scores: place(piece.scored()),
+        openings: place(piece.inner_cuts(kerf)),
+        outline: piece.outline_cut(kerf).placed(laid.place),
     }
-    drawing
 }
 
 #[cfg(test)]
@@ -97,31 +110,22 @@ mod tests {
         vehicle::VehicleSpec,
     };
 
-    fn sheets(panel: Option<(f64, f64)>) -> CutSheets {
+    fn sheets(options: &CutOptions) -> Vec<CutSheet> {
         let vehicle = VehicleSpec::read(&VEHICLES[1].source()).unwrap();
         let template = TemplateSpec::read(&TEMPLATES[0].source()).unwrap();
         let plan = FloorPlan::resolve(&vehicle, &template, &[], None).unwrap();
-        cut_sheets(
-            &cut(
-                &plan,
-                &CutOptions {
-                    panel,
-                    kerf: 0.4,
-                    ..CutOptions::default()
-                },
-            )
-            .unwrap(),
-        )
+        cut_sheets(&cut(&plan, options).unwrap())
     }
 
     #[test]
-    fn a_cut_sheet_holds_strokes_alone_and_all_of_them_lie_on_the_page() {
-        for page in sheets(Some((1200.0, 800.0))).pages {
-            let area = Rect::new(0.0, 0.0, page.width, page.height);
-            assert!(
-                page.width <= 1210.0 + 1e-9 && page.height <= 810.0 + 1e-9
-                    || page.height <= 1210.0 + 1e-9
-            );
+    fn a_cut_sheet_holds_strokes_alone_and_all_of_them_lie_on_the_load() {
+        let options = CutOptions {
+            kerf: 0.4,
+            ..CutOptions::default()
+        };
+        for CutSheet { page, .. } in sheets(&options) {
+            let area = Rect::new(0.0, 0.0, 1200.0, 800.0);
+            assert_eq!((page.width, page.height), (1200.0, 800.0));
             for item in &page.items {
                 let Item::Path(path) = item else {
                     panic!("a text on {}", page.title)
@@ -134,42 +138,19 @@ mod tests {
     }
 
     #[test]
-    fn pages_laid_side_by_side_do_not_overlap() {
-        let sheets = sheets(Some((1200.0, 800.0)));
-        let rects: Vec<Rect> = sheets
-            .pages
-            .iter()
-            .zip(&sheets.places)
-            .map(|(page, place)| {
-                Rect::new(
-                    place.x,
-                    place.y,
-                    place.x + page.width,
-                    place.y + page.height,
-                )
-            })
-            .collect();
-        for (index, one) in rects.iter().enumerate() {
-            assert!(one.x1 <= sheets.size.0 + 1e-9 && one.y1 <= sheets.size.1 + 1e-9);
-            assert!(
-                rects[index + 1..]
-                    .iter()
-                    .all(|other| one.intersect(*other).area() == 0.0)
-            );
-        }
-    }
-
-    #[test]
-    fn the_outline_is_the_last_path_and_the_page_is_its_size_with_an_edge() {
-        let sheets = sheets(None);
-        let page = &sheets.pages[0];
-        let Some(Item::Path(last)) = page.items.last() else {
-            panic!("nothing drawn")
+    fn the_outline_of_a_piece_is_its_last_path_and_scores_go_on_the_layer_that_is_asked_for() {
+        let options = CutOptions {
+            field: true,
+            pen_names: true,
+            ..CutOptions::default()
         };
-        let around = last.outline.bounding_box();
-        assert!(
-            (around.width() - (page.width - 10.0 + 0.4)).abs() < 1e-9,
-            "{around:?}"
-        );
+        for sheet in sheets(&options) {
+            assert_eq!(sheet.score_layer, Layer::Pen);
+            for piece in &sheet.cuts {
+                let area = |contour: &Contour| contour.bounds().area();
+                let (last, inner) = piece.paths.split_last().unwrap();
+                assert!(inner.iter().all(|cut| area(cut) < area(last)));
+            }
+        }
     }
 }

@@ -71,7 +71,7 @@ pub fn key_page(
         drawing.targets.push(to_sheet(&sheet.label));
         key(&mut drawing, context, art, (sheets, sheet), card);
     }
-    proof(&mut drawing, context, &raster, page);
+    proof(&mut drawing, context, &raster, (page, art.knife.is_some()));
     drawing.mapped(sheets.format.to_page())
 }
 
@@ -83,8 +83,11 @@ fn key(
     (sheets, sheet): (&SheetPlan, &PlacedSheet),
     card: Rect,
 ) {
-    let shown = art.on_sheet(sheet);
+    let shown = art.on_key(sheet);
     shown.draw(drawing);
+    if let Some(knife) = &shown.knife {
+        knife.draw(drawing);
+    }
     let middle = sheet.page_window().center();
     arms(drawing, middle, card);
     drawing.rect(
@@ -292,7 +295,12 @@ fn plain(lines: &[String], height: f64) -> Block {
 }
 
 /// Check square, bar of four inches, and the notes: in the large square, or beside the small one.
-fn proof(drawing: &mut Drawing, context: &Context, raster: &KeyRaster, page: PageNumber) {
+fn proof(
+    drawing: &mut Drawing,
+    context: &Context,
+    raster: &KeyRaster,
+    (page, by_hand): (PageNumber, bool),
+) {
     let corner = raster.printable.origin() + Vec2::new(HALF_LINE_MM, HALF_LINE_MM);
     let square = CheckSquare::new(raster.square);
     let bar = ScaleBar::four_inches();
@@ -324,8 +332,14 @@ fn proof(drawing: &mut Drawing, context: &Context, raster: &KeyRaster, page: Pag
         )
     };
     let all = [heights::TEXT, heights::SMALL]
-        .map(|height| key_notes(context, page, height, room.width(), true));
-    let least = key_notes(context, page, heights::SMALL, room.width(), false);
+        .map(|height| key_notes(context, (page, by_hand), height, room.width(), true));
+    let least = key_notes(
+        context,
+        (page, by_hand),
+        heights::SMALL,
+        room.width(),
+        false,
+    );
     let fitting = all
         .into_iter()
         .find(|blocks| depth(blocks) <= room.height())
@@ -352,12 +366,12 @@ fn depth(blocks: &[Block]) -> f64 {
 /// What every sheet says, and where wanted how to work with keys.
 fn key_notes(
     context: &Context,
-    page: PageNumber,
+    (page, by_hand): (PageNumber, bool),
     height: f64,
     width: f64,
     long: bool,
 ) -> Vec<Block> {
-    let mut blocks = vec![notes(context, page, height, width)];
+    let mut blocks = vec![notes(context, page, by_hand, height, width)];
     if long {
         let sentences = keys::in_short(context.plan);
         blocks.extend(

@@ -10,6 +10,7 @@
 //! | `keys` | `shared` |
 //! | `cover_page` | `shared`, `assembly_map` |
 //! | `floor` | `shared` |
+//! | `cut_map` | `shared` |
 //! | `cut_sheet` | |
 //! | `check_plans` | `shared` |
 //! | `overview` | `shared` |
@@ -25,6 +26,7 @@
 mod assembly_map;
 mod check_plans;
 mod cover_page;
+mod cut_map;
 mod cut_sheet;
 mod desk;
 mod exercise;
@@ -40,7 +42,10 @@ mod tile;
 pub use assembly_map::assembly_map;
 pub use check_plans::check_plans;
 pub use cover_page::cover_page;
-pub use cut_sheet::{CutSheets, cut_sheets};
+pub use cut_map::cut_map;
+#[cfg(test)]
+pub use cut_sheet::PiecePaths;
+pub use cut_sheet::{CutSheet, cut_sheets};
 pub use desk::desk_pages;
 pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
 pub use floor::{floor, single_page};

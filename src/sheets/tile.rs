@@ -2,6 +2,7 @@
 
 mod coordinate_tick;
 mod frame;
+mod knife;
 mod lettering;
 mod strip;
 #[cfg(test)]
@@ -51,6 +52,8 @@ mod price {
     pub const BAND: u32 = 1;
     /// A dark field.
     pub const DARK: u32 = 3;
+    /// What is cut out: lettering there falls away with it.
+    pub const WASTE: u32 = 6;
     /// A mark's cross: lettering never covers it, and the check square's sides only at need.
     pub const MARK: u32 = 1500;
 }
@@ -114,6 +117,9 @@ pub fn tile(
     if let Some(cuts) = &tile.art.cuts {
         cuts.draw(&mut tile.drawing);
     }
+    if let Some(knife) = &tile.art.knife {
+        knife.draw(&mut tile.drawing);
+    }
     tile.drawing.mapped(sheets.format.to_page())
 }
 
@@ -127,14 +133,23 @@ fn ground(frame: &Frame, art: &SheetArt) -> Ground {
     }
     ground.area(&art.bands, price::BAND);
     ground.area(&art.dark_fields, price::DARK);
+    if let Some(knife) = &art.knife {
+        ground.area(&knife.waste, price::WASTE);
+    }
     ground
 }
 
-/// Edges and middles of strips, edges of fields: figures may cross them, lettering may not.
+/// Edges and middles of strips, edges of fields, knife lines: figures may cross them, lettering may not.
 fn drawn_lines(art: &SheetArt) -> impl Iterator<Item = Line> {
     let shared = [&art.band_edges, &art.centre_lines, &art.field_edges];
     let shared = shared.into_iter().flatten().copied();
-    shared.chain(art.own.iter().flat_map(OwnArt::lines))
+    let knife = art
+        .knife
+        .iter()
+        .flat_map(|knife| knife.edges.iter().copied());
+    shared
+        .chain(knife)
+        .chain(art.own.iter().flat_map(OwnArt::lines))
 }
 
 impl Tile<'_> {

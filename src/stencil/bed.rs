@@ -5,6 +5,7 @@ use kurbo::{Line, Point, Rect, Vec2};
 use super::{
     CutOptions,
     distance::{between, from_point, left_over, near_stretch},
+    keep_off::{KeepOff, Stretches},
     opening::Opening,
 };
 use crate::{plan::bounds, units::ROUND_OFF_MM};
@@ -145,14 +146,15 @@ impl Bed {
             .collect()
     }
 
-    /// Cuts slots along a line wherever nothing is `taken` (distances from its start), with bridges
-    /// between them.
+    /// Cuts slots along a line wherever nothing is `taken` (distances from its start) and seams or joints let it, with
+    /// bridges between them.
     pub(super) fn cut_along(
         &mut self,
         line: Line,
         width: f64,
         corner: f64,
         taken: Vec<(f64, f64)>,
+        seams: &impl KeepOff,
     ) -> Outcome {
         let length = (line.p1 - line.p0).hypot();
         let at = |distance: f64| line.p0.lerp(line.p1, distance / length);
@@ -164,10 +166,11 @@ impl Bed {
             corner,
         };
         let (mut any, mut shortened) = (false, false);
+        let Stretches { taken, open } = seams.along(line, width, self.bridge, taken);
         let free = left_over((0.0, length), taken);
         let wanted: Vec<(f64, f64)> = free
             .into_iter()
-            .flat_map(|free| self.divided(free, least))
+            .flat_map(|free| self.divided(free, least, &open))
             .collect();
         for (from, to) in wanted {
             if self.place(slot((from, to)), None) {
@@ -175,7 +178,9 @@ impl Bed {
                 continue;
             }
             shortened = true;
-            let near = self.near_band(Line::new(at(from), at(to)), width);
+            let part = Line::new(at(from), at(to));
+            let near = self.near_band(part, width);
+            let near = seams.along(part, width, self.bridge, near).taken;
             for (start, end) in left_over((0.0, to - from), near) {
                 any |= end - start >= least && self.place(slot((from + start, from + end)), None);
             }
@@ -188,8 +193,8 @@ impl Bed {
     }
 
     /// Equal slots with bridges between them, as few as keep the bridges' spacing; none where the
-    /// stretch is shorter than `least`.
-    pub(super) fn divided(&self, (from, to): (f64, f64), least: f64) -> Vec<(f64, f64)> {
+    /// stretch is shorter than `least`. A bridge that would stand where slots stay `open` moves to the nearer end of that.
+    fn divided(&self, (from, to): (f64, f64), least: f64, open: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let length = to - from;
         if length < least {
             return Vec::new();
@@ -199,10 +204,24 @@ impl Bed {
             .max(1.0);
         let slot = (length - (count - 1.0) * self.bridge) / count;
         let start = |index: usize| from + index as f64 * (slot + self.bridge);
-        (0..count as usize)
+        let mut slots: Vec<(f64, f64)> = (0..count as usize)
             .map(|index| (start(index), start(index) + slot))
             .filter(|_| slot >= least)
-            .collect()
+            .collect();
+        for index in 1..slots.len() {
+            let (bridge, after) = (slots[index - 1].1, slots[index].0);
+            let in_the_way = open.iter().find(|zone| zone.0 < after && bridge < zone.1);
+            if let Some(&(zone, end)) = in_the_way {
+                let moved = if after - zone < end - bridge {
+                    (zone - self.bridge, zone)
+                } else {
+                    (end, end + self.bridge)
+                };
+                (slots[index - 1].1, slots[index].0) = moved;
+            }
+        }
+        slots.retain(|(from, to)| to - from >= least);
+        slots
     }
 }
 
@@ -214,15 +233,29 @@ fn overlaps(one: Rect, other: Rect) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::stencil::seams::Seams;
 
     fn bed() -> Bed {
         Bed::new(&CutOptions::default())
     }
 
+    fn along(bed: &mut Bed, from: (f64, f64), to: (f64, f64)) -> Outcome {
+        let seams = Seams::default();
+        bed.cut_along(Line::new(from, to), 50.0, 1.0, vec![], &seams)
+    }
+
+    #[test]
+    fn a_bridge_that_would_stand_on_a_seam_moves_beside_what_stays_open_there() {
+        let slots = bed().divided((0.0, 592.0), 5.0, &[(290.0, 310.0)]);
+        assert_eq!(slots, [(0.0, 282.0), (290.0, 592.0)]);
+        let slots = bed().divided((0.0, 592.0), 5.0, &[(284.0, 300.0)]);
+        assert_eq!(slots, [(0.0, 300.0), (308.0, 592.0)]);
+    }
+
     #[test]
     fn slots_of_a_stretch_are_equal_and_bridges_no_further_apart_than_asked() {
         for length in [5.0, 100.0, 292.0, 292.1, 1000.0, 5780.0] {
-            let slots = bed().divided((10.0, 10.0 + length), 5.0);
+            let slots = bed().divided((10.0, 10.0 + length), 5.0, &[]);
             assert!((slots.first().unwrap().0 - 10.0).abs() < 1e-9);
             assert!((slots.last().unwrap().1 - 10.0 - length).abs() < 1e-9);
             for pair in slots.windows(2) {
@@ -235,18 +268,15 @@ mod tests {
                 "{length}"
             );
         }
-        assert_eq!(bed().divided((0.0, 4.9), 5.0), []);
+        assert_eq!(bed().divided((0.0, 4.9), 5.0, &[]), []);
     }
 
     #[test]
     fn a_slot_that_runs_too_near_to_another_is_shortened_and_keeps_a_bridge() {
         let mut bed = bed();
+        assert_eq!(along(&mut bed, (0.0, -100.0), (0.0, 100.0)), Outcome::Cut);
         assert_eq!(
-            bed.cut_along(Line::new((0.0, -100.0), (0.0, 100.0)), 50.0, 1.0, vec![]),
-            Outcome::Cut
-        );
-        assert_eq!(
-            bed.cut_along(Line::new((0.0, 0.0), (200.0, 0.0)), 50.0, 1.0, vec![]),
+            along(&mut bed, (0.0, 0.0), (200.0, 0.0)),
             Outcome::Shortened
         );
         let openings = bed.into_openings();
@@ -258,9 +288,9 @@ mod tests {
     #[test]
     fn a_slot_within_another_is_not_cut_at_all() {
         let mut bed = bed();
-        bed.cut_along(Line::new((0.0, 0.0), (200.0, 0.0)), 50.0, 1.0, vec![]);
+        along(&mut bed, (0.0, 0.0), (200.0, 0.0));
         assert_eq!(
-            bed.cut_along(Line::new((20.0, 10.0), (180.0, 10.0)), 50.0, 1.0, vec![]),
+            along(&mut bed, (20.0, 10.0), (180.0, 10.0)),
             Outcome::Nothing
         );
     }

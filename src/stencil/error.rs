@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::options::CutOption;
+use super::{ink::Colour, options::CutOption};
 use crate::plan::PanelShape;
 
 /// Why a stencil cannot be cut.
@@ -42,17 +42,56 @@ pub enum CutError {
         /// Width of the narrowest slot, mm.
         slot: f64,
     },
-    /// The spot colour's name is not one of those that are offered.
+    /// A text that no spot colour can be named by.
     Spot {
         /// What was given.
         text: String,
+        /// Most characters of a name.
+        most: usize,
+    },
+    /// Cuts and scores have one spot colour.
+    SameSpot {
+        /// Its name.
+        name: String,
+    },
+    /// A text that is no colour.
+    Colour {
+        /// What was given.
+        text: String,
+    },
+    /// Cuts and scores have one colour.
+    SameColour {
+        /// Which.
+        colour: Colour,
     },
     /// The layout has neither line nor panel nor mark.
     Nothing,
-    /// No straight joints keep off the marks and leave panels of the size asked for.
+    /// The kerf takes a joint's tab.
+    Tab {
+        /// Kerf, mm.
+        kerf: f64,
+        /// Width of a tab, mm.
+        tab: f64,
+    },
+    /// No straight joints keep off the marks and leave pieces of the size asked for.
     Joint {
-        /// Largest size of a panel, mm.
+        /// Largest size of a piece, mm.
         size: (f64, f64),
+        /// Where a piece stays larger, floor mm.
+        near: Point,
+    },
+    /// More joints than can be told apart by the places of their tabs.
+    Joints,
+    /// Strips and marks that cannot be cut whole.
+    Partial(Vec<Loss>),
+    /// Joined sheets would fall apart once they are cut by hand.
+    LooseSheets {
+        /// The first of the sheets that are joined.
+        first: String,
+        /// Number of parts they would fall into.
+        parts: usize,
+        /// A corner of the smallest part, floor mm.
+        near: Point,
     },
     /// A panel would fall apart.
     Loose {
@@ -74,15 +113,27 @@ impl CutError {
             Self::Spacing { .. } => Some(CutOption::Spacing),
             Self::Kerf { .. } => Some(CutOption::Kerf),
             Self::Corner { .. } => Some(CutOption::Corner),
-            Self::Spot { .. } => Some(CutOption::Spot),
-            Self::Joint { .. } => Some(CutOption::Panel),
-            Self::Loose { .. } => Some(CutOption::Bridge),
+            Self::Spot { .. } | Self::SameSpot { .. } => Some(CutOption::Spot),
+            Self::Colour { .. } | Self::SameColour { .. } => Some(CutOption::Colour),
+            Self::Joint { .. } => Some(CutOption::Bed),
+            Self::Tab { .. } | Self::Joints => Some(CutOption::Border),
+            Self::Loose { .. } | Self::LooseSheets { .. } => Some(CutOption::Bridge),
+            Self::Partial(_) => Some(CutOption::Partial),
             Self::Nothing => None,
         }
     }
 }
 
 impl std::error::Error for CutError {}
+
+/// What of a layout cannot be cut whole. Marks and strips go by name.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Loss {
+    /// A strip of which too little becomes slot: the part that does, 0 to 1.
+    Strip(String, f64),
+    /// A mark without its hole, or without a window along one of its axes.
+    Mark(String),
+}
 
 /// A way from a mark or along a cross.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -124,6 +175,14 @@ pub enum CutNote {
         /// True for the front axle, false for the rear.
         front: bool,
     },
-    /// A section of a joint without any notch; its ends, floor mm.
+    /// A joint that has room for less than two pairs of register holes; its ends, floor mm.
+    JointWithoutRegister(Point, Point),
+    /// A piece too narrow for its name.
+    NoName(String),
+    /// A strip in whose slots a seam of the sheets runs along, so that it crosses their bridges.
+    SeamAlong(String),
+    /// A strip at which two sheets meet without one going on below the other.
+    SeamWithoutLap(String),
+    /// A joint without any tab or notch; its ends, floor mm.
     JointWithoutNotch(Point, Point),
 }

@@ -3,8 +3,10 @@
 use kurbo::{Line, Point, Rect};
 
 use super::{
-    CutError, CutOptions, LARGEST_PIECE_MM,
+    CutError, CutOptions,
     edges::{Edges, edges_of},
+    keep_off::{KeepOff, Stretches},
+    load_size::LoadSize,
     outline::NOTCH_KEEP_OFF_MM,
     strips::Strip,
 };
@@ -45,9 +47,7 @@ impl Joints {
         strips: &[Strip],
         options: &CutOptions,
     ) -> Result<Self, CutError> {
-        let (one, other) = options
-            .panel
-            .unwrap_or((LARGEST_PIECE_MM, LARGEST_PIECE_MM));
+        let (one, other) = LoadSize::of(options).sides();
         let must = forbidden_by_marks(plan, options);
         let edges = plan
             .panels
@@ -93,24 +93,37 @@ impl Joints {
                 best
             }
         })
-        .ok_or(CutError::Joint { size: (one, other) })
+        .ok_or(CutError::Joint {
+            size: (one, other),
+            near: mat.center(),
+        })
     }
 
     fn count(&self) -> usize {
         (self.xs.len() - 1) * (self.ys.len() - 1)
     }
 
+    /// The areas of the pieces.
+    pub(super) fn areas(&self) -> impl Iterator<Item = Rect> + '_ {
+        let across = self.ys.windows(2);
+        across.flat_map(|y| {
+            let along = self.xs.windows(2);
+            along.map(move |x| Rect::new(x[0], y[0], x[1], y[1]))
+        })
+    }
+
     fn inner(positions: &[f64]) -> &[f64] {
         positions.get(1..positions.len() - 1).unwrap_or_default()
     }
+}
 
-    /// Stretches of a line `width` mm wide, as distances from its start, that come nearer than
-    /// `keep_off` to a joint.
-    pub(super) fn stretches(&self, line: Line, width: f64, keep_off: f64) -> Vec<(f64, f64)> {
+impl KeepOff for Joints {
+    /// Slots end a bridge before a joint, with their whole width.
+    fn along(&self, line: Line, width: f64, bridge: f64, mut taken: Vec<(f64, f64)>) -> Stretches {
         let length = (line.p1 - line.p0).hypot();
         let along = (line.p1 - line.p0) / length;
         let across = |start: f64, speed: f64, other: f64, joints: &[f64]| -> Vec<(f64, f64)> {
-            let reach = keep_off + width / 2.0 * other.abs();
+            let reach = bridge + width / 2.0 * other.abs();
             let stretch = |joint: &f64| {
                 if speed.abs() * length < ROUND_OFF_MM {
                     return ((start - joint).abs() < reach).then_some((0.0, length));
@@ -120,13 +133,14 @@ impl Joints {
             };
             joints.iter().filter_map(stretch).collect()
         };
-        let mut taken = across(line.p0.x, along.x, along.y, Self::inner(&self.xs));
+        taken.extend(across(line.p0.x, along.x, along.y, Self::inner(&self.xs)));
         taken.extend(across(line.p0.y, along.y, along.x, Self::inner(&self.ys)));
-        taken
+        let open = Vec::new();
+        Stretches { taken, open }
     }
 
-    /// True where a point lies nearer than `reach` to a joint.
-    pub(super) fn is_near(&self, point: Point, reach: f64) -> bool {
+    fn is_near(&self, point: Point, width: f64, bridge: f64) -> bool {
+        let reach = bridge + width / 2.0;
         Self::inner(&self.xs)
             .iter()
             .any(|x| (point.x - x).abs() < reach)
@@ -232,7 +246,9 @@ mod tests {
             xs: vec![0.0, 500.0, 1000.0],
             ys: vec![0.0, 1000.0],
         };
-        let taken = joints.stretches(Line::new((0.0, 0.0), (1000.0, 1000.0)), 50.0, 8.0);
+        let taken = joints
+            .along(Line::new((0.0, 0.0), (1000.0, 1000.0)), 50.0, 8.0, vec![])
+            .taken;
         // (8 + 25 sin 45°) / cos 45° either side of 500 √2.
         let half = 8.0 * 2.0_f64.sqrt() + 25.0;
         assert!(

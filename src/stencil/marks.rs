@@ -2,14 +2,19 @@
 
 use kurbo::{Point, Vec2};
 
-use super::{Arm, CutNote, CutOptions, bed::Bed, opening::Opening};
+use super::{Arm, CutNote, CutOptions, bed::Bed, keep_off::KeepOff, opening::Opening};
 use crate::plan::{FloorPlan, MarkShape};
 
 /// Cuts hole and windows of every mark; says what had no room.
 ///
 /// The pad between the slots that meet at a mark holds the hole. Windows run ahead, rearward, left
-/// and right as the arms of the printed crosses do.
-pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -> Vec<CutNote> {
+/// and right as the arms of the printed crosses do, as far as `seams` let them.
+pub(super) fn cut_marks(
+    bed: &mut Bed,
+    plan: &FloorPlan,
+    options: &CutOptions,
+    seams: &impl KeepOff,
+) -> Vec<CutNote> {
     let mut notes = Vec::new();
     for (index, mark) in plan.marks.iter().enumerate() {
         if !bed.place(
@@ -23,7 +28,7 @@ pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -
         }
     }
     for (index, mark) in plan.marks.iter().enumerate() {
-        let missing = windows(mark.at, options.pen())
+        let missing = windows(mark.at, options, seams)
             .into_iter()
             .filter(|(_, window)| {
                 let window = window.clone();
@@ -37,12 +42,12 @@ pub(super) fn cut_marks(bed: &mut Bed, plan: &FloorPlan, options: &CutOptions) -
     notes
 }
 
-fn windows(at: Point, width: f64) -> [(Arm, Opening); 4] {
+fn windows(at: Point, options: &CutOptions, seams: &impl KeepOff) -> [(Arm, Opening); 4] {
     let window = |arm: Vec2| Opening::Slot {
         from: at + arm * MarkShape::WINDOW_FROM_MM,
-        to: at + arm * MarkShape::FULL.arm,
-        width,
-        corner: width / 2.0,
+        to: at + arm * seams.window_end(at, arm, options.pen()),
+        width: options.pen(),
+        corner: options.pen_corner(),
     };
     [
         (Arm::Ahead, window(Vec2::new(1.0, 0.0))),

@@ -1,12 +1,8 @@
 //! A single opening in the mat.
 
-use std::f64::consts::{FRAC_PI_2, PI};
+use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
-use kurbo::{Affine, Arc, BezPath, Circle, PathEl, Point, Shape, Vec2};
-
-/// How far, in mm, curves of a path may stray from the true arc, and chords from a curve: a tenth
-/// of what a cutter repeats.
-const CURVE_ACCURACY_MM: f64 = 0.004;
+use super::contour::{Contour, arc_slot, circle, rounded};
 
 /// Length in mm of the chords that stand for an arc slot when distances are measured.
 const ARC_CHORD_MM: f64 = 4.0;
@@ -49,10 +45,10 @@ pub enum Opening {
 }
 
 impl Opening {
-    /// The path of a tool's middle: the finished outline, drawn inwards (into the waste) by
+    /// The line of a tool's middle: the finished outline, drawn inwards (into the waste) by
     /// `inset` mm, half of the kerf. A corner sharper than the tool keeps the tool's radius.
     #[must_use]
-    pub fn path(&self, inset: f64) -> BezPath {
+    pub fn contour(&self, inset: f64) -> Contour {
         match *self {
             Self::Slot {
                 from,
@@ -61,30 +57,32 @@ impl Opening {
                 corner,
             } => {
                 let along = to - from;
-                let place = Affine::translate(from.to_vec2()) * Affine::rotate(along.angle());
-                let (length, half) = (along.hypot() - inset, width / 2.0 - inset);
-                place * rounded(inset, length, half, (corner - inset).max(0.0))
+                let half = width / 2.0 - inset;
+                let area = Rect::new(inset, -half, along.hypot() - inset, half);
+                rounded(area, (corner - inset).max(0.0))
+                    .placed(Affine::translate(from.to_vec2()) * Affine::rotate(along.angle()))
             }
-            Self::Hole { at, diameter } => {
-                Circle::new(at, diameter / 2.0 - inset).to_path(CURVE_ACCURACY_MM)
-            }
+            Self::Hole { at, diameter } => circle(at, diameter / 2.0 - inset),
             Self::Arc {
                 centre,
                 radius,
                 width,
                 start,
                 sweep,
-            } => {
-                let half = width / 2.0 - inset;
-                arc_slot(centre, radius, half, start, sweep)
-            }
+            } => arc_slot(centre, radius, width / 2.0 - inset, start, sweep),
         }
+    }
+
+    /// [`Self::contour`] as a path.
+    #[must_use]
+    pub fn path(&self, inset: f64) -> BezPath {
+        self.contour(inset).path()
     }
 
     /// The finished outline as a polygon.
     #[must_use]
     pub fn polygon(&self) -> Vec<Point> {
-        flattened(&self.path(0.0))
+        self.contour(0.0).polygon()
     }
 
     /// Convex polygons that together are (or, at rounded ends, cover) the finished opening.
@@ -135,72 +133,12 @@ impl Opening {
     }
 }
 
-/// The corners of a closed path, curves as chords.
-pub(super) fn flattened(path: &BezPath) -> Vec<Point> {
-    let mut points = Vec::new();
-    kurbo::flatten(path.iter(), CURVE_ACCURACY_MM, |element| match element {
-        PathEl::MoveTo(point) | PathEl::LineTo(point) => points.push(point),
-        _ => {}
-    });
-    if points.len() > 1 && points.first() == points.last() {
-        points.pop();
-    }
-    points
-}
-
-/// A rectangle from x `start` to `end` and y −`half` to `half` with round corners, begun and drawn
-/// so that no side of no length is written.
-fn rounded(start: f64, end: f64, half: f64, radius: f64) -> BezPath {
-    let corners = [(end, -half), (end, half), (start, half), (start, -half)].map(Point::from);
-    let mut path = BezPath::new();
-    for (index, &corner) in corners.iter().enumerate() {
-        let before = (corner - corners[(index + 3) % 4]).normalize() * radius;
-        let after = (corners[(index + 1) % 4] - corner).normalize() * radius;
-        let (into, out) = (corner - before, corner + after);
-        match path.elements().last().and_then(PathEl::end_point) {
-            None => path.move_to(into),
-            Some(pen) if pen.distance(into) > CURVE_ACCURACY_MM => path.line_to(into),
-            Some(_) => {}
-        }
-        if radius > 0.0 {
-            // The usual cubic for a quarter circle; it strays 0.03 % of the radius.
-            let kappa = 4.0 / 3.0 * (PI / 8.0).tan();
-            path.curve_to(into + before * kappa, out - after * kappa, out);
-        }
-    }
-    path.close_path();
-    path
-}
-
-fn arc_slot(centre: Point, radius: f64, half: f64, start: f64, sweep: f64) -> BezPath {
-    let end = start + sweep;
-    let at = |bearing: f64, reach: f64| centre + Vec2::from_angle(bearing) * reach;
-    let arcs = [
-        Arc::new(centre, (radius + half, radius + half), start, sweep, 0.0),
-        Arc::new(at(end, radius), (half, half), end, PI, 0.0),
-        Arc::new(centre, (radius - half, radius - half), end, -sweep, 0.0),
-        Arc::new(
-            at(start, radius),
-            (half, half),
-            start + 2.0 * FRAC_PI_2,
-            PI,
-            0.0,
-        ),
-    ];
-    let mut path = BezPath::new();
-    path.move_to(at(start, radius + half));
-    for element in arcs
-        .iter()
-        .flat_map(|arc| arc.append_iter(CURVE_ACCURACY_MM))
-    {
-        path.push(element);
-    }
-    path.close_path();
-    path
-}
-
 #[cfg(test)]
 mod tests {
+    use std::f64::consts::{FRAC_PI_2, PI};
+
+    use kurbo::{Arc, Circle, ParamCurve, ParamCurveNearest, PathEl, RoundedRect, Shape};
+
     use super::*;
 
     fn area(points: &[Point]) -> f64 {
@@ -269,5 +207,71 @@ mod tests {
             .map(|part| area(part).abs())
             .sum();
         assert!((parts - (60.0 * 1.2 + 2.0) * 2.0).abs() < 0.5, "{parts}");
+    }
+
+    /// Largest distance from the points of a contour's chords to a path, and from the path to the contour.
+    fn apart(contour: &Contour, shape: &BezPath) -> f64 {
+        let chords = Contour::of_polygon(&contour.polygon()).path();
+        let points = |path: &BezPath| -> Vec<Point> {
+            path.segments()
+                .flat_map(|segment| (0..4).map(move |step| segment.eval(f64::from(step) / 4.0)))
+                .collect()
+        };
+        let to_path = |path: &BezPath, point: Point| {
+            path.segments()
+                .map(|segment| segment.nearest(point, 1e-9).distance_sq)
+                .fold(f64::INFINITY, f64::min)
+                .sqrt()
+        };
+        let there = points(&chords).into_iter().map(|p| to_path(shape, p));
+        let back = points(shape).into_iter().map(|p| to_path(&chords, p));
+        there.chain(back).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn slots_and_holes_are_the_shapes_of_geometry() {
+        let place = Affine::translate((40.0, -7.0)) * Affine::rotate(0.7);
+        let slot = Opening::Slot {
+            from: place * Point::ZERO,
+            to: place * Point::new(120.0, 0.0),
+            width: 30.0,
+            corner: 4.0,
+        };
+        let hole = Opening::Hole {
+            at: Point::new(3.0, 4.0),
+            diameter: 6.0,
+        };
+        for inset in [0.0, 0.6] {
+            let area = Rect::new(inset, inset - 15.0, 120.0 - inset, 15.0 - inset);
+            let rounded = place * RoundedRect::from_rect(area, 4.0 - inset).to_path(1e-6);
+            assert!(apart(&slot.contour(inset), &rounded) < 0.0042);
+            let round = Circle::new((3.0, 4.0), 3.0 - inset).to_path(1e-6);
+            assert!(apart(&hole.contour(inset), &round) < 0.0042);
+        }
+    }
+
+    #[test]
+    fn an_arc_slot_is_two_arcs_about_its_middle_and_two_round_ends() {
+        let centre = Point::new(5.0, 5.0);
+        let slot = Opening::Arc {
+            centre,
+            radius: 60.0,
+            width: 2.0,
+            start: 0.3,
+            sweep: 1.2,
+        };
+        let at = |bearing: f64| centre + Vec2::from_angle(bearing) * 60.0;
+        let mut shape = BezPath::new();
+        let half = 0.75;
+        shape.move_to(centre + Vec2::from_angle(0.3) * (60.0 + half));
+        for arc in [
+            Arc::new(centre, (60.0 + half, 60.0 + half), 0.3, 1.2, 0.0),
+            Arc::new(at(1.5), (half, half), 1.5, PI, 0.0),
+            Arc::new(centre, (60.0 - half, 60.0 - half), 1.5, -1.2, 0.0),
+            Arc::new(at(0.3), (half, half), 0.3 + 2.0 * FRAC_PI_2, PI, 0.0),
+        ] {
+            shape.extend(arc.append_iter(1e-6));
+        }
+        assert!(apart(&slot.contour(0.25), &shape) < 0.0042);
     }
 }

@@ -3,7 +3,7 @@
 
 use kurbo::{Line, ParamCurveNearest, Point, Rect, Vec2};
 
-use super::{CutNote, bed::Bed, joints::Joints};
+use super::{CutNote, bed::Bed, joints::Joints, shape::Shape};
 use crate::{
     plan::{FloorPlan, corners},
     units::ROUND_OFF_MM,
@@ -21,6 +21,9 @@ pub(super) const NOTCH_KEEP_OFF_MM: f64 = 30.0;
 /// Half of the width, and the depth, of a notch at a joint, mm. Two of them make a square hole that
 /// stands on its corner: it is true when the pieces are.
 const JOINT_NOTCH_MM: f64 = 5.0;
+
+/// Cosine below which a line counts as square to an edge.
+const SQUARE: f64 = 0.02;
 
 /// Distance that a joint's notches keep from its ends, mm.
 const JOINT_ENDS_MM: f64 = 20.0;
@@ -145,6 +148,44 @@ impl Notches {
         }
         outline
     }
+}
+
+/// Triangles to be taken out of a frame's edges, their tips on the centreline and on the axle lines, wherever
+/// these cross an edge of the material squarely.
+pub(super) fn alignment_bites(shape: &Shape, plan: &FloorPlan) -> Vec<Vec<Point>> {
+    let far = 1.0;
+    let mut lines = vec![(Line::new(Point::ZERO, (far, 0.0)), None)];
+    for axle in axles(plan) {
+        lines.push((Line::new((axle.left, 0.0), (axle.left, far)), Some(true)));
+        lines.push((Line::new((axle.right, 0.0), (axle.right, far)), Some(false)));
+    }
+    let mut bites = Vec::new();
+    for (line, on_left) in lines {
+        let along = line.p1 - line.p0;
+        for side in shape.sides() {
+            let edge = (side.p1 - side.p0).normalize();
+            let Some(at) = side.crossing_point(line) else {
+                continue;
+            };
+            let station = edge.dot(at - side.p0);
+            let within = NOTCH_KEEP_OFF_MM..=(side.p1 - side.p0).hypot() - NOTCH_KEEP_OFF_MM;
+            let wanted = on_left.is_none_or(|left| (at.y > 0.0) == left);
+            if !wanted || !within.contains(&station) || edge.dot(along).abs() > SQUARE {
+                continue;
+            }
+            // Contours run with the material on their left.
+            let inward = Vec2::new(-edge.y, edge.x);
+            let half = edge * NOTCH_HALF_MM;
+            bites.push(vec![
+                at - half - inward,
+                at - half,
+                at + inward * NOTCH_DEPTH_MM,
+                at + half,
+                at + half - inward,
+            ]);
+        }
+    }
+    bites
 }
 
 /// The sections of joints that lie between two pieces.

@@ -14,7 +14,7 @@ use super::{
     bed::{Bed, Outcome},
     distance::left_over,
     edges::{Edges, edges_of},
-    joints::Joints,
+    keep_off::KeepOff,
     opening::Opening,
 };
 use crate::{
@@ -39,7 +39,7 @@ const SHORTEST_MM: f64 = 5.0;
 pub(super) fn cut_panels(
     bed: &mut Bed,
     plan: &FloorPlan,
-    joints: &Joints,
+    joints: &impl KeepOff,
     options: &CutOptions,
 ) -> Vec<CutNote> {
     let mut notes = Vec::new();
@@ -74,7 +74,7 @@ fn cut_edge(
     bed: &mut Bed,
     edge: Line,
     plan: &FloorPlan,
-    joints: &Joints,
+    joints: &impl KeepOff,
     options: &CutOptions,
 ) -> Outcome {
     let pen = options.pen();
@@ -82,7 +82,6 @@ fn cut_edge(
     // Slots that meet at a right angle leave a bridge between their corners from here on.
     let corner = options.bridge * FRAC_1_SQRT_2 + pen / 2.0;
     let mut taken = vec![(0.0, corner), (length - corner, length)];
-    taken.extend(joints.stretches(edge, pen, options.bridge));
     let along = (edge.p1 - edge.p0) / length;
     let on_edge = plan
         .marks
@@ -94,14 +93,23 @@ fn cut_edge(
             .map(|mark| along.dot(mark.at - edge.p0))
             .map(|at| (at - pad, at + pad)),
     );
-    bed.cut_along(edge, pen, pen / 2.0, taken)
+    bed.cut_along(edge, pen, options.pen_corner(), taken, joints)
+}
+
+/// The bearing of a bridge that no seam crosses, from which the circle is gone round.
+fn first_bridge(spacing: f64, crossed: impl Fn(f64) -> bool) -> f64 {
+    let count = (TAU / spacing).round() as usize;
+    let mut bearings = (0..count).map(|index| spacing * (index as f64 + 0.5));
+    bearings
+        .find(|bearing| !crossed(*bearing))
+        .unwrap_or(spacing / 2.0)
 }
 
 fn cut_circle(
     bed: &mut Bed,
     centre: Point,
     radius: f64,
-    joints: &Joints,
+    joints: &impl KeepOff,
     options: &CutOptions,
 ) -> Outcome {
     let pen = options.pen();
@@ -110,22 +118,32 @@ fn cut_circle(
     let bridges = (TAU * radius / options.bridge_every)
         .ceil()
         .max(LEAST_BRIDGES);
-    let from = TAU / bridges / 2.0;
+    let crossed = |bearing: f64| {
+        let at = centre + Vec2::from_angle(bearing) * radius;
+        joints.crosses_bridge(at, (options.bridge + pen) / 2.0)
+    };
+    let from = first_bridge(TAU / bridges, crossed);
     // A bridge is narrowest along its inner side.
     let sine = options.bridge / 2.0 / (radius - pen / 2.0);
     if !(0.0..0.5).contains(&sine) {
         return Outcome::Nothing;
     }
     let half = sine.asin() + ROUNDING;
+    let at = |angle: f64| centre + Vec2::from_angle(from + angle) * radius;
     let mut taken: Vec<(f64, f64)> = (0..=bridges as usize)
         .map(|index| index as f64 * TAU / bridges)
+        .filter(|middle| !crossed(from + middle))
         .map(|middle| (middle - half, middle + half))
         .collect();
     let steps = (TAU * radius / SEARCH_MM).ceil() as usize;
     let step = TAU / steps as f64;
+    let beside = (0..=steps)
+        .map(|index| index as f64 * step)
+        .filter(|angle| joints.has_bridge(at(*angle), pen, options.bridge));
+    taken.extend(beside.map(|angle| (angle - step, angle + step)));
     let in_the_way = |angle: f64| {
-        let point = centre + Vec2::from_angle(from + angle) * radius;
-        !bed.is_clear_at(point, reach + SEARCH_MM) || joints.is_near(point, reach)
+        let point = at(angle);
+        !bed.is_clear_at(point, reach + SEARCH_MM) || joints.is_near(point, pen, options.bridge)
     };
     let blocked = (0..=steps)
         .map(|index| index as f64 * step)

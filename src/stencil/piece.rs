@@ -1,62 +1,69 @@
 //! The finished stencil: pieces of material with what is cut and scored on each.
 
-use kurbo::{BezPath, Line, Point, Rect};
+use kurbo::{BezPath, Line};
 
-use super::{CutNote, CutOptions, opening::Opening, outline::grown};
+use super::{
+    Contour, CutNote, CutOptions, Joint, Load, opening::Opening, outline::grown, shape::Shape,
+};
 
 /// A stencil in pieces. Floor mm: x forward, y left.
 #[derive(Clone, Debug)]
 pub struct CutPlan {
-    /// The whole mat on the floor.
-    pub mat: Rect,
-    /// Pieces, row by row from the left side of the vehicle, each row from the rear.
+    /// Pieces, from the front to the rear of the vehicle, then from left to right.
     pub pieces: Vec<Piece>,
-    /// Rows and columns of pieces.
-    pub grid: (usize, usize),
+    /// The joints of a frame; none of a field, whose pieces lie edge to edge.
+    pub joints: Vec<Joint>,
+    /// How the pieces lie on the bed.
+    pub loads: Vec<Load>,
     /// The options it was made with.
     pub options: CutOptions,
     /// What could not be cut as wanted, and why.
     pub notes: Vec<CutNote>,
 }
 
-/// What one sheet of material becomes.
+/// A coherent part of the stencil, cut in one.
 #[derive(Clone, Debug)]
 pub struct Piece {
-    /// Running number from 1, row by row from the front, in each from left to right.
+    /// Running number from 1, from the front, then from left to right.
     pub label: String,
-    /// Its row and column, from 0.
-    pub cell: (usize, usize),
-    /// Its place on the floor.
-    pub area: Rect,
-    /// Its finished outline with the notches, counter-clockwise.
-    pub outline: Vec<Point>,
+    /// Its finished outline with tabs and notches.
+    pub shape: Shape,
     /// What is cut out of it.
     pub openings: Vec<Opening>,
     /// What is scored on it, not cut through.
     pub scores: Vec<Line>,
+    /// Names and ticks, scored.
+    pub lettering: Vec<Contour>,
 }
 
 impl Piece {
-    /// The paths that go through the material, for the middle of a tool of `kerf` mm: first the
-    /// openings, last the outline, so that the piece lies still while it is worked on.
+    /// What goes through the material inside the outline, for the middle of a tool of `kerf` mm.
     #[must_use]
-    pub fn cut_paths(&self, kerf: f64) -> Vec<BezPath> {
-        let mut paths: Vec<BezPath> = self
+    pub fn inner_cuts(&self, kerf: f64) -> Vec<Contour> {
+        let openings = self
             .openings
             .iter()
-            .map(|opening| opening.path(kerf / 2.0))
-            .collect();
-        let mut outline = BezPath::new();
-        for (index, &corner) in grown(&self.outline, kerf / 2.0).iter().enumerate() {
-            if index == 0 {
-                outline.move_to(corner);
-            } else {
-                outline.line_to(corner);
-            }
-        }
-        outline.close_path();
-        paths.push(outline);
-        paths
+            .map(|opening| opening.contour(kerf / 2.0));
+        let hollows = self.shape.holes.iter();
+        openings
+            .chain(hollows.map(|hole| Contour::of_polygon(&grown(hole, kerf / 2.0))))
+            .collect()
+    }
+
+    /// The outline, for the middle of a tool of `kerf` mm. It is cut last, so that the piece lies still while it is worked on.
+    #[must_use]
+    pub fn outline_cut(&self, kerf: f64) -> Contour {
+        Contour::of_polygon(&grown(&self.shape.outer, kerf / 2.0))
+    }
+
+    /// All that is scored or drawn.
+    #[must_use]
+    pub fn scored(&self) -> Vec<Contour> {
+        let lines = self.scores.iter();
+        lines
+            .map(|line| Contour::of_points(&[line.p0, line.p1]))
+            .chain(self.lettering.iter().cloned())
+            .collect()
     }
 }
 
@@ -68,5 +75,48 @@ impl CutPlan {
         openings
             .map(|opening| opening.path(self.options.kerf / 2.0))
             .collect()
+    }
+
+    /// Length of all paths that go through the material, mm.
+    #[must_use]
+    pub fn cut_length(&self) -> f64 {
+        let of_piece = |piece: &Piece| {
+            let inner: f64 = piece.inner_cuts(0.0).iter().map(Contour::length).sum();
+            inner + piece.outline_cut(0.0).length()
+        };
+        self.pieces.iter().map(of_piece).sum()
+    }
+
+    /// Area of all pieces without what is cut out of them but with its slots, mm².
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        self.pieces.iter().map(|piece| piece.shape.area()).sum()
+    }
+
+    /// The part of a load that pieces take, 0 to 1.
+    #[must_use]
+    pub fn used(&self, load: &Load) -> f64 {
+        let pieces = load.pieces.iter();
+        let used: f64 = pieces
+            .map(|laid| self.pieces[laid.piece].shape.area())
+            .sum();
+        used / (load.size.0 * load.size.1)
+    }
+
+    /// Distance of two register holes across a joint, mm; `None` without joints.
+    #[must_use]
+    pub fn register_distance(&self) -> Option<f64> {
+        let [before, behind] = self
+            .joints
+            .iter()
+            .find_map(|joint| joint.register.first())?;
+        Some(before.distance(*behind))
+    }
+
+    /// So many loads any way of laying the pieces takes at least, by their area.
+    #[must_use]
+    pub fn least_loads(&self) -> usize {
+        let (width, height) = self.options.load();
+        (self.area() / (width * height)).ceil().max(1.0) as usize
     }
 }

@@ -2,11 +2,7 @@
 
 use kurbo::{Line, Rect};
 
-use super::{
-    bed::Bed,
-    distance::left_over,
-    outline::{NOTCH_DEPTH_MM, axles},
-};
+use super::{bed::Bed, distance::left_over, outline::axles, shape::Shape};
 use crate::{
     plan::{FloorPlan, MarkShape},
     units::SAME_TAPED_MM,
@@ -41,13 +37,10 @@ pub(super) fn scores(mat: Rect, plan: &FloorPlan, bed: &Bed) -> Vec<Line> {
             }),
         }
     };
-    add(true, 0.0, mat.x0 + NOTCH_DEPTH_MM, mat.x1 - NOTCH_DEPTH_MM);
+    add(true, 0.0, mat.x0, mat.x1);
     for axle in axles(plan) {
         // Each side has its own line where the wheelbases differ.
-        for (x, from, to) in [
-            (axle.left, 0.0, mat.y1 - NOTCH_DEPTH_MM),
-            (axle.right, mat.y0 + NOTCH_DEPTH_MM, 0.0),
-        ] {
+        for (x, from, to) in [(axle.left, 0.0, mat.y1), (axle.right, mat.y0, 0.0)] {
             if x > mat.x0 && x < mat.x1 {
                 add(false, x, from, to);
             }
@@ -106,16 +99,15 @@ fn off_openings(line: Line, bed: &Bed) -> Vec<Line> {
         .collect()
 }
 
-/// The part of a line along an axis that lies within a rectangle, if it is long enough to score.
-pub(super) fn within(line: Line, area: Rect) -> Option<Line> {
-    let clip = |value: f64, from: f64, to: f64| value.clamp(from, to);
-    let ends =
-        [line.p0, line.p1].map(|p| (clip(p.x, area.x0, area.x1), clip(p.y, area.y0, area.y1)));
-    let part = Line::new(ends[0], ends[1]);
-    let stays = if line.p0.y == line.p1.y {
-        part.p0.y == line.p0.y
-    } else {
-        part.p0.x == line.p0.x
-    };
-    (stays && (part.p1 - part.p0).hypot() >= SHORTEST_MM).then_some(part)
+/// The parts of a line that lie in a piece and are long enough to score.
+pub(super) fn within(line: Line, shape: &Shape) -> Vec<Line> {
+    let length = (line.p1 - line.p0).hypot();
+    let at = |distance: f64| line.p0.lerp(line.p1, distance / length);
+    shape
+        .stretches_on(line)
+        .into_iter()
+        .map(|(from, to)| (from.max(0.0), to.min(length)))
+        .filter(|(from, to)| to - from >= SHORTEST_MM)
+        .map(|(from, to)| Line::new(at(from), at(to)))
+        .collect()
 }

@@ -6,7 +6,7 @@ use kurbo::{Line, Point, Vec2};
 use super::{
     CutNote, CutOptions,
     bed::{Bed, Outcome},
-    joints::Joints,
+    keep_off::KeepOff,
 };
 use crate::{
     plan::{FloorPlan, MarkShape},
@@ -25,6 +25,8 @@ pub(super) struct Strip {
     pub width: f64,
     /// The marks at the ends of the first line it was made from.
     pub name: String,
+    /// From the first of these marks to the other, floor mm: what lies along the strip is counted from there.
+    pub marks: Line,
 }
 
 /// A place on a strip where slots stop, and how far before and behind it.
@@ -75,6 +77,7 @@ pub(super) fn strips(plan: &FloorPlan) -> Vec<Strip> {
             axis: plan.middle_line(line),
             width: line.width,
             name,
+            marks: Line::new(plan.marks[line.from].at, plan.marks[line.to].at),
         };
         if strip.length() <= SAME_TAPED_MM {
             continue;
@@ -143,23 +146,23 @@ pub(super) fn cut_strips(
     bed: &mut Bed,
     strips: &[Strip],
     plan: &FloorPlan,
-    joints: &Joints,
+    joints: &impl KeepOff,
     options: &CutOptions,
 ) -> Vec<CutNote> {
     let nodes = nodes(strips, plan);
     let mut notes = Vec::new();
     for (index, strip) in strips.iter().enumerate() {
-        let mut taken: Vec<(f64, f64)> = nodes
+        let taken: Vec<(f64, f64)> = nodes
             .iter()
             .filter_map(|node| node.stop(strips, index, options.bridge))
             .map(|stop| (stop.at - stop.before, stop.at + stop.behind))
             .collect();
-        taken.extend(joints.stretches(strip.axis, strip.width, options.bridge));
         match bed.cut_along(
             strip.axis,
             strip.width,
             options.corner_of(strip.width),
             taken,
+            joints,
         ) {
             Outcome::Cut => {}
             Outcome::Shortened => notes.push(CutNote::SlotShortened(strip.name.clone())),
@@ -259,6 +262,7 @@ mod tests {
             axis: Line::new(from, to),
             width,
             name: "test".to_owned(),
+            marks: Line::new(from, to),
         }
     }
 

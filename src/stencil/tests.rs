@@ -1,8 +1,10 @@
 //! Whole stencils: all that is built in, and layouts drawn by lot.
 
-use kurbo::{Point, Rect, Shape};
+use kurbo::{ParamCurveNearest, Point, Rect, Shape};
 
-use super::{CutNote, CutOptions, CutPlan, Opening, cut, whole};
+use super::{
+    CutBed, CutNote, CutOptions, CutPlan, Opening, cut, distance::between, shape::remaining,
+};
 use crate::{
     job::{TEMPLATES, VEHICLES},
     plan::{FloorPlan, Line, Mark, Panel, PanelShape, bounds},
@@ -16,27 +18,40 @@ fn plan(vehicle: usize, template: usize) -> FloorPlan {
     FloorPlan::resolve(&vehicle, &template, &[], None).unwrap()
 }
 
-fn options() -> [CutOptions; 4] {
+fn options() -> [CutOptions; 6] {
     let good = CutOptions::default;
+    let sheet = |width, height| Some(CutBed::Sheet(width, height));
     [
         good(),
         CutOptions {
-            panel: Some((1200.0, 800.0)),
+            bed: sheet(1200.0, 800.0),
             kerf: 0.2,
             ..good()
         },
         CutOptions {
-            panel: Some((2500.0, 1250.0)),
+            bed: sheet(2500.0, 1250.0),
             bridge: 15.0,
             bridge_every: 200.0,
             kerf: 3.0,
             ..good()
         },
         CutOptions {
-            panel: Some((500.0, 400.0)),
+            bed: Some(CutBed::Roll(600.0)),
             bridge: 3.0,
             bridge_every: 100.0,
             corner: Some(3.0),
+            border: 30.0,
+            ..good()
+        },
+        CutOptions {
+            field: true,
+            ..good()
+        },
+        CutOptions {
+            field: true,
+            bed: sheet(600.0, 500.0),
+            bridge: 3.0,
+            bridge_every: 100.0,
             ..good()
         },
     ]
@@ -47,19 +62,28 @@ fn is_sound(plan: &FloorPlan, cut: &CutPlan) {
     let options = &cut.options;
     for piece in &cut.pieces {
         let polygons: Vec<Vec<Point>> = piece.openings.iter().map(Opening::polygon).collect();
-        assert_eq!(
-            whole::remaining(&piece.outline, &polygons).len(),
-            1,
-            "{} falls apart",
-            piece.label
-        );
-        // Nothing reaches over a joint, and a rim of a bridge's width is left along it.
-        let inner = piece.area.inset(-options.bridge + 1e-6);
-        for polygon in &polygons {
-            let around = bounds(polygon);
+        let rest = remaining(&piece.shape, &polygons);
+        assert_eq!(rest.len(), 1, "{} falls apart", piece.label);
+        // Nothing reaches over an edge or a joint, and a bridge's width is left along it.
+        let sides: Vec<Vec<Point>> = piece
+            .shape
+            .sides()
+            .map(|side| vec![side.p0, side.p1])
+            .collect();
+        for (opening, part) in piece.openings.iter().flat_map(|opening| {
+            opening
+                .convex_parts()
+                .into_iter()
+                .map(move |p| (opening, p))
+        }) {
+            let near = sides
+                .iter()
+                .map(|side| between(side, &part))
+                .fold(f64::INFINITY, f64::min);
             assert!(
-                inner.contains(around.origin()) && inner.union(around) == inner,
-                "{around:?} in {inner:?}"
+                near >= options.bridge - 1e-6,
+                "{opening:?} lies {near} mm from the edge of {}",
+                piece.label
             );
         }
     }
@@ -71,11 +95,37 @@ fn is_sound(plan: &FloorPlan, cut: &CutPlan) {
             .any(|note| *note == CutNote::NoHole(mark.id.clone()));
         assert!(told || holes.contains(&mark.at), "no hole for {}", mark.id);
     }
-    let area: f64 = cut.pieces.iter().map(|piece| piece.area.area()).sum();
-    assert!(
-        (area - cut.mat.area()).abs() < 1e-3,
-        "pieces do not make the mat"
-    );
+    lies_on_its_loads(cut);
+}
+
+/// Every piece lies on one load, whole, and none meets another.
+fn lies_on_its_loads(cut: &CutPlan) {
+    let mut laid: Vec<usize> = Vec::new();
+    for load in &cut.loads {
+        let mut areas: Vec<Rect> = Vec::new();
+        for on in &load.pieces {
+            let corners: Vec<Point> = cut.pieces[on.piece]
+                .shape
+                .outer
+                .iter()
+                .map(|corner| on.place * *corner)
+                .collect();
+            areas.push(bounds(&corners));
+            laid.push(on.piece);
+        }
+        let sheet = Rect::from_origin_size((0.0, 0.0), load.size).inflate(1e-6, 1e-6);
+        for (index, area) in areas.iter().enumerate() {
+            assert_eq!(area.union(sheet), sheet, "{area:?} lies off its load");
+            let others = &areas[index + 1..];
+            assert!(
+                others
+                    .iter()
+                    .all(|other| area.intersect(*other).area() == 0.0)
+            );
+        }
+    }
+    laid.sort_unstable();
+    assert_eq!(laid, (0..cut.pieces.len()).collect::<Vec<_>>());
 }
 
 fn holes(cut: &CutPlan) -> impl Iterator<Item = Point> + '_ {
@@ -89,7 +139,7 @@ fn holes(cut: &CutPlan) -> impl Iterator<Item = Point> + '_ {
 }
 
 #[test]
-fn every_vehicle_with_every_template_stays_one_piece_per_panel_and_needs_no_excuse() {
+fn every_vehicle_with_every_template_stays_one_piece_per_piece_and_needs_no_excuse() {
     for vehicle in 0..VEHICLES.len() {
         for template in 0..TEMPLATES.len() {
             let plan = plan(vehicle, template);
@@ -98,13 +148,6 @@ fn every_vehicle_with_every_template_stays_one_piece_per_panel_and_needs_no_excu
                 is_sound(&plan, &cut);
                 if options == CutOptions::default() {
                     assert_eq!(cut.notes, []);
-                }
-                if let Some((one, other)) = options.panel {
-                    for piece in &cut.pieces {
-                        let (w, h) = (piece.area.width(), piece.area.height());
-                        let fits = |w: f64, h: f64| w <= one + 1e-6 && h <= other + 1e-6;
-                        assert!(fits(w, h) || fits(h, w), "{w} × {h}");
-                    }
                 }
             }
         }
@@ -172,24 +215,28 @@ fn drawn_by_lot(lot: &mut Lot, template: &FloorPlan) -> FloorPlan {
 }
 
 #[test]
-fn layouts_drawn_by_lot_stay_one_piece_per_panel() {
+fn layouts_drawn_by_lot_stay_one_piece_per_piece() {
     let template = plan(1, 0);
     let mut lot = Lot(1);
     let mut cut_count = 0;
     for _ in 0..12 {
         let plan = drawn_by_lot(&mut lot, &template);
         for options in options() {
+            let options = CutOptions {
+                partial: true,
+                ..options
+            };
             match cut(&plan, &options) {
                 Ok(cut) => {
                     is_sound(&plan, &cut);
                     cut_count += 1;
                 }
-                // Small panels may find no straight joint between many marks.
+                // Small beds may find no straight joint between many marks.
                 Err(error) => assert!(matches!(error, super::CutError::Joint { .. }), "{error}"),
             }
         }
     }
-    assert!(cut_count > 40, "only {cut_count} of 48 could be cut");
+    assert!(cut_count > 60, "only {cut_count} of 72 could be cut");
 }
 
 #[test]
@@ -213,9 +260,10 @@ fn a_pad_at_a_crossing_of_slots_holds_the_marks_hole() {
     let cut = cut(&plan, &CutOptions::default()).unwrap();
     is_sound(&plan, &cut);
     let pad = Rect::from_center_size((0.0, 0.0), (61.0, 61.0));
-    let slots = cut.pieces[0]
-        .openings
+    let slots = cut
+        .pieces
         .iter()
+        .flat_map(|piece| &piece.openings)
         .filter(|o| matches!(o, Opening::Slot { width, .. } if *width == 50.0));
     for slot in slots {
         assert!(
@@ -226,68 +274,102 @@ fn a_pad_at_a_crossing_of_slots_holds_the_marks_hole() {
 }
 
 #[test]
-fn a_mat_longer_than_a_pdf_page_is_divided_and_a_shorter_one_is_not() {
-    let long = cut(&plan(4, 0), &CutOptions::default()).unwrap();
-    assert!(
-        long.mat.width() > 7000.0 && long.grid == (1, 2),
-        "{:?}",
-        long.grid
-    );
-    let short = cut(
-        &plan(0, 0),
-        &CutOptions {
-            panel: None,
-            ..CutOptions::default()
-        },
-    )
-    .unwrap();
-    let pages = (short.mat.width() / super::LARGEST_PIECE_MM).ceil() as usize;
-    assert_eq!(short.grid, (1, pages));
+fn the_demonstration_frame_is_light_and_fills_its_loads() {
+    let cut = cut(&plan(4, 0), &CutOptions::default()).unwrap();
+    let area: f64 = cut.area() / 1e6;
+    assert!(area <= 3.6, "{area} m²");
+    assert!(cut.loads.len() <= 5, "{} loads", cut.loads.len());
+    let used: Vec<f64> = cut.loads.iter().map(|load| cut.used(load)).collect();
+    let (_, full) = used.split_last().unwrap();
+    assert!(full.iter().all(|used| *used >= 0.75), "{used:?}");
 }
 
 #[test]
-fn no_joint_touches_a_marks_cross_or_an_alignment_notch() {
-    let plan = plan(3, 0);
-    let cut = cut(&plan, &options()[1]).unwrap();
-    for piece in &cut.pieces {
-        for mark in &plan.marks {
-            for x in [piece.area.x0, piece.area.x1] {
-                assert!((x - mark.at.x).abs() >= 23.0 - 1e-6);
-            }
-            for y in [piece.area.y0, piece.area.y1] {
-                assert!((y - mark.at.y).abs() >= 23.0 - 1e-6);
+fn a_field_longer_than_a_pdf_page_is_divided_and_a_narrower_bed_divides_it_further() {
+    let field = |bed| CutOptions {
+        field: true,
+        bed,
+        ..CutOptions::default()
+    };
+    let pieces = |bed| cut(&plan(4, 0), &field(bed)).unwrap().pieces.len();
+    assert_eq!(pieces(None), 2);
+    assert!(pieces(Some(CutBed::Sheet(1200.0, 800.0))) >= 27);
+}
+
+#[test]
+fn no_joint_touches_a_marks_cross() {
+    for options in options().into_iter().filter(|options| !options.field) {
+        let plan = plan(3, 0);
+        let cut = cut(&plan, &options).unwrap();
+        assert!(cut.joints.len() >= 16, "{} joints", cut.joints.len());
+        for joint in &cut.joints {
+            for mark in &plan.marks {
+                let off = joint.line.nearest(mark.at, 1e-9).distance_sq.sqrt();
+                assert!(off >= 15.0 + options.bridge, "{off} mm from {}", mark.id);
             }
         }
     }
 }
 
 #[test]
-fn neighbours_have_the_same_notches_on_their_joint() {
-    let cut = cut(&plan(3, 0), &options()[1]).unwrap();
-    let (rows, columns) = cut.grid;
-    assert!(rows > 1 && columns > 1);
-    let on = |piece: &super::Piece, x: f64| {
-        let mut ys: Vec<f64> = piece
-            .outline
-            .iter()
-            .filter(|p| (p.x - x).abs() < 1e-9)
-            .map(|p| (p.y * 1e6).round())
-            .collect();
-        ys.sort_by(f64::total_cmp);
-        ys
-    };
-    for (left, right) in cut
-        .pieces
-        .iter()
-        .zip(&cut.pieces[1..])
-        .filter(|(a, b)| a.cell.0 == b.cell.0)
-    {
-        let x = left.area.x1;
-        assert_eq!(x, right.area.x0);
-        assert_eq!(on(left, x), on(right, x));
-        // Two corners and two notches of two corners each.
-        assert_eq!(on(left, x).len(), 6, "{}", left.label);
+fn joined_pieces_have_the_same_edge_and_a_register_hole_at_the_same_distance_on_both_sides() {
+    let cut = cut(&plan(3, 0), &CutOptions::default()).unwrap();
+    let holes: Vec<Point> = holes(&cut).collect();
+    for joint in &cut.joints {
+        assert_eq!(joint.register.len(), 2);
+        for [before, behind] in &joint.register {
+            assert!((before.distance(*behind) - 50.0).abs() < 1e-9);
+            assert!(holes.contains(before) && holes.contains(behind));
+        }
+        let ends_there = |piece: &&super::Piece| {
+            [joint.line.p0, joint.line.p1].iter().all(|end| {
+                let corners = piece.shape.outer.iter();
+                corners.clone().any(|corner| corner.distance(*end) < 1e-6)
+            })
+        };
+        assert_eq!(cut.pieces.iter().filter(ends_there).count(), 2);
     }
+}
+
+#[test]
+fn every_piece_has_its_name_its_front_and_the_names_of_its_neighbours() {
+    for template in 0..TEMPLATES.len() {
+        let cut = cut(&plan(4, template), &CutOptions::default()).unwrap();
+        for piece in &cut.pieces {
+            assert!(piece.lettering.len() >= 8, "{} has no name", piece.label);
+        }
+    }
+}
+
+#[test]
+fn two_strips_on_each_other_are_refused_and_partial_cuts_what_can_be_cut() {
+    let mut plan = plan(0, 0);
+    let at = |x: f64, y: f64, id: &str| Mark {
+        id: id.to_owned(),
+        at: Point::new(x, y),
+        ..plan.marks[0].clone()
+    };
+    plan.marks = vec![
+        at(0.0, 0.0, "A"),
+        at(900.0, 0.0, "B"),
+        at(-100.0, 20.0, "C"),
+        at(1000.0, 20.0, "D"),
+    ];
+    plan.lines = vec![Line::new(0, 1, 50.0), Line::new(2, 3, 50.0)];
+    plan.panels = vec![];
+    let error = cut(&plan, &CutOptions::default()).unwrap_err();
+    let super::CutError::Partial(losses) = &error else {
+        panic!("{error}")
+    };
+    assert!(
+        matches!(&losses[..], [super::Loss::Strip(name, part)] if name == "C–D" && *part < 0.9),
+        "{losses:?}"
+    );
+    let partial = CutOptions {
+        partial: true,
+        ..CutOptions::default()
+    };
+    is_sound(&plan, &cut(&plan, &partial).unwrap());
 }
 
 #[test]
@@ -306,7 +388,11 @@ fn strips_too_near_to_each_other_are_told_and_not_cut_through() {
     ];
     plan.lines = vec![Line::new(0, 1, 50.0), Line::new(2, 3, 50.0)];
     plan.panels = vec![];
-    let cut = cut(&plan, &CutOptions::default()).unwrap();
+    let partial = CutOptions {
+        partial: true,
+        ..CutOptions::default()
+    };
+    let cut = cut(&plan, &partial).unwrap();
     is_sound(&plan, &cut);
     assert!(
         cut.notes.iter().any(|note| matches!(note, CutNote::SlotShortened(strip) | CutNote::NoSlot(strip) if strip == "C–D")),
@@ -356,7 +442,7 @@ fn the_widest_tool_still_has_a_way_in_every_opening() {
             &plan,
             &CutOptions {
                 kerf: 5.0,
-                panel: Some((700.0, 500.0)),
+                bed: Some(CutBed::Sheet(700.0, 500.0)),
                 ..CutOptions::default()
             },
         )

@@ -10,6 +10,12 @@ use crate::{
 const METRE_MM: f64 = 1000.0;
 const FOOT_MM: f64 = 12.0 * MM_PER_INCH;
 
+/// Behind the paper where it is cut by hand.
+const CARD: &str = ", of card 200–300 g/m² or film";
+
+/// What cuts it.
+const KNIFE: &str = "craft knife with fresh blades, cutting mat, paper glue";
+
 /// The list for sheet 0 and the steps.
 #[must_use]
 pub fn section(takes: &Takes, inches: bool) -> Section {
@@ -32,6 +38,12 @@ pub fn bring(takes: &Takes, inches: bool) -> Vec<String> {
         .iter()
         .map(|paper| self::paper(paper, inches))
         .collect();
+    if takes.by_hand {
+        if let Some(paper) = things.last_mut() {
+            paper.push_str(CARD);
+        }
+        things.push(KNIFE.to_owned());
+    }
     things.push(format!(
         "measuring tape of class {}, {} or longer",
         takes.tape_class.word(),
@@ -81,7 +93,12 @@ fn paper(paper: &PaperTaken, inches: bool) -> String {
 /// Floor, people and time.
 fn around(takes: &Takes, inches: bool) -> String {
     let cut = takes.cut.map_or_else(String::new, |cut| {
-        format!(" A stencil cut from it has {} of cuts.", whole(cut, inches))
+        let cut = whole(cut, inches);
+        if takes.by_hand {
+            format!(" Knife lines to cut by hand: {cut}.")
+        } else {
+            format!(" A stencil cut from it has {cut} of cuts.")
+        }
     });
     format!(
         "{}, {}, {}.{cut}",
@@ -110,6 +127,7 @@ fn time(takes: &Takes) -> String {
     let parts = [
         ("print", minutes.print),
         ("trim and join", minutes.join),
+        ("cut", minutes.cut),
         ("set out and lay", minutes.lay),
         ("tape strips", minutes.strips),
         ("check", minutes.check),

@@ -94,10 +94,27 @@ pub fn sound_kit(job: &Job) -> Result<Option<String>, String> {
         } else if name.ends_with(".svg") {
             let options = usvg::Options::default();
             usvg::Tree::from_data(bytes, &options).map_err(|error| format!("{name}: {error}"))?;
+        } else if name.ends_with(".dxf") {
+            groups_of_two_lines(bytes).map_err(|error| format!("{name}: {error}"))?;
         }
     }
     exact_readings_are_never_outside(job, files)?;
     Ok(None)
+}
+
+/// A DXF is ASCII: a whole number and a value by turns, and an end.
+fn groups_of_two_lines(bytes: &[u8]) -> Result<(), String> {
+    let text = std::str::from_utf8(bytes).map_err(|error| error.to_string())?;
+    let lines: Vec<&str> = text.lines().collect();
+    let codes = lines.iter().step_by(2);
+    let odd = codes
+        .filter(|code| code.trim().parse::<u16>().is_err())
+        .count();
+    if text.is_ascii() && lines.len().is_multiple_of(2) && odd == 0 && text.ends_with("\nEOF\n") {
+        Ok(())
+    } else {
+        Err("not a DXF".to_owned())
+    }
 }
 
 fn json(files: &OutputSet, name: &str) -> Result<Value, String> {

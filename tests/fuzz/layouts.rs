@@ -37,7 +37,7 @@ const PAPERS: [&str; 8] = [
 ];
 
 /// Further lines of a job.
-const JOB_LINES: [&str; 14] = [
+const JOB_LINES: [&str; 15] = [
     "units = \"inch\"",
     "overlap = 8",
     "overlap = 25",
@@ -47,10 +47,11 @@ const JOB_LINES: [&str; 14] = [
     "laid_by = \"tape\"",
     "decision = \"simple\"",
     "single_page = true",
+    "cut_by = \"hand\"",
     "roll = 610",
     "printer = { name = \"made\", margin_left = 5, margin_bottom = 20 }",
     "printer = { name = \"made\", correction = { of = 200, x = 199.6, y = 200.4, skew = 0.05 } }",
-    "cut = { panel = \"1200 mm x 800 mm\", bridge = 8 }",
+    "cut = { bed = \"1200 mm x 800 mm\", bridge = 8, partial = true }",
     "bay = { length = \"8 m\", width = \"4 m\" }",
 ];
 

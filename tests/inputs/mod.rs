@@ -65,7 +65,7 @@ width_over_mirrors = "2050 mm"
 
 const TEMPLATE: &str = include_str!("../fuzz/corpus/template/every-key.toml");
 
-const JOB: &str = r#"format = "job/1"
+const JOB: &str = r##"format = "job/1"
 vehicle = "city-car"
 template = "target-line"
 paper = "Letter"
@@ -79,6 +79,7 @@ decision = "guarded"
 laid_by = "tape"
 units = "inch"
 single_page = true
+cut_by = "hand"
 [values]
 target_distance = "2 m"
 [bay]
@@ -103,13 +104,20 @@ level = "1 mm"
 printer_scale_per_metre = "1 mm"
 paper_per_metre = "1 mm"
 [cut]
-panel = "1200 mm x 800 mm"
+bed = "1300 mm x 800 mm"
+border = 50
+field = false
+partial = true
+pen_names = true
 bridge = "8 mm"
 bridge_every = "300 mm"
 kerf = "0.2 mm"
 corner = "1 mm"
 hairline = "0.1 mm"
-spot = "Blade"
+spot = "Blade 1"
+score_spot = "Pen"
+cut_colour = "#ff0000"
+score_colour = "#0000ff"
 [record]
 workshop = "Municipal workshop"
 order = "4711"
@@ -118,7 +126,7 @@ technician = "A. Sample"
 date = "2026-03-02"
 service_information = "page 12"
 note = "none"
-"#;
+"##;
 
 const MAT: &str = r#"format = "job/1"
 vehicles = ["city-car", "estate"]

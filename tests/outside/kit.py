@@ -4,6 +4,7 @@ import functools
 import hashlib
 import json
 import os
+import re
 import subprocess
 import tempfile
 from dataclasses import dataclass
@@ -16,11 +17,21 @@ BINARY = Path(os.environ.get(BINARY_VARIABLE, ROOT / "target" / "release" / "bay
 
 # The contract: what `kit` leaves in its folder.
 FILES = {
-    "stencils.pdf", "floor.svg", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
-    "readings.csv", "levels.csv", "assembly-map.svg", "assembly-map.png", "cut.svg", "cut.pdf", "steps.pdf", "job.toml", "checks.svg",
+    "stencils.pdf", "floor.svg", "floor.dxf", "overview.pdf", "overview.svg", "overview.png", "plan.json", "sheets.json",
+    "readings.csv", "levels.csv", "assembly-map.svg", "assembly-map.png", "cut.pdf", "cut-map.pdf", "steps.pdf", "job.toml", "checks.svg",
     ".baystencil.json",
 }
+# What is named by its load: as many as the stencil takes.
+LOAD_FILE = re.compile(r"cut-\d\d\.(svg|dxf)")
 PDFS = ["stencils.pdf", "overview.pdf", "steps.pdf"]
+
+
+def files_in(folder):
+    """The names in a kit's folder, but for those of loads, of which there is one at least."""
+    names = {path.name for path in folder.iterdir()}
+    loads = {name for name in names if LOAD_FILE.fullmatch(name)}
+    assert loads, "no loads to cut"
+    return names - loads
 
 
 def run(*arguments, folder=None):

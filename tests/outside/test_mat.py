@@ -230,7 +230,7 @@ def test_the_overviews_pages_are_legible(pages):
 
 
 def test_each_vehicle_has_its_overview_as_svg_and_png(mat):
-    written = {path.name for path in mat.kit.folder.iterdir()}
+    written = kit.files_in(mat.kit.folder)
     single = {f"overview-{letter}.{ending}" for letter in mat.letters for ending in ("svg", "png")}
     # Vehicles of one's own lie beside the job that names them.
     copies = {name for name in written if name.startswith("vehicle-")}

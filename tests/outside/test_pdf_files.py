@@ -153,7 +153,7 @@ def test_two_documents_have_different_identifiers(demo, letter):
 
 
 def test_the_kit_is_exactly_the_promised_files(demo):
-    assert {path.name for path in demo.folder.iterdir()} == kit.FILES
+    assert kit.files_in(demo.folder) == kit.FILES
 
 
 def test_the_same_input_gives_the_same_bytes(demo, tmp_path):

@@ -25,6 +25,7 @@ pub fn shown(name: &str, bytes: &[u8]) -> String {
     match name.rsplit('.').next() {
         Some("pdf") => pdf(bytes),
         Some("svg") => svg(&text()),
+        Some("dxf") => dxf(&text()),
         Some("json") => {
             let mut lines = String::new();
             json("", &serde_json::from_str(&text()).unwrap(), 0, &mut lines);
@@ -101,6 +102,21 @@ fn svg(text: &str) -> String {
             );
         }
         page.draw(layer, line);
+    }
+    page.lines()
+}
+
+/// A DXF: a code and a value in two lines; comments and texts are words.
+fn dxf(text: &str) -> String {
+    let (mut page, mut layer) = (Page::default(), "no layer");
+    let lines: Vec<&str> = text.lines().collect();
+    for group in lines.chunks(2) {
+        match (group[0].trim(), group[1]) {
+            ("8", value) => layer = value,
+            ("1" | "999", value) => page.words.push(value.to_owned()),
+            _ => {}
+        }
+        page.draw(layer, &group.join(" "));
     }
     page.lines()
 }

@@ -26,6 +26,7 @@ pub fn takes_json(takes: &Takes) -> Value {
         "minutes": {
             "print": round(minutes.print),
             "join": round(minutes.join),
+            "cut": round(minutes.cut),
             "lay": round(minutes.lay),
             "strips": round(minutes.strips),
             "check": round(minutes.check),

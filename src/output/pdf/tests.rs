@@ -3,7 +3,10 @@
 use kurbo::{Point, Rect};
 
 use super::*;
-use crate::drawing::{Layer, LineType, Stroke, Text, Tone, heights, widths};
+use crate::{
+    drawing::{Layer, LineType, Stroke, Text, Tone, heights, widths},
+    stencil::{Colour, Spot},
+};
 
 /// How far a page box may be from the paper's size, pt: the accuracy that the output contract asks for.
 const BOX_TOLERANCE_PT: f64 = 0.005;
@@ -482,4 +485,96 @@ fn pages_are_found_by_bookmarks_labels_and_links() {
     assert!(links(3).is_empty());
     let plain = read(&pdf(&[page("one")], &info()).unwrap());
     assert!(!plain.catalog().unwrap().has(b"PageLabels"));
+}
+
+#[test]
+fn strokes_for_a_cutter_are_overprinted_and_all_others_are_not() {
+    let mut cut = page("cut");
+    cut.line(
+        Layer::Cut,
+        (10.0, 20.0),
+        (90.0, 20.0),
+        Stroke::solid(widths::THIN),
+    );
+    let document = read(&pdf(&[page("plain"), cut], &info()).unwrap());
+    let states: Vec<Vec<bool>> = document
+        .page_iter()
+        .map(|page| {
+            let content =
+                lopdf::content::Content::decode(&document.get_page_content(page)).unwrap();
+            let mut overprinted = false;
+            let mut of_strokes = Vec::new();
+            for operation in &content.operations {
+                match operation.operator.as_str() {
+                    "gs" => overprinted = true,
+                    "Q" => overprinted = false,
+                    "S" => of_strokes.push(overprinted),
+                    _ => {}
+                }
+            }
+            of_strokes
+        })
+        .collect();
+    assert_eq!(states, [vec![false], vec![false, true]]);
+    let state = document
+        .objects
+        .values()
+        .filter_map(|object| object.as_dict().ok())
+        .find(|dictionary| dictionary.has_type(b"ExtGState"))
+        .unwrap();
+    assert!(state.get(b"OP").unwrap().as_bool().unwrap());
+    assert_eq!(state.get(b"OPM").unwrap().as_i64().unwrap(), 1);
+}
+
+#[test]
+fn a_page_larger_than_its_sheet_says_where_it_is_trimmed() {
+    let mut sheet = page("sheet");
+    sheet.trim = Some(Rect::new(5.0, 6.0, 205.0, 291.0));
+    let document = read(&pdf(&[sheet], &info()).unwrap());
+    let page = document
+        .get_dictionary(document.page_iter().next().unwrap())
+        .unwrap();
+    let trim = page.get(b"TrimBox").unwrap().as_array().unwrap();
+    for (side, mm) in trim.iter().zip([5.0, 6.0, 205.0, 291.0]) {
+        let expected = mm / 25.4 * 72.0;
+        assert!((f64::from(side.as_float().unwrap()) - expected).abs() < BOX_TOLERANCE_PT);
+    }
+}
+
+#[test]
+fn a_name_of_a_spot_colour_comes_back_as_it_was_given() {
+    let mut cut = page("cut");
+    cut.line(
+        Layer::Cut,
+        (10.0, 20.0),
+        (90.0, 20.0),
+        Stroke::solid(widths::THIN),
+    );
+    let mut info = info();
+    let name = "Büro (100 %) /#1 <a>";
+    info.inks.cut.spot = Spot::named(name).unwrap();
+    info.inks.cut.colour = Colour([0xff, 0x33, 0]);
+    let document = read(&pdf(&[cut], &info).unwrap());
+    let arrays = document.objects.values();
+    let space = arrays
+        .filter_map(|object| object.as_array().ok())
+        .find(|array| {
+            array
+                .first()
+                .is_some_and(|kind| kind.as_name().is_ok_and(|name| name == b"Separation"))
+        })
+        .unwrap();
+    assert_eq!(space[1].as_name().unwrap(), name.as_bytes());
+    let full = space[3]
+        .as_dict()
+        .unwrap()
+        .get(b"C1")
+        .unwrap()
+        .as_array()
+        .unwrap();
+    let full: Vec<f32> = full.iter().map(|part| part.as_float().unwrap()).collect();
+    assert!(
+        (full[0] - 1.0).abs() < 1e-5 && (full[1] - 0.2).abs() < 1e-5 && full[2].abs() < 1e-5,
+        "{full:?}"
+    );
 }

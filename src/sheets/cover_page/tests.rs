@@ -7,6 +7,7 @@ use crate::{
     job::Record,
     page::{labels::overlap, text_box},
     sheets::shared::fixture,
+    stencil::{CutNote, HandCut},
     survey::Precision,
 };
 
@@ -35,6 +36,41 @@ fn covers(
 
 fn texts(pages: &[Drawing]) -> Vec<&Text> {
     pages.iter().flat_map(Drawing::texts).collect()
+}
+
+#[test]
+fn no_sentence_on_cutting_by_hand_is_lost() {
+    let plan = fixture::grid_plan();
+    let cut = HandCut {
+        openings: vec![],
+        bridge: 6.0,
+        notes: vec![
+            CutNote::SeamAlong("1L–2L".to_owned()),
+            CutNote::SeamWithoutLap("1R–2R".to_owned()),
+        ],
+    };
+    let art = FloorArt::of(&plan).with_knife(&cut);
+    let record = Record::default();
+    let context = fixture::context(&plan, &record, true);
+    let budget = ErrorBudget::of(&plan, &Precision::default(), &[], 272.0);
+    for paper in [fixture::A4, fixture::LETTER] {
+        let (_, sheets) = covers(paper, Heading::FrontUp, (3, 5));
+        let takes = fixture::takes(&plan);
+        let pages = cover_page(&context, &art, &sheets, &budget, &takes, 15);
+        let pages = texts(&pages);
+        let lines = pages
+            .iter()
+            .filter(|text| text.content.parse::<u8>().is_err());
+        let words: Vec<&str> = lines.flat_map(|text| text.content.split(' ')).collect();
+        let words = words.join(" ");
+        let section = hand_cut::section(&cut, &sheets, Lengths { inches: true });
+        assert!(section.paragraphs.len() >= 5);
+        for paragraph in section.paragraphs {
+            let end: Vec<&str> = paragraph.split(' ').rev().take(3).collect();
+            let end: Vec<&str> = end.into_iter().rev().collect();
+            assert!(words.contains(&end.join(" ")), "{paragraph} is cut off");
+        }
+    }
 }
 
 #[test]

@@ -40,6 +40,31 @@ impl CutArt {
         }
     }
 
+    /// Paths without scores.
+    pub fn of_paths(paths: impl Iterator<Item = BezPath>) -> Self {
+        Self {
+            paths: paths
+                .map(|path| (path.clone(), path.bounding_box()))
+                .collect(),
+            scores: Vec::new(),
+            hairline: 0.0,
+        }
+    }
+
+    /// The same with those paths alone of which the bounds are wanted.
+    pub fn filtered(&self, wanted: impl Fn(Rect) -> bool) -> Self {
+        let paths = self.paths.iter().filter(|(_, around)| wanted(*around));
+        Self {
+            paths: paths.cloned().collect(),
+            ..self.clone()
+        }
+    }
+
+    /// The paths alone.
+    pub fn into_paths(self) -> Vec<BezPath> {
+        self.paths.into_iter().map(|(path, _)| path).collect()
+    }
+
     /// What a window shows of it, on the page: whole paths as they are, others clipped.
     pub fn within(&self, window: &Window) -> Self {
         let mut paths = Vec::new();

@@ -2,13 +2,18 @@
 
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape, Vec2};
 
-use super::{cut_art::CutArt, share_out, users_stroke, vehicle_stroke, window::Window};
+use super::{
+    cut_art::CutArt,
+    knife_art::{KnifeArt, SheetKnife},
+    share_out, users_stroke, vehicle_stroke,
+    window::Window,
+};
 use crate::{
     cover::PlacedSheet,
     drawing::{Drawing, Layer, Stroke, Tone, widths},
     page::clip::{Contour, areas, difference, edges, line_outside, merged, strokes, union},
     plan::{FloorPlan, MarkShape, Mat},
-    stencil::CutPlan,
+    stencil::{CutPlan, HandCut, Stencil},
 };
 
 /// Clear distance in mm between the ends of two crosses of a model, so that each is seen to be one.
@@ -39,6 +44,8 @@ pub struct FloorArt {
     pub marks: Vec<Point>,
     /// Paths of the stencil's openings, when the sheets are to carry them.
     pub cuts: Option<CutArt>,
+    /// What is cut out of the full-scale sheets by hand; the rest of what they show makes room for it.
+    pub knife: Option<KnifeArt>,
     /// Length of the arms of the marks' crosses in the plan's order, mm.
     pub mark_arms: Vec<f64>,
     /// Strokes of the marks' crosses, in the plan's order.
@@ -89,6 +96,8 @@ pub struct SheetArt {
     pub marks: Vec<MarkArt>,
     /// See [`FloorArt::cuts`].
     pub cuts: Option<CutArt>,
+    /// See [`FloorArt::knife`].
+    pub knife: Option<SheetKnife>,
     /// See [`FloorArt::own`].
     pub own: Vec<OwnArt>,
 }
@@ -151,6 +160,7 @@ impl FloorArt {
             field_edges: merged(&edges(&outlines)),
             marks: plan.marks.iter().map(|mark| mark.at).collect(),
             cuts: None,
+            knife: None,
             mark_arms: vec![MarkShape::FULL.arm; plan.marks.len()],
             mark_strokes: vec![Stroke::solid(widths::FINE); plan.marks.len()],
             own: Vec::new(),
@@ -229,6 +239,23 @@ impl FloorArt {
         self
     }
 
+    /// The same with a stencil, whoever cuts it.
+    #[must_use]
+    pub fn cut_as(self, stencil: &Stencil) -> Self {
+        match stencil {
+            Stencil::Machine(cut) => self.with_cuts(cut),
+            Stencil::Hand(cut) => self.with_knife(cut),
+            Stencil::Refused(_) => self,
+        }
+    }
+
+    /// The same with what is cut out by hand.
+    #[must_use]
+    pub fn with_knife(mut self, cut: &HandCut) -> Self {
+        self.knife = Some(KnifeArt::of(cut));
+        self
+    }
+
     /// The same with crosses that end before they touch their nearest neighbour's: marks of a model lie as near as its scale
     /// brings them. Full-scale sheets keep crosses of one size.
     ///
@@ -253,7 +280,28 @@ impl FloorArt {
     /// The part of the layout that a sheet's window shows, on the sheet's page.
     #[must_use]
     pub fn on_sheet(&self, sheet: &PlacedSheet) -> SheetArt {
-        self.within(sheet.window, sheet.floor_to_page)
+        let art = self.within(sheet.window, sheet.floor_to_page);
+        let window = Window::new(sheet.window, sheet.floor_to_page);
+        match &self.knife {
+            // Knife lines are the edges of strips; between two of them an edge would look like one.
+            Some(knife) => SheetArt {
+                bands: Vec::new(),
+                band_edges: Vec::new(),
+                ..art.cut_by_hand(knife.within(&window))
+            },
+            None => art,
+        }
+    }
+
+    /// The same on a key, of which nothing is cut that runs on beyond it.
+    #[must_use]
+    pub fn on_key(&self, sheet: &PlacedSheet) -> SheetArt {
+        let art = self.within(sheet.window, sheet.floor_to_page);
+        let window = Window::new(sheet.window, sheet.floor_to_page);
+        match &self.knife {
+            Some(knife) => art.cut_by_hand(knife.wholly_within(&window, sheet.floor_window())),
+            None => art,
+        }
     }
 
     /// The part of the layout within a floor polygon, corners in order, brought to a page.
@@ -281,6 +329,7 @@ impl FloorArt {
                     )
                 })
                 .collect(),
+            knife: None,
             own: self
                 .own
                 .iter()
@@ -296,6 +345,21 @@ impl FloorArt {
 }
 
 impl SheetArt {
+    /// The same without lines that knife lines stand for or that fall away with what is cut out.
+    fn cut_by_hand(mut self, knife: SheetKnife) -> Self {
+        self.field_edges = knife.left_of(&self.field_edges);
+        for own in &mut self.own {
+            own.field_edges = knife.left_of(&own.field_edges);
+            own.band_edges.clear();
+        }
+        for mark in &mut self.marks {
+            mark.arms = knife.left_of(&mark.arms);
+            mark.hole = BezPath::new();
+        }
+        self.knife = Some(knife);
+        self
+    }
+
     /// Draws panels, strips and marks.
     pub fn draw(&self, drawing: &mut Drawing) {
         let thin = Stroke::solid(widths::THIN);

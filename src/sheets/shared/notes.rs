@@ -6,7 +6,7 @@ use super::{Context, PageNumber};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Tone, Weight, widths},
     page::{Block, wrap},
-    words::caution,
+    words::{caution, printed::hand_cut::ON_SHEET},
 };
 
 /// Draws an arrow of `length` mm about `middle`; `along` is a unit vector.
@@ -29,9 +29,11 @@ pub fn arrow(drawing: &mut Drawing, middle: Point, along: Vec2, length: f64) {
     );
 }
 
-/// How to print, what this is, and whose word goes first, for a full-scale page.
-pub fn notes(context: &Context, page: PageNumber, height: f64, width: f64) -> Block {
+/// How to print, how to cut where that is done by hand, what this is, and whose word goes first, for a full-scale page.
+pub fn notes(context: &Context, page: PageNumber, by_hand: bool, height: f64, width: f64) -> Block {
+    let cutting = if by_hand { ON_SHEET } else { "" };
     let plain = [
+        cutting.to_owned(),
         context.plan.vehicle.name.clone(),
         context.plan.template.name.clone(),
         format!("printer: {}", context.printer),

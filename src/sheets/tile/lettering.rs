@@ -49,6 +49,7 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
     tile.inch_bar();
     tile.coordinate_tick();
     tile.notes(page);
+    tile.scissors();
     tile.tick_numbers(&ticks, [heights::NUMBER, heights::TEXT]);
 }
 
@@ -367,12 +368,13 @@ impl Tile<'_> {
 
     /// The notes in lettering of one of these heights, the best first.
     pub(super) fn notes_in(&mut self, page: PageNumber, lettering: &[f64]) {
+        let by_hand = self.art.knife.is_some();
         let mut blocks = Vec::new();
         for (rank, &height) in lettering.iter().enumerate() {
             // Widths in heights of the lettering.
             for (width, more) in [(32.0, 0), (24.0, 20), (44.0, 40), (18.0, 150)] {
                 blocks.push((
-                    notes(self.context, page, height, width * height),
+                    notes(self.context, page, by_hand, height, width * height),
                     500 * rank as u64 + more,
                 ));
             }

@@ -63,6 +63,7 @@ pub(super) fn add(tile: &mut Tile, page: PageNumber) {
         tile.coordinate_tick_near(section, section.center(), heights::TITLE);
     }
     tile.registration_names();
+    tile.scissors();
     tile.tick_numbers(&ticks, [heights::TITLE, heights::TEXT]);
 }
 

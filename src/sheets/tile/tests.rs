@@ -2,16 +2,17 @@
 
 use std::sync::LazyLock;
 
-use kurbo::{Affine, Point, Rect, Shape};
+use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
 
 use super::*;
 
 use crate::{
     drawing::{Item, LineType, Path},
     job::Record,
-    page::{labels::overlap, text_box},
-    plan::FloorPlan,
+    page::{clip::line_within, labels::overlap, text_box},
+    plan::{FloorPlan, corners},
     sheets::shared::fixture,
+    stencil::{CutBy, CutOptions, cut_by_hand},
 };
 
 /// What rounding in the clipping may move a point by, mm.
@@ -101,6 +102,46 @@ fn nothing_lies_outside_the_window_and_no_lettering_is_too_small() {
                 );
             }
         }
+    }
+}
+
+#[test]
+fn sheets_to_cut_by_hand_have_each_knife_line_once_and_no_hatch_or_band_under_lettering() {
+    for case in CASES.iter() {
+        let cut = cut_by_hand(&case.plan, &CutOptions::usual(CutBy::Hand), &case.sheets).unwrap();
+        let art = FloorArt::of(&case.plan).with_knife(&cut);
+        let record = Record::default();
+        let context = fixture::context(&case.plan, &record, false);
+        let of = case.sheets.sheets.len();
+        let mut seen = 0;
+        for index in 0..of {
+            let number = PageNumber {
+                page: index + 1,
+                of,
+            };
+            let printed = case.sheets.format.to_page().inverse();
+            let page = tile(&context, &art, &case.sheets, index, number).mapped(printed);
+            let boxes: Vec<Rect> = page.texts().iter().map(|text| text_box(text)).collect();
+            for layer in [Layer::Waste, Layer::Knife] {
+                for path in paths(&page, layer) {
+                    seen += 1;
+                    for segment in path.outline.segments() {
+                        let line = Line::new(segment.start(), segment.end());
+                        let covered = boxes.iter().any(|text| {
+                            !line_within(line, &[corners(text.inset(-ROUNDING_MM)).to_vec()])
+                                .is_empty()
+                        });
+                        assert!(!covered, "{} {}: {layer:?} {line:?}", case.name, page.title);
+                    }
+                }
+            }
+            assert!(
+                paths(&page, Layer::Lines)
+                    .iter()
+                    .all(|path| path.fill.is_none())
+            );
+        }
+        assert!(seen > 0, "{}", case.name);
     }
 }
 

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::{
-    stencil::{Arm, CutError, CutNote, CutOption, SPOT_NAMES},
+    stencil::{Arm, CutError, CutNote, CutOption, Loss},
     units::mm_exact,
 };
 
@@ -14,13 +14,16 @@ fn mm(mm: f64) -> String {
 
 const fn option(option: CutOption) -> &'static str {
     match option {
-        CutOption::Panel => "a side of a panel",
-        CutOption::Bridge => "the width of a bridge",
+        CutOption::Bed => "a bed side",
+        CutOption::Border => "the border",
+        CutOption::Partial => "cutting in part",
+        CutOption::Bridge => "a bridge width",
         CutOption::Spacing => "the spacing of bridges",
         CutOption::Kerf => "the kerf",
         CutOption::Corner => "the corner radius",
-        CutOption::Hairline => "the width of the strokes",
-        CutOption::Spot => "the spot colour",
+        CutOption::Hairline => "a stroke width",
+        CutOption::Spot => "the spot colours",
+        CutOption::Colour => "the colours of the paths",
     }
 }
 
@@ -64,19 +67,59 @@ impl fmt::Display for CutError {
                 mm(slot),
                 mm(slot / 2.0)
             ),
-            Self::Spot { ref text } => write!(
+            Self::Spot { ref text, most } => write!(
                 f,
-                "\"{text}\" is not a name for the spot colour of cuts; expected one of {}",
-                SPOT_NAMES.join(", ")
+                "\"{text}\" cannot name a spot colour; expected 1 to {most} characters that can be printed, and neither All nor None, which PDF keeps for itself"
+            ),
+            Self::SameSpot { ref name } => write!(
+                f,
+                "cuts and scores have the same spot colour \"{name}\"; give each a name of its own"
+            ),
+            Self::Colour { ref text } => write!(
+                f,
+                "\"{text}\" is no colour; expected # and six digits 0 to 9 or a to f, as in #ff00ff"
+            ),
+            Self::SameColour { colour } => write!(
+                f,
+                "cuts and scores have the same colour {colour}; give each a colour of its own, since cutters go by it"
             ),
             Self::Nothing => {
                 f.write_str("the layout has nothing to cut: neither line nor panel nor mark")
             }
-            Self::Joint { size: (one, other) } => write!(
+            Self::Tab { kerf, tab } => write!(
                 f,
-                "no straight joints that keep off the marks divide the stencil into panels of {} × {} mm; take larger panels or narrower bridges",
-                mm(one),
-                mm(other)
+                "a kerf of {} mm leaves too little of a joint's tab of {} mm; take a finer tool, a wider border or narrower bridges",
+                mm(kerf),
+                mm(tab)
+            ),
+            Self::Joint {
+                size: (one, other),
+                near,
+            } => write!(
+                f,
+                "no straight joints that keep off the marks divide the stencil near x {} mm, y {} mm into pieces of {} × {} mm; take a larger bed, a narrower border or narrower bridges",
+                mm(near.x.round()),
+                mm(near.y.round()),
+                mm(one.floor()),
+                mm(other.floor())
+            ),
+            Self::Joints => f.write_str(
+                "the frame has more joints than there are different places for their tabs; take a larger bed, a wider border, or --field",
+            ),
+            Self::Partial(ref losses) => write!(
+                f,
+                "the stencil cannot be cut whole: {}; change the template's values, cut a stencil for each vehicle, or add --partial to cut what can be cut",
+                losses_text(losses)
+            ),
+            Self::LooseSheets {
+                ref first,
+                parts,
+                near,
+            } => write!(
+                f,
+                "the sheets that are joined to sheet {first} would fall into {parts} parts once they are cut by hand, one near x {} mm, y {} mm; take narrower bridges, larger paper (--paper), or another way to lay the sheets (--mode)",
+                mm(near.x.round()),
+                mm(near.y.round())
             ),
             Self::Loose {
                 ref label,
@@ -84,11 +127,31 @@ impl fmt::Display for CutError {
                 near,
             } => write!(
                 f,
-                "panel {label} of the stencil would fall into {parts} parts, one near x {} mm, y {} mm; take narrower bridges or move the lines apart",
+                "piece {label} of the stencil would fall into {parts} parts, one near x {} mm, y {} mm; take narrower bridges or move the lines apart",
                 mm(near.x.round()),
                 mm(near.y.round())
             ),
         }
+    }
+}
+
+/// Most losses that are named.
+const NAMED: usize = 4;
+
+fn losses_text(losses: &[Loss]) -> String {
+    let mut texts: Vec<String> = losses.iter().take(NAMED).map(loss).collect();
+    if losses.len() > NAMED {
+        texts.push(format!("{} more", losses.len() - NAMED));
+    }
+    texts.join(", ")
+}
+
+fn loss(loss: &Loss) -> String {
+    match loss {
+        Loss::Strip(name, part) => {
+            format!("only {:.0} % of strip {name} can be cut", part * 100.0)
+        }
+        Loss::Mark(name) => format!("mark {name} has no hole or no window along one of its lines"),
     }
 }
 
@@ -142,6 +205,23 @@ impl fmt::Display for CutNote {
                     "the {axle} axle lies beyond the stencil, which has no notch for it"
                 )
             }
+            Self::JointWithoutRegister(from, to) => write!(
+                f,
+                "the joint from x {:.0}, y {:.0} to x {:.0}, y {:.0} mm has no room for two pairs of register holes: lay a straightedge along it",
+                from.x, from.y, to.x, to.y
+            ),
+            Self::NoName(piece) => write!(
+                f,
+                "piece {piece} has no room for its name: write it on by hand from the map"
+            ),
+            Self::SeamAlong(strip) => write!(
+                f,
+                "a seam of the sheets runs along inside a slot of strip {strip}: glue a strip of card over each bridge there"
+            ),
+            Self::SeamWithoutLap(strip) => write!(
+                f,
+                "two sheets meet at strip {strip} with no paper to glue below the seam: glue a strip of card under it"
+            ),
             Self::JointWithoutNotch(from, to) => write!(
                 f,
                 "the joint from x {:.0}, y {:.0} to x {:.0}, y {:.0} mm has no notch: openings leave no room",

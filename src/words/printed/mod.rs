@@ -3,7 +3,9 @@
 pub(crate) mod bay;
 pub(crate) mod budget_notes;
 mod caution;
+pub(crate) mod cut_map;
 pub(crate) mod figures;
+pub(crate) mod hand_cut;
 pub(crate) mod joining;
 pub(crate) mod keys;
 pub(crate) mod labels;
