@@ -285,6 +285,46 @@ fn the_demonstration_frame_is_light_and_fills_its_loads() {
 }
 
 #[test]
+fn a_crumb_beside_a_piece_that_has_room_for_it_is_one_with_it() {
+    for vehicle in 0..VEHICLES.len() {
+        for template in [2, 3] {
+            let cut = cut(&plan(vehicle, template), &CutOptions::default()).unwrap();
+            for piece in &cut.pieces {
+                let around = piece.shape.bounds();
+                let long = around.width().max(around.height());
+                assert!(long > 135.0, "piece {} is {around:?}", piece.label);
+            }
+        }
+    }
+}
+
+#[test]
+fn ticks_count_from_the_first_mark_of_their_strip() {
+    let plan = plan(4, 0);
+    let cut = cut(&plan, &CutOptions::default()).unwrap();
+    let first = plan.marks.iter().find(|mark| mark.id == "1L").unwrap().at;
+    // Beside the left side line, 3 mm off its slot: short strokes square to it.
+    let foot = first.y + 25.0 + 3.0;
+    let ticks = cut
+        .pieces
+        .iter()
+        .flat_map(|piece| &piece.lettering)
+        .filter_map(|contour| match &contour.vertices[..] {
+            [one, other] if (one.at.x - other.at.x).abs() < 1e-6 => Some((one.at, other.at)),
+            _ => None,
+        })
+        .filter(|(one, other)| {
+            (one.y - foot).abs() < 1e-6 && ((one.y - other.y).abs() - 6.0).abs() < 1e-6
+        });
+    let stations: Vec<f64> = ticks.map(|(one, _)| first.x - one.x).collect();
+    assert!(stations.len() > 40, "{stations:?}");
+    for station in stations {
+        let off = (station / 100.0).round() * 100.0 - station;
+        assert!(off.abs() < 1e-6, "{station}");
+    }
+}
+
+#[test]
 fn a_field_longer_than_a_pdf_page_is_divided_and_a_narrower_bed_divides_it_further() {
     let field = |bed| CutOptions {
         field: true,

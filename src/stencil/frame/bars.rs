@@ -7,6 +7,7 @@ use crate::{
     plan::{FloorPlan, MarkShape},
     stencil::{
         CutOptions,
+        outline::NOTCH_DEPTH_MM,
         shape::{Shape, inside},
     },
 };
@@ -107,7 +108,10 @@ impl Section {
             own.is_none_or(|(from, to)| from < -half - SECTION_MM || to > half + SECTION_MM)
         };
         let mut junctions: Vec<(f64, f64)> = Vec::new();
-        for at in (0..count).map(|index| (index as f64 + 0.5) * STEP_MM) {
+        // A notch in the end of a bar takes its axis there, which is no junction.
+        let stations = (0..count).map(|index| (index as f64 + 0.5) * STEP_MM);
+        let within = NOTCH_DEPTH_MM..=length - NOTCH_DEPTH_MM;
+        for at in stations.filter(|at| within.contains(at)) {
             if !is_junction(at) {
                 continue;
             }

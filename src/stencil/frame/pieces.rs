@@ -1,6 +1,6 @@
 //! A frame divided into pieces that fit the bed.
 
-use kurbo::{Line, Point, Vec2};
+use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 
 use super::{
     Joining, Joint, Region,
@@ -8,12 +8,13 @@ use super::{
     rest::crossing,
 };
 use crate::{
-    plan::FloorPlan,
+    plan::{FloorPlan, MarkShape},
     stencil::{
         CutError, CutOptions,
         load_size::{LoadSize, smallest_rectangle},
         shape::{Shape, divided, joined},
     },
+    units::ROUND_OFF_MM,
 };
 
 /// A piece is small whose long side, or whose short side, is below this, mm.
@@ -160,12 +161,7 @@ fn profiles(joints: &[Joint]) -> Vec<Vec<Point>> {
 
 /// True where a joint keeps off corners of the material and marks.
 fn is_good(line: Line, turns: &[Point], plan: &FloorPlan, options: &CutOptions) -> bool {
-    use kurbo::ParamCurveNearest as _;
-    let off = |point: Point| {
-        line.nearest(point, crate::units::ROUND_OFF_MM)
-            .distance_sq
-            .sqrt()
-    };
+    let off = |point: Point| line.nearest(point, ROUND_OFF_MM).distance_sq.sqrt();
     let room = options.joint_reach();
     let least = options.tab() + 2.0 * options.bridge;
     (line.p1 - line.p0).hypot() >= least
@@ -175,7 +171,7 @@ fn is_good(line: Line, turns: &[Point], plan: &FloorPlan, options: &CutOptions) 
         && plan
             .marks
             .iter()
-            .all(|mark| off(mark.at) >= crate::plan::MarkShape::FULL.arm + room)
+            .all(|mark| off(mark.at) >= MarkShape::FULL.arm + room)
 }
 
 /// True where the material reaches beyond the corners of tabs at both ends of a joint: across a bend one would stand out of it.

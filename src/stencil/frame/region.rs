@@ -14,7 +14,7 @@ use crate::{
         shape::{Shape, united},
         strips::Strip,
     },
-    units::ROUND_OFF_MM,
+    units::{ROUND_OFF_MM, SAME_TAPED_MM},
 };
 
 /// How far the chords of a round edge of material may stray from the circle, mm.
@@ -106,8 +106,21 @@ impl Region {
                 .map(|hole| without_short_sides(hole))
                 .collect();
         }
+        let bars = on_end(bars);
         Self { shapes, bars }
     }
+}
+
+/// Bars of one width that run on into each other as one: each by itself would have its joints beside the other's.
+fn on_end(bars: Vec<Bar>) -> Vec<Bar> {
+    let mut whole: Vec<Bar> = Vec::new();
+    for mut bar in bars {
+        while let Some(index) = whole.iter().position(|other| other.runs_on_into(&bar)) {
+            bar = whole.swap_remove(index).with(&bar);
+        }
+        whole.push(bar);
+    }
+    whole
 }
 
 /// True for a hollow that is wide enough.
@@ -234,6 +247,32 @@ fn shortest(one: Line, other: Line) -> Line {
 }
 
 impl Bar {
+    /// The stretch of another bar along this one, mm from its start.
+    fn stretch_of(&self, other: &Self) -> (f64, f64) {
+        let ends = [other.axis.p0, other.axis.p1].map(|end| self.along().dot(end - self.axis.p0));
+        (ends[0].min(ends[1]), ends[0].max(ends[1]))
+    }
+
+    fn runs_on_into(&self, other: &Self) -> bool {
+        let on_axis = |end: Point| self.along().cross(end - self.axis.p0).abs() < SAME_TAPED_MM;
+        let (from, to) = self.stretch_of(other);
+        (self.width - other.width).abs() < SAME_TAPED_MM
+            && on_axis(other.axis.p0)
+            && on_axis(other.axis.p1)
+            && from <= self.length()
+            && to >= 0.0
+    }
+
+    /// This bar as far as both reach.
+    fn with(&self, other: &Self) -> Self {
+        let (from, to) = self.stretch_of(other);
+        let at = |station: f64| self.axis.p0 + self.along() * station;
+        Self {
+            axis: Line::new(at(from.min(0.0)), at(to.max(self.length()))),
+            width: self.width,
+        }
+    }
+
     fn outline(&self) -> Vec<Point> {
         let along = self.along();
         let across = Vec2::new(-along.y, along.x) * (self.width / 2.0);
