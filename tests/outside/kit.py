@@ -30,7 +30,7 @@ def files_in(folder):
     """The names in a kit's folder, but for those of loads, of which there is one at least."""
     names = {path.name for path in folder.iterdir()}
     loads = {name for name in names if LOAD_FILE.fullmatch(name)}
-    assert loads, "no loads to cut"
+    assert bool(loads) == ("cut.pdf" in names), "loads without their pages"
     return names - loads
 
 

@@ -42,7 +42,7 @@ def drawn(request, tmp_path_factory):
     job = random_layout.written(request.param, folder)
     (folder / "plan.json").write_text(kit.asked("plan", job, "--json"), encoding="utf-8")
     mode = ("lines", "grid")[request.param % 2]
-    done = kit.run("stencils", job, "--cut-by", "hand", "--mode", mode, "--yes", "--replace", "-o", folder)
+    done = kit.run("stencils", job, "--cut-by", "hand", "--partial", "--mode", mode, "--yes", "--replace", "-o", folder)
     assert done.returncode == 0, done.stderr
     return hand_cut.HandCut(kit.Kit(folder)), done.stderr
 

@@ -236,7 +236,9 @@ def test_each_vehicle_has_its_overview_as_svg_and_png(mat):
     copies = {name for name in written if name.startswith("vehicle-")}
     assert all(f'"{name}"' in mat.kit.read("job.toml") for name in copies)
     backs = {name for name in written if re.fullmatch(r"overview-[A-Z]-2\.(svg|png)", name)}
-    assert written - copies - backs == kit.FILES - {"overview.svg", "overview.png"} | single
+    # Vehicles too near to each other cannot be cut whole: the kit then leaves the machine's files out, and says so.
+    cut = set() if "cut.pdf" in written else {"cut.pdf", "cut-map.pdf"}
+    assert written - copies - backs == kit.FILES - {"overview.svg", "overview.png"} - cut | single
 
 
 def test_the_readings_form_has_every_vehicles_checks_between_the_mats_marks(mat):

@@ -1,8 +1,8 @@
 //! Places of tabs, different for every joint.
 
 /// Steps in which places of tabs differ, mm, and how near two places may be for one end still to go into the other.
-const STEP_MM: f64 = 2.5;
-const FIT_MM: f64 = 2.2;
+const STEP_MM: f64 = 2.0;
+const FIT_MM: f64 = 1.8;
 
 /// Most places of a tab in one web.
 const MOST_PLACES: usize = 24;
@@ -35,17 +35,17 @@ impl Codes {
     }
 }
 
-/// All sets of a tab in each room, neighbouring ones unlike each other.
+/// All sets of a tab in each room, neighbouring ones unlike each other. Of two, one reaches out and one in: ends that only
+/// had notches would lie at each other without a tab in the way.
 fn ways(rooms: &[(f64, f64)]) -> impl Iterator<Item = Vec<Tab>> + use<> {
     let places: Vec<Vec<f64>> = rooms.iter().map(|room| places(*room)).collect();
-    let count: usize = places.iter().map(|places| 2 * places.len()).product();
-    (0..count).map(move |way| {
-        let mut rest = way;
+    let count: usize = places.iter().map(Vec::len).product();
+    (0..2 * count).map(move |way| {
+        let (mut rest, mut ahead) = (way / 2, way % 2 == 0);
         let mut tab = |places: &Vec<f64>| {
-            let ahead = rest % 2 == 0;
-            rest /= 2;
             let at = places[rest % places.len()];
             rest /= places.len();
+            ahead = !ahead;
             Tab { at, ahead }
         };
         places.iter().map(&mut tab).collect()
@@ -76,12 +76,20 @@ fn opposite(end: &[Tab]) -> Vec<Tab> {
     end.iter().rev().map(across).collect()
 }
 
+/// True where a tab goes into a notch and every tab of either end finds one of the other: nothing then keeps the two apart.
 fn go_together(one: &[Tab], other: &[Tab]) -> bool {
-    one.len() == other.len()
-        && opposite(one)
-            .iter()
-            .zip(other)
-            .all(|(a, b)| a.ahead == b.ahead && (a.at - b.at).abs() < FIT_MM)
+    let find_room = |one: &[Tab], other: &[Tab]| {
+        let wanted = opposite(one);
+        let mut tabs = other.iter().filter(|tab| tab.ahead);
+        tabs.all(|tab| {
+            let same = |room: &Tab| room.ahead && (room.at - tab.at).abs() < FIT_MM;
+            wanted.iter().any(same)
+        })
+    };
+    let engages = [one, other]
+        .iter()
+        .any(|end| end.iter().any(|tab| tab.ahead));
+    engages && find_room(one, other) && find_room(other, one)
 }
 
 #[cfg(test)]

@@ -23,6 +23,9 @@ const ROUND_MM: f64 = 0.2;
 /// Hollows narrower than this many borders are not cut out: what is left beside them is narrow and saves little.
 const LEAST_HOLLOW: f64 = 5.0;
 
+/// Least width of a tie, mm: a narrower one bends under its own length, and leaves few places for tabs.
+const LEAST_TIE_MM: f64 = 100.0;
+
 /// Shortest side of the material, mm: more than the widest kerf, so that a tool's way along it does not cross itself.
 const SHORTEST_SIDE_MM: f64 = 6.0;
 
@@ -42,6 +45,9 @@ pub(in crate::stencil) struct Region {
     /// Its bars along strips and ties.
     pub(super) bars: Vec<Bar>,
 }
+
+/// Turn below which a corner of the material is one of a round edge, radians.
+const SLIGHT_TURN: f64 = 0.3;
 
 /// A part of the frame: its outline, and the line that it is built about.
 struct Part {
@@ -92,7 +98,7 @@ impl Region {
             }
         }
         for tie in ties(&parts) {
-            let of_tie = bar(tie, 0.0, border);
+            let of_tie = bar(tie, 0.0, border.max(LEAST_TIE_MM / 2.0));
             parts.push(of_bar(&of_tie, tie));
             bars.push(of_tie);
         }
@@ -129,27 +135,40 @@ fn is_worth_cutting(hole: &[Point], border: f64) -> bool {
     rect.width().min(rect.height()) >= LEAST_HOLLOW * border
 }
 
-/// A contour whose short sides have lost that of their ends at which it turns less.
+/// A contour without the short sides that a tool's way along it cannot follow: where an end of one hardly turns, that end
+/// goes; where both turn into the material it is the bottom of a slit, which is filled.
 fn without_short_sides(contour: &[Point]) -> Vec<Point> {
     let mut contour = contour.to_vec();
     let turn = |contour: &[Point], index: usize| {
         let count = contour.len();
         let at = |by: usize| contour[(index + by) % count];
         let (into, out) = (at(0) - at(count - 1), at(1) - at(0));
-        -into.normalize().dot(out.normalize())
+        into.cross(out).atan2(into.dot(out))
     };
-    loop {
+    while contour.len() > 4 {
         let count = contour.len();
-        let short = (0..count).find(|&index| {
-            contour[index].distance(contour[(index + 1) % count]) < SHORTEST_SIDE_MM
-        });
-        let Some(first) = short.filter(|_| count > 4) else {
-            return contour;
+        let ends = |first: usize| [first, (first + 1) % count];
+        let is_short =
+            |[one, other]: [usize; 2]| contour[one].distance(contour[other]) < SHORTEST_SIDE_MM;
+        let gone = (0..count)
+            .map(ends)
+            .filter(|ends| is_short(*ends))
+            .find_map(|ends| {
+                let turns = ends.map(|end| turn(&contour, end));
+                if let Some(index) = turns.iter().position(|turn| turn.abs() < SLIGHT_TURN) {
+                    return Some(vec![ends[index]]);
+                }
+                turns.iter().all(|turn| *turn < 0.0).then(|| ends.to_vec())
+            });
+        let Some(mut gone) = gone.filter(|gone| count - gone.len() > 3) else {
+            break;
         };
-        let second = (first + 1) % count;
-        let straighter = turn(&contour, first) <= turn(&contour, second);
-        contour.remove(if straighter { first } else { second });
+        gone.sort_unstable();
+        for index in gone.into_iter().rev() {
+            contour.remove(index);
+        }
     }
+    contour
 }
 
 fn together(parts: &[Part]) -> Vec<Shape> {
@@ -294,5 +313,55 @@ fn bar(axis: Line, width: f64, border: f64) -> Bar {
     Bar {
         axis: Line::new(axis.p0 - along, axis.p1 + along),
         width: width + 2.0 * border,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stencil::shape::signed_area;
+
+    fn points(corners: &[(f64, f64)]) -> Vec<Point> {
+        corners.iter().copied().map(Point::from).collect()
+    }
+
+    #[test]
+    fn a_slit_narrower_than_a_tool_is_filled_and_a_step_stays() {
+        let with_slit = [
+            (0.0, 0.0),
+            (200.0, 0.0),
+            (200.0, 100.0),
+            (102.0, 100.0),
+            (102.0, 40.0),
+            (100.0, 40.0),
+            (100.0, 100.0),
+            (0.0, 100.0),
+        ];
+        let filled = without_short_sides(&points(&with_slit));
+        assert_eq!(signed_area(&filled), 20_000.0);
+        let with_step = [
+            (0.0, 0.0),
+            (200.0, 0.0),
+            (200.0, 100.0),
+            (100.0, 100.0),
+            (100.0, 98.0),
+            (0.0, 98.0),
+        ];
+        assert_eq!(without_short_sides(&points(&with_step)).len(), 6);
+    }
+
+    #[test]
+    fn a_corner_of_a_round_edge_beside_a_sharp_corner_goes() {
+        let round = [
+            (0.0, 0.0),
+            (200.0, 0.0),
+            (200.0, 100.0),
+            (100.0, 100.0),
+            (99.0, 100.1),
+            (50.0, 108.0),
+            (0.0, 120.0),
+        ];
+        let corners = without_short_sides(&points(&round));
+        assert_eq!(corners.len(), 6);
     }
 }

@@ -23,7 +23,7 @@ pub fn section(cut: &HandCut, sheets: &SheetPlan, lengths: Lengths) -> Section {
     paragraphs.push("Put a cutting mat below, take a fresh blade and a steel rule, and cut away from your fingers. Go over a line twice rather than press hard.".to_owned());
     let bridge = lengths.tenths(cut.bridge);
     paragraphs.push(if keys {
-        "Cut round what is hatched: it falls out. First the hole and the windows of a mark, last the key along its dashed edge.".to_owned()
+        "Cut round what is hatched, the hole and the windows of each mark, before you cut the key out: while it hangs in its sheet it lies still.".to_owned()
     } else {
         format!("Cut round what is hatched: it falls out. First the holes and windows of marks, then the short ends of slots, then their long sides. Leave every bridge, {bridge} wide: across it, tape strip or paint is continued by eye.")
     });
