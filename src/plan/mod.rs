@@ -16,6 +16,7 @@
 mod bay;
 mod checks;
 mod ends;
+mod farthest;
 mod fault;
 mod join;
 mod lay;

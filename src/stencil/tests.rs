@@ -4,6 +4,7 @@ use kurbo::{ParamCurveNearest, Point, Rect, Shape};
 
 use super::{
     CutBed, CutNote, CutOptions, CutPlan, Opening, cut, distance::between, shape::remaining,
+    stroke_font::strokes,
 };
 use crate::{
     job::{TEMPLATES, VEHICLES},
@@ -375,14 +376,31 @@ fn joined_pieces_have_the_same_edge_and_a_register_hole_at_the_same_distance_on_
 fn every_piece_has_its_name_its_front_and_the_names_of_its_neighbours() {
     for template in 0..TEMPLATES.len() {
         let cut = cut(&plan(4, template), &CutOptions::default()).unwrap();
-        for piece in &cut.pieces {
-            assert!(piece.lettering.len() >= 8, "{} has no name", piece.label);
+        let piece_at = |at: Point| cut.pieces.iter().position(|piece| piece.shape.holds(at));
+        for (index, piece) in cut.pieces.iter().enumerate() {
+            let others = cut.joints.iter().filter_map(|joint| {
+                let [before, behind] = joint.beside().map(piece_at);
+                match (before == Some(index), behind == Some(index)) {
+                    (true, false) => behind,
+                    (false, true) => before,
+                    _ => None,
+                }
+            });
+            let names = others.map(|other| format!("TO {}", cut.pieces[other].label));
+            let texts = names.chain([piece.label.clone(), "FRONT".to_owned()]);
+            // Of straights and arcs alike: so many strokes in any height, and the arrow's two.
+            let wanted: usize = texts.map(|text| strokes(&text, 10.0).len()).sum::<usize>() + 2;
+            assert!(
+                piece.lettering.len() >= wanted,
+                "{} lacks lettering",
+                piece.label
+            );
         }
     }
 }
 
-#[test]
-fn two_strips_on_each_other_are_refused_and_partial_cuts_what_can_be_cut() {
+/// A strip A–B of 900 mm along x, and C–D from one x to another beside it.
+fn two_strips((from, to): (f64, f64), beside: f64) -> FloorPlan {
     let mut plan = plan(0, 0);
     let at = |x: f64, y: f64, id: &str| Mark {
         id: id.to_owned(),
@@ -392,11 +410,17 @@ fn two_strips_on_each_other_are_refused_and_partial_cuts_what_can_be_cut() {
     plan.marks = vec![
         at(0.0, 0.0, "A"),
         at(900.0, 0.0, "B"),
-        at(-100.0, 20.0, "C"),
-        at(1000.0, 20.0, "D"),
+        at(from, beside, "C"),
+        at(to, beside, "D"),
     ];
     plan.lines = vec![Line::new(0, 1, 50.0), Line::new(2, 3, 50.0)];
     plan.panels = vec![];
+    plan
+}
+
+#[test]
+fn two_strips_on_each_other_are_refused_and_partial_cuts_what_can_be_cut() {
+    let plan = two_strips((-100.0, 1000.0), 20.0);
     let error = cut(&plan, &CutOptions::default()).unwrap_err();
     let super::CutError::Partial(losses) = &error else {
         panic!("{error}")
@@ -414,20 +438,7 @@ fn two_strips_on_each_other_are_refused_and_partial_cuts_what_can_be_cut() {
 
 #[test]
 fn strips_too_near_to_each_other_are_told_and_not_cut_through() {
-    let mut plan = plan(0, 0);
-    let at = |x: f64, y: f64, id: &str| Mark {
-        id: id.to_owned(),
-        at: Point::new(x, y),
-        ..plan.marks[0].clone()
-    };
-    plan.marks = vec![
-        at(0.0, 0.0, "A"),
-        at(900.0, 0.0, "B"),
-        at(100.0, 40.0, "C"),
-        at(800.0, 40.0, "D"),
-    ];
-    plan.lines = vec![Line::new(0, 1, 50.0), Line::new(2, 3, 50.0)];
-    plan.panels = vec![];
+    let plan = two_strips((100.0, 800.0), 40.0);
     let partial = CutOptions {
         partial: true,
         ..CutOptions::default()

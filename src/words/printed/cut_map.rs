@@ -45,7 +45,8 @@ pub fn how_to_lay(plan: &FloorPlan, stencil: &CutPlan) -> Vec<String> {
     steps.push(
         "Line up the V notches with the centreline and the axle lines on the floor.".to_owned(),
     );
-    let ways: Vec<String> = diagonals(plan)
+    let ways: Vec<String> = plan
+        .farthest_pairs()
         .into_iter()
         .map(|(one, other)| {
             let [one, other] = [one, other].map(|mark| &plan.marks[mark]);
@@ -64,28 +65,8 @@ pub fn how_to_lay(plan: &FloorPlan, stencil: &CutPlan) -> Vec<String> {
     let mut texts: Vec<String> = numbered
         .map(|(index, step)| format!("{}. {step}", index + 1))
         .collect();
-    texts.push([CAUTIONS[0], CAUTIONS[1], CAUTIONS[5]].join(" "));
+    texts.push([CAUTIONS[0], CAUTIONS[1], CAUTIONS[2], CAUTIONS[5]].join(" "));
     texts
-}
-
-/// The two longest ways between marks that share none: they say whether a long frame is straight.
-fn diagonals(plan: &FloorPlan) -> Vec<(usize, usize)> {
-    let marks = plan.marks.len();
-    let mut ways: Vec<(usize, usize)> = (0..marks)
-        .flat_map(|one| (one + 1..marks).map(move |other| (one, other)))
-        .collect();
-    let length = |way: &(usize, usize)| plan.marks[way.0].at.distance(plan.marks[way.1].at);
-    ways.sort_by(|a, b| length(b).total_cmp(&length(a)).then(a.cmp(b)));
-    let Some(&first) = ways.first() else {
-        return Vec::new();
-    };
-    let apart = |way: &&(usize, usize)| {
-        [way.0, way.1]
-            .iter()
-            .all(|mark| *mark != first.0 && *mark != first.1)
-    };
-    let second = ways.iter().find(apart).copied();
-    [first].into_iter().chain(second).collect()
 }
 
 /// The pieces of each load, and how much of it they take.
