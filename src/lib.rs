@@ -73,7 +73,9 @@ pub mod inside {
             check_json, is_unfinished, levels_json, pdf, png, svg,
         },
         paper::{Paper, Printer},
-        practice::{Kind, Level, PracticeError, Request, Vehicle, make as make_exercises},
+        practice::{
+            Exercise, Kind, Level, PracticeError, Request, Vehicle, make as make_exercises,
+        },
         sheets::{FloorArt, PracticePaper, answer_sheet, desk_pages, exercise_sheet},
         source::as_text,
         stencil::CutBy,

@@ -80,11 +80,16 @@ fn typed(command: &str, flag: &str) -> (&'static [&'static str], &'static [&'sta
         "--first" => &["--first", "3"],
         "--kinds" => &["--kinds", "levels"],
         "--level" => &["--level", "3"],
+        "--names" => &["--names", "class.txt"],
+        "--course" => &["--course"],
+        "--worked" => &["--worked"],
+        "--as-is" => &["--as-is"],
         "--levels" => &["--levels", "kit/levels.csv"],
         other => panic!("{command} has a new flag, {other}: say here what to type for it"),
     };
     let behind: &[&str] = match (command, flag) {
         ("check", "--levels" | "--paper") => &["-o", "out"],
+        ("practice", "--worked") => &["--course"],
         _ => &[],
     };
     (behind, alone)
@@ -157,6 +162,7 @@ fn every_flag_that_a_command_offers_changes_what_comes_of_it() {
     fs::write(at.join("kit/levels.csv"), height).unwrap();
     let other = "format = \"job/1\"\nvehicle = \"estate\"\ntemplate = \"perimeter-lines\"\n";
     fs::write(at.join("other.toml"), other).unwrap();
+    fs::write(at.join("class.txt"), "Ada\nBruno\n").unwrap();
     let profile = [
         "printer",
         "set",
@@ -197,6 +203,8 @@ fn every_flag_that_a_command_offers_changes_what_comes_of_it() {
             let (behind, typed) = typed(command, &flag);
             // A flag that is in the base already takes its place.
             let first: Vec<&str> = match first.iter().position(|word| *word == flag) {
+                // A course has kinds of its own.
+                _ if matches!(&*flag, "--course" | "--worked") => Vec::new(),
                 Some(index) if flag != "--vehicle" => {
                     [&first[..index], &first[index + 2..]].concat()
                 }

@@ -185,7 +185,7 @@ fn a_floor_for_more_sheets_than_anyone_lays_is_refused_before_its_lays_are_chose
 }
 
 #[test]
-fn exercises_for_200_trainees_are_one_run_and_more_are_refused_with_the_number_to_go_on_from() {
+fn exercises_for_125_trainees_are_one_run_and_more_are_refused_with_the_number_to_go_on_from() {
     let folder = tempfile::tempdir().unwrap();
     let made = |count: &str| {
         let output = baystencil(
@@ -203,13 +203,13 @@ fn exercises_for_200_trainees_are_one_run_and_more_are_refused_with_the_number_t
         );
         (output.status.success(), stderr(&output))
     };
-    let (done, words) = made("201");
+    let (done, words) = made("126");
     assert!(
-        !done && words.contains("expected at most 200: run again with --first 211"),
+        !done && words.contains("expected at most 125: run again with --first 136"),
         "{words}"
     );
     assert!(!folder.path().join("out").exists());
-    let (done, words) = made("200");
+    let (done, words) = made("125");
     assert!(done, "{words}");
 }
 

@@ -11,7 +11,7 @@ use std::{
     process::{Command, Output},
 };
 
-const FILES: [&str; 3] = ["answers.json", "answers.pdf", "exercises.pdf"];
+const FILES: [&str; 4] = ["answers.json", "answers.pdf", "exercises.pdf", "key.pdf"];
 
 fn run(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_baystencil"))
@@ -90,7 +90,7 @@ fn a_single_sheet_is_made_again_from_its_number() {
         answers(&place.path().join("all")),
         answers(&place.path().join("one")),
     );
-    assert_eq!(all["format"], "answers/1");
+    assert_eq!(all["format"], "answers/2");
     assert_eq!(all["sheets"].as_array().unwrap().len(), 3);
     assert_eq!(all["sheets"][2], one["sheets"][0]);
     assert_eq!(one["sheets"][0]["number"], 3);
@@ -117,7 +117,7 @@ fn all_kinds_of_a_trainee_come_together() {
         .collect();
     assert_eq!(
         order,
-        [(1, "square"), (1, "levels"), (2, "square"), (2, "levels")]
+        [(1, "levels"), (1, "square"), (2, "levels"), (2, "square")]
     );
 }
 
@@ -222,46 +222,182 @@ fn a_job_is_about_one_vehicle_that_it_names() {
 }
 
 #[test]
-fn a_kind_that_cannot_be_made_is_named_with_what_can_be_made_instead() {
+fn a_kind_that_cannot_be_made_is_left_out_with_a_note_and_alone_it_is_refused() {
     let place = tempfile::tempdir().unwrap();
-    let kinds = |output: Output| {
-        let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(3), "{message}");
-        assert!(
-            message.contains("sheet 1 (") && message.contains("nothing was written"),
-            "{message}"
-        );
-        message
-            .split_once("which leaves the kinds ")
-            .map(|(_, rest)| rest.split_once(" (--level").unwrap().0.to_owned())
-            .ok_or(message)
-    };
     for template in ["target-line", "rear-corner-arcs"] {
         let flags = ["--template", template, "--level", "2"];
-        let others = kinds(run(place.path(), &flags)).unwrap();
-        assert_eq!(others, "set-out,table,units,order,levels");
-        let alone = kinds(run(
-            place.path(),
-            &[&flags[..], &["--kinds", "square"]].concat(),
-        ))
-        .unwrap_err();
-        assert!(
-            alone.contains("\"square\" at level 2: the layout has no rectangle"),
-            "{alone}"
-        );
-        assert!(alone.contains("take level 3 or 4"), "{alone}");
-        assert!(names(place.path()).is_empty());
-        let output = run(
-            place.path(),
-            &[&flags[..], &["--kinds", &others, "--out", template]].concat(),
-        );
-        assert!(output.status.success(), "{output:?}");
+        let kinds = [
+            "--kinds",
+            "square,table,units",
+            "--out",
+            template,
+            "--count",
+            "3",
+        ];
+        let output = run(place.path(), &[&flags[..], &kinds].concat());
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{message}");
+        let note = "note: \"square\" at level 2 is left out: no sound exercise of the kind \"square\" at level 2: the layout has no rectangle";
+        assert!(message.contains(note), "{message}");
+        assert_eq!(message.matches("note: ").count(), 1, "{message}");
+        let answers = answers(&place.path().join(template));
+        assert_eq!(answers["sheets"].as_array().unwrap().len(), 6);
         fs::remove_dir_all(place.path().join(template)).unwrap();
+        let alone = run(place.path(), &[&flags[..], &["--kinds", "square"]].concat());
+        let message = String::from_utf8(alone.stderr).unwrap();
+        assert_eq!(alone.status.code(), Some(3), "{message}");
+        assert!(message.contains("take level 3 or 4"), "{message}");
+        assert!(names(place.path()).is_empty());
     }
 }
 
 #[test]
-fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written() {
+fn values_that_are_given_are_kept_and_as_is_draws_none() {
+    let place = tempfile::tempdir().unwrap();
+    let places = |arguments: &[&str]| -> Vec<String> {
+        let flags = [
+            "--kinds",
+            "table",
+            "--level",
+            "2",
+            "--count",
+            "8",
+            "--replace",
+        ];
+        let output = run(place.path(), &[&flags[..], arguments].concat());
+        assert!(output.status.success(), "{output:?}");
+        let answers = answers(&place.path().join("practice"));
+        let sheets = answers["sheets"].as_array().unwrap();
+        sheets
+            .iter()
+            .map(|sheet| sheet["facts"].to_string())
+            .collect()
+    };
+    let different = |sheets: Vec<String>| {
+        sheets
+            .into_iter()
+            .collect::<std::collections::BTreeSet<_>>()
+            .len()
+    };
+    let front = |sheets: &[String]| -> std::collections::BTreeSet<String> {
+        let station = |sheet: &String| {
+            let facts: serde_json::Value = serde_json::from_str(sheet).unwrap();
+            let facts = facts.as_array().unwrap().clone();
+            let own = facts
+                .iter()
+                .find(|fact| fact["of"] == "1L station")
+                .unwrap();
+            own["text"].as_str().unwrap().to_owned()
+        };
+        sheets.iter().map(station).collect()
+    };
+    let drawn = places(&[]);
+    assert!(front(&drawn).len() > 1);
+    // The delivery van's front overhang is 1010 mm.
+    let kept = places(&["--set", "front_gap=777mm"]);
+    assert_eq!(front(&kept).into_iter().collect::<Vec<_>>(), ["1787 mm"]);
+    assert!(different(kept) > 1);
+    assert_eq!(different(places(&["--as-is"])), 1);
+}
+
+#[test]
+fn a_class_list_puts_names_on_sheets_and_makes_a_list_to_mark_on() {
+    let place = tempfile::tempdir().unwrap();
+    let list = place.path().join("class.txt");
+    fs::write(&list, "\u{feff}Ada\r\n\r\n  Bruno Vals \r\n=1+2\r\n").unwrap();
+    let output = run(
+        place.path(),
+        &["--kinds", "units,table", "--names", "class.txt"],
+    );
+    assert!(output.status.success(), "{output:?}");
+    let folder = place.path().join("practice");
+    let sheets = answers(&folder)["sheets"].clone();
+    let names: Vec<_> = sheets
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|sheet| sheet["name"].clone())
+        .collect();
+    assert_eq!(
+        names,
+        ["Ada", "Ada", "Bruno Vals", "Bruno Vals", "=1+2", "=1+2"]
+    );
+    let csv = fs::read_to_string(folder.join("marking.csv")).unwrap();
+    let lines: Vec<&str> = csv.lines().collect();
+    assert_eq!(lines[0], "name,a table 1,b units 1,sum");
+    assert_eq!(
+        (lines[1], lines[2], lines[3]),
+        ("most points,4,11,15", "Ada,,,", "Bruno Vals,,,")
+    );
+    assert!(
+        !lines[4].starts_with('='),
+        "a spreadsheet takes it for a formula: {}",
+        lines[4]
+    );
+    assert!(folder.join("marking.pdf").exists());
+    for (text, words) in [
+        ("", "there is no name in the class list"),
+        ("Ada\nB\u{7}\n", "line 2: the name has"),
+        (
+            &"x".repeat(61),
+            "line 1: the name has more than 60 characters",
+        ),
+    ] {
+        fs::write(&list, text).unwrap();
+        let output = run(place.path(), &["--names", "class.txt", "--out", "other"]);
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(3), "{message}");
+        assert!(message.contains(words), "{message}");
+    }
+    assert!(!place.path().join("other").exists());
+}
+
+#[test]
+fn a_course_has_a_file_for_each_lesson_and_worked_answers_on_request() {
+    let place = tempfile::tempdir().unwrap();
+    let files = |arguments: &[&str]| {
+        let output = run(
+            place.path(),
+            &[&["--course", "--replace"], arguments].concat(),
+        );
+        assert!(output.status.success(), "{output:?}");
+        names(&place.path().join("practice"))
+    };
+    let mut expected: Vec<String> = (1..=10)
+        .map(|lesson| format!("lesson-{lesson:02}.pdf"))
+        .collect();
+    let lists = [
+        "answers.json",
+        "course.pdf",
+        "key.pdf",
+        "marking.csv",
+        "marking.pdf",
+    ];
+    expected.extend(lists.map(str::to_owned));
+    expected.push(".baystencil.json".to_owned());
+    expected.sort();
+    assert_eq!(files(&[]), expected);
+    assert!(files(&["--worked"]).contains(&"answers.pdf".to_owned()));
+    for flags in [
+        ["--course", "--level", "2"],
+        ["--course", "--kinds", "table"],
+        ["--names", "a.txt", "--count"],
+    ] {
+        let flags = if flags[2] == "--count" {
+            [&flags[..], &["2"]].concat()
+        } else {
+            flags.to_vec()
+        };
+        assert_eq!(
+            run(place.path(), &flags).status.code(),
+            Some(2),
+            "{flags:?}"
+        );
+    }
+}
+
+#[test]
+fn a_vehicle_too_long_for_the_paper_is_refused_and_a_small_one_is_laid_at_the_next_scale() {
     let place = tempfile::tempdir().unwrap();
     let vehicle = |name: &str, [wheelbase, overhang, track, width]: [u32; 4]| {
         let text = format!(
@@ -273,26 +409,19 @@ fn vehicles_too_long_and_too_small_for_the_scale_are_told_and_nothing_is_written
     };
     vehicle("long", [7000, 2400, 1425, 1640]);
     vehicle("small", [1200, 300, 920, 1250]);
-    for (name, kind, words) in [
-        ("long", "set-out", "vehicle and layout take"),
-        (
-            "small",
-            "desk",
-            "at 1:20 the vehicle is 90 mm long, too small to lay by hand; 150 mm are needed; take level 2",
-        ),
-    ] {
-        let output = run(
-            place.path(),
-            &["--vehicle", &format!("{name}.toml"), "--kinds", kind],
-        );
-        let message = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(3), "{name}: {message}");
-        assert!(
-            message.contains(words) && message.contains(name),
-            "{message}"
-        );
-    }
+    let made = |name: &str, kind: &str| {
+        let file = format!("{name}.toml");
+        run(place.path(), &["--vehicle", &file, "--kinds", kind])
+    };
+    let output = made("long", "set-out");
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(3), "{message}");
+    assert!(
+        message.contains("vehicle and layout take") && message.contains("long"),
+        "{message}"
+    );
     assert_eq!(names(place.path()), ["long.toml", "small.toml"]);
+    assert!(made("small", "desk").status.success());
 }
 
 #[test]

@@ -20,7 +20,7 @@ use std::{
 use baystencil::{
     Folders, Job, JobSpec, Kit,
     inside::{
-        CutBy, DEMONSTRATION, DocumentInfo, Drawing, FloorArt, Kind, Layer, Level, Paper,
+        CutBy, DEMONSTRATION, DocumentInfo, Drawing, Exercise, FloorArt, Kind, Layer, Level, Paper,
         PracticeError, PracticePaper, Request, Stroke, TEMPLATES, TemplateSpec, Text, VEHICLES,
         Vehicle, VehicleSpec, answer_sheet, desk_pages, exercise_sheet, heights, make_exercises,
         pdf, png, svg, widths,
@@ -39,7 +39,7 @@ const EXERCISE_DPI: f64 = 75.0;
 const CORNER: &str = "3";
 
 /// The page of the desk's floor that is shown: one with marks and the vehicle's side.
-const DESK_PAGE: usize = 1;
+const DESK_PAGE: usize = 2;
 
 /// The page of the folder that people wrote.
 const PAGE: &str = "README.md";
@@ -162,19 +162,23 @@ fn exercise_pictures(pictures: &mut Files) {
             seed: 1,
             first: 1,
             count: 1,
-            level: Level::new(level).unwrap(),
-            kinds: vec![kind],
+            sheets: vec![(kind, Level::new(level).unwrap())],
+            names: Vec::new(),
             vehicle: Vehicle::Given(Box::new(vehicle.clone())),
             template: template.clone(),
             values: job.settings.clone(),
             precision: job.precision,
             paper: paper.clone(),
             inches: job.inches,
+            as_is: false,
         };
-        make_exercises(&request, |exercise| {
+        make_exercises(&request, Clone::clone, |_, exercise: Exercise| {
             keep(kind.word().to_owned(), &exercise_sheet(&exercise, &on)[0]);
             let answers = format!("{}-answers", kind.word());
-            keep(answers, &answer_sheet(&exercise, &on)[0]);
+            // What asks nothing has no answers.
+            if let Some(page) = answer_sheet(&exercise, &on).first() {
+                keep(answers, page);
+            }
             if let Some(model) = &exercise.model {
                 keep(
                     "desk-floor".to_owned(),

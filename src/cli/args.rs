@@ -166,6 +166,16 @@ pub(super) enum Units {
     Inch,
 }
 
+impl Units {
+    /// As it is typed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Inch => "inch",
+        }
+    }
+}
+
 #[derive(clap::Args)]
 pub(super) struct WriteArgs {
     #[command(flatten)]

@@ -8,19 +8,22 @@ use std::{
 
 use super::args::LayoutFlags;
 use crate::{
-    practice::{Kind, Level, MOST_SHEETS},
-    source::{Faults, Place, printed},
+    practice::{COURSE, Kind, Lesson, Level, MOST_SHEETS},
+    source::{Faults, Place, printed, read_bounded},
 };
 
 /// Highest number of a first sheet: more than any school has trainees.
 const MOST_NUMBER: u64 = 1_000_000;
 
-/// Most exercises of one run, so that it ends within seconds: 200 sets of six kinds.
-const MOST_EXERCISES: u64 = 1_200;
+/// Most exercises of one run, so that it ends within seconds and a class's paper is no slip of the pen.
+const MOST_EXERCISES: u64 = 2_000;
 
-/// Exercises are bound by trainee: all kinds of sheet 1, then all kinds of sheet 2. With --count above 1 the answers
-/// begin with a table of all short answers. `--vehicle random` gives each sheet number a vehicle of its own: a
-/// built-in body class, its dimensions varied.
+/// Longest name on a class list, characters: more than the line on a sheet holds.
+const LONGEST_NAME: usize = 60;
+
+/// Exercises are bound by trainee: all kinds of sheet 1, then all kinds of sheet 2. key.pdf has the short answers, answers.pdf the
+/// worked ones; with --count above 1 it begins with the short ones. `--vehicle random` gives each sheet number a vehicle of its
+/// own: a built-in body class, its dimensions varied. A kind that cannot be made for the layout is left out with a note.
 #[derive(clap::Args)]
 pub(super) struct PracticeArgs {
     /// Job file (TOML) whose vehicle and template the exercises are about; without it the built-in demonstration job
@@ -36,15 +39,30 @@ pub(super) struct PracticeArgs {
     /// How many different sheets of each kind, all equally hard
     #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = count)]
     pub count: u64,
+    /// Class list: a text file with a name on each line. Each name gets a sheet of each kind, with the name on it, and there is
+    /// a list to mark the class on
+    #[arg(long, value_name = "FILE", conflicts_with = "count")]
+    pub names: Option<PathBuf>,
+    /// A course: ten lessons that build on each other, a file for each, with a plan for the teacher, the key, and a list to mark
+    /// the class on
+    #[arg(long, conflicts_with_all = ["kinds", "level"])]
+    pub course: bool,
+    /// Write the worked answers of a course, too; without --course they are always written
+    #[arg(long)]
+    pub worked: bool,
     /// Number of the first sheet: `--first 7` makes sheet 7 again without the six before it
     #[arg(long, value_name = "NUMBER", default_value_t = 1, allow_negative_numbers = true, value_parser = first)]
     pub first: u64,
-    /// Kinds of exercises, with commas [default: all but desk, which takes many pages]
+    /// Kinds of exercises, with commas [default: all but desk, which takes many pages, and bay, which takes a layout on the floor]
     #[arg(long, value_name = "KINDS", value_delimiter = ',', value_parser = kind)]
     pub kinds: Vec<Kind>,
     /// How hard, from 1 (first steps) to 4 (as on a real floor)
     #[arg(long, value_name = "1-4", default_value = "1", allow_negative_numbers = true, value_parser = level)]
     pub level: Level,
+    /// Draw no value of the layout: sheets about the vehicle and the bay as they are. Values that a job or --set gives
+    /// are kept in any case
+    #[arg(long)]
+    pub as_is: bool,
     /// Folder to write; made when missing. Files that baystencil wrote there are replaced
     #[arg(long, short, value_name = "DIR", default_value = "practice")]
     pub out: PathBuf,
@@ -57,36 +75,101 @@ pub(super) struct PracticeArgs {
 }
 
 impl PracticeArgs {
-    /// The kinds that are asked for, in the order in which they are taught.
-    pub fn kinds(&self) -> Vec<Kind> {
+    /// The sheets of one trainee: the kinds that are asked for, in the order in which they are taught, or those of the course.
+    pub fn sheets(&self) -> Vec<(Kind, Level)> {
+        if self.course {
+            return COURSE.iter().flat_map(Lesson::sheets).collect();
+        }
         let wanted = |kind: &Kind| {
             if self.kinds.is_empty() {
-                *kind != Kind::Desk
+                !matches!(kind, Kind::Desk | Kind::Bay)
             } else {
                 self.kinds.contains(kind)
             }
         };
-        Kind::ALL.into_iter().filter(wanted).collect()
+        let kinds = Kind::ALL.into_iter().filter(wanted);
+        kinds.map(|kind| (kind, self.level)).collect()
+    }
+
+    /// How many sheets of each kind: one for each name, where there are names.
+    pub fn count(&self, names: usize) -> u64 {
+        if names == 0 { self.count } else { names as u64 }
+    }
+
+    /// What documents say they are about; nothing that the sheets could be made again from.
+    pub fn subject(&self) -> String {
+        match self.course {
+            true => "course".to_owned(),
+            false => format!("level {}", self.level.number()),
+        }
+    }
+
+    /// The names of the class list in its order; none without a list.
+    ///
+    /// # Errors
+    /// A list that cannot be read, has no names or too many, or names that sheets cannot show.
+    pub fn names(&self) -> Result<Vec<String>, Faults> {
+        let Some(path) = &self.names else {
+            return Ok(Vec::new());
+        };
+        let shown = path.display().to_string();
+        let bytes =
+            read_bounded(path, "class list").map_err(|why| Place::whole(&shown).fault(why))?;
+        let text = String::from_utf8(bytes).map_err(|_| {
+            Place::whole(&shown)
+                .fault("the class list is no text in UTF-8; save it as plain text in UTF-8")
+        })?;
+        let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
+        let (mut names, mut faults) = (Vec::new(), Vec::new());
+        for (number, line) in (1..).zip(text.lines()) {
+            let name = line.trim();
+            if name.is_empty() {
+                continue;
+            }
+            match printed(name) {
+                Ok(name) if name.chars().count() <= LONGEST_NAME => names.push(name.into_owned()),
+                Ok(_) => faults.push(Place::whole(&shown).fault(format!(
+                    "line {number}: the name has more than {LONGEST_NAME} characters; shorten it"
+                ))),
+                Err(bad) => faults.push(Place::whole(&shown).fault(format!(
+                    "line {number}: the name has {bad}; write it without"
+                ))),
+            }
+        }
+        if names.is_empty() && faults.is_empty() {
+            let why = "there is no name in the class list; write one on each line";
+            faults.push(Place::whole(&shown).fault(why));
+        }
+        if names.len() > MOST_SHEETS {
+            faults.push(Place::whole(&shown).fault(format!(
+                "{} names are too many for one run; expected at most {MOST_SHEETS}: split the list",
+                names.len()
+            )));
+        }
+        Faults::none_in(faults)?;
+        Ok(names)
     }
 
     /// Refuses more exercises than one run makes.
     ///
     /// # Errors
     /// What `--count` may be for these kinds.
-    pub fn refuse_many(&self) -> Result<(), Faults> {
-        let kinds = self.kinds();
-        let of_one: u64 = kinds.iter().map(|kind| effort(*kind)).sum();
-        if self.count * of_one <= MOST_EXERCISES {
+    pub fn refuse_many(&self, names: usize) -> Result<(), Faults> {
+        let sheets = self.sheets();
+        let of_one: u64 = sheets.iter().map(|(kind, _)| effort(*kind)).sum();
+        let count = self.count(names);
+        if count * of_one <= MOST_EXERCISES {
             return Ok(());
         }
-        Err(Place::whole("--count").fault(format!(
-            "{} sheets of each of {} kinds are too many for one run; expected at most {}: run again with --first {} for the next ones",
-            self.count,
-            kinds.len(),
-            MOST_EXERCISES / of_one,
-            self.first + MOST_EXERCISES / of_one
-        ))
-        .into())
+        let at = if names == 0 { "--count" } else { "--names" };
+        Err(Place::whole(at)
+            .fault(format!(
+                "{count} sheets of each of {} kinds are too many for one run; expected at most {}: run again with --first {} for the next ones",
+                sheets.len(),
+                MOST_EXERCISES / of_one,
+                self.first + MOST_EXERCISES / of_one
+            ))
+            .into())
     }
 
     /// What has to be typed beside seed, level, kind and number to make a sheet again.
@@ -120,6 +203,12 @@ impl PracticeArgs {
         }
         words.extend(
             layout
+                .units
+                .map(|units| format!("--units {}", units.word())),
+        );
+        words.extend(self.as_is.then(|| "--as-is".to_owned()));
+        words.extend(
+            layout
                 .settings
                 .iter()
                 .map(|(name, value)| format!("--set \"{name}={value}\"")),
@@ -132,6 +221,7 @@ impl PracticeArgs {
 const fn effort(kind: Kind) -> u64 {
     match kind {
         Kind::Desk => 4,
+        Kind::Judge => 3,
         _ => 1,
     }
 }

@@ -5,11 +5,13 @@
 
 mod budget;
 mod carried;
+mod class_set;
 mod compose;
 mod error;
 mod stencils;
 
 pub use carried::{Carried, Form};
+pub use class_set::{ClassSet, ClassWanted};
 pub use compose::{Kit, Wanted};
 pub use error::KitError;
 pub use stencils::AGAIN_FILE;

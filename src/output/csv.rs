@@ -5,6 +5,7 @@
 
 use crate::{
     plan::{FloorPlan, Lay, LayReading},
+    practice::MarkingList,
     source::as_text,
     survey::level_places,
     units::inch_cell,
@@ -126,6 +127,32 @@ pub fn marks_csv(plan: &FloorPlan, inches: bool) -> String {
     });
     let heading: Vec<&str> = heading.iter().map(String::as_str).collect();
     table(&heading, rows)
+}
+
+/// The list that a class is marked on: a row with the most points, then one for each trainee, with a column for each sheet.
+#[must_use]
+pub fn marking_csv(list: &MarkingList) -> String {
+    let columns = list.sheets.iter().map(|sheet| {
+        let (kind, level) = (sheet.kind.word(), sheet.level.number());
+        format!("{} {kind} {level}", sheet.column)
+    });
+    let heading: Vec<String> = ["name".to_owned()]
+        .into_iter()
+        .chain(columns)
+        .chain(["sum".to_owned()])
+        .collect();
+    let points = list.sheets.iter().map(|sheet| sheet.points.to_string());
+    let most = ["most points".to_owned()]
+        .into_iter()
+        .chain(points)
+        .chain([list.points().to_string()])
+        .collect();
+    let rows = list.trainees.iter().map(|name| {
+        let blank = vec![String::new(); list.sheets.len() + 1];
+        [text(name)].into_iter().chain(blank).collect()
+    });
+    let heading: Vec<&str> = heading.iter().map(String::as_str).collect();
+    table(&heading, [most].into_iter().chain(rows))
 }
 
 /// A text that a spreadsheet shows as it is.

@@ -35,7 +35,7 @@ pub mod stop;
 mod svg;
 mod unfinished;
 
-pub use csv::{levels_csv, marks_csv, readings_csv};
+pub use csv::{levels_csv, marking_csv, marks_csv, readings_csv};
 pub use cut_svg::cut_svg;
 pub use dxf::{ToolLayer, cut_dxf, drawing_dxf};
 pub use error::OutputError;

@@ -301,7 +301,9 @@ impl Panel {
         Affine::translate(self.middle(marks).to_vec2()) * Affine::rotate(self.turn.to_radians())
     }
 
-    fn parts(&self, marks: &[Mark]) -> Vec<Vec<Point>> {
+    /// Its convex parts on the floor, mm: the corners of each.
+    #[must_use]
+    pub fn parts(&self, marks: &[Mark]) -> Vec<Vec<Point>> {
         let place = self.place(marks);
         let parts = self.shape.convex_parts().into_iter();
         parts

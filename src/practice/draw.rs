@@ -32,6 +32,21 @@ impl Draw {
         Self(generator)
     }
 
+    /// A draw of its own for a number of sheets that follow on each other.
+    pub(super) fn of_block(seed: u64, kind: Kind, level: Level, block: usize) -> Self {
+        let Self(mut generator) = Self::of_sheet(seed, kind, level, block + 1);
+        generator.set_word_pos(1 << 61);
+        Self(generator)
+    }
+
+    /// A draw of its own for the code of a sheet, so that the code says nothing of what is drawn.
+    fn of_code(seed: u64, kind: Kind, level: Level, number: usize) -> Self {
+        let Self(mut generator) = Self::of_sheet(seed, kind, level, number);
+        // Far behind what any sheet takes.
+        generator.set_word_pos(1 << 60);
+        Self(generator)
+    }
+
     /// A whole number from `least` to `most`, both included.
     pub fn whole(&mut self, least: i64, most: i64) -> i64 {
         self.0.random_range(least..=most)
@@ -64,6 +79,22 @@ impl Draw {
     pub fn shuffle<T>(&mut self, things: &mut [T]) {
         things.shuffle(&mut self.0);
     }
+}
+
+/// Letters and digits that a copy of a copy does not confuse.
+const LETTERS: [char; 24] = [
+    'A', 'B', 'C', 'D', 'E', 'F', 'H', 'J', 'K', 'L', 'M', 'N', 'P', 'R', 'T', 'U', 'V', 'W', 'X',
+    'Y', '3', '4', '7', '9',
+];
+
+/// Six letters and digits that stand on a trainee's page and on the teacher's: they say which sheet it is to the one who
+/// has the key, and nothing of the seed to the one who has not.
+#[must_use]
+pub fn code(seed: u64, kind: Kind, level: Level, number: usize) -> String {
+    let mut draw = Draw::of_code(seed, kind, level, number);
+    (0..6)
+        .filter_map(|_| draw.choose(&LETTERS).copied())
+        .collect()
 }
 
 #[cfg(test)]

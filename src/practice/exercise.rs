@@ -1,6 +1,10 @@
 //! An exercise and its answers, as data.
 
-use super::{Figure, Kind, Level, Model};
+use super::{Figure, Kind, Level, Model, Scoring, TapePicture, Value};
+
+/// A space and a hyphen at which no line is broken.
+const NO_BREAK: &str = "\u{a0}";
+const NO_BREAK_HYPHEN: &str = "\u{2011}";
 
 /// One exercise of one sheet, with everything that its key needs.
 #[derive(Clone, Debug)]
@@ -13,6 +17,10 @@ pub struct Exercise {
     pub seed: u64,
     /// Number of the sheet within its kind, from 1.
     pub number: usize,
+    /// What the trainee's page says in place of the seed: six letters and digits.
+    pub code: String,
+    /// The trainee, where there is a list of the class.
+    pub name: Option<String>,
     /// Vehicle and layout in a line.
     pub subject: String,
     /// What is given, above the questions.
@@ -32,12 +40,19 @@ pub struct Question {
     pub text: String,
     /// Points for a full answer.
     pub points: u32,
+    /// What its parts are worth.
+    pub scoring: Scoring,
+    /// How far a number may be off and still count as right, one for each unit that has such a bound; other numbers
+    /// are right as they stand in the key.
+    pub within: Vec<Value>,
+    /// Where two bounds have one unit: how the names of the answers end that each is for.
+    pub apart: Option<[&'static str; 2]>,
     /// What belongs to it: a table to fill, choices, room to write.
     pub blocks: Vec<Block>,
     /// The worked answer: formula, numbers put in, result, a line each.
     pub worked: Vec<String>,
-    /// What each of its answers is of, and the answer: see [`Fact`].
-    pub answers: Vec<(String, String)>,
+    /// Its answers, each behind what it is of: see [`Fact`].
+    pub answers: Vec<(String, Value)>,
 }
 
 /// A part of a page.
@@ -54,6 +69,8 @@ pub enum Block {
     },
     /// A picture.
     Figure(Box<Figure>),
+    /// Stretches of a tape, each with an arrow at its reading.
+    Tapes(Vec<TapePicture>),
     /// Ruled lines to write on.
     Lines(usize),
     /// Boxes to tick; the right ones by index.
@@ -81,9 +98,11 @@ pub struct WrongAnswer {
     pub answer: String,
     /// What the trainee did.
     pub meaning: String,
+    /// The number in it and the name of the answer that it stands in for, where it is one.
+    number: Option<(String, Value)>,
 }
 
-/// An answer for machines: a number with its unit, or a word.
+/// An answer of the key: a number with its unit, or a word.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fact {
     /// Number of the question, from 1.
@@ -91,7 +110,11 @@ pub struct Fact {
     /// What it is of: a mark's name and a quantity, such as "4R station".
     pub of: String,
     /// The answer as it stands in the key.
-    pub answer: String,
+    pub answer: Value,
+    /// Points for this answer alone; `None` where the question's rule goes by more than one.
+    pub points: Option<u32>,
+    /// How far a number may be off, in its own unit; `None` for a word.
+    pub within: Option<f64>,
 }
 
 impl Exercise {
@@ -101,20 +124,13 @@ impl Exercise {
         self.questions.iter().map(|question| question.points).sum()
     }
 
-    /// The answers for machines, question by question.
+    /// The answers one by one, question by question.
     #[must_use]
     pub fn facts(&self) -> Vec<Fact> {
-        let of = |(question, asked): (usize, &Question)| {
-            let answers = asked.answers.clone().into_iter();
-            answers
-                .map(move |(of, answer)| Fact {
-                    question,
-                    of,
-                    answer,
-                })
-                .collect::<Vec<_>>()
-        };
-        (1..).zip(&self.questions).flat_map(of).collect()
+        let numbered = (1..).zip(&self.questions);
+        numbered
+            .flat_map(|(number, question)| question.facts(number))
+            .collect()
     }
 }
 
@@ -126,10 +142,35 @@ impl Question {
         Self {
             text: text.into(),
             points,
+            scoring: Scoring::Whole,
+            within: Vec::new(),
+            apart: None,
             blocks: Vec::new(),
             worked: Vec::new(),
             answers: Vec::new(),
         }
+    }
+
+    /// With what its parts are worth.
+    #[must_use]
+    pub fn scored(mut self, scoring: Scoring) -> Self {
+        self.scoring = scoring;
+        self
+    }
+
+    /// With a bound within which numbers of its unit count as right.
+    #[must_use]
+    pub fn right_within(mut self, bound: Value) -> Self {
+        self.within.push(bound);
+        self
+    }
+
+    /// With two bounds in one unit: each for the answers whose names end so.
+    #[must_use]
+    pub fn right_within_each(mut self, bounds: [(&'static str, Value); 2]) -> Self {
+        self.apart = Some(bounds.each_ref().map(|(end, _)| *end));
+        self.within = bounds.map(|(_, bound)| bound).to_vec();
+        self
     }
 
     /// With a table, a figure or the like below what is there.
@@ -145,9 +186,20 @@ impl Question {
         self.block(Block::Lines(count))
     }
 
-    /// With boxes to tick, of which those with the indices `right` are right.
+    /// With boxes of which one is right.
     #[must_use]
-    pub fn choices(self, options: Vec<String>, right: Vec<usize>) -> Self {
+    pub fn one_of(mut self, options: Vec<String>, right: usize) -> Self {
+        self.text.push_str(" Tick one.");
+        self.block(Block::Choices {
+            options,
+            right: vec![right],
+        })
+    }
+
+    /// With boxes of which any number may be right: those with the indices `right`.
+    #[must_use]
+    pub fn any_of(mut self, options: Vec<String>, right: Vec<usize>) -> Self {
+        self.text.push_str(" Tick all that apply.");
         self.block(Block::Choices { options, right })
     }
 
@@ -160,15 +212,71 @@ impl Question {
 
     /// With one more answer, and what it is of.
     #[must_use]
-    pub fn answer(self, of: impl Into<String>, answer: impl Into<String>) -> Self {
+    pub fn answer(self, of: impl Into<String>, answer: impl Into<Value>) -> Self {
         self.answers([(of.into(), answer.into())])
     }
 
     /// With further answers, each behind what it is of.
     #[must_use]
-    pub fn answers(mut self, answers: impl IntoIterator<Item = (String, String)>) -> Self {
+    pub fn answers(mut self, answers: impl IntoIterator<Item = (String, Value)>) -> Self {
         self.answers.extend(answers);
         self
+    }
+
+    /// How its points are given and how far off a number may be, as the sheet says it: empty where there is nothing to
+    /// say.
+    #[must_use]
+    pub fn rule(&self) -> String {
+        let rule = self.scoring.rule();
+        let bound = |(index, bound): (usize, &Value)| {
+            let end = self.apart.and_then(|ends| ends.get(index).copied());
+            format!("{bound}{}", end.unwrap_or(""))
+        };
+        let bounds: Vec<String> = self.within.iter().enumerate().map(bound).collect();
+        if bounds.is_empty() {
+            return rule;
+        }
+        let within = format!("right within {}", bounds.join(" or "));
+        if rule.is_empty() {
+            within
+        } else {
+            format!("{rule}; {within}")
+        }
+    }
+
+    /// Its answers one by one.
+    fn facts(&self, question: usize) -> impl Iterator<Item = Fact> {
+        let answers = self.answers.iter().enumerate();
+        answers.map(move |(index, (of, answer))| Fact {
+            question,
+            of: of.clone(),
+            answer: answer.clone(),
+            points: self.points_of(index),
+            within: self.bound_of(of, answer),
+        })
+    }
+
+    fn points_of(&self, answer: usize) -> Option<u32> {
+        match &self.scoring {
+            Scoring::Whole => (self.answers.len() == 1).then_some(self.points),
+            Scoring::Each { points, .. } => Some(*points),
+            Scoring::Parts(parts) => parts.get(answer).map(|(points, _)| *points),
+            Scoring::LessEach { .. } | Scoring::Following => None,
+        }
+    }
+
+    fn bound_of(&self, of: &str, answer: &Value) -> Option<f64> {
+        let unit = answer.unit()?;
+        if let Some(ends) = self.apart {
+            let mut bounds = ends.iter().zip(&self.within);
+            let own = bounds.find(|(end, _)| of.ends_with(**end));
+            return own.and_then(|(_, bound)| bound.number());
+        }
+        let bounds = self
+            .within
+            .iter()
+            .filter(|bound| bound.unit() == Some(unit));
+        Some(bounds.filter_map(Value::number).next().unwrap_or(0.0))
     }
 }
 
@@ -199,6 +307,18 @@ impl Cell {
         Self::Given(text.into())
     }
 
+    /// Printed on the sheet, all on one line.
+    #[must_use]
+    pub fn on_one_line(text: impl AsRef<str>) -> Self {
+        let text = text.as_ref();
+        let kept = text.replace(' ', NO_BREAK);
+        // A dash alone stands for nothing, and stays one.
+        Self::Given(match text {
+            "–" => kept,
+            _ => kept.replace('–', NO_BREAK_HYPHEN),
+        })
+    }
+
     /// Left blank on the sheet.
     #[must_use]
     pub fn blank(text: impl Into<String>) -> Self {
@@ -207,12 +327,42 @@ impl Cell {
 }
 
 impl WrongAnswer {
-    /// What is written, and what the trainee did.
+    /// What is written in words, and what the trainee did.
     #[must_use]
     pub fn new(answer: impl Into<String>, meaning: impl Into<String>) -> Self {
         Self {
             answer: answer.into(),
             meaning: meaning.into(),
+            number: None,
         }
     }
+
+    /// A number that is written for the answer of this name. A sheet drops it where, as printed, it counts as right.
+    #[must_use]
+    pub fn number(of: impl Into<String>, value: Value, meaning: impl Into<String>) -> Self {
+        let of = of.into();
+        Self {
+            answer: format!("{of} {value}"),
+            meaning: meaning.into(),
+            number: Some((of, value)),
+        }
+    }
+
+    /// True when what is written counts as right among these answers.
+    pub(super) fn is_right(&self, facts: &[Fact]) -> bool {
+        let Some((of, value)) = &self.number else {
+            return false;
+        };
+        let own = facts.iter().filter(|fact| fact.of == *of);
+        let mut right = own.map(|fact| match (fact.answer.number(), value.number()) {
+            (Some(right), Some(written)) => {
+                (right - written).abs() <= fact.within.unwrap_or(0.0) + PRINTED
+            }
+            _ => fact.answer == *value,
+        });
+        right.any(|right| right)
+    }
 }
+
+/// Printed numbers that differ by less are the same: a millionth of their unit.
+const PRINTED: f64 = 1e-6;

@@ -2,7 +2,7 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::Block;
+use super::{Block, Ruling};
 use crate::plan::VehicleOnFloor;
 
 /// A plan seen from above, front to the right, in mm on the floor.
@@ -16,6 +16,10 @@ pub struct Figure {
     pub lines: Vec<[Point; 2]>,
     /// Lines that belong to the answer alone.
     pub answer_lines: Vec<[Point; 2]>,
+    /// Outlines of panels.
+    pub panels: Vec<Vec<Point>>,
+    /// Outlines that belong to the answer alone.
+    pub answer_panels: Vec<Vec<Point>>,
     /// Scale, and whether the paper is squared.
     pub scale: FigureScale,
     /// The floor that the figure shows; everything above lies in it.
@@ -34,8 +38,13 @@ pub enum FigureScale {
     /// As large as there is room, no measuring from it.
     #[default]
     Fitting,
-    /// To scale 1:n on squared paper of 5 mm, to be measured from.
-    Squared(u32),
+    /// To scale 1:n on squared paper of 5 mm or of 1/4 in, to be measured from.
+    Squared {
+        /// n of the scale.
+        n: u32,
+        /// What it is measured in.
+        ruling: Ruling,
+    },
 }
 
 /// A mark in a figure.

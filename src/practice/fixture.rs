@@ -33,8 +33,12 @@ pub fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Settin
         precision: Precision::default(),
         paper: crate::paper::Paper::parse("A4").unwrap(),
         inches: false,
+        as_is: false,
         full_checks: OnceLock::new(),
         few_checks: OnceLock::new(),
+        short_plan: OnceLock::new(),
+        full_plan: OnceLock::new(),
+        laying: OnceLock::new(),
     }
 }
 
@@ -105,7 +109,9 @@ pub fn a_class_differs(kind: Kind, setting: &Setting, level: i64, size: usize, l
 /// An answer by what it is of.
 pub fn answer(made: &Exercise, of: &str) -> Option<String> {
     let mut facts = made.facts().into_iter();
-    facts.find(|fact| fact.of == of).map(|fact| fact.answer)
+    facts
+        .find(|fact| fact.of == of)
+        .map(|fact| fact.answer.to_string())
 }
 
 /// Rows of a table.
@@ -163,6 +169,7 @@ fn write_blocks(text: &mut String, blocks: &[Block]) {
                     *text += &format!("| {} |\n", cells.collect::<Vec<_>>().join(" | "));
                 }
             }
+            Block::Tapes(tapes) => *text += &format!("{tapes:?}\n"),
             Block::Figure(figure) => *text += &format!("{figure:?}\n"),
             Block::Lines(_) => {}
             Block::Choices { options, right } => *text += &format!("{options:?} {right:?}\n"),

@@ -1,6 +1,6 @@
 //! What a generator makes a sheet from.
 
-use super::{Block, Draw, Exercise, Kind, Level, Question, Setting, WrongAnswer};
+use super::{Block, Draw, Exercise, Kind, Level, Question, Ruling, Setting, WrongAnswer, code};
 
 /// One sheet to be made.
 pub(super) struct Lot<'a> {
@@ -30,6 +30,18 @@ impl<'a> Lot<'a> {
         }
     }
 
+    /// True on one sheet in `share`: on one of each so many that follow on each other, drawn by the seed.
+    pub fn one_in(&self, share: usize) -> bool {
+        let before = self.number.saturating_sub(1);
+        let mut draw = Draw::of_block(self.seed, self.kind, self.level, before / share);
+        draw.whole(0, share as i64 - 1) as usize == before % share
+    }
+
+    /// What its lengths are written in.
+    pub fn ruling(&self) -> Ruling {
+        self.setting.ruling()
+    }
+
     /// The sheet.
     pub fn exercise(
         &self,
@@ -37,16 +49,22 @@ impl<'a> Lot<'a> {
         questions: Vec<Question>,
         wrong: Vec<WrongAnswer>,
     ) -> Exercise {
-        Exercise {
+        let mut exercise = Exercise {
             kind: self.kind,
             level: self.level,
             seed: self.seed,
             number: self.number,
+            code: code(self.seed, self.kind, self.level, self.number),
+            name: None,
             subject: self.setting.subject(),
             given,
             questions,
             wrong,
             model: None,
-        }
+        };
+        // A usual slip that comes out right on this sheet is no wrong answer.
+        let facts = exercise.facts();
+        exercise.wrong.retain(|wrong| !wrong.is_right(&facts));
+        exercise
     }
 }

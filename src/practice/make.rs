@@ -2,9 +2,12 @@
 
 use std::sync::OnceLock;
 
+use rayon::prelude::*;
+
 use super::{
-    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, desk, levels, lot::Lot, order,
-    set_out, square, table, units, varied,
+    Draw, Exercise, Kind, Level, PracticeError, Setting, SheetError, bay, centreline, desk, form,
+    judge, levels, lot::Lot, order, overview, primer, record, service_text, set_out, square, table,
+    true_scale, units, varied,
 };
 use crate::{
     paper::Paper,
@@ -36,6 +39,15 @@ impl Kind {
             Self::Order => order::exercise,
             Self::Desk => desk::exercise,
             Self::Levels => levels::exercise,
+            Self::Primer => primer::exercise,
+            Self::ServiceText => service_text::exercise,
+            Self::Overview => overview::exercise,
+            Self::Centreline => centreline::exercise,
+            Self::TrueScale => true_scale::exercise,
+            Self::Form => form::exercise,
+            Self::Judge => judge::exercise,
+            Self::Record => record::exercise,
+            Self::Bay => bay::exercise,
         };
         let unsound = |reason| {
             let (kind, level) = (self.word(), level.number());
@@ -60,10 +72,10 @@ pub struct Request {
     pub first: usize,
     /// How many different sheets of each kind, 1 to `MOST_SHEETS`.
     pub count: usize,
-    /// How hard.
-    pub level: Level,
-    /// The kinds, in the order in which a trainee gets them.
-    pub kinds: Vec<Kind>,
+    /// The sheets of one trainee in order: kinds with their levels.
+    pub sheets: Vec<(Kind, Level)>,
+    /// Names of the trainees, one for each sheet number in order; may be empty.
+    pub names: Vec<String>,
     /// The vehicle.
     pub vehicle: Vehicle,
     /// Layout template.
@@ -74,8 +86,10 @@ pub struct Request {
     pub precision: Precision,
     /// Paper that sheets are printed on.
     pub paper: Paper,
-    /// Inches to 1/16 beside mm are wanted.
+    /// Sheets are in inches to 1/16, not in mm.
     pub inches: bool,
+    /// Nothing of the layout is drawn: sheets are about the vehicle and the values as they are.
+    pub as_is: bool,
 }
 
 /// The vehicle of the sheets.
@@ -87,56 +101,109 @@ pub enum Vehicle {
     Random(Vec<VehicleSpec>),
 }
 
-/// Makes the exercises one after the other and hands each to `take`, all kinds of one sheet number together: a set for
-/// one trainee, who has the same vehicle in all of them.
+/// Exercises that are made at a time: enough to keep many cores busy, few enough to weigh little.
+const BATCH: usize = 64;
+
+/// Makes the exercises on all cores and hands what `each` makes of one to `take`, in the order of a trainee's sheets and
+/// one sheet number after the other: a set for one trainee, who has the same vehicle in all of them. The number that goes
+/// with it is that of the sheet in [`Request::sheets`].
+///
+/// What cannot be made is left out, and its reason returned, for each of the sheets the first time.
 ///
 /// # Errors
-/// The first exercise that cannot be made, or the first that `take` refuses.
-pub fn make<E: From<PracticeError>>(
+/// A vehicle that does not go with the template, the first sheet where none at all can be made, or what `take` refuses.
+pub fn make<T: Send, E: From<PracticeError>>(
     request: &Request,
-    mut take: impl FnMut(Exercise) -> Result<(), E>,
-) -> Result<(), E> {
-    let mut given = None;
-    for number in request.first..request.first + request.count {
-        let setting = match (&request.vehicle, given.take()) {
-            (Vehicle::Given(_), Some(setting)) => setting,
-            _ => request.setting(number)?,
+    each: impl Fn(&Exercise) -> T + Sync,
+    mut take: impl FnMut(usize, T) -> Result<(), E>,
+) -> Result<Vec<SheetError>, E> {
+    let shared = match &request.vehicle {
+        Vehicle::Given(_) => Some(request.setting(request.first)?),
+        Vehicle::Random(_) => None,
+    };
+    let (mut missing, mut made) = (vec![None; request.sheets.len()], 0);
+    let numbers: Vec<usize> = (request.first..request.first + request.count).collect();
+    for numbers in numbers.chunks(BATCH.div_ceil(request.sheets.len().max(1))) {
+        let own: Result<Vec<Setting>, PracticeError> = match &shared {
+            Some(_) => Ok(Vec::new()),
+            None => numbers
+                .par_iter()
+                .map(|number| request.setting(*number))
+                .collect(),
         };
-        for &kind in &request.kinds {
-            let made = kind.exercise(&setting, request.level, request.seed, number);
-            take(made.map_err(|cause| request.instead(kind, &setting, number, cause))?)?;
+        let own = own?;
+        let setting = |at: usize| shared.as_ref().unwrap_or_else(|| &own[at]);
+        let lots: Vec<(usize, usize)> = (0..numbers.len())
+            .flat_map(|at| (0..request.sheets.len()).map(move |sheet| (at, sheet)))
+            .collect();
+        let results: Vec<Result<T, PracticeError>> = lots
+            .par_iter()
+            .map(|&(at, sheet)| Ok(each(&request.exercise(setting(at), sheet, numbers[at])?)))
+            .collect();
+        for ((at, sheet), result) in lots.into_iter().zip(results) {
+            match result {
+                Ok(result) => {
+                    made += 1;
+                    take(sheet, result)?;
+                }
+                Err(PracticeError::Layout(faults)) => {
+                    return Err(PracticeError::from(faults).into());
+                }
+                Err(cause) if missing[sheet].is_none() => {
+                    let error = request.instead(sheet, setting(at), numbers[at], cause);
+                    missing[sheet] = Some(error);
+                }
+                Err(_) => {}
+            }
         }
-        given = Some(setting);
     }
-    Ok(())
+    let mut missing: Vec<SheetError> = missing.into_iter().flatten().collect();
+    if made == 0 && !missing.is_empty() {
+        return Err(PracticeError::Sheet(Box::new(missing.swap_remove(0))).into());
+    }
+    Ok(missing)
 }
 
 impl Request {
+    /// One sheet of a trainee.
+    fn exercise(
+        &self,
+        setting: &Setting,
+        sheet: usize,
+        number: usize,
+    ) -> Result<Exercise, PracticeError> {
+        let (kind, level) = self.sheets[sheet];
+        let mut made = kind.exercise(setting, level, self.seed, number)?;
+        made.name = self.names.get(number - self.first).cloned();
+        Ok(made)
+    }
+
     /// What could be made where an exercise cannot, found by making it.
     fn instead(
         &self,
-        kind: Kind,
+        sheet: usize,
         setting: &Setting,
         number: usize,
         cause: PracticeError,
-    ) -> PracticeError {
-        if matches!(cause, PracticeError::Layout(_)) {
-            return cause;
-        }
+    ) -> SheetError {
+        let (kind, level) = self.sheets[sheet];
         let goes = |kind: Kind, level| kind.exercise(setting, level, self.seed, number).is_ok();
-        let others = self.kinds.iter().copied().filter(|other| *other != kind);
-        PracticeError::Sheet(Box::new(SheetError {
+        let others = self.sheets.iter().filter(|(other, _)| *other != kind);
+        SheetError {
             number,
             subject: setting.subject(),
             kind,
-            level: self.level,
+            level,
             cause,
             levels: Level::ALL
                 .into_iter()
                 .filter(|level| goes(kind, *level))
                 .collect(),
-            kinds: others.filter(|other| goes(*other, self.level)).collect(),
-        }))
+            kinds: others
+                .filter(|(other, level)| goes(*other, *level))
+                .map(|(other, _)| *other)
+                .collect(),
+        }
     }
 
     /// Vehicle and layout of a sheet.
@@ -160,8 +227,12 @@ impl Request {
             precision: self.precision,
             paper: self.paper.clone(),
             inches: self.inches,
+            as_is: self.as_is,
             full_checks: OnceLock::new(),
             few_checks: OnceLock::new(),
+            short_plan: OnceLock::new(),
+            full_plan: OnceLock::new(),
+            laying: OnceLock::new(),
         })
     }
 }

@@ -5,7 +5,7 @@
 //! | 1 | 5 | the perpendicular way |
 //! | 2 | 7 | either way |
 //! | 3 | 9 | either way |
-//! | 4 | all | two wrong items to cross out; which check follows a step, and what the tape then reads |
+//! | 4 | 12, from the beginning | two wrong items to cross out; which check follows a step, and what the tape then reads |
 //!
 //! There is one right order, because the items are drawn from a chain in which each needs the one before: see
 //! `chain`. What could be done in any order among itself, such as two stations or both sides, is one item.
@@ -20,13 +20,14 @@ use self::{
     check::check_question,
 };
 use super::{
-    Block, Cell, Draw, Exercise, Level, PracticeError, Question, WrongAnswer, layout::Drawn,
-    lot::Lot,
+    Block, Cell, Draw, Exercise, Level, PracticeError, Question, Scoring, WrongAnswer,
+    layout::Drawn, lot::Lot,
 };
 use crate::survey::{SettingOutSteps, Way};
 
-/// Items of levels 1 to 4; a chain that is shorter gives all it has.
-const ITEMS: [usize; 4] = [5, 7, 9, usize::MAX];
+/// Items of levels 1 to 4; a chain that is shorter gives all it has. Both ways of setting out have twelve, so that sheets
+/// are worth the same.
+const ITEMS: [usize; 4] = [5, 7, 9, 12];
 
 /// What stands for the number of an item that is crossed out.
 const CROSSED_OUT: &str = "X";
@@ -36,6 +37,7 @@ const CROSSED_OUT: &str = "X";
 /// # Errors
 /// [`PracticeError::Unsound`] when the layout has too few steps for the first level.
 pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
+    let ruling = lot.ruling();
     let draw = &mut lot.draw;
     let drawn = Drawn::new(lot.setting, draw)?;
     let steps = SettingOutSteps::of(&drawn.plan, &lot.setting.precision, lot.setting.inches);
@@ -45,7 +47,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
         } else {
             Way::Perpendicular
         };
-    let chain = subset(chain(&drawn.plan, &steps, way), lot.level.of(ITEMS), draw);
+    let chain = part(chain(&drawn.plan, &steps, way), lot.level, draw);
     if chain.len() < ITEMS[0] {
         return Err("the layout has too few steps that need each other".into());
     }
@@ -57,6 +59,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
                 &drawn.plan,
                 steps.way(way),
                 &questions,
+                ruling,
                 draw,
             ));
         }
@@ -67,15 +70,22 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     Ok(lot.exercise(vec![given], questions, list.wrong()))
 }
 
-/// `count` items of a chain, in its order: a part of a chain has one order as well.
-fn subset(chain: Vec<Item>, count: usize, draw: &mut Draw) -> Vec<Item> {
-    let mut indices: Vec<usize> = (0..chain.len()).collect();
-    draw.shuffle(&mut indices);
-    indices.truncate(count);
-    let chosen = (0..)
-        .zip(chain)
-        .filter(|(index, _)| indices.contains(index));
-    chosen.map(|(_, item)| item).collect()
+/// `count` items of a chain that follow on each other: so each needs one that stands on the sheet, and the reasons name no
+/// other.
+fn part(mut chain: Vec<Item>, level: Level, draw: &mut Draw) -> Vec<Item> {
+    let count = level.of(ITEMS);
+    let spare = chain.len().saturating_sub(count);
+    let first = match level.number() {
+        // The whole work, from the beginning.
+        4 => 0,
+        _ => draw.whole(0, spare as i64) as usize,
+    };
+    chain.drain(..first);
+    chain.truncate(count);
+    if let Some(item) = chain.first_mut().filter(|_| first > 0) {
+        "all others here need what it makes.".clone_into(&mut item.reason);
+    }
+    chain
 }
 
 /// An item where it stands in the list.
@@ -141,9 +151,12 @@ impl List {
             "In which order is this done ({name})? Number the lines, 1 comes first.{cross}"
         );
         Question::new(text, self.0.len())
+            .scored(Scoring::Following)
             .block(Block::table(["", "What is done", "Number"], rows))
             .worked(self.reasons())
-            .answers(lines().map(|(letter, row)| (format!("line {letter}"), Self::answer(row))))
+            .answers(
+                lines().map(|(letter, row)| (format!("line {letter}"), Self::answer(row).into())),
+            )
     }
 
     fn reasons(&self) -> Vec<String> {

@@ -2,7 +2,7 @@
 //!
 //! | level | marks | given |
 //! |---|---|---|
-//! | 1 | the four corners | dimensions and the layout's rules |
+//! | 1 | the four corners | dimensions and the layout's rules, without a sine |
 //! | 2 | the inner rail with all its stations, the centreline | the same |
 //! | 3 | all | the same |
 //! | 4 | all beside the centreline | two-tape distances alone, for compasses |
@@ -15,15 +15,23 @@ mod tasks;
 #[cfg(test)]
 mod tests;
 
+use kurbo::Point;
+
 use super::{
-    Block, Draw, Exercise, Level, PracticeError, Setting,
-    layout::{Drawn, NO_SUMS, Relations, frame, given},
+    Block, Draw, Exercise, Level, PracticeError, Ruling, Setting, Value,
+    layout::{Drawn, NO_SUMS, frame, given},
     lot::Lot,
 };
+use crate::units::MM_PER_INCH;
 use scale::{Sheet, marks_of_level};
 
-/// How far a pencil mark may be off, mm on paper: what a ruler is read to.
-const MARKING_MM: f64 = 0.5;
+/// How far a length on paper may be off: what a ruler is read to.
+fn marking(ruling: Ruling) -> Value {
+    ruling.pick(
+        Value::decimals(0.5, 1, "mm"),
+        Value::of(0.0625, "in", "1/16"),
+    )
+}
 
 /// Layouts that are drawn until one fits; one that is small enough as it is set fits sooner.
 const ATTEMPTS: usize = 20;
@@ -35,15 +43,24 @@ const ATTEMPTS: usize = 20;
 /// do not come out as sums of what is given.
 pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let (drawn, marks, sheet) = fitting(lot.setting, lot.level, &mut lot.draw)?;
-    let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
+    let relations = drawn
+        .relations(&lot.setting.template, lot.level)
+        .ok_or(NO_SUMS)?;
     let compasses = lot.level.number() == 4;
     let mut blocks = if compasses {
         vec![Block::Text(frame(&drawn))]
     } else {
         given(&drawn, &relations, None)
     };
+    let ruling = drawn.ruling;
     blocks.push(Block::Text(format!(
-        "Scale 1:{n}: 1 mm on paper is {n} mm on the floor. Paper to the nearest {MARKING_MM} mm (right within that), floor to whole mm, halves away from zero. In the figure 0 is the zero point.{tools}",
+        "Scale 1:{n}: {}. Write the floor in {}, the paper to the nearest {}; a half is rounded away from zero. In the figure 0 is the zero point.{tools}",
+        ruling.pick(
+            format!("1 mm on paper is {} mm on the floor", sheet.n),
+            format!("{} in on paper is 1 ft on the floor", ruling.whole(12.0 * MM_PER_INCH / f64::from(sheet.n))),
+        ),
+        ruling.grain(),
+        marking(ruling),
         n = sheet.n,
         tools = if compasses { "" } else { " Use ruler and set square." },
     )));
@@ -63,6 +80,31 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     Ok(lot.exercise(blocks, questions, tasks.wrong()))
 }
 
+/// True when sums and plan come to the same on paper: the plain numbers of level 1 are rounded.
+fn agrees(setting: &Setting, level: Level, drawn: &Drawn, marks: &[usize], sheet: &Sheet) -> bool {
+    let Some(relations) = drawn.relations(&setting.template, level) else {
+        return false;
+    };
+    let by_sums = |mark: usize| {
+        let sums = &relations.marks[mark];
+        Point::new(sums.station.value(), sums.offset.value())
+    };
+    let places = marks.iter().flat_map(|&mark| {
+        let (sums, at) = (by_sums(mark), drawn.plan.marks[mark].at);
+        [(sums.x, at.x), (sums.y, at.y)]
+    });
+    let checks = drawn.plan.checks.iter();
+    let between = checks.filter(|check| marks.contains(&check.from) && marks.contains(&check.to));
+    let distances = between.map(|check| {
+        let sums = by_sums(check.from).distance(by_sums(check.to));
+        (sums, check.distance)
+    });
+    let ruling = drawn.ruling;
+    places.chain(distances).all(|(sums, mm)| {
+        sheet.paper(sums) == sheet.paper(mm) && ruling.whole(sums) == ruling.whole(mm)
+    })
+}
+
 /// A drawn layout that fits a sheet, with the marks that are asked for.
 fn fitting(
     setting: &Setting,
@@ -71,12 +113,15 @@ fn fitting(
 ) -> Result<(Drawn, Vec<usize>, Sheet), PracticeError> {
     let mut reason = String::new();
     for _ in 0..ATTEMPTS {
-        let drawn = Drawn::new(setting, draw)?;
+        let drawn = Drawn::in_sums(setting, level, draw)?;
         let marks = marks_of_level(&drawn.plan, level);
         if marks.is_empty() {
             return Err("the layout has no mark beside the centreline".into());
         }
-        match Sheet::new(&drawn.plan, &marks) {
+        match Sheet::new(&drawn.plan, &marks, drawn.ruling) {
+            Ok(sheet) if !agrees(setting, level, &drawn, &marks, &sheet) => {
+                NO_SUMS.clone_into(&mut reason);
+            }
             Ok(sheet) => return Ok((drawn, marks, sheet)),
             Err(fault) => reason = fault,
         }

@@ -2,11 +2,13 @@
 
 use std::sync::OnceLock;
 
+use super::Ruling;
 use crate::{
     paper::Paper,
     plan::{FloorPlan, Setting as Value},
-    survey::{CheckPlan, CheckPlanner, Precision},
+    survey::{CheckChoice, CheckPlan, CheckPlanner, LayPlanner, LayingPrior, Method, Precision},
     template::TemplateSpec,
+    units::SIXTEENTH_MM,
     vehicle::VehicleSpec,
 };
 
@@ -25,13 +27,27 @@ pub struct Setting {
     pub precision: Precision,
     /// Paper that sheets are printed on.
     pub paper: Paper,
-    /// Inches to 1/16 beside mm are wanted.
+    /// Sheets are in inches to 1/16, not in mm.
     pub inches: bool,
+    /// Nothing of the layout is drawn: sheets are about the vehicle and the values as they are.
+    pub as_is: bool,
     /// The full check plan once it has been asked for; starts empty.
     pub full_checks: OnceLock<CheckPlan>,
     /// The check plan of a page once it has been asked for; starts empty.
     pub few_checks: OnceLock<CheckPlan>,
+    /// The layout with the lays of the short check plan once it has been asked for; starts empty.
+    pub short_plan: OnceLock<FloorPlan>,
+    /// The layout with the lays of the full check plan once it has been asked for; starts empty.
+    pub full_plan: OnceLock<FloorPlan>,
+    /// What laying promises of the marks once it has been asked for; starts empty.
+    pub laying: OnceLock<LayingPrior>,
 }
+
+/// How the layout of an exercise came to the floor: as with the kit of a job that says nothing of it.
+const LAID_BY: Method = Method::TapedSheets;
+
+/// Limits are rounded up to this, mm, and to 1/16 in, as those of a kit.
+const LIMIT_STEP_MM: f64 = 0.5;
 
 /// Most readings, wheel marks included, that stand on a page with the questions on them.
 const READINGS_OF_A_PAGE: usize = 39;
@@ -79,6 +95,50 @@ impl Setting {
             longest: None,
         }
         .full()
+    }
+
+    /// The layout with the lays of tape and string of the short check plan, the one of the real form. It is made once for all
+    /// sheets of the setting.
+    #[must_use]
+    pub fn short_plan(&self) -> &FloorPlan {
+        self.short_plan
+            .get_or_init(|| self.lays_of(CheckChoice::Quick))
+    }
+
+    /// The same with the lays of the full check plan.
+    #[must_use]
+    pub fn full_plan(&self) -> &FloorPlan {
+        self.full_plan
+            .get_or_init(|| self.lays_of(CheckChoice::Full))
+    }
+
+    fn lays_of(&self, choice: CheckChoice) -> FloorPlan {
+        LayPlanner {
+            plan: &self.plan,
+            precision: &self.precision,
+            laid: (LAID_BY, self.sheet_length()),
+            longest: None,
+            step: self.ruling().pick(LIMIT_STEP_MM, SIXTEENTH_MM),
+        }
+        .apply(choice)
+    }
+
+    /// What laying promises of the marks before anything is taped.
+    pub(super) fn prior(&self) -> &LayingPrior {
+        self.laying.get_or_init(|| {
+            LayingPrior::of(&self.plan, &self.precision, LAID_BY, self.sheet_length())
+        })
+    }
+
+    /// The longer side of a sheet of its paper, mm.
+    fn sheet_length(&self) -> f64 {
+        self.paper.width.max(self.paper.height)
+    }
+
+    /// What its lengths are written in.
+    #[must_use]
+    pub fn ruling(&self) -> Ruling {
+        Ruling::of(self.inches)
     }
 
     /// Vehicle and layout in a line.

@@ -7,7 +7,8 @@
 //! | 3 | stations and offsets | two-tape distances of up to 6 marks, one diagonal (Pythagoras) |
 //! | 4 | dimensions, the tyre by its size code where the vehicle has one | all of these, the two-tape distances of up to 3 marks, both diagonals, proven by an identity |
 //!
-//! Answers are the plan's numbers in whole mm.
+//! Answers are the plan's numbers in whole mm or in inches to 1/16. At level 1 free marks are given by how far along and
+//! across they lie, so that nobody needs a sine.
 
 #[cfg(test)]
 mod tests;
@@ -18,12 +19,9 @@ use working::{Builder, marks_of_level};
 
 use super::{
     Block, Exercise, PracticeError,
-    layout::{Drawn, NO_SUMS, Relations, given},
+    layout::{Drawn, NO_SUMS, given},
     lot::Lot,
 };
-
-/// How answers are rounded.
-const ROUNDING: &str = "Answer in whole mm; half a millimetre is rounded away from zero. Go on with unrounded numbers.";
 
 /// Makes one exercise; see the table of levels above.
 ///
@@ -32,9 +30,11 @@ const ROUNDING: &str = "Answer in whole mm; half a millimetre is rounded away fr
 /// centreline.
 pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let level = lot.level;
-    // Layout and questions are drawn from the same beginning.
-    let drawn = Drawn::new(lot.setting, &mut lot.draw.clone())?;
-    let relations = Relations::new(&lot.setting.template, &drawn).ok_or(NO_SUMS)?;
+    let ruling = lot.ruling();
+    let drawn = Drawn::in_sums(lot.setting, level, &mut lot.draw)?;
+    let relations = drawn
+        .relations(&lot.setting.template, level)
+        .ok_or(NO_SUMS)?;
     let marks = marks_of_level(&drawn.plan, level);
     if marks.is_empty() {
         return Err("the layout has no mark beside the centreline".into());
@@ -43,7 +43,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
         .vehicle
         .tyre
         .code
-        .filter(|_| level.number() == 4 && relations.uses("tyre width"));
+        .filter(|_| level.number() == 4 && !lot.setting.as_is && relations.uses("tyre width"));
     let mut builder = Builder::new(&drawn, &relations);
     match level.number() {
         1 | 2 => builder.places(&marks),
@@ -67,7 +67,10 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     } else {
         given(&drawn, &relations, code)
     };
-    blocks.push(Block::text(ROUNDING));
+    blocks.push(Block::Text(format!(
+        "Answer in {}; a half is rounded away from zero. Go on with unrounded numbers.",
+        ruling.grain()
+    )));
     let wrong = builder.wrong(level);
     Ok(lot.exercise(blocks, builder.questions, wrong))
 }

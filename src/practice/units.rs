@@ -14,9 +14,8 @@ mod tests;
 use slip::{Reading, Slip, SlipQuestion};
 
 use super::{
-    Block, Cell, Exercise, Level, PracticeError, Question, WrongAnswer,
-    layout::{Drawn, exact, whole},
-    lot::Lot,
+    Block, Cell, Exercise, Level, PracticeError, Question, Ruling, Scoring, Value, WrongAnswer,
+    layout::Drawn, lot::Lot,
 };
 use crate::units::{MM_PER_INCH, feet_text_to, inch_text_to, mm_exact};
 
@@ -66,6 +65,15 @@ impl Measure {
         }
     }
 
+    /// An answer in inches; of feet and inches the number is the inches in all.
+    fn answer(self, mm: f64) -> Value {
+        let inches = self.nearest(mm) / MM_PER_INCH;
+        if self.feet {
+            return Value::written(inches, "in", self.text(mm));
+        }
+        Value::of(inches, "in", inch_text_to(mm, self.per_inch))
+    }
+
     fn graduations(self, mm: f64) -> f64 {
         mm / MM_PER_INCH * self.per_inch as f64
     }
@@ -110,11 +118,15 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let given = Block::text(
         "1 in = 25.4 mm exactly; 1 ft = 12 in. The distances are some of the layout's own.",
     );
-    let questions = vec![
+    let mut questions = vec![
         to_inches(forth, measure),
         to_mm(back, measure),
         slip.question(),
     ];
+    // What a shop reads every day comes first.
+    if lot.ruling() == Ruling::Inches {
+        questions.swap(0, 1);
+    }
     let wrong = [
         wrong_forth(&forth[0], measure),
         wrong_back(&back[0], measure),
@@ -155,9 +167,10 @@ fn asked(
     text: String,
     [given, asked]: [&str; 2],
     distances: &[Distance],
-    row: impl Fn(&Distance) -> (String, String, String, String),
+    row: impl Fn(&Distance) -> (String, String, Value, String),
 ) -> Question {
-    let (mut rows, mut question) = (Vec::new(), Question::new(text, distances.len()));
+    let question = Question::new(text, distances.len()).scored(Scoring::BLANKS);
+    let (mut rows, mut question) = (Vec::new(), question);
     for distance in distances {
         let (given, blank, answer, line) = row(distance);
         let of = format!("{} {given}", distance.name);
@@ -180,16 +193,21 @@ fn to_inches(distances: &[Distance], measure: Measure) -> Question {
         measure.per_inch
     );
     asked(text, ["mm", form], distances, |&Distance { mm, .. }| {
-        let answer = measure.text(mm);
+        let (answer, metric) = (measure.text(mm), Ruling::Metric);
         let line = format!(
             "{} / 25.4 = {} in; × {} = {}, nearest {}: {answer}",
-            exact(mm),
+            metric.exact(mm),
             mm_exact(mm / MM_PER_INCH, 4),
             measure.per_inch,
             mm_exact(measure.graduations(mm), 2),
             measure.graduations(mm).round()
         );
-        (format!("{} mm", exact(mm)), answer.clone(), answer, line)
+        (
+            format!("{} mm", metric.exact(mm)),
+            answer,
+            measure.answer(mm),
+            line,
+        )
     })
 }
 
@@ -198,7 +216,7 @@ fn to_mm(distances: &[Distance], measure: Measure) -> Question {
     let text = "Write in mm, to the nearest whole mm.".to_owned();
     asked(text, [form, "mm"], distances, |&Distance { mm, .. }| {
         let (given, exactly) = (measure.text(mm), measure.nearest(mm));
-        let answer = whole(exactly);
+        let answer = Ruling::Metric.answer(exactly);
         let inches = mm_exact(exactly / MM_PER_INCH, 5);
         let feet = if measure.feet {
             format!("{given} = ")
@@ -206,10 +224,10 @@ fn to_mm(distances: &[Distance], measure: Measure) -> Question {
             String::new()
         };
         let line = format!(
-            "{feet}{inches} in × 25.4 = {}, rounded {answer} mm",
+            "{feet}{inches} in × 25.4 = {}, rounded {answer}",
             mm_exact(exactly, 2)
         );
-        (given, answer.clone(), format!("{answer} mm"), line)
+        (given, answer.bare().to_owned(), answer, line)
     })
 }
 
@@ -234,19 +252,15 @@ fn wrong_forth(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let answers = slips
         .into_iter()
         .map(|(mm, meaning)| (measure.text(mm), meaning));
-    wrong(&format!("{} mm", exact(distance.mm)), &right, answers)
+    wrong(&Ruling::Metric.length(distance.mm), &right, answers)
 }
 
 fn wrong_back(distance: &Distance, measure: Measure) -> Vec<WrongAnswer> {
     let exactly = measure.nearest(distance.mm);
     let reading = Reading::new(exactly, measure.per_inch);
-    let answers = Slip::ALL.map(|slip| {
-        (
-            format!("{} mm", whole(slip.written(&reading))),
-            slip.words(),
-        )
-    });
-    let right = format!("{} mm", whole(exactly));
+    let answers =
+        Slip::ALL.map(|slip| (Ruling::Metric.length(slip.written(&reading)), slip.words()));
+    let right = Ruling::Metric.length(exactly);
     wrong(&measure.text(distance.mm), &right, answers)
 }
 

@@ -1,17 +1,18 @@
-//! The pages of a layout on a desk: how they go together, its sheets, and the vehicle's outline to cut out.
+//! The pages of a layout on a desk: a blank grid, how the sheets go together, its sheets, and half of the vehicle to cut out.
 
+mod grid;
 mod outline;
 
-use kurbo::{Point, Rect};
+use kurbo::Rect;
 
-use self::outline::Outline;
+use self::{grid::grid, outline::Outline};
 use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Text, heights},
     job::Record,
     page::Flow,
     paper::Paper,
-    practice::Model,
+    practice::{Model, Ruling},
     sheets::{
         assembly_map::AssemblyMap,
         shared::{Context, FloorArt, PageNumber},
@@ -23,7 +24,7 @@ use crate::{
     },
 };
 
-/// Blank edge of the page that tells how to go on, mm: that of full-scale sheets, the lower one 5 mm deeper.
+/// Blank edge of the pages that are not cut, mm: that of full-scale sheets, the lower one 5 mm deeper.
 const EDGE_MM: f64 = 12.0;
 const LOWER_EDGE_MM: f64 = 16.0;
 
@@ -31,35 +32,33 @@ const LOWER_EDGE_MM: f64 = 16.0;
 const GAP_MM: f64 = 8.0;
 
 /// Part of the page's width that the outline's map takes.
-const OUTLINE_PART: f64 = 0.28;
+const OUTLINE_PART: f64 = 0.24;
 
-/// How the sheets go together, the layout's sheets in the order of their pages, then the vehicle's outline.
+/// A blank grid, how the sheets go together, the layout's sheets in the order of their pages, then the half outline.
 #[must_use]
 pub fn desk_pages(model: &Model, paper: &Paper) -> Vec<Drawing> {
     let record = Record::default();
     let context = Context {
         plan: &model.plan,
         record: &record,
-        inches: false,
+        inches: model.ruling == Ruling::Inches,
         printer: "no correction",
     };
     let art = FloorArt::of(&model.plan).crosses_apart();
-    let outline = Outline::of(model, paper);
-    let of = 1 + model.sheets.sheets.len() + outline.parts.len();
-    let mut pages = vec![together(&context, &art, model, &outline, paper)];
-    for index in 0..model.sheets.sheets.len() {
-        pages.push(tile(
-            &context,
-            &art,
-            &model.sheets,
-            index,
-            PageNumber {
-                page: index + 2,
-                of,
-            },
-        ));
-    }
-    pages.extend((0..outline.parts.len()).map(|part| outline.page(part)));
+    let outline = Outline { model };
+    let (sheets, halves) = (model.sheets.sheets.len(), model.half.pages);
+    let numbered = |page| PageNumber {
+        page,
+        of: 2 + sheets + halves,
+    };
+    let mut pages = vec![
+        grid(model, paper, numbered(1)),
+        together(&context, &art, model, paper, numbered(2)),
+    ];
+    let drawn =
+        (0..sheets).map(|index| tile(&context, &art, &model.sheets, index, numbered(index + 3)));
+    pages.extend(drawn);
+    pages.extend((0..halves).map(|index| outline.page(index, paper, numbered(index + 3 + sheets))));
     // A file holds several models, whose sheets have the same numbers.
     for page in &mut pages {
         let Drawing {
@@ -77,13 +76,13 @@ pub fn desk_pages(model: &Model, paper: &Paper) -> Vec<Drawing> {
     pages
 }
 
-/// The page that tells how the sheets and the outline's parts go together.
+/// The page that says how the sheets and the outline's parts go together.
 fn together(
     context: &Context,
     art: &FloorArt,
     model: &Model,
-    outline: &Outline,
     paper: &Paper,
+    number: PageNumber,
 ) -> Drawing {
     let title = format!(
         "How the sheets go together: exercise {}, 1:{}",
@@ -100,14 +99,14 @@ fn together(
     page.text(Text::new((body.x0, y), heights::TITLE, title).bold());
     y -= 2.0 * heights::TEXT;
     let subject = format!(
-        "A model for a desk, not for a floor: {}",
-        context.plan.vehicle.name
+        "A model for a desk, not for a floor: {}. Page {} of {}.",
+        context.plan.vehicle.name, number.page, number.of
     );
     page.text(Text::new((body.x0, y), heights::TEXT, subject));
     y -= GAP_MM / 2.0;
     let columns = [
         [order(&model.sheets), holding(&model.sheets)].to_vec(),
-        [joining(&model.sheets), parts(outline)].to_vec(),
+        [joining(&model.sheets), parts(model)].to_vec(),
     ];
     let width = (body.width() - GAP_MM) / 2.0;
     let mut low = y;
@@ -121,17 +120,12 @@ fn together(
         ..body
     };
     let split = below.x1 - OUTLINE_PART * below.width();
-    AssemblyMap::whole(
-        context,
-        art,
-        &model.sheets,
-        Rect {
-            x1: split - GAP_MM,
-            ..below
-        },
-    )
-    .draw(&mut page);
-    outline.map(&mut page, Rect { x0: split, ..below });
+    let map = Rect {
+        x1: split - GAP_MM,
+        ..below
+    };
+    AssemblyMap::whole(context, art, &model.sheets, map).draw(&mut page);
+    Outline { model }.map(&mut page, Rect { x0: split, ..below });
     page
 }
 
@@ -149,29 +143,23 @@ fn order(sheets: &SheetPlan) -> Section {
 }
 
 /// How the outline's parts are joined.
-fn parts(outline: &Outline) -> Section {
-    let mut paragraphs = vec!["Cut along every solid and every dashed edge.".to_owned()];
-    if outline.parts.len() > 1 {
+fn parts(model: &Model) -> Section {
+    let mut paragraphs =
+        vec!["Cut out each part along its edges, solid and dashed ones.".to_owned()];
+    if model.half.parts.len() > 1 {
         paragraphs.push(
             "Bring dashed edge to dashed edge, as the names of the parts beside them say (◂ ▸ ▴ ▾) and until the short \
              ticks meet; do not overlap. Tape from below."
                 .to_owned(),
         );
     }
-    if outline.is_open() {
-        paragraphs.push(
-            "The middle stays open; dashed edges without a name have no neighbour.".to_owned(),
-        );
-    }
-    let numbered = paragraphs.len() > 1;
+    let side = model.half.side();
+    paragraphs.push(format!(
+        "It is the {side} half alone: its inner edge goes on the centreline of the mat, as the exercise says."
+    ));
     Section {
         heading: "Vehicle outline".to_owned(),
         paragraphs,
-        numbered,
+        numbered: true,
     }
-}
-
-/// From floor mm to mm with the front up.
-pub(super) fn front_up(point: Point) -> Point {
-    Point::new(-point.y, point.x)
 }

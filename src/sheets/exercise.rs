@@ -5,6 +5,7 @@
 //! its smallest readable form takes.
 
 mod blocks;
+mod course;
 mod figure;
 mod key_table;
 #[cfg(test)]
@@ -14,10 +15,14 @@ mod page;
 mod real_tests;
 mod squared;
 mod style;
+mod tape;
 #[cfg(test)]
 mod tests;
 
-pub use self::key_table::key_table;
+pub use self::{
+    course::{course_pages, marking_pages},
+    key_table::key_table,
+};
 
 use self::{
     blocks::Writer,
@@ -36,7 +41,7 @@ use crate::{
 pub struct PracticePaper<'a> {
     /// Paper, A4, Letter or larger.
     pub paper: &'a Paper,
-    /// What has to be typed beside seed, kind, level and number to make the sheet again; may be empty.
+    /// What has to be typed beside seed, kind, level and number to make a sheet again, for the teacher's pages; may be empty.
     pub origin: &'a str,
 }
 
@@ -56,14 +61,17 @@ pub fn exercise_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawin
 }
 
 /// The pages with the answers: the same questions with the blanks filled in bold, right choices ticked, worked
-/// answers, and what wrong ones mean.
+/// answers, and what wrong ones mean. None of an exercise that asks nothing.
 #[must_use]
 pub fn answer_sheet(exercise: &Exercise, on: &PracticePaper<'_>) -> Vec<Drawing> {
+    if exercise.questions.is_empty() {
+        return Vec::new();
+    }
     pages(exercise, on, Reader::Teacher)
 }
 
 fn pages(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Vec<Drawing> {
-    let words = Words::of(exercise, on.origin, reader);
+    let words = Words::of(exercise, on, reader);
     let page = Page::new(on.paper, &words);
     let pieces = |style: Style| {
         Writer {

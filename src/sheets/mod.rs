@@ -47,7 +47,9 @@ pub use cut_map::cut_map;
 pub use cut_sheet::PiecePaths;
 pub use cut_sheet::{CutSheet, cut_sheets};
 pub use desk::desk_pages;
-pub use exercise::{PracticePaper, answer_sheet, exercise_sheet, key_table};
+pub use exercise::{
+    PracticePaper, answer_sheet, course_pages, exercise_sheet, key_table, marking_pages,
+};
 pub use floor::{floor, single_page};
 pub use keys::key_page;
 pub use overview::overviews;

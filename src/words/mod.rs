@@ -30,6 +30,7 @@ pub(crate) mod takes;
 mod tests;
 
 pub use check::CheckWords;
+pub use faults::left_out;
 pub use length::{Lengths, long};
 pub use place::{ARROWS, floor_place, pointed};
 pub use printed::{

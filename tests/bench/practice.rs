@@ -11,7 +11,22 @@ mod measured;
 
 use measured::run;
 
-const KINDS: [&str; 6] = ["set-out", "table", "square", "units", "order", "levels"];
+const KINDS: [&str; 14] = [
+    "service-text",
+    "overview",
+    "set-out",
+    "table",
+    "units",
+    "order",
+    "centreline",
+    "true-scale",
+    "levels",
+    "square",
+    "form",
+    "judge",
+    "record",
+    "bay",
+];
 const SHEETS: [usize; 4] = [62, 125, 250, 500];
 
 fn main() {

@@ -1,10 +1,11 @@
-"""The pages of a layout on a desk put together as a trainee does it: sheets by their registration marks, the outline's parts
-by the names at their edges. Positions come from vector paths, names from the text beside them."""
+"""The pages of a layout on a desk put together as a trainee does it: sheets by their registration marks, the half outline's
+parts by the names at their edges. Positions come from vector paths, names from the text beside them."""
 
 import itertools
 import math
 import re
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 import numpy as np
 from shapely.geometry import LineString, box
@@ -20,13 +21,17 @@ TURNS = [np.array([[0.0, -1.0], [1.0, 0.0]]), np.eye(2)]
 REGISTRATION_MM = 0.1
 MARK_MM = 0.8
 
+# In inches both are printed to 1/16 in: each lies up to 0.8 mm off along both axes, and so does the one it is placed by.
+INCH_MM = 2.3
+INCH = 25.4
+
 # Stroke widths of the body's own edge and of a wheel, mm (ISO 128), and how near a stroke comes to its width.
 EDGE_WIDTH, WHEEL_WIDTH, WIDTH_MM = 0.5, 0.35, 0.02
 
-NUMBER = r"\d+(?:\.\d+)?"
-# "1760 forward", "at 0"; "1286 left", "on centreline"; on one line or on two.
-ALONG = rf"(?:at 0|({NUMBER})(?: mm)? (forward|rearward))"
-ACROSS = rf"(?:on centreline|({NUMBER})(?: mm)? (left|right))"
+NUMBER = r"\d+(?:\.\d+)?(?: \d+/\d+)?|\d+/\d+"
+# "1760 forward", "at 0"; "1286 left", "on centreline"; "3 1/16 in forward"; on one line or on two.
+ALONG = rf"(?:at 0|({NUMBER})(?: (?:mm|in))? (forward|rearward))"
+ACROSS = rf"(?:on cent(?:re|er)line|({NUMBER})(?: (?:mm|in))? (left|right))"
 PLACE = re.compile(rf"{ALONG},? {ACROSS}")
 OPPOSITE = {"◂": "▸", "▸": "◂", "▴": "▾", "▾": "▴"}
 SIDES = {"◂": 0, "▾": 1, "▸": 2, "▴": 3}
@@ -51,7 +56,9 @@ class Kit:
     scale: int
     tiles: list = field(default_factory=list)
     outline: list = field(default_factory=list)
+    grids: list = field(default_factory=list)
     maps: int = 0
+    pages: int = 0
 
     def assembled(self):
         """Mark → its places on the mat, one for each sheet that shows it: each sheet is laid on those that lie by two
@@ -86,7 +93,7 @@ def rigid(here, there):
     return turn, b - turn @ a
 
 
-def read(path):
+def read(path, inches=False):
     """The kits of `exercises.pdf`, one after the other."""
     kits = []
     for page in vectors.read(path):
@@ -94,6 +101,9 @@ def read(path):
         joined = " ".join(texts)
         if texts[0].startswith("The floor on a desk"):
             kits.append(Kit(int(re.search(r"Sheet (\d+) · level", joined)[1]), 0))
+        elif found := re.search(r"Blank grid: exercise (\d+), 1:(\d+)", joined):
+            assert int(found[1]) == kits[-1].number
+            kits[-1].grids.append(page)
         elif found := re.search(r"How the sheets go together: exercise (\d+), 1:(\d+)", joined):
             assert int(found[1]) == kits[-1].number
             kits[-1].scale = int(found[2])
@@ -103,11 +113,19 @@ def read(path):
             kits[-1].outline.append(page)
         elif re.search(r"sheet \d+ of \d+", joined):
             assert f"exercise {kits[-1].number}, 1:{kits[-1].scale}" in joined
-            kits[-1].tiles.append(tile(page))
+            kits[-1].tiles.append(tile(page, inches))
+        else:
+            assert "continued" in joined, f"a page of no kind: {joined[:80]}"
+        kits[-1].pages += 1
     return kits
 
 
-def placed(texts):
+def length(text):
+    """A number in mm or in inches, "3 1/16"."""
+    return float(sum(Fraction(part) for part in text.split()))
+
+
+def placed(texts, inches):
     """Names of marks and of registration marks with the coordinates printed below them, in the order of drawing."""
     found = []
     for index, text in enumerate(texts):
@@ -121,26 +139,28 @@ def placed(texts):
             continue
         x, way, y, side = place.groups()
         signs = {"rearward": -1.0, "right": -1.0}
-        found.append((text, np.array([float(x or 0) * signs.get(way, 1.0), float(y or 0) * signs.get(side, 1.0)])))
+        at = np.array([length(x or "0") * signs.get(way, 1.0), length(y or "0") * signs.get(side, 1.0)])
+        found.append((text, at * INCH if inches else at))
     return found
 
 
-def tile(page):
-    """Reads one sheet. Which circle belongs to which name tells the printed place, under the one turn and shift that
+def tile(page, inches=False):
+    """Reads one sheet. Which circle belongs to which name follows from the printed place, under the one turn and shift that
     brings all of them onto circles."""
     texts = [text.content for text in page.texts]
     label = re.search(r"sheet (\d+) of \d+", " ".join(texts))[1]
-    names = placed(texts)
+    names = placed(texts, inches)
+    registration_mm, mark_mm = (INCH_MM, INCH_MM) if inches else (2 * REGISTRATION_MM, MARK_MM)
     circles = [np.array([c.x, c.y]) for c, d in vectors.circles(page, "registration") if abs(d - 4.0) < 0.05]
     centres = [np.array([c.x, c.y]) for c, _ in vectors.circles(page, "marks")]
     known = [(name, at) for name, at in names if name.startswith("r") and at is not None]
     best = None
     # A crowded sheet may print no place of a registration mark; its marks then say how it lies, less finely.
     named = [(name, at) for name, at in names if not name.startswith("r") and at is not None]
-    anchors, drawn, reach = (known, circles, MARK_MM) if known else (named, centres, 2 * MARK_MM)
+    anchors, drawn, reach = (known, circles, mark_mm) if known else (named, centres, 2 * mark_mm)
     for turn, (_, at), circle in itertools.product(TURNS, anchors, drawn):
         shift = circle - turn @ at
-        fit = {name: near(circles, turn @ place + shift, 2 * REGISTRATION_MM) for name, place in known}
+        fit = {name: near(circles, turn @ place + shift, registration_mm) for name, place in known}
         fit = {name: centre for name, centre in fit.items() if centre is not None}
         score = len(fit) + sum(near(centres, turn @ at + shift, reach) is not None for _, at in named)
         if best is None or score > best[3]:
@@ -159,7 +179,11 @@ def tile(page):
     orders = itertools.permutations(left)
     nearest = min(orders, key=lambda order: sum(np.hypot(*(stands[name] - at)) for name, at in zip(bare, order)))
     registration.update(zip(bare, nearest))
-    turn, shift = rigid([at for name, at in known], [registration[name] for name, _ in known]) if len(known) > 1 else (turn, shift)
+    if inches and known:
+        # Places to 1/16 in would turn the sheet where two registration marks are near each other: their mean alone is used.
+        shift = np.mean([registration[name] - turn @ at for name, at in known], axis=0)
+    elif len(known) > 1:
+        turn, shift = rigid([at for name, at in known], [registration[name] for name, _ in known])
     marks = {}
     for name, at in names:
         if not name.startswith("r") and at is not None:
@@ -179,24 +203,50 @@ def near(points, at, distance):
 
 @dataclass
 class Outline:
-    """The outline's parts edge to edge: their rectangles, the body's own edges, and the wheels."""
+    """The half outline's parts edge to edge, turned so that x is forward and y left and its inner edge lies on y = 0, its front
+    end at x = 0."""
 
     parts: list
     edges: list
     wheels: list
     ticks: list
+    left: bool
+    length: float
+    width: float
+
+
+def rectangles(strokes):
+    """Strokes that hang together, each group with its extent: x0, y0, x1, y1."""
+    groups = []
+    for stroke in strokes:
+        points = np.array([p for run in stroke.runs for p in run])
+        touching = [group for group in groups if any(np.hypot(*(p - q)) < 0.05 for p in points for q in group[1])]
+        merged = ([stroke], list(points))
+        for group in touching:
+            merged = (merged[0] + group[0], merged[1] + group[1])
+            groups = [one for one in groups if one is not group]
+        groups.append(merged)
+    return [(own, np.concatenate([np.min(points, axis=0), np.max(points, axis=0)])) for own, points in groups]
 
 
 def outline(pages):
-    """Puts the parts together by the names at their dashed edges."""
-    parts = {}
+    """Puts the parts of a half together by the names at their dashed edges."""
+    parts, inner, ahead = {}, {}, None
     for page in pages:
-        name = re.search(r"part (V\d+) of", " ".join(t.content for t in page.texts))[1]
         own = [s for s in page.strokes if s.layer == "vehicle" and abs(s.width - EDGE_WIDTH) < WIDTH_MM]
         dashed = [s for s in page.strokes if s.layer == "registration" and s.dashed]
-        points = np.array([p for s in own + dashed for run in s.runs for p in run])
-        joins = dict(found for t in page.texts if (found := joint(t.content)))
-        parts[name] = (page, np.concatenate([points.min(axis=0), points.max(axis=0)]), joins, own)
+        for strokes, rect in rectangles(own + dashed):
+            within = [t for t in page.texts if box(*rect).contains(t.box.centroid)]
+            (name,) = [t.content for t in within if re.fullmatch(r"V\d+", t.content)]
+            joins = dict(found for t in within if (found := joint(t.content)))
+            (words,) = [t for t in within if re.match("cent(re|er)line: lay this edge", t.content)]
+            inner[name] = np.array(words.box.centroid.coords[0])
+            front = next(t for t in within if t.content == "FRONT")
+            parts[name] = (page, rect, joins, [s for s in strokes if s.layer == "vehicle"])
+            assert front is not None
+            side = (parts[name][1][2:] - parts[name][1][:2])
+            ahead = np.array([0.0, 1.0]) if words.box.bounds[3] - words.box.bounds[1] > words.box.bounds[2] - words.box.bounds[0] else np.array([1.0, 0.0])
+            assert side.min() > 0
     shifts = {"V1": np.zeros(2)}
     open_ = ["V1"]
     while open_:
@@ -217,19 +267,32 @@ def outline(pages):
                 shifts[other] = shift
                 open_.append(other)
     assert set(shifts) == set(parts), "parts do not hang together"
-    found = Outline([], [], [], [])
+    rects = {name: rect + np.tile(shifts[name], 2) for name, (_, rect, _, _) in parts.items()}
+    low, high = np.min([r[:2] for r in rects.values()], axis=0), np.max([r[2:] for r in rects.values()], axis=0)
+    # Forward is x; the words stand at the inner edge.
+    turn = np.eye(2) if ahead[0] else np.array([[0.0, 1.0], [-1.0, 0.0]])
+    corners = np.array([turn @ low, turn @ high])
+    front, (y0, y1) = corners[:, 0].max(), sorted(corners[:, 1])
+    word = turn @ (inner["V1"] + shifts["V1"])
+    left = abs(word[1] - y0) < abs(word[1] - y1)
+    origin = np.array([front, y0 if left else y1])
+    found = Outline([], [], [], [], left, np.ptp(corners[:, 0]), y1 - y0)
     wheels = []
     for name, (page, rect, _, own) in parts.items():
-        dx, dy = shifts[name]
+        def moved(point):
+            return turn @ (np.array(point) + shifts[name]) - origin
 
         def lines(strokes):
-            return [LineString([(x + dx, y + dy) for x, y in pair]) for s in strokes for pair in s.segments()]
+            return [LineString([moved(p) for p in pair]) for s in strokes for pair in s.segments()]
 
-        found.parts.append(box(rect[0] + dx, rect[1] + dy, rect[2] + dx, rect[3] + dy))
+        here = box(*rect).buffer(0.1)
+        inside = [s for s in page.strokes if here.contains(LineString([p for run in s.runs for p in run]))]
+        corner, far = moved(rect[:2]), moved(rect[2:])
+        found.parts.append(box(*np.minimum(corner, far), *np.maximum(corner, far)))
         found.edges += lines(own)
-        wheels += lines(s for s in page.strokes if s.layer == "vehicle" and abs(s.width - WHEEL_WIDTH) < WIDTH_MM)
-        found.ticks += lines(s for s in page.strokes if s.layer == "registration" and not s.dashed)
-    found.wheels = list(polygonize(_welded(wheels)))
+        wheels += lines(s for s in inside if s.layer == "vehicle" and abs(s.width - WHEEL_WIDTH) < WIDTH_MM)
+        found.ticks += lines(s for s in inside if s.layer == "registration" and not s.dashed)
+    found.wheels = sorted(polygonize(_welded(wheels)), key=lambda wheel: -wheel.centroid.x)
     return found
 
 

@@ -8,7 +8,7 @@ import re
 from dataclasses import dataclass
 from math import cos, floor, radians, sin
 
-from exercise_text import MARK, ONE_LINE, Sheet, beside, column, number
+from exercise_text import MARK, ONE_LINE, PLAIN, UNIT, Sheet, beside, column, number, rounded
 
 LENGTHS = [
     "front overhang", "wheelbase", "wheelbase left", "wheelbase right", "rear overhang", "front track", "rear track",
@@ -31,6 +31,8 @@ class Layout:
     lengths: dict
     tyre: str | None
     rules: dict
+    # In inches, not in mm.
+    inches: bool
 
     def wheelbase(self, side):
         left = self.lengths.get("wheelbase left", self.lengths.get("wheelbase"))
@@ -43,8 +45,14 @@ class Layout:
             return self.lengths["tyre width"]
         nominal, aspect = map(int, re.fullmatch(r"(\d+)/(\d+)R\d+", self.tyre).groups())
         if "rim width" not in self.lengths:
-            return float(nominal)
-        return float(floor(nominal + 0.4 * (self.lengths["rim width"] - RIM_RATIO[aspect] * nominal) + 0.5))
+            return self.from_mm(float(nominal))
+        rim = self.lengths["rim width"] * (25.4 if self.inches else 1.0)
+        width = float(floor(nominal + 0.4 * (rim - RIM_RATIO[aspect] * nominal) + 0.5))
+        return self.from_mm(width)
+
+    def from_mm(self, width):
+        """Whole mm as the sheet goes on with them: in inches on the nearest 1/16."""
+        return rounded(width / 25.4, 1 / 16) if self.inches else width
 
     def datum(self, words, side):
         """Where a part of the vehicle lies along the centreline, from between the front wheel centres."""
@@ -62,7 +70,7 @@ class Layout:
         place = self.rules[name]
         if found := re.fullmatch(r"at (.*)", place):
             return self.datum(found[1], side)
-        if found := re.fullmatch(r"[a-z ]*?([\d.]+) mm (ahead of|behind) (.*)", place):
+        if found := re.fullmatch(rf"[a-z ]*?({PLAIN}) {UNIT} (ahead of|behind) (.*)", place):
             return self.datum(found[3], side) + number(found[1]) * (1 if found[2] == "ahead of" else -1)
         part, first, second = re.fullmatch(r"([\d.]+) of the way from (.*) to (.*)", place).groups()
         return (1 - number(part)) * self.datum(first, side) + number(part) * self.datum(second, side)
@@ -85,7 +93,7 @@ class Layout:
         }[words]
 
     def rail(self, name):
-        outward, words = re.fullmatch(r"(?:[a-z ]*?([\d.]+) mm outward of|at) (.*)", self.rules[name]).groups()
+        outward, words = re.fullmatch(rf"(?:[a-z ]*?({PLAIN}) {UNIT} outward of|at) (.*)", self.rules[name]).groups()
         return self.half_width(words) + number(outward or "0")
 
     def named(self, what):
@@ -93,13 +101,24 @@ class Layout:
         return next(name for name, words in self.rules["what"].items() if words == what)
 
     def point(self, name, side):
-        reach, corner, bearing, zero = re.fullmatch(
-            r"[a-z ]*?([\d.]+) mm from the (front|rear) corner of the body, [a-z ]*?([\d.]+)° from straight (ahead|rearward) outwards",
+        sign, half = {"L": 1, "R": -1}[side], self.lengths["overall width"] / 2
+        # At level 1 how far along and across, so that nobody needs a sine.
+        plain = re.fullmatch(
+            rf"({PLAIN}) {UNIT} (ahead of|behind) the (front|rear) corner of the body, ({PLAIN}) {UNIT} (outside|inside) it", self.rules[name]
+        )
+        if plain:
+            along, way, corner, across, out = plain.groups()
+            x = self.datum(f"the {corner} bumper", side) + number(along) * (1 if way == "ahead of" else -1)
+            return x, sign * (half + number(across) * (1 if out == "outside" else -1))
+        full = re.fullmatch(
+            rf"[a-z ]*?({PLAIN}) {UNIT} from the (front|rear) corner of the body, [a-z ]*?([\d.]+)° from straight (ahead|rearward) outwards?",
             self.rules[name],
-        ).groups()
-        sign, angle = {"L": 1, "R": -1}[side], radians(number(bearing))
+        )
+        assert full, self.rules[name]
+        reach, corner, bearing, zero = full.groups()
+        angle = radians(number(bearing))
         x = self.datum(f"the {corner} bumper", side) + number(reach) * cos(angle) * (1 if zero == "ahead" else -1)
-        return x, sign * (self.lengths["overall width"] / 2 + number(reach) * sin(angle))
+        return x, sign * (half + number(reach) * sin(angle))
 
     def place(self, mark):
         """Station and offset of a mark, unrounded."""
@@ -119,9 +138,9 @@ def read(sheet):
     for name, value in zip(cells, cells[1:]):
         if name in LENGTHS:
             assert name not in lengths, name
-            lengths[name] = number(re.fullmatch(r"([\d.]+) mm", value)[1])
+            lengths[name] = number(re.fullmatch(rf"({PLAIN}) {UNIT}", value)[1])
         tyre = value if name == "tyre size" else tyre
-    return Layout(lengths, tyre, rules(given))
+    return Layout(lengths, tyre, rules(given), sheet.inches)
 
 
 def rules(given):
@@ -151,8 +170,3 @@ def rules(given):
             found[one] = " ".join(line.text for line in lies)
             found["what"][one] = " ".join(line.text for line in is_what)
     return found
-
-
-def rounded(mm, step=1.0):
-    """To the nearest step, half a step away from zero; what binary numbers lose does not count."""
-    return (1 if mm >= 0 else -1) * floor(round(abs(mm) / step, 6) + 0.5) * step

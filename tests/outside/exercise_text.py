@@ -14,6 +14,8 @@ import re
 import subprocess
 import tempfile
 from dataclasses import dataclass, field
+from fractions import Fraction
+from math import floor
 from pathlib import Path
 
 import kit
@@ -26,6 +28,15 @@ TITLES = {
     "desk": "The floor on a desk",
     "levels": "Is the floor level?",
     "order": "Order of work",
+    "primer": "Words and signs of a layout",
+    "service-text": "Read the service text",
+    "overview": "Read the overview",
+    "centreline": "Find the centreline",
+    "true-scale": "Is the print true to scale?",
+    "form": "Fill in the form",
+    "judge": "Judge the layout",
+    "record": "Check the record",
+    "bay": "In the bay",
 }
 
 # Sheets of each kind at each of four levels: 500 of a kind. Fewer while a test is being written.
@@ -47,8 +58,24 @@ CENTRED = 1.2
 # Far more than a page is high, points: pages of a sheet lie below one another.
 NEXT_PAGE = 10_000.0
 
-NUMBER = r"[+−]?\d+(?:\.\d+)?"
-SIGNED = r"[+−±]?\d+(?:\.\d+)?"
+# A number in decimals, or inches with their fraction: 46 5/16, in a cell of a table read as 46+5/16.
+PLAIN = r"(?:\d+[ +]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?![\d/])"
+DECIMAL = r"[+−]?\d+(?:\.\d+)?"
+NUMBER = rf"[+−]?{PLAIN}"
+# The same in a cell of a table, beside which another cell may hold a fraction alone.
+CELL = r"[+−±]?(?:\d+\+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)(?![\d/+])"
+SIGNED = rf"[+−±]?{PLAIN}"
+UNIT = r"(?:mm|in)"
+
+# The arguments for sheets in mm and in inches; the latter on Letter, as in a shop that works in inches.
+METRIC, INCHES = (), ("--units", "inch", "--paper", "Letter")
+BOTH = (METRIC, INCHES)
+
+# A job in inches is spelled as in the United States; read back it is as if it were not.
+SPELLED = {
+    "center": "centre", "centers": "centres", "centerline": "centreline", "tire": "tyre", "tires": "tyres", "meter": "metre",
+    "meters": "metres", "centimeter": "centimetre", "centimeters": "centimetres", "millimeters": "millimetres",
+}
 # A mark of a station and a rail, a free mark on both sides, a plumbed wheel.
 MARK = r"(?:\d+[LCR]\d*|P\d+[LR]|W[FR][LR])"
 
@@ -80,6 +107,11 @@ class Line(list):
     @property
     def right(self):
         return self[-1].right
+
+    @property
+    def in_cells(self):
+        """The text with whole inches and their fraction as one, 46+5/16, where no more than a space lies between them."""
+        return " ".join(re.sub(r"(?<=\d) (?=\d+/\d+$)", "+", cell.text) if len(cell) == 2 else cell.text for cell in self.cells())
 
     def cells(self):
         """The line in parts, wherever more than a space lies between two words."""
@@ -118,6 +150,21 @@ class Sheet:
         return Sheet(self.number, self.level, [Line(self.lines[begin][:-2]), *self.lines[begin + 1:next(end, len(self.lines))]])
 
     @property
+    def inches(self):
+        """True when its lengths are in inches."""
+        return "inches" in self.text or re.search(rf"\d in\b", self.text) is not None
+
+    @property
+    def step(self):
+        """From one graduation to the next, in the sheet's unit."""
+        return 1 / 16 if self.inches else 1.0
+
+    @property
+    def mm(self):
+        """mm of one unit of the sheet."""
+        return 25.4 if self.inches else 1.0
+
+    @property
     def questions(self):
         """The numbers of its questions."""
         return [int(line[0].text) for line in self.lines if _has_points(line)]
@@ -142,8 +189,14 @@ def _has_points(line):
 
 
 def number(text):
-    """A number as it is printed: − for minus."""
-    return float(text.replace("−", "-"))
+    """A number as it is printed: − for minus, and fractions of an inch."""
+    sign = -1 if text.startswith("−") else 1
+    return sign * float(sum(Fraction(part) for part in re.split("[ +]", text.lstrip("−+±"))))
+
+
+def rounded(value, step=1.0):
+    """To the nearest step, half a step away from zero; what binary numbers lose does not count."""
+    return (1 if value >= 0 else -1) * floor(round(abs(value) / step, 6) + 0.5) * step
 
 
 def side_by_side(lines, row):
@@ -178,7 +231,7 @@ def by_name(sheet, count):
     """Rows of `count` numbers with the marks that they are of, from tables under "Mark" that may stand side by side; two marks
     of a row may stand below each other."""
     rows = []
-    row = re.compile(rf"((?:{MARK},? )*)({SIGNED}(?: {SIGNED}){{{count - 1}}})")
+    row = re.compile(rf"((?:{MARK},? )*)({CELL}(?: {CELL}){{{count - 1}}})")
     heads = [line for line in sheet.lines if any(word.text == "Mark" for word in line)]
     for head in heads:
         lefts = [word.left for word in head if word.text == "Mark"]
@@ -186,12 +239,12 @@ def by_name(sheet, count):
         below = below[:next((at for at, line in enumerate(below) if any(word.text == "Mark" for word in line)), len(below))]
         for left, right in zip(lefts, [*lefts[1:], float("inf")]):
             lines = column(Sheet(0, 0, below), left - 1, right - 1)
-            numbers = [(line.middle, found) for line in lines if (found := row.fullmatch(line.text))]
+            numbers = [(line.middle, found) for line in lines if (found := row.fullmatch(line.in_cells))]
             lone = [line for line in lines if re.fullmatch(rf"{MARK},?", line.text)]
             for middle, found in numbers:
                 near = [line for line in lone if abs(line.middle - middle) < line[0].height]
                 names = re.findall(MARK, found[1] or " ".join(line.text for line in near))
-                rows.append((tuple(names), found[2].split(" ")))
+                rows.append((tuple(names), re.findall(CELL, found[2])))
     return rows
 
 
@@ -244,8 +297,16 @@ def _words(page, above):
     for found in WORD.findall(page):
         left, top, right, bottom = map(float, found[:4])
         # A pair of marks is kept on one line by a space that does not break.
-        words.append(Word(html.unescape(found[4]).replace("\u00a0", " "), left, right, above + (top + bottom) / 2, bottom - top))
+        text = html.unescape(found[4]).replace("\u00a0", " ")
+        words.append(Word(british(text), left, right, above + (top + bottom) / 2, bottom - top))
     return words
+
+
+def british(text):
+    def spelled(word):
+        found = SPELLED.get(word[0].lower(), word[0])
+        return found.capitalize() if word[0][0].isupper() and found != word[0] else found
+    return re.sub(r"[A-Za-z]+", spelled, text)
 
 
 def _lines(words):
@@ -262,7 +323,8 @@ def sheets(path, kind):
     found = {}
     current = None
     for lines in pages(path):
-        title = lines[0].text.removesuffix(", answers")
+        # Sheets in inches are in American spelling.
+        title = lines[0].text.removesuffix(", answers").replace("centerline", "centreline")
         head = re.match(r"Sheet (\d+) · level (\d)", lines[1].text)
         if head and title == TITLES[kind]:
             current = Sheet(int(head[1]), int(head[2]))
@@ -273,24 +335,26 @@ def sheets(path, kind):
         else:
             current = None
         if current is not None:
-            current.lines += [line for line in lines if not is_foot(line.text)]
+            current.lines += body(lines)
     return found
 
 
-def is_foot(text):
-    return re.match(r"seed \d+ · ", text) or text.startswith("Practice numbers, not for a vehicle")
+def body(lines):
+    """The lines of a page above its foot, which begins with the program's name."""
+    end = (at for at, line in enumerate(lines) if re.match(r"baystencil (?:practice |\d+\.\d+\.\d+)", line.text))
+    return lines[:next(end, len(lines))]
 
 
-def mixed(kind, level, templates, first_vehicle="random"):
+def mixed(kind, level, templates, first_vehicle="random", units=(METRIC,)):
     """COUNT sheets with their keys and the arguments that made them: half of them about random vehicles on the templates in
-    turn, the others about built-in vehicles and templates in turn."""
+    turn, the others about built-in vehicles and templates in turn; the units in turn as well."""
     vehicles = kit.names("vehicles")
     pairs = [(first_vehicle, template) for template in templates]
     for index in range(max(len(vehicles), len(templates))):
         pairs.append((vehicles[(index + level) % len(vehicles)], templates[index % len(templates)]))
     share, rest = divmod(COUNT, len(pairs))
     for index, (vehicle, template) in enumerate(pairs):
-        count, one = share + (index < rest), ("--vehicle", vehicle, "--template", template)
+        count, one = share + (index < rest), ("--vehicle", vehicle, "--template", template, *units[index % len(units)])
         if count > 0:
             for exercise, answer in made(kind, level, count, *one, seed=100 * level + index):
                 yield one, exercise, answer

@@ -6,7 +6,7 @@ enough to tell rows and columns of a ruled table without its rules.
 
 import re
 
-from exercise_text import TITLES, Sheet, beside, is_foot, pages
+from exercise_text import TITLES, Sheet, beside, body, pages
 
 # Words that begin or end at one place do so within this, points.
 ONE_PLACE = 0.6
@@ -20,13 +20,13 @@ def read(path):
     for page in pages(path):
         if page[0].text not in ("Key table", "Key table, continued"):
             break
-        for line in page:
+        for line in body(page):
             named = next((word for word, title in TITLES.items() if title == line.text), None)
             begins = re.fullmatch(r"Sheet(?: \d+)+", line.text)
             if named or begins:
                 _table(table, found.setdefault(kind, {}))
                 table = [line] if begins else []
-            elif table and not is_foot(line.text) and line.text != "Key table, continued":
+            elif table and line.text != "Key table, continued":
                 table.append(line)
             kind = named or kind
     _table(table, found.setdefault(kind, {}))

@@ -40,9 +40,9 @@ class Explanation:
 
 class Taped:
     """Readings of a sheet: places by name (those beginning with W stay with the vehicle), rows of (from, to, read), and
-    the least and largest standard deviation of a reading."""
+    the least and largest standard deviation of a reading; what they are rounded to. All in mm."""
 
-    def __init__(self, places, rows, deviations):
+    def __init__(self, places, rows, deviations, step=1.0):
         self.names = sorted({name for row in rows for name in row[:2]})
         self.at = np.array([places[name] for name in self.names], float)
         index = {name: place for place, name in enumerate(self.names)}
@@ -51,7 +51,7 @@ class Taped:
         lengths = np.hypot(*(self.at[self.ends[:, 0]] - self.at[self.ends[:, 1]]).T)
         # The deviation of a tape grows with its length; the ends of its range are printed.
         share = (lengths - lengths.min()) / max(np.ptp(lengths), 1.0)
-        rounding = 2 / 12
+        rounding = 2 * step**2 / 12
         self.variance = (deviations[0] + (deviations[1] - deviations[0]) * share) ** 2 + rounding
         self.fields = []
 

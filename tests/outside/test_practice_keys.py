@@ -9,8 +9,8 @@ import pytest
 
 import key_table
 import kit
-from exercise_text import LEVELS, MARK, by_name, each_mark, lettered, sheets, side_by_side
-from test_practice_levels import NUMBER
+from exercise_text import BOTH, LEVELS, MARK, PLAIN, UNIT, by_name, lettered, sheets, side_by_side
+from test_practice_levels import NUMBER, SLOPE_UNIT
 from test_practice_set_out import BASES, PAIR
 from test_practice_square import readings
 from test_practice_table import DIAGONAL, PLACE
@@ -28,7 +28,10 @@ def table(answer):
     found = {}
     first = 1
     if "size code" in answer.question(1).text:
-        found[1, "tyre width"] = re.search(r"/\d+R\d+ (\d+)\b", answer.question(1).text)[1]
+        widths = re.search(rf"/\d+R\d+ (\d+)(?: ({PLAIN}))?(?= |$)", answer.question(1).text)
+        found[1, "tyre width"] = widths[1]
+        if answer.inches:
+            found[1, "tyre width in inches"] = widths[2]
         first = 2
     if "station and offset" in answer.question(first).text:
         for line in answer.question(first).split:
@@ -39,13 +42,13 @@ def table(answer):
     for question in answer.questions:
         part = answer.question(question)
         if bases := re.search(rf"two-tape distances of these marks from ({MARK}) and ({MARK})", part.text):
-            for name, *tapes in side_by_side(part.split, rf"({MARK}) (\d+) (\d+)"):
+            for name, *tapes in side_by_side(part.split, rf"({MARK}) ({PLAIN}) ({PLAIN})"):
                 found |= {(question, f"{name} from {base}"): tape for base, tape in zip(bases.groups(), tapes)}
         for a, b, *numbers in (row for line in part.split for row in DIAGONAL.findall(line)):
             found |= {(question, f"{a} – {b} {what}"): mm for what, mm in zip(("along", "across", "distance"), numbers)}
-        if "Prove it" in part.text:
-            numbers = next(line for line in part.split if re.fullmatch(r"\d+ \d+ \d+ \d+", line)).split()
-            found |= {(question, what): mm for what, mm in zip(("left side", "right side", "difference", "allowed"), numbers)}
+        if "Prove your distances" in part.text:
+            numbers = next(line for line in part.split if re.fullmatch(r"[\d.]+ [\d.]+ [\d.]+", line)).split()
+            found |= {(question, what): mm for what, mm in zip(("left side", "right side", "difference"), numbers)}
     return found
 
 
@@ -54,26 +57,27 @@ def set_out(answer):
     if bases := BASES.search(answer.question(1).text):
         front, rear = bases[1], bases[3]
         whats = [f"from {front} on paper", f"from {rear} on paper", "station on paper", "offset on paper"]
-        rows = {name: numbers[2:] for name, numbers in each_mark(by_name(answer.question(1), 6)).items()}
+        rows = [(names, numbers[2:]) for names, numbers in by_name(answer.question(1), 6)]
     else:
         whats = ["station", "station on paper", "offset", "offset on paper"]
-        rows = each_mark(by_name(answer.question(1), 4))
-    for name, numbers in rows.items():
-        found |= {(1, f"{name} {what}"): mm for what, mm in zip(whats, numbers)}
+        rows = by_name(answer.question(1), 4)
+    for names, numbers in rows:
+        found |= {(1, f"{', '.join(names)} {what}"): mm for what, mm in zip(whats, numbers)}
     for a, b, paper, floor in side_by_side(answer.question(2).split, PAIR) if 2 in answer.questions else []:
-        found |= {(2, f"{a} – {b} on paper"): paper, (2, f"{a} – {b}"): floor}
+        found |= {(2, f"{a} – {b} on paper"): paper, (2, f"{a} – {b} on the floor"): floor}
     return found
 
 
 def square(answer):
     found = {(1, f"{a} – {b} difference"): difference for a, b, _, _, difference in readings(answer)}
-    sort = 3 if "two longest diagonals" in answer.question(2).text else 2
+    sort = 3 if "two diagonals of the four corners" in answer.question(2).text else 2
     if sort == 3:
-        found[2, "difference of the diagonals"] = re.search(r"\d+ − \d+ = (\d+) mm", answer.question(2).text)[1]
-        found[2, "out of square"] = re.search(r"γ = ([\d.]+)° out of square", answer.question(2).text)[1]
+        text = answer.question(2).text
+        found[2, "difference of the diagonals"] = re.search(rf"{PLAIN} − {PLAIN} = ({PLAIN}) {UNIT}", text)[1]
+        found[2, "what it says"] = "not a rectangle" if "is no scatter" in text else "square"
     text, acts = answer.question(sort + 1).text, answer.question(sort + 2).text
     mistakes = []
-    one = rf"(?P<which>{MARK}|Station \d+) (?:\((?P<marks>[^)]*)\) )?lies (?P<far>\d+ mm) too far (?P<way>\w+)\.|The reading (?P<pair>{MARK} – {MARK}) is (?P<by>\d+ mm) (?P<long>too \w+)\.|The grid is turned (?P<turn>[\d.]+°) (?P<sense>[\w-]+)"
+    one = rf"(?P<which>{MARK}|Station \d+) (?:\((?P<marks>[^)]*)\) )?lies (?P<far>{PLAIN} {UNIT}) too far (?P<way>\w+)\.|The reading (?P<pair>{MARK} – {MARK}) is (?P<by>{PLAIN} {UNIT}) (?P<long>too \w+)\.|The grid is turned (?P<turn>[\d.]+°) (?P<sense>[\w-]+)"
     back = {"forward": "rearward", "rearward": "forward", "left": "right", "right": "left"}
     for said in re.finditer(one, text):
         if said["which"]:
@@ -92,7 +96,10 @@ def square(answer):
     found[sort, "what is wrong"] = {
         (): "nothing", ("mark", "mark"): "two marks", ("grid",): "turned",
     }.get(tuple(sorts), " + ".join(sorts))
-    found[sort + 1, "counts as right within"] = "2 mm or 0.1°"
+    if part := answer.asking("Another crew laid"):
+        number = sort + 3
+        found[number, "out of square"] = re.search(r"γ = ([\d.]+)°", part.text.split("sin γ =")[-1])[1]
+        found[number, "too far forward"] = re.search(r"the (left side|right side) lies too far forward\.", part.text)[1]
     return found
 
 
@@ -101,15 +108,16 @@ def order(answer):
     for question in range(2, answer.questions[-1] + 1):
         text = answer.question(question).text
         found[question, "check"] = " to ".join(re.search(rf"({MARK}) to ({MARK}): both marks lie", text).groups())
-        found[question, "reading mm"] = re.search(r"The tape should read (\d+)", text)[1]
+        found[question, "reading"] = re.search(rf"The tape should read ({PLAIN})", text)[1]
     return found
 
 
 def units(answer):
-    found = {(1, f"{pair} {mm} mm"): text for pair, mm, text in unit_rows(answer, 1, rf"(\d+) mm ({LENGTH})")}
-    found |= {(2, f"{pair} {text}"): mm for pair, text, mm in unit_rows(answer, 2, rf"({LENGTH}) (\d+)")}
+    forth, back = (1, 2) if "nearest 1/" in answer.question(1).text else (2, 1)
+    found = {(forth, f"{pair} {mm} mm"): text for pair, mm, text in unit_rows(answer, forth, rf"(\d+) mm ({LENGTH})")}
+    found |= {(back, f"{pair} {text}"): mm for pair, text, mm in unit_rows(answer, back, rf"({LENGTH}) (\d+)")}
     text = answer.question(3).text
-    found[3, "should be"] = re.search(r"Should be mm [\d /]+ in \d+ mm (\d+)", text)[1]
+    found[3, "should be"] = re.search(r"Should be mm [\d /+]+ in \d+ mm (\d+)", text)[1]
     found[3, "slip"] = re.findall(r"(took the inches[^:=]*|left the[^:=]*|put the[^:=]*|took 1 in as 25 mm): [\d. ×]+ = \d+ mm ← as written", text)[-1]
     return found
 
@@ -119,15 +127,17 @@ def levels(answer):
     if "two diagonals" in answer.question(1).text:
         first = 3
         for half in ("front", "rear"):
-            found[1, f"diagonals, {half} half"] = re.search(rf"{half} half: .*? = ({NUMBER}) mm", answer.question(1).text)[1]
-        name, over, side = re.search(rf"(\w+) lies ({NUMBER}) mm (above|below) the plane", answer.question(2).text).groups()
+            found[1, f"diagonals, {half} half"] = re.search(rf"{half} half: .*? = ({NUMBER}) {UNIT}\b", answer.question(1).text)[1]
+        name, over, side = re.search(rf"(\w+) lies ({NUMBER}) {UNIT} (above|below) the plane", answer.question(2).text).groups()
         found[2, "point beside the plane"] = name
         found[2, "height over the plane"] = over if side == "above" else f"−{over}"
     for question, way, rising in ((first, "along", "rises forward"), (first + 1, "across", "rises to the left")):
-        sense, slope = re.findall(r"(rises forward|falls forward|rises to the left|falls to the left|level) (\d+\.\d\d) mm/m", answer.question(question).text)[-1]
-        sign = "" if sense == "level" else "+" if sense == rising else "−"
-        found[question, f"slope {way}, positive when it {rising}"] = f"{sign}{slope}"
-    greatest = re.search(r"= (\d+\.\d\d) mm/m = (\d+\.\d\d) %", answer.question(first + 2).text)
+        text = answer.question(question).text
+        slope, sense = re.findall(rf" = ([+−]?\d+\.\d\d) {SLOPE_UNIT}: (rises forward|falls forward|rises to the left|falls to the left|level)", text)[-1]
+        found[question, f"slope {way}, positive when it {rising}"] = slope
+        found[question, f"{way}: direction"] = sense
+    text = answer.question(first + 2).text
+    greatest = re.search(rf"= (\d+\.\d\d) {SLOPE_UNIT} in percent: .* = (\d+\.\d\d) %", text)
     found[first + 2, "greatest slope"], found[first + 2, "greatest slope in percent"] = greatest.groups()
     found[first + 3, "low"] = re.search(r"(\w+): the floor falls", answer.question(first + 3).text)[1]
     if answer.level == 3:
@@ -140,20 +150,24 @@ WORKED = {"table": table, "set-out": set_out, "square": square, "order": order, 
 
 def bare(answer):
     """An answer without its unit, which may stand in the heading."""
-    return re.sub(r" ?(?:mm/m|mm|%|°)$", "", answer)
+    return re.sub(r"(?<=\d)\+(?=\d)", " ", re.sub(r" ?(?:mm/m|in per 10 ft|mm|in|%|°)$", "", answer))
 
 
 # Marked with its group, a class set is made and read by one worker only.
-@pytest.fixture(scope="module", params=[pytest.param(level, marks=pytest.mark.xdist_group(f"class-set-{level}")) for level in LEVELS])
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param((level, units), marks=pytest.mark.xdist_group(f"class-set-{level}")) for level in LEVELS for units in BOTH],
+)
 def class_set(request):
+    level, units = request.param
     with tempfile.TemporaryDirectory(dir=os.environ.get(kit.FOLDER_VARIABLE)) as folder:
         kinds = ",".join(WORKED)
         kit.asked(
-            "practice", "--kinds", kinds, "--level", request.param, "--seed", 30 + request.param, "--count", CLASS,
-            "--vehicle", "random", "--template", LAYOUTS[request.param], "--out", folder,
+            "practice", "--kinds", kinds, "--level", level, "--seed", 30 + level, "--count", CLASS,
+            "--vehicle", "random", "--template", LAYOUTS[level], *units, "--out", folder,
         )
         path = Path(folder) / "answers.pdf"
-        return request.param, key_table.read(path), {kind: sheets(path, kind) for kind in WORKED}
+        return level, key_table.read(path), {kind: sheets(path, kind) for kind in WORKED}
 
 
 @pytest.mark.parametrize("kind", WORKED)
@@ -176,7 +190,7 @@ def named(told, worked, where):
         nth = re.fullmatch(r"no\. (\d+)(?:, .*)?", name)
         if answer == NONE and nth and int(nth[1]) > len(in_order):
             continue
-        of = in_order[int(nth[1]) - 1] if nth else (question, re.sub(r", (?:mm/m|mm|%|°)$", "", name))
+        of = in_order[int(nth[1]) - 1] if nth else (question, re.sub(r", (?:mm/m|in per 10 ft|mm|in|%|°)$", "", name))
         if of not in worked and answer == NONE:
             continue
         assert of not in found, f"{where}: {of} twice"

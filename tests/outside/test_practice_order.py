@@ -6,14 +6,14 @@ from math import hypot
 
 import pytest
 
-from exercise_text import LEVELS, MARK, NUMBER, lettered, mixed, number
+from exercise_text import BOTH, LEVELS, MARK, NUMBER, PLAIN, lettered, mixed, number
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
 # Lines to number by level; at level 4 all of them.
 LINES = {1: 5, 2: 7, 3: 9}
 
-# Half of a whole mm, and what binary numbers and places printed to 0.001 mm lose.
+# Half of a step, and what binary numbers and places printed to 0.001 mm lose.
 ROUNDED = 0.5 + 2e-3
 
 # What a line is about, by words of the trade.
@@ -93,7 +93,7 @@ def habit(text):
 @pytest.mark.parametrize("level", LEVELS)
 def test_every_line_stands_where_the_rules_of_the_trade_put_it(level):
     orders, checks = [], 0
-    for arguments, exercise, answer in mixed("order", level, TEMPLATES):
+    for arguments, exercise, answer in mixed("order", level, TEMPLATES, units=BOTH):
         where = f"level {level}, {' '.join(arguments)}, sheet {exercise.number}"
         asked, key = lettered(exercise.question(1)), lettered(answer.question(1))
         assert {letter: text for letter, (text, _) in asked.items()} == {letter: text for letter, (text, _) in key.items()}, where
@@ -164,9 +164,9 @@ def followed(exercise, answer, where):
     row = re.compile(rf"({MARK}) ({NUMBER}) ({NUMBER})(?=$| {MARK})")
     places = {name: (number(x), number(y)) for line in exercise.split for name, x, y in row.findall(line)}
     assert set(places) == {name for pair in checks for name in pair}, where
-    reading = re.search(r"The tape should read (\d+)", answer.text)[1]
+    reading = re.search(rf"The tape should read ({PLAIN})", answer.text)[1]
     distance = hypot(*(p - q for p, q in zip(*(places[name] for name in told))))
-    assert abs(distance - number(reading)) <= ROUNDED, f"{where}: {told} is {distance} from the printed places, the key says {reading}"
-    root = re.search(rf"√\(\(station difference ({NUMBER})\)² \+ \(offset difference ({NUMBER})\)²\) = (\d+) mm", answer.text)
-    assert abs(hypot(number(root[1]), number(root[2])) - number(root[3])) <= ROUNDED and root[3] == reading, where
+    assert abs(distance - number(reading)) <= ROUNDED * exercise.step, f"{where}: {told} is {distance} from the printed places, the key says {reading}"
+    root = re.search(rf"√\(\(station difference ({NUMBER})\)² \+ \(offset difference ({NUMBER})\)²\) = ({PLAIN}) (?:mm|in)", answer.text)
+    assert abs(hypot(number(root[1]), number(root[2])) - number(root[3])) <= ROUNDED * exercise.step and root[3] == reading, where
     return 1

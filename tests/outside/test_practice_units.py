@@ -6,7 +6,7 @@ from math import floor
 
 import pytest
 
-from exercise_text import LEVELS, MARK, mixed, side_by_side
+from exercise_text import BOTH, LEVELS, MARK, mixed, side_by_side
 
 TEMPLATES = ["perimeter-lines", "side-and-end-panels", "target-line", "rear-corner-arcs"]
 
@@ -18,7 +18,7 @@ GRADUATIONS = {1: 8, 2: 16, 3: 16, 4: 32}
 PAIR = rf"{MARK} – {MARK}"
 INCHES = r"(?:(?P<feet>\d+) ft ?)?(?:(?P<whole>\d+) ?(?!/))?(?:(?<![\d])(?P<top>\d+)/(?P<bottom>\d+) )?(?:in)?"
 
-LENGTH = r"(?:\d+ ft(?: [\d/ ]+ in)?|[\d/ ]+ in)"
+LENGTH = r"(?:\d+ ft(?: [\d/ +]+ in)?|[\d/ +]+ in)"
 
 SLIPS = {
     "took the inches for centimetres": lambda inches, top: inches * 10,
@@ -35,6 +35,7 @@ def nearest(value):
 
 def inches(text):
     """A length such as "18 ft 17/32 in" in inches, in lowest terms and with fewer than 12 in beside feet."""
+    text = text.replace("+", " ")
     found = re.fullmatch(INCHES, text.strip())
     assert found and text.strip(), text
     feet, whole = int(found["feet"] or 0), int(found["whole"] or 0)
@@ -54,17 +55,19 @@ def rows(sheet, question, tail):
 
 @pytest.mark.parametrize("level", LEVELS)
 def test_every_length_is_converted_as_fractions_say(level):
-    for arguments, exercise, answer in mixed("units", level, TEMPLATES):
+    for arguments, exercise, answer in mixed("units", level, TEMPLATES, units=BOTH):
         where = f"level {level}, {' '.join(arguments)}, sheet {exercise.number}"
-        per_inch = int(re.search(r"to the nearest 1/(\d+) in", exercise.question(1).text)[1])
+        # A shop that works in inches is asked for mm first.
+        to_inches, to_mm = (2, 1) if "inch" in arguments else (1, 2)
+        per_inch = int(re.search(r"to the nearest 1/(\d+) in", exercise.question(to_inches).text)[1])
         assert per_inch == GRADUATIONS[level]
-        asked, found = rows(exercise, 1, r"(\d+) mm"), rows(answer, 1, rf"(\d+) mm ({LENGTH})")
+        asked, found = rows(exercise, to_inches, r"(\d+) mm"), rows(answer, to_inches, rf"(\d+) mm ({LENGTH})")
         assert asked and asked == [row[:2] for row in found], where
         for pair, mm, text in found:
             exact = int(mm) / INCH * per_inch
             assert exact % 1 != Fraction(1, 2), f"{where}: {pair} is half a graduation"
             assert inches(text) == Fraction(nearest(exact), per_inch), f"{where}: {pair} {mm} mm is not {text}"
-        asked, found = rows(exercise, 2, rf"({LENGTH})"), rows(answer, 2, rf"({LENGTH}) (\d+)")
+        asked, found = rows(exercise, to_mm, rf"({LENGTH})"), rows(answer, to_mm, rf"({LENGTH}) (\d+)")
         assert asked and asked == [row[:2] for row in found], where
         for pair, text, mm in found:
             assert int(mm) == nearest(inches(text) * INCH), f"{where}: {pair} {text} is not {mm} mm"
@@ -73,9 +76,9 @@ def test_every_length_is_converted_as_fractions_say(level):
 
 def slip(exercise, answer, where):
     """What was read and what was written tell one slip alone, and the key names it."""
-    asked = re.search(r"Should be mm ([\d /]+ in) (\d+) mm", exercise.question(3).text)
+    asked = re.search(r"Should be mm ([\d /+]+ in) (\d+) mm", exercise.question(3).text)
     key = answer.question(3).text
-    found = re.search(r"Should be mm ([\d /]+ in) (\d+) mm (\d+)", key)
+    found = re.search(r"Should be mm ([\d /+]+ in) (\d+) mm (\d+)", key)
     assert asked.groups() == found.groups()[:2], where
     read, written, should = inches(found[1]), int(found[2]), int(found[3])
     assert should == nearest(read * INCH), where

@@ -1,16 +1,16 @@
 //! A layout made small, with the sheets that it goes on.
 
+use super::outline::HalfOutline;
 use crate::{
     cover::{Content, Mode, SheetFormat, SheetPlan, cover},
     job::DEFAULT_OVERLAP_MM,
     paper::{Paper, Printer},
     plan::{Check, FloorPlan},
-    practice::{Level, layout::mirrors},
-    units::mm_exact,
+    practice::{Level, Ruling, layout::mirrors},
 };
 
 /// The vehicle's outline is to be cut out and laid by hand: it is no shorter than this, mm.
-const LEAST_OUTLINE_MM: f64 = 150.0;
+const LEAST_OUTLINE_MM: f64 = 140.0;
 
 /// Tape strips narrower than this are two edges in one line, mm.
 const LEAST_STRIP_MM: f64 = 1.0;
@@ -24,11 +24,28 @@ const LEAST_CHECK_MM: f64 = 40.0;
 /// Fewer sheets than this have nothing to join.
 const LEAST_SHEETS: usize = 2;
 
-/// More sheets than this are no exercise.
-const MOST_SHEETS: usize = 40;
+/// Pages that one trainee gets, all in: what is cut and joined in a lesson, and what a class may cost in paper.
+pub(super) const MOST_PAGES: usize = 16;
+
+/// Pages of them beside the sheets and the outline: the exercise itself, which may take two, how the sheets go together, and
+/// the blank grid.
+const OTHER_PAGES: usize = 4;
 
 /// Two points are mirrored at the centreline when they are no farther apart than this, mm on the desk: what a ruler shows.
 const MIRRORED_MM: f64 = 0.25;
+
+/// How a model is to be.
+pub(super) struct Wanted<'a> {
+    /// n of the scale 1:n.
+    pub denominator: u32,
+    pub level: Level,
+    /// Number of the exercise.
+    pub number: usize,
+    pub paper: &'a Paper,
+    pub ruling: Ruling,
+    /// True when the left half of the vehicle is handed out.
+    pub left: bool,
+}
 
 /// A layout made small, with the sheets that it goes on.
 #[derive(Clone, Debug)]
@@ -39,44 +56,50 @@ pub struct Model {
     pub sheets: SheetPlan,
     /// n of the scale 1:n.
     pub denominator: u32,
+    /// Half of the vehicle's outline, to cut out.
+    pub half: HalfOutline,
+    /// What lengths are written in on all its pages.
+    pub ruling: Ruling,
     /// Number of the exercise that the sheets belong to, so that a class can sort its paper.
     pub number: usize,
 }
 
 impl Model {
-    /// Makes a layout small and covers it.
+    /// Makes a layout small at 1:`denominator` and covers it.
     ///
     /// # Errors
-    /// What is too small or too large at the level's scale, in words.
-    pub(super) fn of(
-        plan: FloorPlan,
-        paper: &Paper,
-        level: Level,
-        number: usize,
-    ) -> Result<Self, String> {
-        let denominator = level.of([20, 10, 10, 5]);
-        let mut plan = plan.scaled(f64::from(denominator));
+    /// What is too small or too large at that scale, in words.
+    pub(super) fn of(plan: FloorPlan, wanted: &Wanted) -> Result<Self, String> {
+        let n = wanted.denominator;
+        let at_scale = |reason: String| format!("at 1:{n} {reason}");
+        let mut plan = plan.scaled(f64::from(n));
         plan.template.name = format!(
-            "exercise {number}, 1:{denominator} model, not for a floor: {}",
-            plan.template.name
+            "exercise {}, 1:{n} model, not for a floor: {}",
+            wanted.number, plan.template.name
         );
-        refuse_small(&plan).map_err(|reason| format!("at 1:{denominator} {reason}"))?;
+        refuse_small(&plan, wanted.ruling).map_err(at_scale)?;
         let printer = Printer::default();
         let format = SheetFormat {
-            paper: paper.clone(),
+            paper: wanted.paper.clone(),
             margins: printer.margins,
             overlap: DEFAULT_OVERLAP_MM,
             correction: printer.correction,
         };
-        let modes = [Mode::Lines, Mode::Grid, Mode::Full];
-        let modes = &modes[level.of([2, 2, 0, 0])..];
-        let sheets = in_one_piece(&plan, &format, modes)
-            .map_err(|reason| format!("at 1:{denominator} {reason}"))?;
+        let half = HalfOutline::of(&plan.vehicle, wanted.left, wanted.paper)
+            .ok_or_else(|| at_scale("the vehicle is too large to be cut out".to_owned()))?;
+        let modes: &[Mode] = match wanted.level.number() {
+            1 | 2 => &[Mode::Full],
+            _ => &[Mode::Lines, Mode::Full],
+        };
+        let most = MOST_PAGES.saturating_sub(OTHER_PAGES + half.pages);
+        let sheets = in_one_piece(&plan, &format, modes, most).map_err(at_scale)?;
         Ok(Self {
             plan,
             sheets,
-            denominator,
-            number,
+            denominator: n,
+            half,
+            ruling: wanted.ruling,
+            number: wanted.number,
         })
     }
 
@@ -133,20 +156,29 @@ impl Model {
     }
 }
 
-fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
+fn refuse_small(plan: &FloorPlan, ruling: Ruling) -> Result<(), String> {
+    let size = |mm: f64| {
+        format!(
+            "{} {}",
+            ruling.decimals(mm, ruling.pick(1, 2)),
+            ruling.unit()
+        )
+    };
     let length = plan.vehicle.front_x - plan.vehicle.rear_x;
     if length < LEAST_OUTLINE_MM {
-        let length = mm_exact(length, 0);
         return Err(format!(
-            "the vehicle is {length} mm long, too small to lay by hand; {LEAST_OUTLINE_MM} mm are needed"
+            "the vehicle is {} long, too small to lay by hand; {} are needed",
+            size(length),
+            size(LEAST_OUTLINE_MM)
         ));
     }
     let lines = plan.lines.iter();
     let strip = lines.map(|line| line.width).fold(f64::INFINITY, f64::min);
     if strip < LEAST_STRIP_MM {
-        let strip = mm_exact(strip, 1);
         return Err(format!(
-            "a tape strip is {strip} mm wide, too thin to see; {LEAST_STRIP_MM} mm is needed"
+            "a tape strip is {} wide, too thin to see; {} is needed",
+            size(strip),
+            size(LEAST_STRIP_MM)
         ));
     }
     let pairs = plan.marks.iter().enumerate().flat_map(|(index, one)| {
@@ -155,37 +187,41 @@ fn refuse_small(plan: &FloorPlan) -> Result<(), String> {
     });
     match pairs.min_by(|a, b| a.2.total_cmp(&b.2)) {
         Some((one, other, apart)) if apart < LEAST_APART_MM => Err(format!(
-            "marks {} and {} are {} mm apart, so near that their crosses run together; {LEAST_APART_MM} mm are needed",
+            "marks {} and {} are {} apart, so near that their crosses run together; {} are needed",
             one.id,
             other.id,
-            mm_exact(apart, 1)
+            size(apart),
+            size(LEAST_APART_MM)
         )),
         _ => Ok(()),
     }
 }
 
-/// The sheets of the first way to cover whose sheets all hang together: a trainee makes one mat, and nothing on a desk says
-/// where a loose piece belongs.
+/// The fewest sheets of some ways to cover that all hang together: a trainee makes one mat, and nothing on a desk says where a
+/// loose piece belongs.
 fn in_one_piece(
     plan: &FloorPlan,
     format: &SheetFormat,
     modes: &[Mode],
+    most: usize,
 ) -> Result<SheetPlan, String> {
     let content = Content::of(plan);
+    let mut best: Option<SheetPlan> = None;
     for mode in modes {
         let sheets = cover(&content, format, *mode).map_err(|error| error.to_string())?;
-        if sheets.groups().len() > 1 {
-            continue;
+        let fewer = best.as_ref().is_none_or(|best| sheets.pages < best.pages);
+        if fewer && sheets.groups().len() == 1 {
+            best = Some(sheets);
         }
-        return match sheets.pages {
-            pages if pages < LEAST_SHEETS => {
-                Err("the layout goes on one sheet, and there is nothing to join".to_owned())
-            }
-            pages if pages > MOST_SHEETS => Err(format!(
-                "the layout takes {pages} sheets, more than anyone joins in a lesson ({MOST_SHEETS})"
-            )),
-            _ => Ok(sheets),
-        };
     }
-    Err("the sheets do not hang together".to_owned())
+    let sheets = best.ok_or("the sheets do not hang together")?;
+    match sheets.pages {
+        pages if pages < LEAST_SHEETS => {
+            Err("the layout goes on one sheet, and there is nothing to join".to_owned())
+        }
+        pages if pages > most => Err(format!(
+            "the layout takes {pages} sheets, more than anyone joins in a lesson ({most})"
+        )),
+        _ => Ok(sheets),
+    }
 }

@@ -3,17 +3,11 @@
 use super::{Drawn, Relations};
 use crate::{
     practice::{Block, Cell},
-    units::mm_exact,
     vehicle::TyreCode,
 };
 
 /// Dimensions stand in this many columns, each with its value.
 const DIMENSION_COLUMNS: usize = 3;
-
-/// A given number as it stands, mm, without rounding it further.
-pub(in crate::practice) fn exact(mm: f64) -> String {
-    mm_exact(mm, 3)
-}
 
 /// How stations and offsets count.
 pub(in crate::practice) fn frame(drawn: &Drawn) -> String {
@@ -29,37 +23,8 @@ pub(in crate::practice) fn given(
     relations: &Relations<'_>,
     code: Option<TyreCode>,
 ) -> Vec<Block> {
-    let vehicle = &drawn.vehicle;
-    let mm = |name: &str, value: f64| (name.to_owned(), format!("{} mm", exact(value)));
-    let equal = vehicle.wheelbase_left == vehicle.wheelbase_right;
-    let mut dimensions = vec![mm("front overhang", vehicle.front_overhang)];
-    if equal {
-        dimensions.push(mm("wheelbase", vehicle.wheelbase_left));
-    } else {
-        dimensions.push(mm("wheelbase left", vehicle.wheelbase_left));
-        dimensions.push(mm("wheelbase right", vehicle.wheelbase_right));
-    }
-    dimensions.extend([
-        mm("rear overhang", vehicle.rear_overhang),
-        mm("front track", vehicle.front_track),
-        mm("rear track", vehicle.rear_track),
-    ]);
-    dimensions.push(match code {
-        Some(code) => ("tyre size".to_owned(), code.to_string()),
-        None => mm("tyre width", vehicle.tyre.width),
-    });
-    let rim = code.and_then(|code| code.rim_width);
-    dimensions.extend(rim.map(|rim| mm("rim width", rim)));
-    dimensions.extend([
-        mm("overall width", vehicle.overall_width),
-        mm("width over mirrors", vehicle.width_over_mirrors),
-    ]);
-    let mut blocks = vec![Block::Text(frame(drawn)), in_columns(&dimensions)];
-    if !equal {
-        blocks.push(Block::text(
-            "Left and right wheelbase differ; the rear overhang counts from the mean of both.",
-        ));
-    }
+    let mut blocks = vec![Block::Text(frame(drawn))];
+    blocks.extend(dimensions(drawn, code));
     let rules = relations.rules().into_iter();
     let rules = rules.map(|rule| {
         [rule.marks, rule.what, rule.place]
@@ -67,6 +32,47 @@ pub(in crate::practice) fn given(
             .to_vec()
     });
     blocks.push(Block::table(["Station, rail", "What", "Where"], rules));
+    blocks.extend(drawn.ruling.decimals_of_sixteenths());
+    blocks
+}
+
+/// The vehicle's dimensions, where `code` is given the tyre's size code instead of its width.
+pub(in crate::practice) fn dimensions(drawn: &Drawn, code: Option<TyreCode>) -> Vec<Block> {
+    let vehicle = &drawn.vehicle;
+    let ruling = drawn.ruling;
+    let length = |name: &str, mm: f64| {
+        let text = format!("{} {}", ruling.given(mm), ruling.unit());
+        (name.to_owned(), text)
+    };
+    let equal = vehicle.wheelbase_left == vehicle.wheelbase_right;
+    let mut dimensions = vec![length("front overhang", vehicle.front_overhang)];
+    if equal {
+        dimensions.push(length("wheelbase", vehicle.wheelbase_left));
+    } else {
+        dimensions.push(length("wheelbase left", vehicle.wheelbase_left));
+        dimensions.push(length("wheelbase right", vehicle.wheelbase_right));
+    }
+    dimensions.extend([
+        length("rear overhang", vehicle.rear_overhang),
+        length("front track", vehicle.front_track),
+        length("rear track", vehicle.rear_track),
+    ]);
+    dimensions.push(match code {
+        Some(code) => ("tyre size".to_owned(), code.to_string()),
+        None => length("tyre width", vehicle.tyre.width),
+    });
+    let rim = code.and_then(|code| code.rim_width);
+    dimensions.extend(rim.map(|rim| length("rim width", rim)));
+    dimensions.extend([
+        length("overall width", vehicle.overall_width),
+        length("width over mirrors", vehicle.width_over_mirrors),
+    ]);
+    let mut blocks = vec![in_columns(&dimensions)];
+    if !equal {
+        blocks.push(Block::text(
+            "Left and right wheelbase differ; the rear overhang counts from the mean of both.",
+        ));
+    }
     blocks
 }
 

@@ -1,21 +1,25 @@
-//! Where each mark lies, as the template tells it, and as a sum of given numbers.
+//! Where each mark lies, as the template says it, and as a sum of given numbers.
 //!
 //! The sums are for people: an exercise's answers are the plan's, and [`Relations::new`] refuses a sheet whose sums do
 //! not come out as the plan does.
 
 use super::{Drawn, Sum};
 use crate::{
+    practice::Ruling,
     source::Placed,
     template::{
         Amount, AxleChoice, BearingFrom, CrossingMarks, Datum, MarkRef, PointOrigin, PointSpec,
-        Rail, RailFrom, Side, StationFrom, TemplateSpec,
+        RailFrom, Side, StationFrom, TemplateSpec,
     },
-    units::{ROUND_OFF_MM, mm_exact},
+    units::{MM_PER_INCH, ROUND_OFF_MM, mm_exact},
     vehicle::VehicleSpec,
 };
 
 /// How many relations may hang on one another; the plan has refused circles already.
 const DEEPEST: usize = 40;
+
+/// How far a mark may lie from where its plain numbers, which are rounded, put it, mm.
+const PLAIN_MM: f64 = 0.3;
 
 /// How a mark comes about.
 #[derive(Clone, Debug)]
@@ -26,32 +30,29 @@ pub(in crate::practice) struct WorkedOut {
     pub offset: Sum,
 }
 
-/// A sentence of the layout: which marks, what they are, where they lie.
-#[derive(Clone, Debug)]
-pub(in crate::practice) struct Rule {
-    /// A station's number "1", rails "L, R", or free marks "P1L, P1R".
-    pub marks: String,
-    /// What it is; empty for rails.
-    pub what: String,
-    /// Where it lies.
-    pub place: String,
-}
-
 /// A template with a vehicle and values, in sums.
 pub(in crate::practice) struct Relations<'a> {
-    template: &'a TemplateSpec,
+    pub(super) template: &'a TemplateSpec,
     vehicle: &'a VehicleSpec,
-    values: Vec<f64>,
+    pub(super) ruling: Ruling,
+    /// True where free marks are given by how far along and across they lie, not by a bearing.
+    pub(super) plain: bool,
+    pub(super) values: Vec<f64>,
     /// Number of each station on paper, for those that carry marks.
-    numbers: Vec<Option<usize>>,
-    used_rails: Vec<bool>,
+    pub(super) numbers: Vec<Option<usize>>,
+    pub(super) used_rails: Vec<bool>,
     /// Of each mark of the plan.
     pub marks: Vec<WorkedOut>,
 }
 
 impl<'a> Relations<'a> {
-    /// The relations of a drawn layout; `None` where a sum does not come out as the plan does.
-    pub(in crate::practice) fn new(template: &'a TemplateSpec, drawn: &'a Drawn) -> Option<Self> {
+    /// The relations of a drawn layout; `None` where a sum does not come out as the plan does. With `plain` no sum needs a
+    /// sine.
+    pub(in crate::practice) fn new(
+        template: &'a TemplateSpec,
+        drawn: &'a Drawn,
+        plain: bool,
+    ) -> Option<Self> {
         let names_of = |list: fn(&CrossingMarks) -> &[Placed<String>]| {
             let names = template.marks.iter().flat_map(list);
             names.map(|name| name.value.as_str()).collect::<Vec<_>>()
@@ -74,6 +75,8 @@ impl<'a> Relations<'a> {
         let mut relations = Self {
             template,
             vehicle: &drawn.vehicle,
+            ruling: drawn.ruling,
+            plain,
             values: values.collect(),
             numbers: numbers.collect(),
             used_rails: used_rails.collect(),
@@ -81,45 +84,20 @@ impl<'a> Relations<'a> {
         };
         for mark in &drawn.plan.marks {
             let found = relations.work_out(&mark.id, mark.station)?;
-            let off = [
-                found.station.value() - mark.at.x,
-                found.offset.value() - mark.at.y,
+            let pairs = [
+                (found.station.value(), mark.at.x),
+                (found.offset.value(), mark.at.y),
             ];
-            if off.iter().any(|mm| mm.abs() > ROUND_OFF_MM) {
+            let near = if plain { PLAIN_MM } else { ROUND_OFF_MM };
+            let agrees = |(sum, mm): (f64, f64)| {
+                (sum - mm).abs() <= near && drawn.ruling.round(sum) == drawn.ruling.round(mm)
+            };
+            if !pairs.into_iter().all(agrees) {
                 return None;
             }
             relations.marks.push(found);
         }
         Some(relations)
-    }
-
-    /// The layout in sentences: stations, rails, free marks.
-    pub(in crate::practice) fn rules(&self) -> Vec<Rule> {
-        let stations = self.template.stations.iter().zip(&self.numbers);
-        let stations = stations.map(|(station, number)| Rule {
-            marks: number.map_or_else(|| spaced(&station.name), |number| number.to_string()),
-            what: station.meaning.clone(),
-            place: self.station_place(&station.from),
-        });
-        let rails = self
-            .template
-            .rails
-            .iter()
-            .enumerate()
-            .map(|(index, rail)| Rule {
-                marks: match self.used_rails[index] {
-                    true => self.rail_ids(index),
-                    false => spaced(&rail.name),
-                },
-                what: format!("{} rail", spaced(&rail.name)),
-                place: self.rail_place(rail),
-            });
-        let points = self.template.points.iter().map(|point| Rule {
-            marks: ids(point).map(|(id, _)| id).collect::<Vec<_>>().join(", "),
-            what: point.meaning.clone(),
-            place: self.point_place(point),
-        });
-        stations.chain(rails).chain(points).collect()
     }
 
     /// True where a mark's place depends on a given number of this name.
@@ -160,7 +138,7 @@ impl<'a> Relations<'a> {
     }
 
     /// The rails with marks on a side, outwards.
-    fn rails_on(&self, side: Side) -> impl Iterator<Item = usize> {
+    pub(super) fn rails_on(&self, side: Side) -> impl Iterator<Item = usize> {
         let all = self.template.rails.iter().enumerate();
         let on = all.filter(move |(index, rail)| {
             self.used_rails[*index] && rail.sides.list().contains(&side)
@@ -169,14 +147,14 @@ impl<'a> Relations<'a> {
     }
 
     /// Index of a station that is no datum.
-    fn station_named(&self, name: &str) -> Option<usize> {
+    pub(super) fn station_named(&self, name: &str) -> Option<usize> {
         self.template
             .stations
             .iter()
             .position(|station| station.name == name)
     }
 
-    fn rail_named(&self, name: &str) -> Option<usize> {
+    pub(super) fn rail_named(&self, name: &str) -> Option<usize> {
         self.template
             .rails
             .iter()
@@ -186,20 +164,24 @@ impl<'a> Relations<'a> {
     fn datum(&self, datum: Datum, side: Side) -> Sum {
         let vehicle = self.vehicle;
         let wheelbase = match (vehicle.wheelbase_left == vehicle.wheelbase_right, side) {
-            (true, _) => Sum::of("wheelbase", vehicle.wheelbase_left),
-            (_, Side::Left) => Sum::of("wheelbase left", vehicle.wheelbase_left),
-            (_, Side::Right) => Sum::of("wheelbase right", vehicle.wheelbase_right),
-            (_, Side::Centre) => Sum::of("wheelbase left", vehicle.wheelbase_left)
-                .plus(Sum::of("wheelbase right", vehicle.wheelbase_right))
+            (true, _) => Sum::of(self.ruling, "wheelbase", vehicle.wheelbase_left),
+            (_, Side::Left) => Sum::of(self.ruling, "wheelbase left", vehicle.wheelbase_left),
+            (_, Side::Right) => Sum::of(self.ruling, "wheelbase right", vehicle.wheelbase_right),
+            (_, Side::Centre) => Sum::of(self.ruling, "wheelbase left", vehicle.wheelbase_left)
+                .plus(Sum::of(
+                    self.ruling,
+                    "wheelbase right",
+                    vehicle.wheelbase_right,
+                ))
                 .times(0.5),
         };
         match datum {
-            Datum::FrontBumper => Sum::of("front overhang", vehicle.front_overhang),
+            Datum::FrontBumper => Sum::of(self.ruling, "front overhang", vehicle.front_overhang),
             Datum::FrontAxle => Sum::default(),
             Datum::RearAxle => wheelbase.times(-1.0),
             Datum::RearBumper => self
                 .datum(Datum::RearAxle, Side::Centre)
-                .plus(Sum::of("rear overhang", vehicle.rear_overhang).times(-1.0)),
+                .plus(Sum::of(self.ruling, "rear overhang", vehicle.rear_overhang).times(-1.0)),
         }
     }
 
@@ -240,7 +222,7 @@ impl<'a> Relations<'a> {
 
     fn rail(&self, index: usize, depth: usize) -> Option<Sum> {
         let rail = &self.template.rails[index];
-        let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5);
+        let half = |name: &str, mm: f64| Sum::of(self.ruling, name, mm).times(0.5);
         let base = match &rail.from {
             RailFrom::Centreline => Sum::default(),
             RailFrom::TyreOuterFace(axle) => {
@@ -266,7 +248,7 @@ impl<'a> Relations<'a> {
     }
 
     fn point(&self, point: &PointSpec, side: Side, depth: usize) -> Option<WorkedOut> {
-        let half = |name: &str, mm: f64| Sum::of(name, mm).times(0.5 * side.sign());
+        let half = |name: &str, mm: f64| Sum::of(self.ruling, name, mm).times(0.5 * side.sign());
         let (x, y) = match &point.from.value {
             PointOrigin::Centre(datum) => (self.past_origin(*datum, Side::Centre), Sum::default()),
             PointOrigin::Corner(datum) => (
@@ -289,13 +271,22 @@ impl<'a> Relations<'a> {
         let (distance, bearing) = (&point.distance.value, &point.bearing.value);
         let (mm, degrees) = (distance.number(&self.values), bearing.number(&self.values));
         let part = |function: &str, value: f64| {
+            if self.plain {
+                let way = if function == "cos" { "along" } else { "across" };
+                let mm = self.plain_number(mm * value);
+                return Sum::of(self.ruling, &format!("{} {way}", point.name), mm);
+            }
             let name = format!(
                 "{} × {function} {}",
                 self.name(distance),
                 self.name(bearing)
             );
-            let number = format!("{} × {function} {}°", mm_exact(mm, 3), mm_exact(degrees, 3));
-            Sum::named(name, number, mm * value)
+            let number = format!(
+                "{} × {function} {}°",
+                self.ruling.exact(mm),
+                mm_exact(degrees, 3)
+            );
+            Sum::named(self.ruling, name, number, mm * value)
         };
         let ahead = if point.bearing_from == BearingFrom::Ahead {
             1.0
@@ -307,6 +298,12 @@ impl<'a> Relations<'a> {
             station: x.plus(part("cos", cosine).times(ahead)),
             offset: y.plus(part("sin", sine).times(side.sign())),
         })
+    }
+
+    /// A part of a distance as it is given in plain numbers, mm: to a tenth of a mm or a hundredth of an inch.
+    pub(super) fn plain_number(&self, mm: f64) -> f64 {
+        let step = self.ruling.pick(0.1, 0.01 * MM_PER_INCH);
+        (mm / step).round() * step
     }
 
     fn referred(&self, mark: &MarkRef, side: Side, depth: usize) -> Option<WorkedOut> {
@@ -331,150 +328,25 @@ impl<'a> Relations<'a> {
 
     fn amount(&self, amount: Option<&Placed<Amount>>) -> Sum {
         amount.map_or_else(Sum::default, |amount| {
-            Sum::of(&self.name(&amount.value), amount.value.number(&self.values))
+            Sum::of(
+                self.ruling,
+                &self.name(&amount.value),
+                amount.value.number(&self.values),
+            )
         })
     }
 
     /// The value's name in words; of a number that stands in the template, the number.
-    fn name(&self, amount: &Amount) -> String {
+    pub(super) fn name(&self, amount: &Amount) -> String {
         match amount {
             Amount::Value(index) => spaced(&self.template.values[*index].name),
-            Amount::Fixed(number) => mm_exact(*number, 3),
+            Amount::Fixed(number) => self.ruling.given(*number),
         }
-    }
-
-    fn amount_words(&self, amount: &Amount, unit: &str) -> String {
-        self.named_number(amount, amount.number(&self.values), unit)
-    }
-
-    fn named_number(&self, amount: &Amount, number: f64, unit: &str) -> String {
-        let number = format!("{}{unit}", mm_exact(number, 3));
-        match amount {
-            Amount::Value(_) => format!("{} {number}", self.name(amount)),
-            Amount::Fixed(_) => number,
-        }
-    }
-
-    fn station_words(&self, name: &str) -> String {
-        match self.station_named(name).map(|index| self.numbers[index]) {
-            Some(Some(number)) => format!("station {number}"),
-            Some(None) => spaced(name),
-            None => format!("the {name}"),
-        }
-    }
-
-    fn station_place(&self, from: &StationFrom) -> String {
-        match from {
-            StationFrom::Offset {
-                base,
-                distance: None,
-                ..
-            } => format!("at {}", self.station_words(&base.value)),
-            StationFrom::Offset {
-                base,
-                distance: Some(distance),
-                rearward,
-            } => {
-                // A distance below 0 lies on the other side.
-                let number = distance.value.number(&self.values);
-                let way = if *rearward == (number >= 0.0) {
-                    "behind"
-                } else {
-                    "ahead of"
-                };
-                let distance = self.named_number(&distance.value, number.abs(), " mm");
-                format!("{distance} {way} {}", self.station_words(&base.value))
-            }
-            StationFrom::Between {
-                ends: [first, second],
-                fraction,
-            } => format!(
-                "{} of the way from {} to {}",
-                mm_exact(*fraction, 4),
-                self.station_words(&first.value),
-                self.station_words(&second.value)
-            ),
-        }
-    }
-
-    fn rail_place(&self, rail: &Rail) -> String {
-        let named;
-        let base = match &rail.from {
-            RailFrom::Centreline => "the centreline",
-            RailFrom::TyreOuterFace(AxleChoice::Wider) => {
-                "the tyres' outer faces (of the wider track)"
-            }
-            RailFrom::TyreOuterFace(AxleChoice::Front) => "the front tyres' outer faces",
-            RailFrom::TyreOuterFace(AxleChoice::Rear) => "the rear tyres' outer faces",
-            RailFrom::BodySide => "the body's sides",
-            RailFrom::Mirror => "the mirrors' outermost points",
-            RailFrom::Rail(name) => {
-                named = format!("the {} rail", spaced(&name.value));
-                &named
-            }
-        };
-        rail.outward.as_ref().map_or_else(
-            || format!("at {base}"),
-            |amount| {
-                format!(
-                    "{} outward of {base}",
-                    self.amount_words(&amount.value, " mm")
-                )
-            },
-        )
-    }
-
-    fn point_place(&self, point: &PointSpec) -> String {
-        let end = |datum: &Datum| match datum {
-            Datum::FrontAxle | Datum::FrontBumper => "front",
-            Datum::RearAxle | Datum::RearBumper => "rear",
-        };
-        let from = match &point.from.value {
-            PointOrigin::Corner(datum) => format!("the {} corner of the body", end(datum)),
-            PointOrigin::Wheel(datum) => format!("the {} wheel centre", end(datum)),
-            PointOrigin::Centre(datum) => {
-                let words = Datum::WORDS.iter().find(|(_, known)| known == datum);
-                format!(
-                    "the {} on the centreline",
-                    words.map_or("", |(words, _)| words)
-                )
-            }
-            PointOrigin::Mark(mark) => match mark.name.split_once('/') {
-                Some((station, rail)) => {
-                    let station = self.station_words(station);
-                    format!("mark at {station} on the {} rail", spaced(rail))
-                }
-                None => format!("mark {}", mark.name),
-            },
-        };
-        let zero = match point.bearing_from {
-            BearingFrom::Ahead => "straight ahead",
-            BearingFrom::Rearward => "straight rearward",
-        };
-        let distance = self.amount_words(&point.distance.value, " mm");
-        let bearing = self.amount_words(&point.bearing.value, "°");
-        format!("{distance} from {from}, {bearing} from {zero} outwards")
-    }
-
-    /// The names of a rail on its sides: "L2, R2".
-    fn rail_ids(&self, index: usize) -> String {
-        let sides = self.template.rails[index].sides.list().iter();
-        let ids = sides.map(|&side| {
-            match self
-                .rails_on(side)
-                .take_while(|rail| *rail <= index)
-                .count()
-            {
-                1 => side.letter().to_string(),
-                nth => format!("{}{nth}", side.letter()),
-            }
-        });
-        ids.collect::<Vec<_>>().join(", ")
     }
 }
 
 /// The names of a free mark, each with its side: "P1L" and "P1R", or its own name where it lies on one side alone.
-fn ids(point: &PointSpec) -> impl Iterator<Item = (String, Side)> {
+pub(super) fn ids(point: &PointSpec) -> impl Iterator<Item = (String, Side)> {
     let sides = point.sides.list();
     sides.iter().map(|&side| match sides.len() {
         2 => (format!("{}{}", point.name, side.letter()), side),
@@ -483,6 +355,6 @@ fn ids(point: &PointSpec) -> impl Iterator<Item = (String, Side)> {
 }
 
 /// A template's name as people read it.
-fn spaced(name: &str) -> String {
+pub(in crate::practice) fn spaced(name: &str) -> String {
     name.replace('_', " ")
 }

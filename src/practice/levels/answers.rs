@@ -1,48 +1,58 @@
 //! The worked answers of a floor.
 
-use super::case::Case;
+use super::case::{Case, FOOT_MM};
 use crate::{
-    practice::WrongAnswer,
-    units::{mm_exact, mm_text},
+    practice::{Ruling, Value, WrongAnswer},
+    units::{MM_PER_INCH, inch_text_to, mm_exact},
 };
+
+/// Names of answers.
+pub(super) const GREATEST: &str = "greatest slope";
+pub(super) const GREATEST_PERCENT: &str = "greatest slope in percent";
+pub(super) const OVER_PLANE: &str = "height over the plane";
 
 /// Names and ways of a slope.
 pub(super) const ALONG: [&str; 3] = ["along", "rises forward", "falls forward"];
 pub(super) const ACROSS: [&str; 3] = ["across", "rises to the left", "falls to the left"];
 
 impl Case<'_> {
-    pub fn worked_greatest(&self) -> String {
+    pub fn worked_greatest(&self) -> [String; 2] {
         let slope = &self.plane.slope;
-        format!(
-            "greatest slope = √(along² + across²) = √({:.2}² + {:.2}²) = {:.2} mm/m = {:.2} %",
-            slope.along.abs(),
-            slope.across.abs(),
-            slope.steepest(),
-            slope.percent()
-        )
+        let [along, across, greatest] =
+            [slope.along.abs(), slope.across.abs(), slope.steepest()].map(|one| self.in_unit(one));
+        let [unit, _] = self.slope_unit();
+        let percent = self.ruling().pick(
+            format!("{greatest:.2} / 10 = {:.2} %", slope.percent()),
+            format!("{greatest:.2} / 120 · 100 = {:.2} %", slope.percent()),
+        );
+        [
+            format!(
+                "greatest slope = √(along² + across²) = √({along:.2}² + {across:.2}²) = {greatest:.2} {unit}"
+            ),
+            format!("in percent: {percent}"),
+        ]
     }
 
     pub fn worked_verdict(&self, verdict: &str, within: bool) -> String {
         let sign = if within { "<" } else { ">" };
+        let [unit, _] = self.slope_unit();
         format!(
-            "{:.2} mm/m {sign} {} mm/m: {verdict}.",
-            self.plane.slope.steepest(),
-            mm_exact(self.slope_limit, 1)
+            "{:.2} {unit} {sign} {} {unit}: {verdict}.",
+            self.in_unit(self.plane.slope.steepest()),
+            mm_exact(self.in_unit(self.slope_limit), 2)
         )
     }
 
     /// A slope with its sign, `along` or `across`.
-    pub fn slope_of(&self, word: &str) -> String {
+    pub fn slope_of(&self, word: &str) -> Value {
         let slope = &self.plane.slope;
-        let value = if word == ALONG[0] {
+        let slope = if word == ALONG[0] {
             slope.along
         } else {
             slope.across
         };
-        if value.abs() < 0.005 {
-            return "0.00 mm/m".to_owned();
-        }
-        format!("{value:+.2} mm/m").replace('-', "\u{2212}")
+        let [unit, _] = self.slope_unit();
+        Value::decimals(self.in_unit(slope), 2, unit).with_sign()
     }
 
     /// Two points on a side, without the one that lies beside the plane.
@@ -52,13 +62,14 @@ impl Case<'_> {
             .collect()
     }
 
-    pub fn worked_slope(&self, [word, rises, falls]: [&str; 3]) -> [String; 2] {
+    pub fn worked_slope(&self, [word, rises, falls]: [&'static str; 3]) -> [String; 2] {
         let (length, width) = self.size();
+        let ruling = self.ruling();
         let rows = self.points.len() - 2;
-        let (sides, distance, slope) = if word == ALONG[0] {
-            ([[0, 1], [rows, rows + 1]], length, self.plane.slope.along)
+        let (sides, distance) = if word == ALONG[0] {
+            ([[0, 1], [rows, rows + 1]], length)
         } else {
-            ([[0, rows], [1, rows + 1]], width, self.plane.slope.across)
+            ([[0, rows], [1, rows + 1]], width)
         };
         let [one, other] = sides.map(|side| self.around_bump(side));
         let (one, other) = self.paired(one, other);
@@ -73,7 +84,10 @@ impl Case<'_> {
             }
         };
         let numbers = |side: &[usize]| {
-            let numbers: Vec<String> = side.iter().map(|&at| mm_text(self.printed(at))).collect();
+            let numbers: Vec<String> = side
+                .iter()
+                .map(|&at| ruling.exact(self.printed(at)))
+                .collect();
             match &numbers[..] {
                 [single] => single.clone(),
                 _ => format!("({}) / {}", numbers.join(" + "), side.len()),
@@ -88,24 +102,35 @@ impl Case<'_> {
         } else {
             (&other, &one)
         };
-        let rise = mm_exact(mean(to) - mean(from), 1);
-        let way = if slope >= 0.0 { rises } else { falls };
-        let way = if slope.abs() < 0.005 { "level" } else { way };
-        let metres = mm_exact(distance / 1000.0, 4);
+        let rise = ruling.exact(mean(to) - mean(from));
+        let shown = self.slope_of(word);
+        let way = self.direction([word, rises, falls]);
+        let [unit, _] = self.slope_unit();
+        // Per metre the distance in metres; on ten feet ten times by the distance in feet.
+        let (large, of, times) = ruling.pick((1000.0, "m", ""), (FOOT_MM, "ft", "10 · "));
+        let over = mm_exact(distance / large, 4);
         [
             format!(
-                "slope {word} = ({} − {}) / distance, the distance in m",
+                "slope {word} = {times}({} − {}) / distance, the distance in {of}",
                 list(to),
                 list(from)
             ),
             format!(
-                "= ({} − {}) / {metres} = {rise} / {metres} = {} mm/m: {way} {:.2} mm/m",
+                "= {times}({} − {}) / {over} = {times}{rise} / {over} = {} {unit}: {way}",
                 numbers(to),
                 numbers(from),
-                mm_exact(slope, 2),
-                slope.abs()
+                shown.bare()
             ),
         ]
+    }
+
+    /// Whether the floor rises or falls along or across.
+    pub fn direction(&self, [word, rises, falls]: [&'static str; 3]) -> &'static str {
+        match self.slope_of(word).number() {
+            Some(slope) if slope > 0.0 => rises,
+            Some(slope) if slope < 0.0 => falls,
+            _ => "level",
+        }
     }
 
     /// Both sides with as many points, opposite each other: where one lost a point, the other loses the one opposite.
@@ -127,20 +152,20 @@ impl Case<'_> {
 
     /// By how much the diagonals of a half pass over each other.
     pub fn worked_half(&self, name: &str, rows: [usize; 2]) -> String {
-        let height = |index: usize| mm_text(self.points[index].height);
+        let height = |index: usize| self.ruling().exact(self.points[index].height);
         let [a, b] = rows.map(|row| 2 * row);
         format!(
-            "{name}: ({} + {}) / 2 − ({} + {}) / 2 = {} mm",
+            "{name}: ({} + {}) / 2 − ({} + {}) / 2 = {}",
             height(a),
             height(b + 1),
             height(a + 1),
             height(b),
-            mm_exact(self.twist(rows).unwrap_or(0.0), 1)
+            self.twist_of(rows)
         )
     }
 
     pub fn worked_bump(&self, bump: usize, over: f64) -> [String; 3] {
-        let height = |index: usize| mm_text(self.points[index].height);
+        let height = |index: usize| self.ruling().exact(self.points[index].height);
         let name = |index: usize| self.points[index].name.as_str();
         // The other three of a half in which it lies: its neighbour across, its neighbour along, and the one between them.
         let across = bump ^ 1;
@@ -170,63 +195,84 @@ impl Case<'_> {
             _ => ("right", "FR, MR, RR"),
         };
         let way = if over > 0.0 { "above" } else { "below" };
+        let unit = self.ruling().unit();
         [
             format!(
                 "{both}; along the {side} side ({points}) the heights do not change evenly, along the other side they do: {}.",
                 name(bump)
             ),
             format!(
-                "It should be {} + {} − {} = {} + {} − {} = {} mm; it is {}.",
+                "It should be {} + {} − {} = {} + {} − {} = {} {unit}; it is {}.",
                 name(along),
                 name(across),
                 name(slant),
                 height(along),
                 height(across),
                 height(slant),
-                mm_text(should),
+                self.ruling().exact(should),
                 height(bump)
             ),
             format!(
-                "{} lies {} mm {way} the plane of the others.",
+                "{} lies {} {way} the plane of the others.",
                 name(bump),
-                mm_text(over.abs())
+                self.ruling().length(over.abs())
             ),
         ]
     }
 
+    /// By how much the means of the diagonals of a half differ: to half a graduation.
+    pub fn twist_of(&self, rows: [usize; 2]) -> Value {
+        let twist = self.twist(rows).unwrap_or(0.0);
+        match self.ruling() {
+            Ruling::Metric => Value::half(twist, "mm"),
+            Ruling::Inches => Value::of(twist / MM_PER_INCH, "in", inch_text_to(twist, 32)),
+        }
+    }
+
     pub fn wrong(&self) -> Vec<WrongAnswer> {
         let slope = &self.plane.slope;
+        let [unit, _] = self.slope_unit();
         let mut wrong = Vec::new();
-        let mut add = |answer: String, meaning: &str| wrong.push(WrongAnswer::new(answer, meaning));
         if let Some((bump, over)) = self.bump {
-            let way = if over > 0.0 { "above" } else { "below" };
-            add(
-                format!("{} mm {way} the plane", mm_exact(over.abs() / 2.0, 1)),
-                "The difference of the diagonals' means was taken; a corner changes its diagonal's mean by half.",
+            let half = Value::of(
+                self.ruling().in_unit(over / 2.0),
+                self.ruling().unit(),
+                self.ruling().exact(over / 2.0),
             );
-            add(
+            wrong.push(WrongAnswer::number(
+                OVER_PLANE,
+                half,
+                "The difference of the diagonals' means was taken; a corner changes its diagonal's mean by half.",
+            ));
+            wrong.push(WrongAnswer::new(
                 format!("{} lies beside the plane", self.points[bump ^ 1].name),
                 "The point across was blamed; its own side of the floor is even.",
-            );
+            ));
         }
         if self.level.number() > 1 {
-            let added = slope.along.abs() + slope.across.abs();
-            add(
-                format!("greatest slope {added:.2} mm/m"),
+            let added = self.in_unit(slope.along.abs() + slope.across.abs());
+            wrong.push(WrongAnswer::number(
+                GREATEST,
+                Value::decimals(added, 2, unit),
                 "The slopes were added; they stand at a right angle, so their squares add.",
-            );
+            ));
         }
         if self.staff.is_some() {
             let high = self.points.len() - 1 - self.low_corner();
-            add(
+            wrong.push(WrongAnswer::new(
                 format!("{} is low", self.points[high].name),
                 "The smallest staff reading was taken for the lowest point; there the floor is highest.",
-            );
+            ));
         }
-        add(
-            format!("{:.2} %", slope.steepest()),
+        let meaning = self.ruling().pick(
             "mm per metre were taken for percent; 10 mm per metre are 1 %.",
+            "Inches on 10 ft were taken for percent; 10 ft are 120 in.",
         );
+        wrong.push(WrongAnswer::number(
+            GREATEST_PERCENT,
+            Value::decimals(self.in_unit(slope.steepest()), 2, "%"),
+            meaning,
+        ));
         wrong
     }
 }

@@ -4,16 +4,17 @@ use kurbo::{Point, Rect};
 
 use crate::{
     plan::FloorLimits,
-    practice::{
-        Draw, Level, Setting,
-        layout::{rectangles, tenths},
-    },
+    practice::{Draw, Level, Ruling, Setting, layout::rectangles},
     survey::{FloorAssessment, FloorQuantity, LevelPoint, Plane, Verdict, WheelStance},
-    units::ROUND_OFF_MM,
+    units::{MM_PER_INCH, ROUND_OFF_MM},
 };
 
-/// Sides of the floor are rounded up to whole half metres.
+/// Sides of the floor are rounded up to whole half metres, in inches to whole feet.
 const HALF_METRE_MM: f64 = 500.0;
+pub(super) const FOOT_MM: f64 = 12.0 * MM_PER_INCH;
+
+/// Slopes in inches are so many inches on ten feet: common practice, no source. Of a slope in mm per metre this part.
+const ON_TEN_FEET: f64 = 0.12;
 
 /// Greatest slope where a template states none, mm per metre: the demonstration value of the built-in ones.
 const USUAL_SLOPE: f64 = 5.0;
@@ -35,7 +36,7 @@ const SIX: [&str; 6] = ["FL", "FR", "ML", "MR", "RL", "RR"];
 pub(super) struct Case<'a> {
     pub setting: &'a Setting,
     pub level: Level,
-    /// Points with their heights, whole mm: by rows from the front, left before right.
+    /// Points with their heights, mm, on graduations: by rows from the front, left before right.
     pub points: Vec<LevelPoint>,
     /// The staff's reading at a height of 0, where the sheet shows readings.
     pub staff: Option<f64>,
@@ -56,9 +57,10 @@ impl<'a> Case<'a> {
         let slope_limit = limits
             .and_then(|limits| limits.slope)
             .unwrap_or(USUAL_SLOPE);
+        let ruling = setting.ruling();
         let mut points = places(setting, level);
-        let bump = heights(&mut points, level, slope_limit, draw);
-        let staff = (level.number() == 3).then(|| draw.stepped(1300.0, 1600.0, 1.0));
+        let bump = heights(&mut points, level, slope_limit, ruling, draw);
+        let staff = (level.number() == 3).then(|| ruling.step() * staff_steps(ruling, draw));
         let plane = match bump {
             None => Plane::fit(&points).ok()?,
             Some((bump, _)) => plane_without(&points, bump)?,
@@ -106,8 +108,27 @@ impl<'a> Case<'a> {
         } else {
             parts.iter().all(|part| *part >= LEAST_SLOPE) && self.fall_to_next() >= LEAST_FALL_MM
         };
-        let values = [parts[0], parts[1], slope.steepest(), slope.percent()];
+        let slopes = [parts[0], parts[1], slope.steepest()].map(|slope| self.in_unit(slope));
+        let values = slopes.into_iter().chain([slope.percent()]);
         falls && values.into_iter().all(is_clear) && self.bump_is_sure()
+    }
+
+    /// What lengths are written in.
+    pub fn ruling(&self) -> Ruling {
+        self.setting.ruling()
+    }
+
+    /// A slope in mm per metre in the sheet's unit.
+    pub fn in_unit(&self, slope: f64) -> f64 {
+        slope * self.ruling().pick(1.0, ON_TEN_FEET)
+    }
+
+    /// That unit, short and in words.
+    pub fn slope_unit(&self) -> [&'static str; 2] {
+        self.ruling().pick(
+            ["mm/m", "mm per metre"],
+            ["in per 10 ft", "inches per 10 ft"],
+        )
     }
 
     /// By how much the lowest corner of the plane lies below the next one, mm.
@@ -156,7 +177,7 @@ impl<'a> Case<'a> {
         WheelStance::of(four).ok().map(|stance| stance.twist)
     }
 
-    /// What the sheet prints for a point, whole mm: its height, or what the staff reads there.
+    /// What the sheet prints for a point, mm: its height, or what the staff reads there.
     pub fn printed(&self, index: usize) -> f64 {
         let height = self.points[index].height;
         self.staff.map_or(height, |staff| staff - height)
@@ -183,7 +204,8 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
     {
         return marks;
     }
-    let floor = half_metres(setting.plan.floor.needed);
+    let ruling = setting.ruling();
+    let floor = round_floor(setting.plan.floor.needed, ruling);
     let names: &[&str] = if level.number() == 4 { &SIX } else { &CORNERS };
     let rows = names.len() / 2 - 1;
     let place = |(index, name): (usize, &&str)| {
@@ -198,19 +220,26 @@ fn places(setting: &Setting, level: Level) -> Vec<LevelPoint> {
     names.iter().enumerate().map(place).collect()
 }
 
-/// A floor about the same middle with sides of whole half metres, whole metres along so that half of it is round too.
-fn half_metres(floor: Rect) -> Rect {
+/// A floor about the same middle with sides of whole half metres or feet, along of an even number of them so that half of it
+/// is round too.
+fn round_floor(floor: Rect, ruling: Ruling) -> Rect {
     let up = |mm: f64, step: f64| (mm / step).ceil() * step;
-    let size = (
-        up(floor.width(), 2.0 * HALF_METRE_MM),
-        up(floor.height(), HALF_METRE_MM),
-    );
-    Rect::from_center_size(floor.center().round(), size)
+    let step = ruling.pick(HALF_METRE_MM, FOOT_MM);
+    let size = (up(floor.width(), 2.0 * step), up(floor.height(), step));
+    let middle = floor.center();
+    let middle = Point::new(ruling.round(middle.x), ruling.round(middle.y));
+    Rect::from_center_size(middle, size)
+}
+
+/// Where the staff stands at a height of 0, in steps of the ruling: 1.3 to 1.6 m, 51 to 63 in.
+fn staff_steps(ruling: Ruling, draw: &mut Draw) -> f64 {
+    let (least, most) = ruling.pick((1300, 1600), (51 * 16, 63 * 16));
+    draw.whole(least, most) as f64
 }
 
 /// The largest rectangle of marks of the layout, the foremost of several.
 fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
-    let marks = &setting.plan.marks;
+    let (marks, ruling) = (&setting.plan.marks, setting.ruling());
     let area = |[front, _, rear, _]: &[usize; 4]| {
         (marks[*front].at.x - marks[*rear].at.x) * marks[*front].at.y
     };
@@ -224,7 +253,7 @@ fn rectangle_of_marks(setting: &Setting) -> Option<Vec<LevelPoint>> {
     })?;
     let point = |mark: usize| LevelPoint {
         name: marks[mark].id.clone(),
-        at: tenths(marks[mark].at),
+        at: ruling.place(marks[mark].at),
         height: 0.0,
     };
     Some(corners.map(point).to_vec())
@@ -235,13 +264,15 @@ fn heights(
     points: &mut [LevelPoint],
     level: Level,
     limit: f64,
+    ruling: Ruling,
     draw: &mut Draw,
 ) -> Option<(usize, f64)> {
+    let step = ruling.step();
     let rows = points.len() / 2 - 1;
     let row_mm = (points[0].at.x - points[points.len() - 1].at.x) / rows as f64;
     let width_mm = points[0].at.y - points[1].at.y;
     // The greatest slope lies about the limit: at most one and a half times it in each direction.
-    let most = |mm: f64| ((1.5 * limit * mm / 1000.0) as i64).max(2);
+    let most = |mm: f64| ((1.5 * limit * mm / 1000.0 / step) as i64).max(2);
     let mut along = draw.whole(-most(row_mm), most(row_mm)) as f64;
     let mut across = draw.whole(-most(width_mm), most(width_mm)) as f64;
     if level.number() == 1 {
@@ -256,14 +287,15 @@ fn heights(
             0.0
         };
         let left = if index % 2 == 0 { across } else { 0.0 };
-        point.height = base - along * row + left + beside;
+        point.height = step * (base - along * row + left + beside);
     }
     let least = points
         .iter()
         .map(|point| point.height)
         .fold(f64::INFINITY, f64::min);
     let bump = (level.number() == 4).then(|| {
-        let over = draw.whole(6, 15) as f64;
+        let (least, most) = ruling.pick((6, 15), (4, 10));
+        let over = step * draw.whole(least, most) as f64;
         (
             draw.whole(0, points.len() as i64 - 1) as usize,
             if draw.coin() { over } else { -over },
@@ -271,7 +303,7 @@ fn heights(
     });
     for point in points.iter_mut() {
         // No height is negative: the lowest stands at the base, or above where a hollow comes off it.
-        point.height += base - least;
+        point.height += step * base - least;
     }
     let (index, over) = bump?;
     for point in points.iter_mut() {

@@ -1,13 +1,13 @@
 //! What stands on the sheet.
 
 use super::{
-    answers::{ACROSS, ALONG},
+    answers::{ACROSS, ALONG, GREATEST, GREATEST_PERCENT, OVER_PLANE},
     case::Case,
 };
 use crate::{
-    practice::{Block, Cell, Figure, FigureMark, Question},
+    practice::{Block, Cell, Figure, FigureMark, Question, Scoring, Value},
     survey::Verdict,
-    units::{mm_exact, mm_text},
+    units::mm_exact,
 };
 
 /// Floor about the figure, mm.
@@ -26,16 +26,19 @@ impl Case<'_> {
 
     fn task(&self) -> String {
         let (length, width) = self.size();
+        let ruling = self.ruling();
         let sides = format!(
-            "{} mm long and {} mm wide",
-            mm_exact(length, 1),
-            mm_exact(width, 1)
+            "{} {unit} long and {} {unit} wide",
+            ruling.exact(length),
+            ruling.exact(width),
+            unit = ruling.unit()
         );
         match self.level.number() {
             3 => format!(
                 "A level stands beside the floor and a staff on each of four points, a rectangle {sides}. The staff reads \
-                 more where the floor is lower. The floor may slope by {} mm per metre in any direction.",
-                mm_exact(self.slope_limit, 1)
+                 more where the floor is lower. The floor may slope by {} {} in any direction.",
+                mm_exact(self.in_unit(self.slope_limit), 2),
+                self.slope_unit()[1]
             ),
             4 => format!(
                 "Heights of six points on the floor, a rectangle {sides} with the middles of its long sides. Five lie in one \
@@ -53,7 +56,7 @@ impl Case<'_> {
             .iter()
             .enumerate()
             .map(|(index, point)| FigureMark {
-                note: mm_text(self.printed(index)),
+                note: self.ruling().whole(self.printed(index)),
                 ..FigureMark::given(&point.name, point.at)
             });
         let last = self.points.len() - 1;
@@ -63,7 +66,10 @@ impl Case<'_> {
         } else {
             "heights"
         };
-        let caption = format!("Seen from above, front to the right, left up; {what} in mm");
+        let caption = format!(
+            "Seen from above, front to the right, left up; {what} in {}",
+            self.ruling().unit()
+        );
         let figure = Figure {
             vehicle: Some(self.setting.plan.vehicle.clone()),
             ..Figure::of(marks, [[a, b], [b, c], [c, d], [d, a]], caption)
@@ -77,13 +83,20 @@ impl Case<'_> {
         } else {
             "height"
         };
+        let ruling = self.ruling();
         let rows = self.points.iter().enumerate().map(|(index, point)| {
-            let [x, y] = [point.at.x, point.at.y].map(|mm| mm_exact(mm, 1));
-            [point.name.clone(), x, y, mm_text(self.printed(index))]
+            let [x, y] = [point.at.x, point.at.y].map(|mm| ruling.exact(mm));
+            [point.name.clone(), x, y, ruling.whole(self.printed(index))]
                 .map(Cell::Given)
                 .to_vec()
         });
-        Block::table(["point", "forward", "left", what], rows)
+        let columns = [
+            "point".to_owned(),
+            ruling.column("forward"),
+            ruling.column("left"),
+            ruling.column(what),
+        ];
+        Block::table(columns, rows)
     }
 
     pub fn questions(&self) -> Vec<Question> {
@@ -96,46 +109,55 @@ impl Case<'_> {
             Some(_) => (1, " of the plane without that point"),
             None => (2, ""),
         };
+        let [unit, per] = self.slope_unit();
         for way in [ALONG, ACROSS] {
             let [word, rises, ..] = way;
             let text = format!(
-                "What is the slope {word}{without}, in mm per metre to two decimals? Say whether it {}.",
+                "What is the slope {word}{without}, in {per} to two decimals? Say whether it {}.",
                 rises.replacen("rises", "rises or falls", 1)
             );
             let of = format!("slope {word}, positive when it {rises}");
             let question = Question::new(text, 2)
+                .scored(Scoring::parts([(1, "the number"), (1, "rises or falls")]))
+                .right_within(Value::decimals(0.01, 2, unit))
                 .lines(lines)
                 .worked(self.worked_slope(way));
-            questions.push(question.answer(of, self.slope_of(word)));
+            let slope = self.slope_of(word);
+            let direction = self.direction(way);
+            let question = question.answer(of, slope);
+            questions.push(question.answer(format!("{word}: direction"), direction));
         }
         let slope = &self.plane.slope;
         let text = format!(
-            "What is the greatest slope{without}, in mm per metre and in percent, to two decimals?"
+            "What is the greatest slope{without}, in {per} and in percent, to two decimals?"
         );
         let question = Question::new(text, 2)
+            .scored(Scoring::parts([(1, "the slope"), (1, "the percent")]))
+            .right_within(Value::decimals(0.01, 2, unit))
+            .right_within(Value::decimals(0.01, 2, "%"))
             .lines(lines)
-            .worked([self.worked_greatest()]);
+            .worked(self.worked_greatest());
         questions.push(
             question
-                .answer("greatest slope", format!("{:.2} mm/m", slope.steepest()))
                 .answer(
-                    "greatest slope in percent",
-                    format!("{:.2} %", slope.percent()),
-                ),
+                    GREATEST,
+                    Value::decimals(self.in_unit(slope.steepest()), 2, unit),
+                )
+                .answer(GREATEST_PERCENT, Value::decimals(slope.percent(), 2, "%")),
         );
         let (options, right) = self.low();
         let low: Vec<String> = right.iter().map(|&index| options[index].clone()).collect();
         let falls = slope.falls();
         let falls = falls.map_or_else(|| "nowhere".to_owned(), |way| way.to_string());
         let text = match self.level.number() {
-            1 => "Which end or side is low? Tick one.",
-            _ => "Which corner of the plane is low? Tick one.",
+            1 => "Which end or side is low?",
+            _ => "Which corner of the plane is low?",
         };
-        let question = Question::new(text, 1).choices(options, right);
+        let question = Question::new(text, 1).one_of(options, right.first().copied().unwrap_or(0));
         questions.push(
             question
                 .worked([format!("{}: the floor falls {falls}.", low.join(" "))])
-                .answers(low.into_iter().map(|low| ("low".to_owned(), low))),
+                .answers(low.into_iter().map(|low| ("low".to_owned(), low.into()))),
         );
         questions.extend(
             self.verdict
@@ -151,7 +173,7 @@ impl Case<'_> {
         Question::new("Is the slope within its limit?", 1)
             .worked([self.worked_verdict(options[right], kept)])
             .answer("slope", options[right])
-            .choices(options.map(str::to_owned).to_vec(), vec![right])
+            .one_of(options.map(str::to_owned).to_vec(), right)
     }
 
     /// The question on the halves of six points.
@@ -159,28 +181,25 @@ impl Case<'_> {
         let text = "In the front half (FL, FR, ML, MR) and in the rear half (ML, MR, RL, RR): by how much do the means of the \
                     two diagonals differ, left front to right rear less the other?";
         let halves = [("front half", [0, 1]), ("rear half", [1, 2])];
-        let twist = |rows| mm_exact(self.twist(rows).unwrap_or(0.0), 1);
-        Question::new(text, 3)
+        Question::new(text, 4)
+            .scored(Scoring::parts([(2, "front half"), (2, "rear half")]))
             .lines(2)
             .worked(halves.map(|(half, rows)| self.worked_half(half, rows)))
-            .answers(
-                halves.map(|(half, rows)| {
-                    (format!("diagonals, {half}"), format!("{} mm", twist(rows)))
-                }),
-            )
+            .answers(halves.map(|(half, rows)| (format!("diagonals, {half}"), self.twist_of(rows))))
     }
 
     /// The question on the point that lies beside the plane.
     fn beside(&self, (bump, over): (usize, f64)) -> Question {
-        let text = "Which point lies beside the plane of the others? Tick one; how high above or below it, in mm?";
+        let text = "One point lies above or below the plane of the others: how high (below: with a minus), and which one?";
         let options: Vec<String> = self.points.iter().map(|point| point.name.clone()).collect();
         let name = options[bump].clone();
         Question::new(text, 3)
-            .choices(options, vec![bump])
+            .scored(Scoring::parts([(1, "which point"), (2, "how high")]))
+            .one_of(options, bump)
             .lines(1)
             .worked(self.worked_bump(bump, over))
             .answer("point beside the plane", name)
-            .answer("height over the plane", format!("{} mm", mm_text(over)))
+            .answer(OVER_PLANE, self.ruling().answer(over))
     }
 
     /// What may be low, and which is.

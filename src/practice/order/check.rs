@@ -2,10 +2,7 @@
 
 use crate::{
     plan::FloorPlan,
-    practice::{
-        Block, Cell, Draw, Question,
-        layout::{exact, whole},
-    },
+    practice::{Block, Cell, Draw, Question, Ruling, Scoring},
     survey::Step,
 };
 
@@ -21,6 +18,7 @@ pub fn check_question(
     plan: &FloorPlan,
     steps: &[Step],
     used: &[Question],
+    ruling: Ruling,
     draw: &mut Draw,
 ) -> Option<Question> {
     let mark = |name: &str| plan.marks.iter().position(|mark| mark.id == name);
@@ -44,7 +42,7 @@ pub fn check_question(
         let text = text(plan, &there, step);
         if let Some(own) = own
             && others.len() >= DISTRACTORS
-            && used.iter().all(|other| other.text != text)
+            && used.iter().all(|other| !other.text.starts_with(&text))
         {
             found.push((text, own, others));
         }
@@ -57,11 +55,11 @@ pub fn check_question(
     let right = pairs.iter().position(|pair| *pair == (from, to))?;
     let id = |mark: usize| plan.marks[mark].id.as_str();
     let name = |(from, to): (usize, usize)| format!("{} to {}", id(from), id(to));
-    let distance = whole(plan.marks[from].at.distance(plan.marks[to].at));
-    // Unrounded: half widths of half a mm would come out 1 mm wider than the tape reads.
+    let distance = ruling.answer(plan.marks[from].at.distance(plan.marks[to].at));
+    // Unrounded: half widths of half a graduation would come out wider than the tape reads.
     let place = |mark: usize| {
         let at = plan.marks[mark].at;
-        [id(mark).to_owned(), exact(at.x), exact(at.y)]
+        [id(mark).to_owned(), ruling.exact(at.x), ruling.exact(at.y)]
             .map(Cell::Given)
             .to_vec()
     };
@@ -70,26 +68,34 @@ pub fn check_question(
     marks.dedup();
     let reading = vec![
         Cell::given("The tape should read"),
-        Cell::blank(&distance),
-        Cell::given("whole mm"),
+        Cell::blank(distance.bare()),
+        Cell::given(ruling.grain()),
     ];
     let way = plan.marks[from].at - plan.marks[to].at;
     let right_name = name((from, to));
-    let columns = ["Mark", "Station mm", "Offset mm"];
+    let columns = [
+        "Mark".to_owned(),
+        ruling.column("Station"),
+        ruling.column("Offset"),
+    ];
     let question = Question::new(text, 2)
-        .choices(pairs.into_iter().map(name).collect(), vec![right])
+        .scored(Scoring::parts([
+            (1, "which check"),
+            (1, "what the tape reads"),
+        ]))
+        .one_of(pairs.into_iter().map(name).collect(), right)
         .block(Block::table(columns, marks.into_iter().map(place)))
         .block(Block::table([""; 3], [reading]))
         .worked([
             format!("{right_name}: both marks lie by then, and this step made one or both."),
             format!(
-                "√((station difference {})² + (offset difference {})²) = {distance} mm",
-                exact(way.x.abs()),
-                exact(way.y.abs())
+                "√((station difference {})² + (offset difference {})²) = {distance}",
+                ruling.exact(way.x.abs()),
+                ruling.exact(way.y.abs())
             ),
         ])
         .answer("check", right_name)
-        .answer("reading mm", distance);
+        .answer("reading", distance);
     Some(question)
 }
 

@@ -85,7 +85,9 @@ fn a_check_question_has_one_choice_between_marks_that_lie_by_then() {
 fn no_list_stands_in_order_already_and_thirty_trainees_get_thirty() {
     let setting = fixture::setting("delivery-van", "perimeter-lines", &[]);
     for level in 1..=4 {
-        fixture::a_class_differs(KIND, &setting, level, 30, 29);
+        // Five lines that follow on each other have few orders, and eight places to begin.
+        let least = if level == 1 { 26 } else { 29 };
+        fixture::a_class_differs(KIND, &setting, level, 30, least);
     }
     fixture::all(KIND, |_, exercise| assert!(!numbers(exercise).is_sorted()));
 }

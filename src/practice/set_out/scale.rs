@@ -4,20 +4,21 @@ use kurbo::{Point, Rect, Size};
 
 use crate::{
     plan::{FloorPlan, Mark},
-    practice::{
-        FIGURE_ROOM, Level,
-        layout::{beside, half},
-    },
+    practice::{FIGURE_ROOM, Level, Ruling, Value, layout::beside},
+    units::MM_PER_INCH,
 };
 
-/// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice.
+/// Scales 1:n, the largest first: 1:20 and 1:50 are ISO 5455's, 1:25 and 1:40 common practice; in inches those at which a
+/// foot is 3/4, 1/2, 3/8 and 1/4 in: common practice, no source.
 const SCALES: [u32; 4] = [20, 25, 40, 50];
+const INCH_SCALES: [u32; 4] = [16, 24, 32, 48];
 
 /// Height of a figure that leaves a page to what is given and to the tables, mm.
 const LOW_MM: f64 = 75.0;
 
-/// Side of a square of the paper, mm.
+/// Side of a square of the paper, mm, and of one in inches.
 const SQUARE_MM: f64 = 5.0;
+const SQUARE_INCH_MM: f64 = 0.25 * MM_PER_INCH;
 
 /// Clear paper about the outermost mark, for its name, mm.
 const MARGIN_MM: f64 = 2.0;
@@ -32,6 +33,8 @@ pub(super) struct Sheet {
     pub n: u32,
     /// The floor that is shown; its edges lie on lines of the squared paper, and so do zero point and centreline.
     pub extent: Rect,
+    /// What its lengths are written in.
+    pub ruling: Ruling,
 }
 
 /// The marks that a level asks for; none where the layout has no mark beside the centreline.
@@ -83,7 +86,7 @@ impl Sheet {
     ///
     /// # Errors
     /// A reason when they fit at none, or when the scale is too small for them.
-    pub fn new(plan: &FloorPlan, marks: &[usize]) -> Result<Self, String> {
+    pub fn new(plan: &FloorPlan, marks: &[usize], ruling: Ruling) -> Result<Self, String> {
         let base = plan.tape_base.iter();
         let taken = base
             .chain(marks)
@@ -93,36 +96,43 @@ impl Sheet {
         let wheels = plan.vehicle.wheels.iter();
         let taken = wheels.fold(taken, |rect, wheel| rect.union(wheel.footprint()));
         let fits = |n: u32, most_height: f64| {
-            let extent = squared(taken, n);
+            let extent = squared(taken, n, ruling);
             let [width, height] = [extent.width(), extent.height()].map(|mm| mm / f64::from(n));
             width <= FIGURE_ROOM.width && height <= most_height
         };
-        let [.., smallest] = SCALES;
-        let low = SCALES.into_iter().find(|&n| fits(n, LOW_MM));
+        let scales = ruling.pick(SCALES, INCH_SCALES);
+        let [.., smallest] = scales;
+        let low = scales.into_iter().find(|&n| fits(n, LOW_MM));
         let n = low.or_else(|| Some(smallest).filter(|&n| fits(n, FIGURE_ROOM.height)));
         let n = n.ok_or_else(|| {
             let metres = |size: Size| format!("{:.1} × {:.1} m", size.width, size.height);
             format!(
-                "vehicle and layout take {}, and at 1:50 a sheet has room for {}: set smaller distances",
+                "vehicle and layout take {}, and at 1:{smallest} a sheet has room for {}: set smaller distances",
                 metres(taken.size() / 1000.0),
-                metres(FIGURE_ROOM * 50.0 / 1000.0),
+                metres(FIGURE_ROOM * f64::from(smallest) / 1000.0),
             )
         })?;
         refuse_crowded(plan, marks, n)?;
         Ok(Self {
             n,
-            extent: squared(taken, n),
+            extent: squared(taken, n, ruling),
+            ruling,
         })
     }
 
-    /// mm on paper of mm on the floor, to the nearest half.
-    pub fn paper(&self, mm: f64) -> String {
-        half(mm / f64::from(self.n))
+    /// On paper of mm on the floor: to the nearest half mm, or to the nearest 1/16 in.
+    pub fn paper(&self, mm: f64) -> Value {
+        let mm = mm / f64::from(self.n);
+        match self.ruling {
+            Ruling::Metric => Value::half(mm, "mm"),
+            Ruling::Inches => self.ruling.answer(mm),
+        }
     }
 }
 
-fn squared(taken: Rect, n: u32) -> Rect {
-    let (square, margin) = (SQUARE_MM * f64::from(n), MARGIN_MM * f64::from(n));
+fn squared(taken: Rect, n: u32, ruling: Ruling) -> Rect {
+    let side = ruling.pick(SQUARE_MM, SQUARE_INCH_MM);
+    let (square, margin) = (side * f64::from(n), MARGIN_MM * f64::from(n));
     let wide = taken.inflate(margin, margin);
     let [x0, y0] = [wide.x0, wide.y0].map(|mm| (mm / square).floor() * square);
     let [x1, y1] = [wide.x1, wide.y1].map(|mm| (mm / square).ceil() * square);

@@ -2,15 +2,15 @@
 
 use kurbo::Point;
 
-use super::scale::Sheet;
+use super::{marking, scale::Sheet};
 use crate::{
     plan::Mark,
     practice::{
-        Block, Cell, Figure, FigureMark, FigureScale, Question, WrongAnswer,
+        Block, Cell, Figure, FigureMark, FigureScale, Question, Scoring, Value, WrongAnswer,
         asked::Asked,
-        layout::{Drawn, Relations, Slant, exact, longest_pair, mirrors, whole},
+        layout::{Drawn, Relations, Slant, longest_pair, mirrors, outlines},
     },
-    units::SAME_DRAWN_MM,
+    units::{MM_PER_INCH, SAME_DRAWN_MM},
 };
 
 /// A mark this near the zero point hides it, mm.
@@ -32,108 +32,153 @@ impl<'a> Tasks<'a> {
     /// Stations and offsets on the floor and on paper.
     pub fn by_set_square(&self) -> Question {
         let hint = self.pair_hint();
-        let text = format!("Fill in the table{hint}; set out and name the marks; draw the lines.");
+        let lay = self.lay();
+        let text = format!("Fill in the table{hint}; set out and name the marks{lay}.");
+        let ruling = self.drawn.ruling;
         let mut asked = Asked::default();
         for (index, row) in self.rows() {
             let mut cells = vec![Cell::Given(names(row))];
             let places = [("station", row.0.at.x), ("offset", row.0.at.y)];
             for (of, mm) in places {
-                cells.push(blank(&mut asked, of, whole(mm), row));
-                cells.push(blank(
-                    &mut asked,
-                    &format!("{of} on paper"),
-                    self.sheet.paper(mm),
-                    row,
-                ));
+                cells.push(blank(&mut asked, of, ruling.answer(mm), row));
+                let paper = self.sheet.paper(mm);
+                cells.push(blank(&mut asked, &format!("{of} on paper"), paper, row));
             }
             asked.row(cells);
             let worked_out = &self.relations.marks[index];
-            let on_paper = |mm: f64| {
-                format!(
-                    "on paper {}/{} = {}",
-                    exact(mm),
-                    self.sheet.n,
-                    self.sheet.paper(mm)
-                )
-            };
             asked.worked.push(format!(
-                "{}: station {}, {}; offset {}, {}{}",
+                "{}: station {}, on paper {}; offset {}, on paper {}{}",
                 names(row),
                 worked_out.station.worked(),
-                on_paper(row.0.at.x),
+                self.on_paper(worked_out.station.value()),
                 worked_out.offset.worked(),
-                on_paper(row.0.at.y),
+                self.on_paper(worked_out.offset.value()),
                 row.1.map_or("", |_| ", to the right \u{2212}")
             ));
         }
+        let on_paper = ruling.column("on paper");
         let columns = [
             "Mark",
-            "Station mm",
-            "on paper mm",
-            "Offset mm",
-            "on paper mm",
+            &ruling.column("Station"),
+            &on_paper,
+            &ruling.column("Offset"),
+            &on_paper,
         ];
-        let question = asked.question(text, 2 * self.marks.len(), columns);
-        question.block(self.figure())
+        self.with_drawing(asked.question(text, columns))
+    }
+
+    /// "1810/50 = 36.2, rounded 36".
+    fn on_paper(&self, mm: f64) -> String {
+        let ruling = self.drawn.ruling;
+        let exact = ruling.decimals(mm / f64::from(self.sheet.n), ruling.pick(2, 4));
+        let paper = self.sheet.paper(mm);
+        let rounded = if exact == paper.bare() {
+            String::new()
+        } else {
+            format!(", rounded {}", paper.bare())
+        };
+        format!("{}/{} = {exact}{rounded}", ruling.exact(mm), self.sheet.n)
+    }
+
+    /// What is drawn when the marks are there.
+    fn lay(&self) -> &'static str {
+        let shown = self.shown();
+        let plan = &self.drawn.plan;
+        let lines = plan
+            .lines
+            .iter()
+            .any(|line| shown.contains(&line.from) && shown.contains(&line.to));
+        let panels = plan.panels.iter().any(|panel| shown.contains(&panel.mark));
+        match (lines, panels) {
+            (true, true) => "; draw the lines and the panels",
+            (true, false) => "; draw the lines",
+            (false, true) => "; draw the panels",
+            (false, false) => "",
+        }
+    }
+
+    /// With the figure, and points for the marks that are set out on it.
+    fn with_drawing(&self, mut question: Question) -> Question {
+        let marks = u32::try_from(self.marks.len()).unwrap_or(u32::MAX);
+        question.points += marks;
+        question
+            .scored(Scoring::Each {
+                points: 1,
+                what: "blank and for each mark in its place",
+            })
+            .right_within(marking(self.drawn.ruling))
+            .block(self.figure())
     }
 
     /// Two-tape distances as radii, then stations and offsets measured from the drawing.
     pub fn by_compasses(&self) -> Question {
-        let plan = &self.drawn.plan;
+        let (plan, ruling) = (&self.drawn.plan, self.drawn.ruling);
         let bases = plan.tape_base.map(|base| &plan.marks[base]);
         let [front, rear] = bases.map(|base| base.id.as_str());
+        let base = |mark: &Mark| {
+            format!(
+                "{} (station {} {})",
+                mark.id,
+                ruling.exact(mark.at.x),
+                ruling.unit()
+            )
+        };
         let text = format!(
-            "Construct the marks with compasses from {front} (station {} mm) and {rear} (station {} mm), both on the centreline: L lies left, R right. Draw the layout's lines, and measure station and offset on the paper{}.",
-            exact(bases[0].at.x),
-            exact(bases[1].at.x),
+            "Construct the marks with compasses from {} and {}, both on the centreline: L lies left, R right{}. Measure station and offset on the paper{}.",
+            base(bases[0]),
+            base(bases[1]),
+            self.lay(),
             self.pair_hint()
         );
         let mut asked = Asked::default();
         for (_, row) in self.rows() {
             let mark = row.0;
-            let floor = mark.two_tape.map(whole);
-            // From the whole mm that are given.
-            let radii = mark.two_tape.map(|mm| self.sheet.paper(mm.round()));
+            let floor = mark.two_tape.map(|mm| ruling.round(mm));
             let [station, offset] = [mark.at.x, mark.at.y].map(|mm| self.sheet.paper(mm));
+            asked.worked.push(format!(
+                "{}: radii {} about {front} and {} about {rear}; station {station}, offset {}{offset} on paper",
+                names(row),
+                self.on_paper(floor[0]),
+                self.on_paper(floor[1]),
+                row.1.map_or("", |_| "±"),
+            ));
             let mut cells = vec![Cell::Given(names(row))];
-            cells.extend(floor.iter().map(Cell::given));
+            cells.extend(floor.map(|mm| Cell::Given(ruling.whole(mm))));
             for (of, answer) in [
-                (&*format!("from {front} on paper"), &radii[0]),
-                (&*format!("from {rear} on paper"), &radii[1]),
-                ("station on paper", &station),
-                ("offset on paper", &offset),
+                (
+                    &*format!("from {front} on paper"),
+                    self.sheet.paper(floor[0]),
+                ),
+                (
+                    &*format!("from {rear} on paper"),
+                    self.sheet.paper(floor[1]),
+                ),
+                ("station on paper", station),
+                ("offset on paper", offset),
             ] {
-                cells.push(blank(&mut asked, of, answer.clone(), row));
+                cells.push(blank(&mut asked, of, answer, row));
             }
             asked.row(cells);
-            asked.worked.push(format!(
-                "{}: radii {}/{n} = {} about {front} and {}/{n} = {} about {rear}; station {station}, offset {}{offset} on paper",
-                names(row),
-                floor[0],
-                radii[0],
-                floor[1],
-                radii[1],
-                row.1.map_or("", |_| "±"),
-                n = self.sheet.n,
-            ));
         }
         let columns = [
-            "Mark",
-            &format!("{front} floor mm"),
-            &format!("{rear} floor mm"),
-            &format!("{front} paper mm"),
-            &format!("{rear} paper mm"),
-            "Station paper mm",
-            "Offset paper mm",
+            "Mark".to_owned(),
+            ruling.column(&format!("{front} floor")),
+            ruling.column(&format!("{rear} floor")),
+            ruling.column(&format!("{front} paper")),
+            ruling.column(&format!("{rear} paper")),
+            ruling.column("Station paper"),
+            ruling.column("Offset paper"),
         ];
-        let question = asked.question(text, 2 * self.marks.len(), columns);
-        question.block(self.figure())
+        self.with_drawing(asked.question(text, columns))
     }
 
-    /// Two mirrored distances measured on the finished drawing.
+    /// Two mirrored distances measured on the finished drawing. What they are on the floor is worked out from the layout,
+    /// so that the drawing can be judged by them.
     pub fn diagonals(&self) -> Option<Question> {
-        let (plan, n) = (&self.drawn.plan, self.sheet.n);
-        let text = "Measure both on the paper (right within 1 mm), and work out what they are on the floor.";
+        let (plan, n, ruling) = (&self.drawn.plan, self.sheet.n, self.drawn.ruling);
+        let text = "Measure both on the paper, and work out what they are on the floor.";
+        let within = ruling.pick(Value::decimals(1.0, 0, "mm"), Value::of(0.125, "in", "1/8"));
+        let off = f64::from(n) * ruling.pick(1.0, 0.125 * MM_PER_INCH);
         let mut asked = Asked::default();
         for check in longest_pair(plan, &self.shown())? {
             let Slant {
@@ -141,27 +186,36 @@ impl<'a> Tasks<'a> {
                 along,
                 across,
             } = Slant::of(plan, check);
-            let (on_paper, floor) = (self.sheet.paper(check.distance), whole(check.distance));
             asked.worked.push(format!(
-                "{name}: √({}² + {}²) = {floor} mm on the floor, /{n} = {on_paper} mm on paper",
-                exact(along),
-                exact(across),
+                "{name}: √({}² + {}²) = {} {} on the floor; on paper {}",
+                ruling.exact(along),
+                ruling.exact(across),
+                ruling.decimals(check.distance, ruling.pick(1, 3)),
+                ruling.unit(),
+                self.on_paper(check.distance),
             ));
             let cells = [
                 Cell::given(&name),
-                asked.blank(format!("{name} on paper"), on_paper),
-                asked.blank(name, floor),
+                asked.blank(format!("{name} on paper"), self.sheet.paper(check.distance)),
+                asked.blank(
+                    format!("{name} on the floor"),
+                    ruling.answer(check.distance),
+                ),
             ];
             asked.row(cells);
         }
         asked.worked.push(format!(
-            "Both are equal. What is measured may differ by 1 mm on paper, {n} mm on the floor: 0.5 mm at each end."
+            "Both are equal. What is measured may differ by {within} on paper, which is {} on the floor.",
+            ruling.length(off)
         ));
-        Some(asked.question(
-            text,
-            4,
-            ["From \u{2013} to", "On paper mm", "On the floor mm"],
-        ))
+        let columns = [
+            "From \u{2013} to",
+            &ruling.column("On paper"),
+            &ruling.column("On the floor"),
+        ];
+        let question = asked.question(text, columns);
+        let floor = Value::of(ruling.in_unit(off), ruling.unit(), ruling.whole(off));
+        Some(question.right_within_each([(" on paper", within), (" on the floor", floor)]))
     }
 
     /// The marks that are asked for, with compasses the base marks, too.
@@ -223,7 +277,12 @@ impl<'a> Tasks<'a> {
             answer_lines: lines
                 .map(|ends| ends.map(|end| plan.marks[end].at))
                 .collect(),
-            scale: FigureScale::Squared(self.sheet.n),
+            panels: Vec::new(),
+            answer_panels: outlines(plan, |mark| shown.contains(&mark)),
+            scale: FigureScale::Squared {
+                n: self.sheet.n,
+                ruling: self.sheet.ruling,
+            },
             extent,
             caption: String::new(),
         };
@@ -239,8 +298,13 @@ impl<'a> Tasks<'a> {
         let Some((index, mark)) = marks.into_iter().find(|(_, mark)| mark.at.y.abs() > 1.0) else {
             return Vec::new();
         };
-        let note = |what: &str, paper: String, meaning: &str| {
-            WrongAnswer::new(format!("{} {what} on paper {paper} mm", mark.id), meaning)
+        let own = self
+            .rows()
+            .into_iter()
+            .find(|(_, (one, _))| one.id == mark.id)
+            .map_or_else(|| mark.id.clone(), |(_, row)| names(row));
+        let note = |what: &str, paper: Value, meaning: &str| {
+            WrongAnswer::number(format!("{own} {what} on paper"), paper, meaning)
         };
         let swapped =
             "left and right swapped: left is positive, with the front to the right it lies above";
@@ -260,9 +324,9 @@ impl<'a> Tasks<'a> {
             ("offset", "track", 2.0),
             ("offset", "overall width", 2.0),
         ] {
-            let (sum, right) = match what {
-                "station" => (&worked_out.station, mark.at.x),
-                _ => (&worked_out.offset, mark.at.y),
+            let sum = match what {
+                "station" => &worked_out.station,
+                _ => &worked_out.offset,
             };
             let meaning = match part {
                 "tyre width" => "forgot half the tyre width",
@@ -271,7 +335,6 @@ impl<'a> Tasks<'a> {
                 _ => "took the axle for the bumper",
             };
             let found = sum.mistaken(part, factor).map(|mm| self.sheet.paper(mm));
-            let found = found.filter(|found| *found != self.sheet.paper(right));
             wrong.extend(found.map(|found| note(what, found, meaning)));
         }
         wrong
@@ -284,17 +347,9 @@ fn names((mark, other): Row<'_>) -> String {
     format!("{}{other}", mark.id)
 }
 
-/// A blank for the marks of a row; what lies right has the offset's other sign.
-fn blank(asked: &mut Asked, of: &str, answer: String, (mark, other): Row<'_>) -> Cell {
-    asked.note(format!("{} {of}", mark.id), &answer);
-    let Some(other) = other else {
-        return Cell::Blank(answer);
-    };
-    let [minus, both] = if of.starts_with("offset") {
-        ["\u{2212}", "±"]
-    } else {
-        ["", ""]
-    };
-    asked.note(format!("{} {of}", other.id), &format!("{minus}{answer}"));
-    Cell::Blank(format!("{both}{answer}"))
+/// A blank for the marks of a row, which is one answer: what lies right has the offset's other sign.
+fn blank(asked: &mut Asked, of: &str, answer: Value, row: Row<'_>) -> Cell {
+    let both = row.1.is_some() && of.starts_with("offset");
+    let answer = if both { answer.either_side() } else { answer };
+    asked.blank(format!("{} {of}", names(row)), answer)
 }

@@ -4,10 +4,7 @@ use kurbo::Point;
 
 use crate::{
     plan::{FloorPlan, Mark},
-    practice::{
-        Draw, Level, Setting,
-        layout::{rectangles, tenths},
-    },
+    practice::{Draw, Level, Ruling, Setting, layout::rectangles},
     survey::wheel_marks,
     units::SAME_DRAWN_MM,
 };
@@ -18,6 +15,8 @@ pub(super) struct Ground {
     pub plan: FloorPlan,
     /// The distances in the order of the sheet.
     pub pulls: Vec<Pull>,
+    /// What lengths are written in.
+    pub ruling: Ruling,
     /// Front left, front right, rear left and rear right mark of the rectangle, where the sheet is about one.
     pub corners: Option<[usize; 4]>,
 }
@@ -27,7 +26,7 @@ pub(super) struct Ground {
 pub(super) struct Pull {
     /// Both ends.
     pub ends: [End; 2],
-    /// What the tape should read, whole mm.
+    /// What the tape should read, mm, on a graduation.
     pub should: f64,
 }
 
@@ -43,8 +42,8 @@ pub(super) struct End {
 }
 
 impl Pull {
-    fn new(ends: [End; 2]) -> Self {
-        let should = ends[0].at.distance(ends[1].at).round();
+    fn new(ends: [End; 2], ruling: Ruling) -> Self {
+        let should = ruling.round(ends[0].at.distance(ends[1].at));
         Self { ends, should }
     }
 
@@ -70,15 +69,21 @@ impl Ground {
     /// # Errors
     /// A sentence on what the layout lacks.
     pub fn of(setting: &Setting, level: Level, draw: &mut Draw) -> Result<Self, String> {
+        let ruling = setting.ruling();
         match level.number() {
-            1 => Self::rectangle(&setting.plan, false, draw),
-            2 => Self::rectangle(&setting.plan, true, draw),
+            1 => Self::rectangle(&setting.plan, false, ruling, draw),
+            2 => Self::rectangle(&setting.plan, true, ruling, draw),
             number => Ok(Self::grid(setting, number == 4)),
         }
     }
 
     /// A rectangle of four marks, all six distances; with two marks on its sides in between, all fifteen.
-    fn rectangle(plan: &FloorPlan, between: bool, draw: &mut Draw) -> Result<Self, String> {
+    fn rectangle(
+        plan: &FloorPlan,
+        between: bool,
+        ruling: Ruling,
+        draw: &mut Draw,
+    ) -> Result<Self, String> {
         let inner = |corners: &[usize; 4]| match between {
             true => pairs_between(plan, *corners),
             false => vec![Vec::new()],
@@ -99,10 +104,10 @@ impl Ground {
             };
             format!("the layout has no rectangle of four marks{what}")
         })?;
-        let plan = printed(plan, chosen);
+        let plan = printed(plan, chosen, ruling);
         let all = (0..plan.marks.len()).flat_map(|to| (0..to).map(move |from| [from, to]));
         let mut pulls: Vec<Pull> = all
-            .map(|pair| Pull::new(pair.map(|mark| end(&plan, mark))))
+            .map(|pair| Pull::new(pair.map(|mark| end(&plan, mark)), ruling))
             .collect();
         // As people tape: along the sides, across the ends, then the diagonals.
         pulls.sort_by_key(|pull| {
@@ -113,6 +118,7 @@ impl Ground {
         Ok(Self {
             plan,
             pulls,
+            ruling,
             corners: Some([0, 1, 2, 3]),
         })
     }
@@ -121,7 +127,8 @@ impl Ground {
     /// the wheel marks.
     fn grid(setting: &Setting, wheels: bool) -> Self {
         let all: Vec<usize> = (0..setting.plan.marks.len()).collect();
-        let plan = printed(&setting.plan, &all);
+        let ruling = setting.ruling();
+        let plan = printed(&setting.plan, &all, ruling);
         let chosen = if wheels {
             setting.few_checks()
         } else {
@@ -131,21 +138,22 @@ impl Ground {
             .pulls
             .iter()
             .map(|pull| [pull.check.from, pull.check.to]);
-        let pull = |ends: [usize; 2]| Pull::new(ends.map(|mark| end(&plan, mark)));
+        let pull = |ends: [usize; 2]| Pull::new(ends.map(|mark| end(&plan, mark)), ruling);
         let mut pulls: Vec<Pull> = ends.map(pull).collect();
         if wheels {
             pulls.extend(chosen.vehicle_checks.iter().map(|check| {
                 let wheel = End {
                     name: check.wheel.clone(),
-                    at: tenths(check.wheel_at),
+                    at: ruling.place(check.wheel_at),
                     mark: None,
                 };
-                Pull::new([wheel, end(&plan, check.mark)])
+                Pull::new([wheel, end(&plan, check.mark)], ruling)
             }));
         }
         Self {
             plan,
             pulls,
+            ruling,
             corners: None,
         }
     }
@@ -156,6 +164,7 @@ impl Ground {
         Self {
             plan: self.plan.clone(),
             pulls: own.cloned().collect(),
+            ruling: self.ruling,
             corners: self.corners,
         }
     }
@@ -167,10 +176,11 @@ impl Ground {
 
     /// Wheel marks that are taped from, with their places as printed.
     pub fn wheels(&self) -> impl Iterator<Item = (&'static str, Point)> {
+        let ruling = self.ruling;
         let ends = self.pulls.iter().flat_map(|pull| &pull.ends);
         let all = wheel_marks(&self.plan.vehicle).into_iter();
         let used = all.filter(move |(name, _)| ends.clone().any(|end| end.name == *name));
-        used.map(|(name, at)| (name, tenths(at)))
+        used.map(move |(name, at)| (name, ruling.place(at)))
     }
 }
 
@@ -183,9 +193,9 @@ fn end(plan: &FloorPlan, mark: usize) -> End {
 }
 
 /// The plan with some of its marks alone, at their places as printed, and nothing made of them.
-fn printed(plan: &FloorPlan, marks: &[usize]) -> FloorPlan {
+fn printed(plan: &FloorPlan, marks: &[usize], ruling: Ruling) -> FloorPlan {
     let marks = marks.iter().map(|&mark| Mark {
-        at: tenths(plan.marks[mark].at),
+        at: ruling.place(plan.marks[mark].at),
         ..plan.marks[mark].clone()
     });
     FloorPlan {

@@ -4,9 +4,9 @@ use kurbo::{Point, Vec2};
 
 use super::ground::{End, Ground, Pull};
 use crate::{
-    practice::{Draw, Level},
+    practice::{Draw, Level, Ruling},
     survey::Precision,
-    units::MM_PER_INCH,
+    units::{MM_PER_INCH, ROUND_OFF},
 };
 
 /// A planted mistake.
@@ -49,19 +49,18 @@ pub(super) enum Slip {
     By(f64),
     /// Two neighbouring digits exchanged.
     Exchanged,
-    /// Read on the inch side of the tape and written down as centimetres.
-    Inches,
+    /// Read on the other side of the tape: inches written down as centimetres, or centimetres as inches.
+    OtherSide,
 }
 
 /// What is drawn from.
 #[derive(Clone, Copy, PartialEq)]
 enum Sort {
-    Nothing,
     Moved,
     TwoMoved,
     Misread,
     Exchanged,
-    Inches,
+    OtherSide,
     Station,
     MovedAndMisread,
     Turned,
@@ -80,17 +79,15 @@ impl Mistake {
     /// Mistakes of a level; `None` where what was drawn does not go with the layout. Sizes are round numbers.
     pub fn draw(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Vec<Self>> {
         use Sort::{
-            Exchanged, Inches, Misread, Moved, MovedAndMisread, Nothing, Station, Turned, TwoMoved,
+            Exchanged, Misread, Moved, MovedAndMisread, OtherSide, Station, Turned, TwoMoved,
         };
         let sorts: &[Sort] = level.of([
-            &[Nothing, Moved, Moved, Moved, Moved, Moved][..],
-            &[Nothing, Moved, Moved, Moved, Misread, Misread],
+            &[Moved][..],
+            &[Moved, Moved, Misread],
             &[
-                Nothing, Moved, Moved, Moved, Misread, Exchanged, Inches, Station, Station,
+                Moved, Moved, Moved, Misread, Exchanged, OtherSide, Station, Station,
             ],
             &[
-                Nothing,
-                Moved,
                 TwoMoved,
                 TwoMoved,
                 Station,
@@ -107,19 +104,18 @@ impl Mistake {
             sort
         };
         Some(match sort {
-            Nothing => Vec::new(),
             Moved => vec![moved(ground, level, draw)?],
             TwoMoved => two(
                 moved(ground, level, draw)?,
                 moved(ground, level, draw)?,
                 ground,
             )?,
-            Misread => vec![misread(ground, slip_by(draw)?, draw)?],
+            Misread => vec![misread(ground, slip_by(ground, draw)?, draw)?],
             Exchanged => vec![misread(ground, Slip::Exchanged, draw)?],
-            Inches => vec![misread(ground, Slip::Inches, draw)?],
+            OtherSide => vec![misread(ground, Slip::OtherSide, draw)?],
             Station => vec![station(ground, draw)?],
             MovedAndMisread => {
-                let slip = slip_by(draw)?;
+                let slip = slip_by(ground, draw)?;
                 two(
                     moved(ground, level, draw)?,
                     misread(ground, slip, draw)?,
@@ -147,23 +143,30 @@ fn along_an_axis(mm: f64, draw: &mut Draw) -> Vec2 {
 }
 
 fn moved(ground: &Ground, level: Level, draw: &mut Draw) -> Option<Mistake> {
-    let (least, most, step) = level.of([
-        (40.0, 80.0, 10.0),
-        (25.0, 60.0, 5.0),
-        (25.0, 60.0, 5.0),
-        (25.0, 60.0, 5.0),
-    ]);
+    let sizes = ground.ruling.pick(
+        [(40.0, 80.0, 10.0), (25.0, 60.0, 5.0)],
+        [(1.5, 3.0, 0.5), (1.0, 2.5, 0.25)],
+    );
     let marks: Vec<usize> = (0..ground.plan.marks.len()).collect();
     let mark = *draw.choose(&marks)?;
-    let mm = draw.stepped(least, most, step);
+    let mm = drawn_size(ground, sizes[usize::from(level.number() > 1)], draw);
     Some(Mistake::Moved {
         mark,
         by: along_an_axis(mm, draw),
     })
 }
 
-fn slip_by(draw: &mut Draw) -> Option<Slip> {
-    draw.choose(&[100.0, -100.0, 100.0, -100.0, 10.0, -10.0])
+/// A size in mm from the least to the most, in steps of the last, all in the ruling's unit.
+fn drawn_size(ground: &Ground, (least, most, step): (f64, f64, f64), draw: &mut Draw) -> f64 {
+    draw.stepped(least, most, step) * ground.ruling.pick(1.0, MM_PER_INCH)
+}
+
+/// A hundred or ten mm, or a foot or an inch, too much or too little.
+fn slip_by(ground: &Ground, draw: &mut Draw) -> Option<Slip> {
+    let (large, small) = ground
+        .ruling
+        .pick((100.0, 10.0), (12.0 * MM_PER_INCH, MM_PER_INCH));
+    draw.choose(&[large, -large, large, -large, small, -small])
         .copied()
         .map(Slip::By)
 }
@@ -185,7 +188,8 @@ fn station(ground: &Ground, draw: &mut Draw) -> Option<Mistake> {
         .filter(|&number| on(number).count() > 1)
         .collect();
     let number = *draw.choose(&wide)?;
-    let mm = draw.stepped(30.0, 120.0, 10.0);
+    let sizes = ground.ruling.pick((30.0, 120.0, 10.0), (1.5, 5.0, 0.5));
+    let mm = drawn_size(ground, sizes, draw);
     let by = Vec2::new(if draw.coin() { mm } else { -mm }, 0.0);
     Some(Mistake::Station {
         number,
@@ -231,7 +235,7 @@ fn is_a_station_the_other_way(ground: &Ground, moved: [usize; 2], mistakes: &[&M
     !ground.has_wheels() && along && first.is_some() && others.all(|station| station == first)
 }
 
-/// The readings, whole mm, in the order of the distances; `None` where a slip cannot be made of a number.
+/// The readings, mm on graduations, in the order of the distances; `None` where a slip cannot be made of a number.
 ///
 /// Up to level 3 the noise is one of −1, 0 and 1 mm, which makes sheets without a mistake differ as well; level 4 has that of
 /// a real tape and hand.
@@ -247,14 +251,22 @@ pub(super) fn readings(
         let distance = place(&pull.ends[0]).distance(place(&pull.ends[1]));
         let noise = match level.number() {
             1..=3 => draw.whole(-1, 1) as f64,
-            _ => draw.normal(precision.distance(distance)),
+            // Rounding scatters as well, each time by the step over the root of 12: of the reading, and of the places of
+            // both ends.
+            _ => {
+                let [sd, rounding] = [
+                    precision.distance(distance),
+                    ground.ruling.step() / 12_f64.sqrt(),
+                ];
+                draw.normal((sd * sd - 3.0 * rounding * rounding).max(0.0).sqrt())
+            }
         };
-        (distance + noise).round()
+        ground.ruling.round(distance + noise)
     };
     let mut readings: Vec<f64> = ground.pulls.iter().map(taped).collect();
     for mistake in mistakes {
         if let Mistake::Misread { pull, slip } = mistake {
-            readings[*pull] = slip.written(readings[*pull], draw)?;
+            readings[*pull] = slip.written(readings[*pull], ground.ruling, draw)?;
         }
     }
     Some(readings)
@@ -277,19 +289,27 @@ impl Slip {
     /// Least change by exchanged digits, mm: less is not told from a push on the tape.
     const LEAST_EXCHANGED_MM: f64 = 18.0;
 
-    fn written(self, reading: f64, draw: &mut Draw) -> Option<f64> {
+    fn written(self, reading: f64, ruling: Ruling, draw: &mut Draw) -> Option<f64> {
         match self {
             Self::By(mm) => Some(reading + mm),
-            Self::Inches => Some((reading / MM_PER_INCH * 10.0).round()),
+            Self::OtherSide => Some(
+                ruling
+                    .round(ruling.pick(reading / MM_PER_INCH * 10.0, reading / 10.0 * MM_PER_INCH)),
+            ),
             Self::Exchanged => {
-                let digits: Vec<char> = format!("{reading:.0}").chars().collect();
+                // Of whole mm, or of the whole inches before a fraction.
+                let unit = ruling.pick(1.0, MM_PER_INCH);
+                let whole = (reading / unit + ROUND_OFF).floor();
+                let digits: Vec<char> = format!("{whole:.0}").chars().collect();
                 let exchanged = |index: usize| {
                     let mut digits = digits.clone();
                     digits.swap(index, index + 1);
-                    digits.iter().collect::<String>().parse::<f64>().ok()
+                    let other = digits.iter().collect::<String>().parse::<f64>().ok()?;
+                    Some(reading + (other - whole) * unit)
                 };
-                // The first digit is that of the metres, which nobody confuses.
-                let others = (1..digits.len().saturating_sub(1)).filter_map(exchanged);
+                // The first digit is that of the metres, which nobody confuses; inches have none to spare.
+                let first = ruling.pick(1, 0);
+                let others = (first..digits.len().saturating_sub(1)).filter_map(exchanged);
                 let far: Vec<f64> = others
                     .filter(|other| (other - reading).abs() >= Self::LEAST_EXCHANGED_MM)
                     .collect();

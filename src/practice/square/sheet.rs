@@ -3,15 +3,13 @@
 use kurbo::Point;
 
 use super::{
-    Case,
-    answers::{NONE, Told},
+    Case, EMPTY_SHARE_WORD,
+    answers::{Finding, NONE},
+    diagonals::{self, Sheared},
     mistake::Mistake,
     proof::NEAR_MM,
 };
-use crate::{
-    practice::{Block, Cell, Figure, FigureMark, Question},
-    units::{mm_exact, mm_text},
-};
+use crate::practice::{Block, Cell, Figure, FigureMark, Question, Scoring, Value};
 
 /// Floor about a figure, as part of its length.
 const ABOUT: f64 = 0.08;
@@ -59,7 +57,8 @@ impl Case<'_> {
             ),
         };
         format!(
-            "{laid} {mistakes} A mark that lies off does so in one direction only: forward, rearward, left or right."
+            "{laid} {mistakes} On one sheet in {share} nothing is wrong. A mark that lies off does so in one direction only: forward, rearward, left or right.",
+            share = EMPTY_SHARE_WORD,
         )
     }
 
@@ -73,19 +72,25 @@ impl Case<'_> {
         });
         let tolerances = self.ground.plan.marks.iter().map(|mark| mark.tolerance);
         let tolerance = tolerances.fold(0.0, f64::max);
+        let ruling = self.ground.ruling;
         let noise = match self.level.number() {
-            1..=3 => "These readings scatter by up to 1 mm, and are rounded".to_owned(),
+            1..=3 => format!(
+                "These readings scatter by up to {}, and are rounded",
+                ruling.pick("1 mm", "1/16 in")
+            ),
             _ => format!(
-                "Differences up to {} mm are scatter",
-                mm_text((3.0 * most).ceil())
+                "Differences up to {} are scatter",
+                ruling.length(ruling.step() * (3.0 * most / ruling.step()).ceil())
             ),
         };
         format!(
-            "A mark may lie off by {} mm. Tape of class {}: standard deviation of a reading {} to {} mm. {noise}.",
-            mm_exact(tolerance, 1),
+            "A mark may lie off by {} {unit}. Tape of class {}: standard deviation of a reading {} to {} {unit}. {noise}.{}",
+            ruling.decimals(tolerance, ruling.pick(1, 2)),
             precision.tape_class.word(),
-            mm_exact(least, 1),
-            mm_exact(most, 1)
+            ruling.decimals(least, ruling.pick(1, 3)),
+            ruling.decimals(most, ruling.pick(1, 3)),
+            diagonals::scatter_words(&self.ground),
+            unit = ruling.unit(),
         )
     }
 
@@ -104,8 +109,9 @@ impl Case<'_> {
 
     /// Designed places of marks and wheel marks.
     fn places(&self) -> Block {
+        let ruling = self.ground.ruling;
         let row = |name: &str, at: Point| {
-            [name.to_owned(), mm_exact(at.x, 1), mm_exact(at.y, 1)]
+            [name.to_owned(), ruling.exact(at.x), ruling.exact(at.y)]
                 .map(Cell::Given)
                 .to_vec()
         };
@@ -116,58 +122,73 @@ impl Case<'_> {
             .iter()
             .map(|mark| row(&mark.id, mark.at));
         let wheels = self.ground.wheels().map(|(name, at)| row(name, at));
-        Block::table(["mark", "forward", "left"], marks.chain(wheels))
+        let columns = [
+            "mark".to_owned(),
+            ruling.column("forward"),
+            ruling.column("left"),
+        ];
+        Block::table(columns, marks.chain(wheels))
     }
 
     pub fn questions(&self) -> Vec<Question> {
-        let told = self.told();
+        let findings = self.findings();
         let mut questions = vec![self.differences()];
-        questions.extend(self.diagonals());
-        questions.push(self.what_is_wrong(&told));
-        questions.extend(self.how_far_and_what_to_do(told));
+        questions.extend(self.on_diagonals());
+        questions.push(self.what_is_wrong(&findings));
+        questions.extend(self.how_far_and_what_to_do(findings));
+        questions.extend(self.sheared.iter().map(Sheared::question));
         questions
     }
 
     fn differences(&self) -> Question {
-        let text = "Fill in the differences: what was read less what the plan says, with the sign. All in mm.";
-        let mut question = Question::new(text, 4).worked([self.worked_differences()]);
+        let ruling = self.ground.ruling;
+        let text = format!(
+            "Fill in the differences: what was read less what the plan says, with the sign. All in {}.",
+            ruling.pick("mm", "inches")
+        );
+        let question = Question::new(text, 4).scored(Scoring::LessEach { what: "blank" });
+        let mut question = question.worked([self.worked_differences()]);
         let mut rows = Vec::new();
         for (index, pull) in self.ground.pulls.iter().enumerate() {
-            let difference = signed(self.difference(index));
+            let difference = ruling.difference(self.difference(index));
             let [from, to] = pull.ends.each_ref().map(|end| end.name.clone());
-            let read = mm_text(self.readings[index]);
-            let mut row = [from, to, mm_text(pull.should), read]
+            let read = ruling.whole(self.readings[index]);
+            let mut row = [from, to, ruling.whole(pull.should), read]
                 .map(Cell::Given)
                 .to_vec();
-            row.push(Cell::blank(&difference));
+            row.push(Cell::blank(difference.bare()));
             rows.push(row);
             question = question.answer(format!("{} difference", pull.name()), difference);
         }
         question.block(Block::table(["from", "to", "plan", "read", "diff."], rows))
     }
 
-    fn what_is_wrong(&self, told: &[Told]) -> Question {
+    fn what_is_wrong(&self, findings: &[Finding]) -> Question {
         let (options, right) = self.choices();
         let ticked: Vec<&str> = right.iter().map(|&index| options[index].as_str()).collect();
         let why = format!("{}.", ticked.join("; "));
         let text = if self.level.number() == 1 {
-            "Which corner lies off? Tick one."
+            "Which corner lies off?"
         } else {
-            "What is wrong? Tick all that apply."
+            "What is wrong?"
         };
-        let sorts: Vec<&str> = told.iter().map(|told| told.sort).collect();
+        let sorts: Vec<&str> = findings.iter().map(|finding| finding.sort).collect();
         let sort = match sorts[..] {
             ["mark", "mark"] => "two marks".to_owned(),
             _ => sorts.join(" + "),
         };
-        Question::new(text, 2)
-            .choices(options, right)
+        let question = Question::new(text, 2);
+        let question = match (self.level.number(), &right[..]) {
+            (1, &[only]) => question.one_of(options, only),
+            _ => question.any_of(options, right),
+        };
+        question
             .worked([why])
-            .worked(told.iter().map(|told| told.why.clone()))
+            .worked(findings.iter().map(|finding| finding.why.clone()))
             .answer("what is wrong", sort)
     }
 
-    fn how_far_and_what_to_do(&self, told: Vec<Told>) -> [Question; 2] {
+    fn how_far_and_what_to_do(&self, findings: Vec<Finding>) -> [Question; 2] {
         let level = self.level.number();
         let which = if level == 1 {
             "How far, which way"
@@ -185,15 +206,32 @@ impl Case<'_> {
         } else {
             &["mistake"]
         };
-        let mut sizes = Question::new(format!("{which}{turn}?"), 4).lines(slots.len());
-        let mut actions = Question::new("What do you do?", 2).lines(1);
-        let mut short: Vec<[String; 4]> = Vec::new();
-        for told in told {
-            sizes = sizes.worked(told.sizes);
-            actions = actions.worked([told.action]);
-            short.push(told.short);
+        let near = self.ground.ruling.pick(
+            Value::decimals(NEAR_MM, 0, "mm"),
+            Value::of(0.125, "in", "1/8"),
+        );
+        let (points, scoring) = sizes_scoring(level, slots.len());
+        let mut sizes = Question::new(format!("{which}{turn}?"), points)
+            .scored(scoring)
+            .right_within(near)
+            .lines(slots.len());
+        if self.ground.has_wheels() {
+            sizes = sizes.right_within(Value::decimals(0.1, 1, "\u{b0}"));
         }
-        short.resize(slots.len(), [NONE; 4].map(str::to_owned));
+        let mut actions = Question::new("What do you do?", 2).lines(1);
+        if slots.len() > 1 {
+            actions = actions.scored(Scoring::Each {
+                points: 1,
+                what: "mistake",
+            });
+        }
+        let mut short: Vec<[Value; 4]> = Vec::new();
+        for finding in findings {
+            sizes = sizes.worked(finding.sizes);
+            actions = actions.worked([finding.action]);
+            short.push(finding.short);
+        }
+        short.resize(slots.len(), [NONE; 4].map(Value::from));
         for (slot, [which, far, way, action]) in slots.iter().zip(short) {
             sizes = sizes
                 .answer(format!("{slot}: which"), which)
@@ -201,8 +239,7 @@ impl Case<'_> {
                 .answer(format!("{slot}: which way"), way);
             actions = actions.answer(format!("{slot}: action"), action);
         }
-        let near = format!("{} mm or 0.1°", mm_exact(NEAR_MM, 0));
-        [sizes.answer("counts as right within", near), actions]
+        [sizes, actions]
     }
 
     /// The boxes to tick, and which of them are right.
@@ -245,8 +282,14 @@ impl Case<'_> {
     }
 }
 
-/// Whole mm with their sign: "+3", "−60", "0".
-pub(super) fn signed(mm: f64) -> String {
-    let plus = if mm > 0.0 { "+" } else { "" };
-    format!("{plus}{}", mm_text(mm))
+/// What the parts of the sizes are worth: of a corner that is ticked before, the size and the way; else which one, too.
+fn sizes_scoring(level: u8, slots: usize) -> (usize, Scoring) {
+    let one: &[(u32, &str)] = match level {
+        1 => &[(0, "which"), (2, "how far"), (2, "which way")],
+        2 | 3 => &[(2, "which one"), (1, "how far"), (1, "which way")],
+        _ => &[(1, "which one"), (1, "how far"), (1, "which way")],
+    };
+    let all = (0..slots).flat_map(|_| one.iter().map(|&(points, what)| (points, what.to_owned())));
+    let points: u32 = one.iter().map(|(points, _)| points).sum();
+    (slots * points as usize, Scoring::Parts(all.collect()))
 }

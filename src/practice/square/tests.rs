@@ -29,7 +29,7 @@ fn planted(setting: &Setting, exercise: &Exercise) -> (BTreeSet<String>, BTreeSe
         .iter()
         .filter(|fact| fact.of.ends_with(": which"))
     {
-        let which = fact.answer.as_str();
+        let which = fact.answer.bare();
         if let Some(station) = which.strip_prefix("station ") {
             let on = setting
                 .plan
@@ -109,7 +109,7 @@ fn short_answers_are_the_same_quantities_on_all_sheets_and_say_what_to_do() {
         for one in &made {
             let answers = |of: &str| -> Vec<String> {
                 let facts = one.facts().into_iter().filter(|fact| fact.of.ends_with(of));
-                facts.map(|fact| fact.answer).collect()
+                facts.map(|fact| fact.answer.to_string()).collect()
             };
             let [which, far, actions] = [": which", ": how far", ": action"].map(answers);
             assert_eq!([which.len(), far.len(), actions.len()], [slots; 3]);
@@ -131,7 +131,7 @@ fn every_usual_mistake_comes_up() {
     let made = [3, 4].map(|level| sheets(KIND, setting, level, 1, 12));
     let facts = made.iter().flatten().flat_map(Exercise::facts);
     let wrong = facts.filter(|fact| fact.of == "what is wrong");
-    let kinds: BTreeSet<String> = wrong.map(|fact| fact.answer).collect();
+    let kinds: BTreeSet<String> = wrong.map(|fact| fact.answer.to_string()).collect();
     assert!(kinds.len() >= 5, "{kinds:?}");
 }
 

@@ -3,14 +3,11 @@
 use crate::{
     plan::{Check, CheckKind, FloorPlan},
     practice::{
-        Block, Cell, Draw, Level, Question,
+        Block, Cell, Draw, Level, Question, Ruling, Value,
         asked::Asked,
-        layout::{
-            Drawn, ON_CENTRELINE_MM, Relations, Slant, beside, exact, frame, hair_off,
-            longest_pair, whole,
-        },
+        layout::{Drawn, ON_CENTRELINE_MM, Relations, Slant, beside, frame, longest_pair},
     },
-    units::mm_text,
+    units::{MM_PER_INCH, mm_exact},
     vehicle::TyreCode,
 };
 
@@ -19,6 +16,7 @@ const FEW_MARKS: usize = 4;
 
 /// Builds an exercise up.
 pub(super) struct Builder<'a> {
+    pub ruling: Ruling,
     pub drawn: &'a Drawn,
     pub relations: &'a Relations<'a>,
     pub questions: Vec<Question>,
@@ -60,6 +58,7 @@ pub(super) fn marks_of_level(plan: &FloorPlan, level: Level) -> Vec<usize> {
 impl<'a> Builder<'a> {
     pub fn new(drawn: &'a Drawn, relations: &'a Relations<'a>) -> Self {
         Self {
+            ruling: drawn.ruling,
             drawn,
             relations,
             questions: Vec::new(),
@@ -69,46 +68,66 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Adds a question on a table; the points are one for each blank, `each` blanks to a point.
+    /// Adds a question on a table.
     fn ask<S: Into<String>>(
         &mut self,
         text: impl Into<String>,
         asked: Asked,
         columns: impl IntoIterator<Item = S>,
-        each: usize,
     ) {
-        let points = asked.answers.len().div_ceil(each);
-        self.questions.push(asked.question(text, points, columns));
+        self.questions.push(asked.question(text, columns));
     }
 
-    /// The tyre's width from its size code.
+    /// The tyre's width from its size code: in whole mm as the code is, and where the sheet is in inches in these.
     pub fn tyre(&mut self, code: TyreCode) {
-        let width = whole(self.drawn.vehicle.tyre.width);
+        let mm = |mm: f64| mm_exact(mm, 3);
         let (nominal, ratio) = (code.nominal, code.theoretical_rim_ratio());
-        let [share, ratio] = [ratio * f64::from(nominal), ratio].map(exact);
-        let (text, line) = match code.rim_width.map(exact) {
-            Some(rim) => (
-                format!(
-                    "Work out the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width, A1 = {ratio} × S1. Go on with S as rounded."
-                ),
-                format!(
-                    "A1 = {ratio} × {nominal} = {share}; S = {nominal} + 0.4 × ({rim} \u{2212} {share}) = {width}"
-                ),
+        let share = ratio * f64::from(nominal);
+        let rim = code.rim_width;
+        let exact = f64::from(nominal) + rim.map_or(0.0, |rim| 0.4 * (rim - share));
+        let width = Value::decimals(exact.round(), 0, "mm");
+        let work_out = match rim {
+            Some(_) => format!(
+                "Work out the tyre width S from the size code (UN R30): S = S1 + 0.4 × (A \u{2212} A1), in whole mm; S1 is the code's first number, A the rim width in mm, A1 = {} × S1.",
+                mm(ratio)
             ),
-            None => (
-                "Read the tyre width S from the size code: the rim is not known, so S is the code's first number."
-                    .to_owned(),
-                format!("S = {nominal}"),
-            ),
+            None => "Read the tyre width S from the size code: the rim is not known, so S is the code's first number, in mm.".to_owned(),
+        };
+        let go_on = match self.ruling {
+            Ruling::Metric => "Go on with S as rounded.",
+            Ruling::Inches => "Write it in inches to the nearest 1/16, too, and go on with that.",
         };
         let mut asked = Asked::default();
-        let row = [
-            Cell::Given(format!("S in mm of {code}")),
+        asked.worked.push(rim.map_or_else(
+            || format!("S = {nominal} mm"),
+            |rim| {
+                format!(
+                    "A1 = {} × {nominal} = {}; S = {nominal} + 0.4 × ({} \u{2212} {}) = {} mm",
+                    mm(ratio),
+                    mm(share),
+                    mm(rim),
+                    mm(share),
+                    rounded(&mm(exact), width.bare())
+                )
+            },
+        ));
+        let mut row = vec![
+            Cell::Given(format!("Width S of {code}")),
             asked.blank("tyre width", width),
         ];
+        let mut columns = vec!["", "mm"];
+        if self.ruling == Ruling::Inches {
+            let inches = self.ruling.answer(self.drawn.vehicle.tyre.width);
+            asked.worked.push(format!(
+                "{} / 25.4 = {} in",
+                mm(exact.round()),
+                rounded(&mm_exact(exact.round() / MM_PER_INCH, 4), inches.bare())
+            ));
+            row.push(asked.blank("tyre width in inches", inches));
+            columns.push("in");
+        }
         asked.row(row);
-        asked.worked.push(line);
-        self.ask(text, asked, ["", ""], 1);
+        self.ask(format!("{work_out} {go_on}"), asked, columns);
     }
 
     /// Station and offset of marks.
@@ -119,9 +138,12 @@ impl<'a> Builder<'a> {
         for mark in marks.iter().map(|&index| &self.drawn.plan.marks[index]) {
             let mut row = vec![Cell::given(&mark.id)];
             row.extend(few.then(|| Cell::given(&mark.meaning)));
-            row.push(asked.blank(format!("{} station", mark.id), whole(mark.at.x)));
+            row.push(asked.blank(
+                format!("{} station", mark.id),
+                self.ruling.answer(mark.at.x),
+            ));
             row.push(if mark.at.y.abs() > ON_CENTRELINE_MM {
-                asked.blank(format!("{} offset", mark.id), whole(mark.at.y))
+                asked.blank(format!("{} offset", mark.id), self.ruling.answer(mark.at.y))
             } else {
                 Cell::given("0")
             });
@@ -129,9 +151,10 @@ impl<'a> Builder<'a> {
         }
         asked.worked = self.place_lines(marks);
         let columns = ["Mark"].into_iter().chain(few.then_some("What"));
-        let columns = columns.chain(["Station mm", "Offset mm"]);
+        let columns = columns.map(str::to_owned);
+        let columns = columns.chain([self.ruling.column("Station"), self.ruling.column("Offset")]);
         let text = "Work out station and offset of each mark.";
-        self.ask(text, asked, columns, if few { 1 } else { 2 });
+        self.ask(text, asked, columns);
         self.placed = marks.to_vec();
     }
 
@@ -143,17 +166,17 @@ impl<'a> Builder<'a> {
                 Some((_, ids)) => ids.push(id),
                 None => lines.push((line, vec![id])),
             };
-        let plan = &self.drawn.plan;
+        let (plan, unit) = (&self.drawn.plan, self.ruling.unit());
         for &index in marks {
             let station = self.relations.marks[index].station.worked();
-            let station = with_rounding(station, plan.marks[index].at.x);
-            note(format!("station = {station} mm"), &plan.marks[index].id);
+            let station = self.with_rounding(station, plan.marks[index].at.x);
+            note(format!("station = {station} {unit}"), &plan.marks[index].id);
         }
         for &index in marks {
             let offset = self.relations.marks[index].offset.clone().magnitude();
             if offset.value() > ON_CENTRELINE_MM {
-                let offset = with_rounding(offset.worked(), offset.value());
-                let line = format!("offset = {offset} mm (left +, right \u{2212})");
+                let offset = self.with_rounding(offset.worked(), offset.value());
+                let line = format!("offset = {offset} {unit} (left +, right \u{2212})");
                 note(line, &plan.marks[index].id);
             }
         }
@@ -166,15 +189,19 @@ impl<'a> Builder<'a> {
     /// Stations and offsets as given numbers.
     pub fn given_places(&self) -> Vec<Block> {
         let rows = self.drawn.plan.marks.iter().map(|mark| {
-            let [station, offset] = [mark.at.x, mark.at.y].map(exact);
+            let [station, offset] = [mark.at.x, mark.at.y].map(|mm| self.ruling.exact(mm));
             [mark.id.clone(), mark.meaning.clone(), station, offset]
                 .map(Cell::Given)
                 .to_vec()
         });
-        vec![
-            Block::Text(frame(self.drawn)),
-            Block::table(["Mark", "What", "Station mm", "Offset mm"], rows),
-        ]
+        let ruling = self.ruling;
+        let columns = [
+            "Mark".to_owned(),
+            "What".to_owned(),
+            ruling.column("Station"),
+            ruling.column("Offset"),
+        ];
+        vec![Block::Text(frame(self.drawn)), Block::table(columns, rows)]
     }
 
     /// Two-tape distances of at most so many drawn marks beside the centreline.
@@ -193,21 +220,21 @@ impl<'a> Builder<'a> {
                 let legs = [(mark.at.x - base.at.x).abs(), mark.at.y.abs()];
                 asked
                     .worked
-                    .push(format!("{of}: {} mm", pythagoras(legs, distance)));
-                row.push(asked.blank(of, whole(distance)));
+                    .push(format!("{of}: {}", self.pythagoras(legs, distance)));
+                row.push(asked.blank(of, self.ruling.answer(distance)));
             }
             asked.row(row);
         }
         let [front, rear] = bases.map(|base| base.id.as_str());
         let columns = [
             "Mark",
-            &format!("from {front} mm"),
-            &format!("from {rear} mm"),
+            &format!("from {front} {}", self.ruling.unit()),
+            &format!("from {rear} {}", self.ruling.unit()),
         ];
         let text = format!(
             "Work out the two-tape distances of these marks from {front} and {rear}: √(along² + across²)."
         );
-        self.ask(text, asked, columns, 1);
+        self.ask(text, asked, columns);
         self.taped = marks;
     }
 
@@ -223,15 +250,15 @@ impl<'a> Builder<'a> {
                 along,
                 across,
             } = Slant::of(plan, check);
-            let straight = pythagoras([along, across], check.distance);
-            asked.worked.push(format!("{name}: {straight} mm"));
+            let straight = self.pythagoras([along, across], check.distance);
+            asked.worked.push(format!("{name}: {straight}"));
             let mut row = vec![Cell::given(&name)];
             for (of, mm) in [
                 ("along", along),
                 ("across", across),
                 ("distance", check.distance),
             ] {
-                row.push(asked.blank(format!("{name} {of}"), whole(mm)));
+                row.push(asked.blank(format!("{name} {of}"), self.ruling.answer(mm)));
             }
             asked.row(row);
         }
@@ -245,56 +272,83 @@ impl<'a> Builder<'a> {
             format!("both {what}s")
         };
         let text = format!("Work out {what}: how far along, how far across, and straight.");
-        let columns = ["From \u{2013} to", "Along mm", "Across mm", "Distance mm"];
-        self.ask(text, asked, columns, 1);
+        let columns = ["Along", "Across", "Distance"].map(|what| self.ruling.column(what));
+        let columns = ["From \u{2013} to".to_owned()].into_iter().chain(columns);
+        self.ask(text, asked, columns);
         self.diagonal = Some(pair[0]);
         Some(pair)
     }
 
-    /// The sum of the squared diagonals against the sum of the squared sides, in the whole mm of the answers before.
+    /// The sum of the squared diagonals against the sum of the squared sides, in the whole numbers of the answers before: in
+    /// metres or feet to three decimals, so that squares fit a pocket calculator of eight digits.
     pub fn identity(&mut self, [first, second]: [&Check; 2]) {
         let slant = Slant::of(&self.drawn.plan, first);
+        let (large, unit) = self.ruling.pick((1000.0, "m"), (12.0 * MM_PER_INCH, "ft"));
         let numbers = [slant.along, slant.across, first.distance, second.distance];
-        let [along, across, one, other] = numbers.map(|mm| hair_off(mm).round());
-        let left = one * one + other * other;
-        let right = 2.0 * (along * along + across * across);
-        let allowed = one + other + 2.0 * (along + across);
-        let answers = [left, right, (left - right).abs(), allowed].map(mm_text);
-        let [a, b, c, d] = [along, across, one, other].map(mm_text);
-        let [left, right, difference, allowed] = &answers;
+        let numbers = numbers.map(|mm| thousandths(self.ruling.round(mm) / large));
+        let [along, across, one, other] = numbers;
+        let left = thousandths(one * one + other * other);
+        let right = thousandths(2.0 * (along * along + across * across));
+        let difference = (left - right).abs();
+        let allowed = self.ruling.step() / large * (one + other + 2.0 * (along + across)) + 0.002;
+        let answers = [left, right, difference].map(|number| Value::decimals(number, 3, ""));
+        let [a, b, c, d] = numbers.map(|number| format!("{number:.3}"));
+        let [left, right, difference] = answers.each_ref().map(Value::bare);
         let mut asked = Asked::default();
         asked.worked = vec![
             format!("D1² + D2² = {c}² + {d}² = {left}"),
             format!("2 × (along² + across²) = 2 × ({a}² + {b}²) = {right}"),
-            format!(
-                "Difference {difference}, no more than {c} + {d} + 2 × ({a} + {b}) = {allowed}: the numbers hold together."
-            ),
+            format!("Difference {difference}: the numbers hold together."),
         ];
-        asked.row(answers.iter().map(Cell::blank));
-        let of = ["left side", "right side", "difference", "allowed"].map(str::to_owned);
+        asked.row(answers.iter().map(|answer| Cell::blank(answer.bare())));
+        let of = ["left side", "right side", "difference"].map(str::to_owned);
         asked.answers = of.into_iter().zip(answers).collect();
-        let columns = [
-            "D1² + D2²",
-            "2 × (along² + across²)",
-            "Difference",
-            "D1 + D2 + 2 × (along + across)",
-        ];
-        let text = "Prove it with your whole mm: rounding makes a difference no larger than the last column.";
-        self.ask(text, asked, columns, 2);
+        let columns = ["D1² + D2²", "2 × (along² + across²)", "Difference"];
+        let text = format!(
+            "Prove your distances, in {unit} to three decimals: both sides agree but for rounding, here to {}.",
+            mm_exact(hundredths_up(allowed), 2)
+        );
+        let bound = Value::decimals(0.002, 3, "");
+        self.questions
+            .push(asked.question(text, columns).right_within(bound));
+    }
+
+    /// `= 1176.5` becomes `= 1176.5, rounded 1177` where rounding does anything.
+    fn with_rounding(&self, worked: String, mm: f64) -> String {
+        let rounded = self.ruling.whole(mm);
+        if self.ruling.exact(mm) == rounded {
+            worked
+        } else {
+            format!("{worked}, rounded {rounded}")
+        }
+    }
+
+    /// The straight way with what it is before and after rounding.
+    fn pythagoras(&self, legs: [f64; 2], distance: f64) -> String {
+        let ruling = self.ruling;
+        let [along, across] = legs.map(|mm| ruling.exact(mm));
+        let straight = rounded(
+            &ruling.decimals(distance, ruling.pick(1, 3)),
+            &ruling.whole(distance),
+        );
+        format!("√({along}² + {across}²) = {straight} {}", ruling.unit())
     }
 }
 
-/// `= 1176.5` becomes `= 1176.5, rounded 1177` where rounding does anything.
-fn with_rounding(worked: String, mm: f64) -> String {
-    let rounded = whole(mm);
-    if exact(mm) == rounded {
-        worked
+/// `4321.4, rounded 4321`; what needs no rounding alone.
+fn rounded(exact: &str, rounded: &str) -> String {
+    if exact == rounded {
+        exact.to_owned()
     } else {
-        format!("{worked}, rounded {rounded}")
+        format!("{exact}, rounded {rounded}")
     }
 }
 
-fn pythagoras(legs: [f64; 2], distance: f64) -> String {
-    let [along, across] = legs.map(exact);
-    format!("√({along}² + {across}²) = {}", whole(distance))
+fn thousandths(number: f64) -> f64 {
+    (number * 1000.0).round() / 1000.0
+}
+
+/// The next hundredth that is no less.
+fn hundredths_up(number: f64) -> f64 {
+    (number * 100.0).ceil() / 100.0
 }

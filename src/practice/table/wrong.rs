@@ -3,7 +3,7 @@
 use super::working::Builder;
 use crate::practice::{
     Level, WrongAnswer,
-    layout::{Slant, Sum, WorkedOut, whole},
+    layout::{Slant, Sum, WorkedOut},
 };
 
 /// What it is of, what comes out, mm, and what was done.
@@ -21,11 +21,11 @@ impl Builder<'_> {
         let mut wrong: Vec<WrongAnswer> = Vec::new();
         for (of, mm, meaning) in slips {
             let mut answers = self.questions.iter().flat_map(|question| &question.answers);
-            let right = answers.find(|(known, _)| *known == of);
-            let answer = format!("{} mm", whole(mm));
+            let answer = self.ruling.answer(mm);
+            let asked = answers.any(|(known, right)| *known == of && *right != answer);
             let known = wrong.iter().any(|other| other.meaning == meaning);
-            if right.is_some_and(|(_, right)| *right != answer) && !known {
-                wrong.push(WrongAnswer::new(format!("{of} {answer}"), meaning));
+            if asked && !known {
+                wrong.push(WrongAnswer::number(of, answer, meaning));
             }
         }
         wrong

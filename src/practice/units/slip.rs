@@ -1,8 +1,8 @@
 //! A tape was read in inches and written down wrong in mm: which slip was it?
 
 use crate::{
-    practice::{Block, Cell, Draw, Level, Question, layout::whole},
-    units::{MM_PER_INCH, inch_text_to},
+    practice::{Block, Cell, Draw, Level, Question, Ruling, Scoring},
+    units::{MM_PER_INCH, inch_text_to, mm_exact},
 };
 
 /// What the slips give has to differ by this much, mm, so that the number written tells which one it was.
@@ -61,10 +61,12 @@ impl Slip {
         Self::TwentyFive,
     ];
 
-    /// The slips that a level has: from the coarse one to all.
+    /// The slips that a level has: two at the first, so that sheets of a class differ, then more, to all.
     pub const fn of_level(level: Level) -> &'static [Self] {
         const ALL: [Slip; 4] = Slip::ALL;
-        ALL.split_at(level.number() as usize).0
+        let count = level.number() as usize + 1;
+        ALL.split_at(if count < ALL.len() { count } else { ALL.len() })
+            .0
     }
 
     pub const fn words(self) -> &'static str {
@@ -131,11 +133,12 @@ impl SlipQuestion {
     /// The question.
     pub fn question(&self) -> Question {
         let (reading, slip) = (&self.reading, self.slip);
-        let right = whole(reading.inches * MM_PER_INCH);
+        let whole = |mm: f64| Ruling::Metric.whole(mm);
+        let right = Ruling::Metric.answer(reading.inches * MM_PER_INCH);
         let row = vec![
             Cell::Given(reading.text()),
             Cell::Given(format!("{} mm", whole(slip.written(reading)))),
-            Cell::blank(&right),
+            Cell::blank(right.bare()),
         ];
         let text = "A tape was read in inches, and the number was written down wrong in mm. What should it be, and what did the person do?";
         let at = Slip::ALL.iter().position(|known| *known == slip);
@@ -150,17 +153,24 @@ impl SlipQuestion {
         });
         let (read, inches) = (reading.text(), reading.inches);
         Question::new(text, 3)
+            .scored(Scoring::parts([
+                (1, "what it should be"),
+                (2, "what the person did"),
+            ]))
             .block(Block::table(
                 ["Tape read", "Written down", "Should be mm"],
                 [row],
             ))
-            .choices(
+            .one_of(
                 Slip::ALL.map(|slip| slip.words().to_owned()).to_vec(),
-                at.into_iter().collect(),
+                at.unwrap_or(0),
             )
-            .worked([format!("{read} = {inches} × 25.4 = {right} mm")])
+            .worked([format!(
+                "{read} = {inches} in; × 25.4 = {}, rounded {right}",
+                mm_exact(inches * MM_PER_INCH, 2)
+            )])
             .worked(lines)
-            .answer("should be", format!("{right} mm"))
+            .answer("should be", right)
             .answer("slip", slip.words())
     }
 }

@@ -1,5 +1,7 @@
 //! Inches and mm: read back by the room that reads tapes.
 
+use std::collections::BTreeSet;
+
 use super::{CLEAR_OF_THE_MIDDLE, Measure};
 use crate::{
     practice::{Block, Cell, Kind, fixture},
@@ -58,14 +60,14 @@ fn the_slip_is_told_by_the_number_written_and_no_other_slip_gives_it() {
 }
 
 #[test]
-fn the_coarse_slip_is_the_only_one_at_first() {
+fn a_level_has_more_slips_than_the_one_before_and_never_one_alone() {
     let setting = fixture::setting("estate", "perimeter-lines", &[]);
-    for seed in 0..10 {
-        let made = fixture::sheet(KIND, &setting, 1, seed);
-        assert_eq!(
-            fixture::answer(&made, "slip").unwrap(),
-            "took the inches for centimetres"
-        );
+    for (level, count) in (1..).zip([2, 3, 4, 4]) {
+        let made = fixture::sheets(KIND, &setting, level, 1, 40);
+        let slips = made
+            .iter()
+            .map(|made| fixture::answer(made, "slip").unwrap());
+        assert_eq!(slips.collect::<BTreeSet<_>>().len(), count, "level {level}");
     }
 }
 

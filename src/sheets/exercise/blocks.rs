@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-use super::{Reader, figure::figure, page::points_in_words, style::Style};
+use super::{Reader, figure::figure, page::points_in_words, style::Style, tape::tapes};
 use crate::{
     drawing::{Layer, Stroke, Text, Weight, heights, text_width, widths},
     page::{Cell as Entry, Column, Fragment, Piece, Row, Table, tick_box, wrap},
@@ -71,6 +71,7 @@ impl Writer {
             });
             (first.gap, first.airy) = (self.style.gap, true);
         }
+        pieces.extend(self.rule(&question.rule()));
         let blocks = self.blocks(&rest, self.width - INDENT);
         if !blocks.is_empty() {
             pieces.iter_mut().for_each(|piece| piece.keep = true);
@@ -83,6 +84,19 @@ impl Writer {
                 ..piece
             })
             .collect()
+    }
+
+    /// How a question's points are given, in small letters.
+    fn rule(&self, rule: &str) -> Vec<Piece> {
+        let style = Style {
+            text: heights::TEXT,
+            paragraph_gap: 1.4,
+            ..self.style
+        };
+        let small = Self { style, ..*self };
+        let mut rule = small.paragraph(rule, self.width - INDENT, Weight::Regular);
+        rule.iter_mut().for_each(|piece| piece.keep = true);
+        rule
     }
 
     /// What is asked, with a line to write on or boxes to tick beside it where there is room; how far its first baseline
@@ -165,6 +179,10 @@ impl Writer {
                     ..Piece::new(drawn, self.style.block_gap)
                 }]
             }
+            Block::Tapes(pictures) => {
+                let row = |row| Piece::new(row, self.style.block_gap);
+                tapes(pictures, width).into_iter().map(row).collect()
+            }
             Block::Lines(count) if self.reader == Reader::Trainee => {
                 (0..*count).map(|_| ruled(width)).collect()
             }
@@ -209,9 +227,9 @@ impl Writer {
 
     fn table(&self, columns: &[String], rows: &[Vec<Cell>], width: f64) -> Vec<Piece> {
         let entry = |cell: &Cell| match (cell, self.reader) {
-            (Cell::Given(text), _) => Entry::Text(text.clone()),
-            (Cell::Blank(text), Reader::Trainee) => Entry::Space(text.clone()),
-            (Cell::Blank(text), Reader::Teacher) => Entry::Bold(text.clone()),
+            (Cell::Given(text), _) => Entry::Text(whole_fractions(text)),
+            (Cell::Blank(text), Reader::Trainee) => Entry::Space(whole_fractions(text)),
+            (Cell::Blank(text), Reader::Teacher) => Entry::Bold(whole_fractions(text)),
         };
         let row = |row: &Vec<Cell>| Row::of(row.iter().map(entry).collect());
         self.grid(columns, rows.iter().map(row).collect(), width)
@@ -417,6 +435,20 @@ fn bound(text: &str) -> String {
         text = text.replace(term, &term.replace(' ', &kept));
     }
     text
+}
+
+/// Text in which a line does not end between whole inches and their fraction.
+fn whole_fractions(text: &str) -> String {
+    let words: Vec<&str> = text.split(' ').collect();
+    let mut bound = String::new();
+    for (index, word) in words.iter().enumerate() {
+        if index > 0 {
+            let fraction = word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('/');
+            bound.push(if fraction { NO_BREAK } else { ' ' });
+        }
+        bound.push_str(word);
+    }
+    bound
 }
 
 /// A line to write on, with the height above it.

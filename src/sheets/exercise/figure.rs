@@ -35,7 +35,7 @@ const OVERRUN: f64 = 4.0;
 pub fn figure(figure: &Figure, reader: Reader, width: f64, height: f64) -> Fragment {
     let mut piece = match figure.scale {
         FigureScale::Fitting => fitting(figure, reader, width, height),
-        FigureScale::Squared(scale) => squared(figure, reader, scale),
+        FigureScale::Squared { n, ruling } => squared(figure, reader, n, ruling),
     };
     for line in wrap(&figure.caption, piece.width, heights::TEXT, Weight::Regular) {
         let baseline = -piece.height - 1.6 * heights::TEXT;
@@ -138,7 +138,7 @@ impl View {
         }
     }
 
-    /// Tape strips and strings, and the answer's own lines dashed.
+    /// Tape strips, strings and panels; those of the answer dashed.
     pub fn lines(&mut self, canvas: &mut Drawing, figure: &Figure) {
         let answers: &[[Point; 2]] = if self.reader == Reader::Teacher {
             &figure.answer_lines
@@ -149,11 +149,23 @@ impl View {
             .lines
             .iter()
             .map(|line| (line, Stroke::solid(widths::THIN)));
-        for (line, stroke) in given.chain(
-            answers
-                .iter()
-                .map(|line| (line, Stroke::dashed(widths::WIDE))),
-        ) {
+        let panels: &[Vec<Point>] = if self.reader == Reader::Teacher {
+            &figure.answer_panels
+        } else {
+            &[]
+        };
+        let sides = |panels: &[Vec<Point>]| -> Vec<[Point; 2]> {
+            let around = panels.iter().flat_map(|corners| {
+                let next = corners.iter().cycle().skip(1);
+                corners.iter().zip(next).map(|(from, to)| [*from, *to])
+            });
+            around.collect()
+        };
+        let (own, more) = (sides(&figure.panels), sides(panels));
+        let given = given.chain(own.iter().map(|line| (line, Stroke::solid(widths::MEDIUM))));
+        let dashed = answers.iter().chain(&more);
+        let dashed = dashed.map(|line| (line, Stroke::dashed(widths::WIDE)));
+        for (line, stroke) in given.chain(dashed) {
             let [from, to] = line.map(|end| self.to_paper * end);
             canvas.line(Layer::Lines, from, to, stroke);
             self.room.line(Line::new(from, to), OVER_LINE);

@@ -3,12 +3,12 @@
 
 use super::{
     PracticePaper, draw,
-    page::{Page, Words, again},
+    page::{Page, Words},
 };
 use crate::{
     drawing::{Drawing, Text, heights},
     page::{Cell, Column, Fragment, Piece, Row, Table, flow},
-    practice::{AnswerKey, Fact, Kind},
+    practice::{AnswerKey, Fact, Kind, Level},
 };
 
 /// Clear height above a kind's heading and above a table, mm.
@@ -21,47 +21,59 @@ const NONE: &str = "\u{2013}";
 /// Units that go behind the name where all answers of a row have them.
 const UNITS: [&str; 4] = [" mm", " mm/m", " %", "°"];
 
-/// The answers of all sheets, kind after kind, over as many pages as they take. No keys make no page.
+/// The answers of all sheets, kind after kind, over as many pages as they take. No keys, or none with a question, make
+/// no page.
 #[must_use]
-pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>) -> Vec<Drawing> {
-    let Some(first) = keys.first() else {
+pub fn key_table(keys: &[AnswerKey], on: &PracticePaper<'_>, again: &str) -> Vec<Drawing> {
+    let Some(first) = keys.iter().find(|key| !key.questions.is_empty()) else {
         return Vec::new();
     };
     let numbers = || keys.iter().map(|key| key.number);
     let (least, most) = (numbers().min().unwrap_or(1), numbers().max().unwrap_or(1));
-    let level = first.level.number();
+    let mut sheets: Vec<(Kind, Level)> = Vec::new();
+    for key in keys.iter().filter(|key| !key.facts.is_empty()) {
+        if !sheets.contains(&(key.kind, key.level)) {
+            sheets.push((key.kind, key.level));
+        }
+    }
+    let one_level = sheets.iter().all(|(_, level)| *level == first.level);
+    let level = match one_level {
+        true => format!(" · level {} of 4", first.level.number()),
+        false => String::new(),
+    };
     let words = Words {
         name: "Key table".to_owned(),
         title: "Key table".to_owned(),
-        lines: vec![format!("Sheets {least} to {most} · level {level} of 4")],
-        again: again(
-            first.seed,
-            &format!("level {level} · sheets {least} to {most}"),
-            on.origin,
-        ),
+        lines: vec![format!("Sheets {least} to {most}{level}")],
+        again: on.command(again),
         score: None,
+        trainee: None,
     };
     let page = Page::new(on.paper, &words);
     let mut pieces = Vec::new();
-    for kind in Kind::ALL {
-        let mut own: Vec<&AnswerKey> = keys.iter().filter(|key| key.kind == kind).collect();
-        own.sort_by_key(|key| key.questions);
-        if !own.is_empty() {
-            pieces.push(heading(kind, page.body.width()));
-            // Sheets with other numbers of questions ask for other things.
-            for alike in own.chunk_by(|one, other| one.questions == other.questions) {
-                pieces.extend(tables(alike, page.body.width(), page.next_room()));
-            }
+    for sheet in sheets {
+        let own = keys.iter().filter(|key| (key.kind, key.level) == sheet);
+        let mut own: Vec<&AnswerKey> = own.collect();
+        own.sort_by_key(|key| key.questions.len());
+        let (kind, level) = sheet;
+        let title = match one_level {
+            true => kind.title().to_owned(),
+            false => format!("{}, level {}", kind.title(), level.number()),
+        };
+        pieces.push(heading(title, page.body.width()));
+        // Sheets with other numbers of questions ask for other things.
+        for alike in own.chunk_by(|one, other| one.questions.len() == other.questions.len()) {
+            pieces.extend(tables(alike, page.body.width(), page.next_room()));
         }
     }
     draw(&page, &flow(pieces, page.first_room(), page.next_room()))
 }
 
-fn heading(kind: Kind, width: f64) -> Piece {
+fn heading(title: String, width: f64) -> Piece {
     let mut fragment = Fragment::new(width);
     fragment
         .canvas()
-        .text(Text::new((0.0, -heights::HEADING), heights::HEADING, kind.title()).bold());
+        .text(Text::new((0.0, -heights::HEADING), heights::HEADING, title).bold());
     fragment.height = heights::HEADING;
     Piece::new(fragment, GAP).kept()
 }
@@ -73,7 +85,8 @@ fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
         keys.chunks(*count)
             .all(|some| table(some).least_width() <= FULL * width)
     };
-    let most = (1..=keys.len()).rev().find(fits).unwrap_or(1);
+    // From the narrowest on: of very many sheets few stand side by side.
+    let most = (1..=keys.len()).take_while(fits).last().unwrap_or(1);
     let even = keys.len().div_ceil(keys.len().div_ceil(most));
     let mut pieces = Vec::new();
     for some in keys.chunks(even) {
@@ -90,7 +103,11 @@ fn tables(keys: &[&AnswerKey], width: f64, room: f64) -> Vec<Piece> {
 
 /// A row for each thing that is asked, a column for each sheet.
 fn table(keys: &[&AnswerKey]) -> Table {
-    let questions = keys.iter().map(|key| key.questions).max().unwrap_or(0);
+    let questions = keys
+        .iter()
+        .map(|key| key.questions.len())
+        .max()
+        .unwrap_or(0);
     let numbers = keys.iter().map(|key| key.number.to_string());
     let headings = ["Sheet".to_owned()].into_iter().chain(numbers);
     Table {
@@ -131,7 +148,7 @@ fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Row> {
             let own = facts
                 .iter()
                 .filter(|fact| fact.of == name)
-                .map(|fact| fact.answer.clone());
+                .map(|fact| fact.answer.to_string());
             own.reduce(|all, one| format!("{all}, {one}"))
         };
         let of = |name: &&str| {
@@ -146,7 +163,7 @@ fn rows(keys: &[&AnswerKey], question: usize) -> Vec<Row> {
     let nth = |index: usize| {
         sheets
             .iter()
-            .map(|facts| facts.get(index).map(|fact| fact.answer.clone()))
+            .map(|facts| facts.get(index).map(|fact| fact.answer.to_string()))
             .collect()
     };
     (0..fullest.len())

@@ -2,12 +2,13 @@
 
 use kurbo::Rect;
 
-use super::Reader;
+use super::{PracticePaper, Reader};
 use crate::{
     drawing::{Drawing, Layer, Stroke, Text, Weight, heights, text_width, widths},
-    page::{Fragment, drawing_space, frame, wrap},
+    page::{Fragment, drawing_space, frame, shorten, wrap},
     paper::Paper,
     practice::Exercise,
+    words::NO_BREAK,
 };
 
 /// Clear space between the frame and what stands in it, mm.
@@ -18,6 +19,9 @@ const GAP: f64 = 2.5;
 const WRITE: f64 = 8.0;
 /// Baseline to baseline as a multiple of the lettering.
 const LEADING: f64 = 1.6;
+
+/// Stands for a hyphen while lines are broken: as wide, and no line ends at it.
+const HYPHEN_OF_A_WORD: &str = "\u{2212}";
 
 const CAUTION: &str =
     "Practice numbers, not for a vehicle: the vehicle maker's service information goes first.";
@@ -34,47 +38,60 @@ pub struct Words {
     pub again: String,
     /// Points in all, where there is room for name, date and score.
     pub score: Option<u32>,
+    /// The trainee's name, where it is known.
+    pub trainee: Option<String>,
 }
 
 impl Words {
-    /// What a sheet of an exercise says.
-    pub fn of(exercise: &Exercise, origin: &str, reader: Reader) -> Self {
+    /// What a sheet of an exercise says. The trainee's has a code in place of what would make it again.
+    pub fn of(exercise: &Exercise, on: &PracticePaper<'_>, reader: Reader) -> Self {
         let (kind, level, number) = (exercise.kind, exercise.level.number(), exercise.number);
-        let answers = if reader == Reader::Teacher {
-            ", answers"
-        } else {
-            ""
+        let (answers, again) = match reader {
+            Reader::Trainee => ("", PROGRAM.to_owned()),
+            Reader::Teacher => (", answers", on.again(exercise)),
         };
         let points = exercise.points();
-        let level_line = match reader {
-            Reader::Trainee => format!("Sheet {number} · level {level} of 4"),
-            Reader::Teacher => format!(
-                "Sheet {number} · level {level} of 4 · {}",
-                points_in_words(points)
-            ),
+        let worth = match reader {
+            Reader::Trainee => String::new(),
+            Reader::Teacher => format!(" · {}", points_in_words(points)),
         };
         Self {
             name: format!("{number} · {}{answers}", kind.title()),
             title: format!("{}{answers}", kind.title()),
-            lines: vec![format!("{level_line} · {}", exercise.subject)],
-            again: again(
-                exercise.seed,
-                &format!("{} · level {level} · sheet {number}", kind.word()),
-                origin,
-            ),
-            score: (reader == Reader::Trainee).then_some(points),
+            lines: vec![format!(
+                "Sheet {number} · level {level} of 4 · {}{worth} · {}",
+                exercise.code, exercise.subject
+            )],
+            again,
+            score: (reader == Reader::Trainee && points > 0).then_some(points),
+            trainee: exercise.name.clone(),
         }
     }
 }
 
-/// The line by which a sheet is made again.
-pub fn again(seed: u64, what: &str, origin: &str) -> String {
-    let more = if origin.is_empty() {
-        String::new()
-    } else {
-        format!(" · {origin}")
-    };
-    format!("seed {seed} · {what}{more}")
+/// The program with its version.
+const PROGRAM: &str = concat!("baystencil ", env!("CARGO_PKG_VERSION"));
+
+impl PracticePaper<'_> {
+    /// The command that makes a sheet again.
+    fn again(&self, exercise: &Exercise) -> String {
+        let (kind, level) = (exercise.kind.word(), exercise.level.number());
+        self.command(&format!(
+            "--kinds {kind} --level {level} --seed {} --first {}",
+            exercise.seed, exercise.number
+        ))
+    }
+
+    /// A command with these flags, and the version that it goes with.
+    pub(super) fn command(&self, flags: &str) -> String {
+        let origin = if self.origin.is_empty() {
+            String::new()
+        } else {
+            format!(" {}", self.origin)
+        };
+        let version = env!("CARGO_PKG_VERSION");
+        format!("baystencil practice{origin} {flags} · version{NO_BREAK}{version}")
+    }
 }
 
 /// A number of points with its noun.
@@ -175,7 +192,7 @@ fn head(words: &Words, width: f64) -> Fragment {
     }
     if let Some(points) = words.score {
         piece.height += WRITE + 1.0;
-        fields(&mut piece, points, width);
+        fields(&mut piece, points, words.trainee.as_deref(), width);
     }
     piece.height += 2.0;
     let y = -piece.height;
@@ -189,7 +206,7 @@ fn head(words: &Words, width: f64) -> Fragment {
 }
 
 /// Lines for name, date and score, on the baseline that the head has come to.
-fn fields(piece: &mut Fragment, points: u32, width: f64) {
+fn fields(piece: &mut Fragment, points: u32, trainee: Option<&str>, width: f64) {
     let (y, thin) = (-piece.height, Stroke::solid(widths::THIN));
     let score = format!("/ {}", points_in_words(points));
     let score_width = text_width(&score, heights::HEADING, Weight::Regular);
@@ -203,6 +220,14 @@ fn fields(piece: &mut Fragment, points: u32, width: f64) {
         piece
             .canvas()
             .line(Layer::Labels, (start, y - 1.0), (to * width, y - 1.0), thin);
+        if let Some(name) = trainee.filter(|_| word == "Name") {
+            let room = to * width - start - 1.0;
+            let name = shorten(name, room, heights::HEADING, Weight::Bold);
+            let at = (start + 1.0, y);
+            piece
+                .canvas()
+                .text(Text::new(at, heights::HEADING, name).bold());
+        }
     }
     piece
         .canvas()
@@ -222,16 +247,18 @@ fn foot(words: &Words, width: f64) -> Fragment {
     );
     piece.height = 1.0;
     let page_number = text_width("page 10 of 10", heights::TEXT, Weight::Regular) + 3.0;
+    // A command is typed as it stands: no line of it ends at a hyphen.
+    let command = words.again.replace('-', HYPHEN_OF_A_WORD);
     let again = wrap(
-        &words.again,
+        &command,
         width - page_number,
         heights::TEXT,
         Weight::Regular,
     );
-    for line in again
+    let again = again
         .into_iter()
-        .chain(wrap(CAUTION, width, heights::TEXT, Weight::Regular))
-    {
+        .map(|line| line.replace(HYPHEN_OF_A_WORD, "-"));
+    for line in again.chain(wrap(CAUTION, width, heights::TEXT, Weight::Regular)) {
         let baseline = -piece.height - heights::TEXT;
         piece
             .canvas()

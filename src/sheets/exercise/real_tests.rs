@@ -25,8 +25,8 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         seed: 4711,
         first: 1,
         count: 1,
-        level,
-        kinds: Vec::new(),
+        sheets: Vec::new(),
+        names: Vec::new(),
         vehicle: Vehicle::Given(Box::new(
             VehicleSpec::read(&source(&VEHICLES, vehicle)).unwrap(),
         )),
@@ -35,26 +35,24 @@ fn exercises(vehicle: &str, template: &str, level: Level) -> Vec<Exercise> {
         precision: Precision::default(),
         paper: papers()[0].clone(),
         inches: false,
+        as_is: false,
     };
     let kinds = Kind::ALL.into_iter().filter(|kind| *kind != Kind::Desk);
     let mut made = Vec::new();
-    for kind in kinds {
-        let take = |exercise| -> Result<(), PracticeError> {
-            made.push(exercise);
-            Ok(())
-        };
-        if let Err(error) = make(
-            &Request {
-                kinds: vec![kind],
-                ..request.clone()
-            },
-            take,
-        ) {
-            assert!(
-                error.to_string().contains("has no rectangle"),
-                "{vehicle} on {template}: {error}"
-            );
-        }
+    let request = Request {
+        sheets: kinds.map(|kind| (kind, level)).collect(),
+        ..request
+    };
+    let take = |_, exercise| -> Result<(), PracticeError> {
+        made.push(exercise);
+        Ok(())
+    };
+    for missing in make(&request, Clone::clone, take).unwrap() {
+        let cause = missing.cause.to_string();
+        assert!(
+            cause.contains("has no rectangle"),
+            "{vehicle} on {template}: {cause}"
+        );
     }
     made
 }
@@ -69,20 +67,20 @@ const LAYOUTS: [(&str, &str); 6] = [
     ("compact-hatchback", "rear-corner-arcs"),
 ];
 
-/// What takes two pages: fourteen marks of which six do not mirror each other, and arcs that reach far out to the sides,
-/// so that the figure at the smallest scale takes half of the page.
-fn takes_two(exercise: &Exercise, template: &str, vehicle: &str, paper: &Paper) -> bool {
-    let is_setting_out = exercise.kind == Kind::SetOut;
-    match (exercise.level.number(), template) {
-        (2, "rear-corner-arcs") => is_setting_out && paper.name == "Letter",
-        (3, "rear-corner-arcs") => is_setting_out,
-        (3, "perimeter-lines") => is_setting_out && paper.name == "Letter" && vehicle == "city-car",
+/// What takes two pages: fourteen marks of which six do not mirror each other, arcs that reach far out to the sides, so that
+/// the figure at the smallest scale takes half of the page, and what asks as much as a real floor does.
+fn takes_two(exercise: &Exercise, template: &str, paper: &Paper) -> bool {
+    match (exercise.kind, exercise.level.number()) {
+        (Kind::SetOut, 2) => template == "rear-corner-arcs" && paper.name == "Letter",
+        (Kind::SetOut, 3) | (Kind::Table | Kind::Square | Kind::Order, 4) => true,
+        (Kind::Bay, level) => level > 1,
         _ => false,
     }
 }
 
 #[test]
 fn every_exercise_is_one_page_where_its_marks_let_it_and_nothing_on_it_overlaps() {
+    let mut otherwise = Vec::new();
     for (vehicle, template) in LAYOUTS {
         for level in Level::ALL {
             for exercise in exercises(vehicle, template, level) {
@@ -95,13 +93,12 @@ fn every_exercise_is_one_page_where_its_marks_let_it_and_nothing_on_it_overlaps(
                         (exercise_sheet(&exercise, &on), answer_sheet(&exercise, &on));
                     let (kind, level) = (exercise.kind.word(), level.number());
                     let name = format!("{kind} {level}, {vehicle} on {template}, {}", paper.name);
-                    let two = takes_two(&exercise, template, vehicle, &paper);
-                    assert_eq!(sheet.len(), if two { 2 } else { 1 }, "{name}");
-                    assert!(
-                        key.len() <= 2,
-                        "{name}: the answers take {} pages",
-                        key.len()
-                    );
+                    let two = takes_two(&exercise, template, &paper);
+                    let most = if two { [2, 3] } else { [1, 2] };
+                    let pages = [sheet.len(), key.len()];
+                    if pages[0] > most[0] || pages[1] > most[1] {
+                        otherwise.push(format!("{name}: {pages:?} pages, not {most:?}"));
+                    }
                     for page in sheet.iter().chain(&key) {
                         clean(page, &paper, &name, heights::TEXT);
                     }
@@ -109,4 +106,5 @@ fn every_exercise_is_one_page_where_its_marks_let_it_and_nothing_on_it_overlaps(
             }
         }
     }
+    assert!(otherwise.is_empty(), "{otherwise:#?}");
 }

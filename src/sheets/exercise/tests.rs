@@ -6,7 +6,8 @@ use crate::{
     drawing::{Item, heights},
     page::{drawing_space, text_box},
     practice::{
-        Block, Cell, Exercise, Figure, FigureMark, FigureScale, Kind, Level, Question, WrongAnswer,
+        AnswerKey, Block, COURSE, Cell, Exercise, Figure, FigureMark, FigureScale, Kind, Lesson,
+        Level, MarkingList, Question, WrongAnswer,
     },
     sheets::shared::overview_fixture,
 };
@@ -44,6 +45,8 @@ fn figure(scale: FigureScale) -> Block {
         .inflate(200.0, 200.0);
     let ends = |from: usize, to: usize| [marks[from].at, marks[to].at];
     Block::Figure(Box::new(Figure {
+        panels: Vec::new(),
+        answer_panels: Vec::new(),
         vehicle: Some(plan.vehicle),
         lines: vec![ends(0, marks.len() - 1)],
         answer_lines: vec![ends(1, marks.len() - 2)],
@@ -81,6 +84,8 @@ fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
         .into_iter()
         .fold(Question::new(first, 4), Question::block);
     Exercise {
+        code: "ABC347".to_owned(),
+        name: None,
         model: None,
         kind: Kind::Square,
         level: Level::ALL[1],
@@ -95,7 +100,7 @@ fn exercise(number: usize, blocks: Vec<Block>) -> Exercise {
                 .worked(words(&["d = √(x² + y²)", "= √(3000² + 4000²) = 5000 mm"]))
                 .answer("1R distance", format!("{number}000 mm")),
             Question::new("Which mark is off?", 1)
-                .choices(words(&["1L", "1R", "4L", "4R", "none"]), vec![1])
+                .one_of(words(&["1L", "1R", "4L", "4R", "none"]), 1)
                 .answer("mark off", "1R"),
             Question::new(
                 "How do you know? Name the reading that tells, and say what you would do next.",
@@ -145,7 +150,16 @@ fn variants() -> Vec<(&'static str, Vec<Block>)> {
         ("table", vec![table(5)]),
         ("long table", vec![table(60)]),
         ("fitting", vec![figure(FigureScale::Fitting), table(3)]),
-        ("squared", vec![figure(FigureScale::Squared(40)), table(3)]),
+        (
+            "squared",
+            vec![
+                figure(FigureScale::Squared {
+                    n: 40,
+                    ruling: crate::practice::Ruling::Metric,
+                }),
+                table(3),
+            ],
+        ),
         ("lines", vec![Block::Lines(60)]),
     ]
 }
@@ -200,7 +214,16 @@ fn an_ordinary_exercise_is_one_page_and_a_long_one_loses_no_row() {
 fn the_trainees_sheet_does_not_give_the_answers_away() {
     let paper = &papers()[0];
     let on = PracticePaper { paper, origin: "" };
-    let exercise = exercise(1, vec![table(2), figure(FigureScale::Squared(40))]);
+    let exercise = exercise(
+        1,
+        vec![
+            table(2),
+            figure(FigureScale::Squared {
+                n: 40,
+                ruling: crate::practice::Ruling::Metric,
+            }),
+        ],
+    );
     let all = |pages: &[Drawing]| {
         let words: Vec<String> = pages
             .iter()
@@ -222,20 +245,43 @@ fn the_trainees_sheet_does_not_give_the_answers_away() {
     ] {
         assert!(!sheet.contains(answer) && key.contains(answer), "{answer}");
     }
-    for both in [
-        "seed 4711 · square · level 2 · sheet 1",
-        "Which mark is off?",
-        "4 points",
-        "page 1 of 1",
-    ] {
+    for both in ["ABC347", "Which mark is off?", "4 points", "page 1 of 1"] {
         assert!(sheet.contains(both) && key.contains(both), "{both}");
     }
+    let command = "baystencil practice --kinds square --level 2 --seed 4711 --first 1";
+    assert!(key.contains(command) && !sheet.contains("4711"));
     assert!(sheet.contains("/ 8 points") && !key.contains("Date"));
 }
 
 #[test]
+fn what_asks_nothing_is_not_handed_in_and_has_no_answers() {
+    let paper = &papers()[0];
+    let on = PracticePaper { paper, origin: "" };
+    let read = Exercise {
+        questions: Vec::new(),
+        wrong: Vec::new(),
+        ..exercise(1, Vec::new())
+    };
+    let sheet = exercise_sheet(&read, &on);
+    assert_eq!(sheet.len(), 1);
+    for words in ["Name", "Date", "points"] {
+        let mut texts = sheet[0].texts().into_iter();
+        assert!(!texts.any(|text| text.content.contains(words)), "{words}");
+    }
+    assert!(answer_sheet(&read, &on).is_empty());
+    assert!(key_table(&[read.key()], &on, "").is_empty());
+    let asked = exercise(1, Vec::new());
+    let [alone, both] = [vec![asked.key()], vec![read.key(), asked.key()]]
+        .map(|keys| key_table(&keys, &on, "").len());
+    assert_eq!(alone, both);
+}
+
+#[test]
 fn a_figure_to_scale_is_to_scale_on_every_paper() {
-    let Block::Figure(shown) = figure(FigureScale::Squared(40)) else {
+    let Block::Figure(shown) = figure(FigureScale::Squared {
+        n: 40,
+        ruling: crate::practice::Ruling::Metric,
+    }) else {
         panic!()
     };
     let body = shown.vehicle.as_ref().unwrap().body();
@@ -285,4 +331,52 @@ fn every_mark_of_a_figure_is_named() {
         .filter(|text| text.content.starts_with('M'))
         .count();
     assert_eq!(named, 24);
+}
+
+#[test]
+fn a_class_of_twenty_is_marked_on_one_page_and_the_course_stands_on_another() {
+    let sheets: Vec<(Kind, Level)> = COURSE.iter().flat_map(Lesson::sheets).collect();
+    let of_lesson = |(number, lesson): (usize, &Lesson)| vec![number; lesson.sheets().count()];
+    let lessons: Vec<usize> = (1..).zip(&COURSE).flat_map(of_lesson).collect();
+    let keys = (1..=20).flat_map(|number| {
+        sheets.iter().map(move |&(kind, level)| {
+            let mut made = exercise(number, vec![]);
+            (made.kind, made.level, made.number) = (kind, level, number);
+            made.name = Some(format!("Trainee with a rather long name {number}"));
+            made.key()
+        })
+    });
+    let keys: Vec<AnswerKey> = keys.collect();
+    let list = MarkingList::of(&keys, &sheets, &lessons);
+    assert_eq!((list.trainees.len(), list.sheets.len()), (20, sheets.len()));
+    let made: Vec<_> = sheets
+        .iter()
+        .map(|&(kind, level)| (kind, level, 8))
+        .collect();
+    for paper in papers() {
+        let on = PracticePaper {
+            paper: &paper,
+            origin: "--vehicle random",
+        };
+        let marking = marking_pages(&list, &on, "--course --seed 1");
+        let wide = Paper {
+            width: paper.height,
+            height: paper.width,
+            ..paper.clone()
+        };
+        assert_eq!(marking.len(), 1, "{}", paper.name);
+        clean(&marking[0], &wide, "marking sheet", heights::TEXT);
+        let texts: Vec<String> = marking[0]
+            .texts()
+            .iter()
+            .map(|text| text.content.clone())
+            .collect();
+        let named = texts
+            .iter()
+            .filter(|text| text.starts_with("Trainee with a"));
+        assert_eq!(named.count(), 20);
+        let course = course_pages(&COURSE, &made, &on, "--course --seed 1");
+        assert_eq!(course.len(), 1, "{}", paper.name);
+        clean(&course[0], &paper, "course", heights::SMALL);
+    }
 }

@@ -8,3 +8,5 @@ mod practice;
 mod readings;
 mod stencil;
 mod survey;
+
+pub use practice::left_out;

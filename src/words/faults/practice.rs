@@ -42,3 +42,19 @@ impl fmt::Display for PracticeError {
         }
     }
 }
+
+/// What is said of a kind that is left out of a set.
+#[must_use]
+pub fn left_out(missing: &SheetError) -> String {
+    let (kind, level) = (missing.kind.word(), missing.level.number());
+    let mut text = format!("\"{kind}\" at level {level} is left out: {}", missing.cause);
+    let levels: Vec<String> = missing
+        .levels
+        .iter()
+        .map(|level| level.number().to_string())
+        .collect();
+    if !levels.is_empty() {
+        text += &format!("; level {} can be made", levels.join(" or "));
+    }
+    text
+}
