@@ -335,6 +335,15 @@ fn a_class_list_puts_names_on_sheets_and_makes_a_list_to_mark_on() {
         lines[4]
     );
     assert!(folder.join("marking.pdf").exists());
+    // Points that a teacher typed are not written over.
+    let marked = csv.replace("Ada,,,", "Ada,4,9,13");
+    fs::write(folder.join("marking.csv"), &marked).unwrap();
+    let again = ["--kinds", "units,table", "--names", "class.txt"];
+    assert_eq!(run(place.path(), &again).status.code(), Some(3));
+    assert_eq!(
+        fs::read_to_string(folder.join("marking.csv")).unwrap(),
+        marked
+    );
     for (text, words) in [
         ("", "there is no name in the class list"),
         ("Ada\nB\u{7}\n", "line 2: the name has"),

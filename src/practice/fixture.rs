@@ -42,6 +42,16 @@ pub fn setting(vehicle: &str, template: &str, values: &[(&str, &str)]) -> Settin
     }
 }
 
+/// The same setting in inches, with nothing asked of it yet.
+pub fn in_inches(setting: &Setting) -> Setting {
+    Setting {
+        inches: true,
+        short_plan: OnceLock::new(),
+        full_plan: OnceLock::new(),
+        ..setting.clone()
+    }
+}
+
 /// Every vehicle on every template.
 pub fn settings() -> Vec<Setting> {
     TEMPLATES

@@ -16,8 +16,8 @@ mod tests;
 mod tick;
 
 use super::{
-    Block, Cell, Exercise, PracticeError,
-    layout::{Drawn, beside, frame, picture},
+    Block, Exercise, PracticeError,
+    layout::{Drawn, beside, frame, measurements, picture},
     lot::Lot,
 };
 use crate::plan::FloorPlan;
@@ -51,7 +51,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
     let wrong = ask::wrong(&questions);
     let mut blocks = vec![picture(&drawn.plan).block(), Block::Text(frame(&drawn))];
     blocks.extend((level == 1).then(|| Block::Text(stations(&drawn.plan))));
-    blocks.push(measurements(&drawn));
+    blocks.push(measurements(&drawn, 0..drawn.plan.marks.len()));
     blocks.extend((level > 1).then(|| Block::Text(vehicle(&drawn))));
     blocks.extend(
         (level == 4)
@@ -85,31 +85,6 @@ fn capital(text: &str) -> String {
     chars.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + chars.as_str()
     })
-}
-
-/// The measurement table, as the overview has it.
-fn measurements(drawn: &Drawn) -> Block {
-    let (plan, ruling) = (&drawn.plan, drawn.ruling);
-    let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
-    let rows = plan.marks.iter().map(|mark| {
-        let numbers = [mark.at.x, mark.at.y].map(|mm| ruling.signed(mm));
-        let tapes = mark.two_tape.map(|mm| ruling.whole(mm));
-        let cells = [mark.id.clone()].into_iter().chain(numbers).chain(tapes);
-        // A fraction stays beside its whole number.
-        cells
-            .map(|text| Cell::Given(text.replace(' ', "\u{a0}")))
-            .collect()
-    });
-    Block::table(
-        [
-            "Mark".to_owned(),
-            ruling.column("Station"),
-            ruling.column("Offset"),
-            ruling.column(&format!("from {front}")),
-            ruling.column(&format!("from {rear}")),
-        ],
-        rows,
-    )
 }
 
 /// Where the vehicle's own lines lie, in the same numbers.

@@ -13,7 +13,7 @@ mod tests;
 
 use super::{
     Block, Cell, Exercise, Level, PracticeError,
-    layout::{Drawn, ON_CENTRELINE_MM, Slant, beside, frame, longest_pair, picture},
+    layout::{Drawn, ON_CENTRELINE_MM, Slant, beside, frame, longest_pair, measurements, picture},
     lot::Lot,
 };
 use crate::plan::{FloorPlan, Mark};
@@ -39,7 +39,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
         Block::text(
             "Left and right are those of somebody who sits in the vehicle and looks forward.",
         ),
-        measurements(&drawn, left),
+        measurements(&drawn, shown(&drawn.plan, left)),
     ];
     blocks.extend(example(&drawn, left, lot.level).map(Block::Text));
     Ok(lot.exercise(blocks, Vec::new(), Vec::new()))
@@ -188,34 +188,6 @@ fn shown(plan: &FloorPlan, left: usize) -> Vec<usize> {
     marks.sort_unstable();
     marks.dedup();
     marks
-}
-
-/// The measurement table, as the overview has it.
-fn measurements(drawn: &Drawn, left: usize) -> Block {
-    let (plan, ruling) = (&drawn.plan, drawn.ruling);
-    let [front, rear] = plan.tape_base.map(|base| plan.marks[base].id.as_str());
-    let rows = shown(plan, left).into_iter().map(|index| {
-        let mark = &plan.marks[index];
-        let numbers = [mark.at.x, mark.at.y].map(|mm| ruling.signed(mm));
-        let tapes = mark.two_tape.map(|mm| ruling.whole(mm));
-        let cells = [mark.id.clone()].into_iter().chain(numbers).chain(tapes);
-        // A fraction stays beside its whole number.
-        cells
-            .map(|text| Cell::Given(text.replace(' ', "\u{a0}")))
-            .collect()
-    });
-    let columns = ["Station", "Offset"].map(|what| ruling.column(what));
-    let [station, offset] = columns;
-    Block::table(
-        [
-            "Mark".to_owned(),
-            station,
-            offset,
-            ruling.column(&format!("from {front}")),
-            ruling.column(&format!("from {rear}")),
-        ],
-        rows,
-    )
 }
 
 /// One row of the table read in words, from the printed numbers.

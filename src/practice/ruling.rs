@@ -132,10 +132,7 @@ impl Ruling {
 
     /// Sixteenths in decimals, for sheets that are worked out with a calculator; nothing in mm.
     pub(super) fn decimals_of_sixteenths(self) -> Option<Block> {
-        let odd =
-            [1, 3, 5, 7, 9, 11, 13, 15].map(|top| format!("{top}/16 = {}", f64::from(top) / 16.0));
-        let text = format!("For a calculator: {}.", odd.join(", "));
-        (self == Self::Inches).then_some(Block::Text(text))
+        (self == Self::Inches).then(|| in_decimals(16))
     }
 
     /// In the unit.
@@ -152,6 +149,16 @@ impl Ruling {
     pub(super) fn signed_answer(self, mm: f64) -> Value {
         Value::of(self.in_unit(self.round(mm)), self.unit(), self.signed(mm))
     }
+}
+
+/// The odd parts of an inch in decimals.
+pub(super) fn in_decimals(parts: u32) -> Block {
+    let odd = (1..parts).step_by(2);
+    let odd = odd.map(|top| format!("{top}/{parts} = {}", f64::from(top) / f64::from(parts)));
+    Block::Text(format!(
+        "For a calculator: {}.",
+        odd.collect::<Vec<_>>().join(", ")
+    ))
 }
 
 /// Rounded to a millionth.

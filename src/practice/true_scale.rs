@@ -20,6 +20,7 @@ use super::{
     Block, Exercise, PracticeError, Ruling, WrongAnswer,
     layout::{Drawn, picture},
     lot::Lot,
+    ruling::in_decimals,
 };
 use crate::{paper::MOST_CORRECTED, units::mm_exact};
 use ask::Sizes;
@@ -47,15 +48,7 @@ pub(super) fn exercise(mut lot: Lot<'_>) -> Result<Exercise, PracticeError> {
         Block::Text(sizes.words(ruling, level)),
     ];
     if ruling == Ruling::Inches {
-        let odd = [1, 3, 5, 7, 9, 11, 13, 15, 17, 19, 21, 23, 25, 27, 29, 31];
-        let odd: Vec<String> = odd
-            .iter()
-            .map(|top| format!("{top}/32 = {}", f64::from(*top) / 32.0))
-            .collect();
-        blocks.push(Block::Text(format!(
-            "For a calculator: {}.",
-            odd.join(", ")
-        )));
+        blocks.push(in_decimals(32));
     }
     let questions = vec![
         ask::scale(&print, ruling, level),

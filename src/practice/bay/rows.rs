@@ -4,7 +4,7 @@ use crate::{
     plan::{Check, FloorPlan, Lay, LayEnd, LayKind, LayReading},
     practice::{
         Level, PracticeError, Ruling, Setting,
-        layout::{longest_pair, rectangles},
+        layout::{from_name, longest_pair, rectangles},
     },
 };
 
@@ -25,12 +25,8 @@ pub(super) struct Row {
 
 impl Row {
     fn of_lay(plan: &FloorPlan, lay: &Lay, reading: &LayReading, ruling: Ruling) -> Self {
-        let from = match lay.kind {
-            LayKind::Tape => lay.start_name(plan),
-            LayKind::String => format!("string {}–{}", lay.start_name(plan), lay.to_name(plan)),
-        };
         Self {
-            from,
+            from: from_name(plan, lay),
             to: plan.marks[reading.mark].id.clone(),
             plan: ruling.round(reading.should_be),
             limit: reading.limit,

@@ -1,24 +1,13 @@
-use std::sync::OnceLock;
-
 use super::rows::{diagonals, rows};
 use crate::practice::{
-    Kind, Level, Setting,
-    fixture::{refusal, setting, settings, sheet, text},
+    Kind, Level,
+    fixture::{in_inches, refusal, setting, settings, sheet, text},
 };
-
-fn inches(setting: &Setting) -> Setting {
-    Setting {
-        inches: true,
-        short_plan: OnceLock::new(),
-        full_plan: OnceLock::new(),
-        ..setting.clone()
-    }
-}
 
 #[test]
 fn every_layout_has_rows_and_the_ranges_are_plan_and_limit() {
     for metric in settings() {
-        for setting in [metric.clone(), inches(&metric)] {
+        for setting in [metric.clone(), in_inches(&metric)] {
             let ruling = setting.ruling();
             for level in Level::ALL.into_iter().skip(1) {
                 let rows = rows(&setting, level).unwrap();
@@ -53,7 +42,7 @@ fn a_layout_without_a_rectangle_says_so_at_level_1() {
 
 #[test]
 fn in_inches_no_mm_stands_on_the_sheet() {
-    let setting = inches(&setting("delivery-van", "perimeter-lines", &[]));
+    let setting = in_inches(&setting("delivery-van", "perimeter-lines", &[]));
     for level in 1..=4 {
         let made = sheet(Kind::Bay, &setting, level, 1);
         assert!(!text(&made).contains("mm"), "{}", text(&made));

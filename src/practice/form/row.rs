@@ -2,7 +2,7 @@
 
 use crate::{
     plan::{FloorPlan, Lay, LayKind, LayReading},
-    practice::{Draw, Level, Ruling, Setting, TapePicture},
+    practice::{Draw, Level, Ruling, Setting, TapePicture, layout::from_name},
 };
 
 /// Shortest length that a row is of, mm: below, the tape's end would stand in the picture.
@@ -95,12 +95,8 @@ struct Place {
 
 impl Place {
     fn of(plan: &FloorPlan, lay: &Lay, reading: &LayReading, ruling: Ruling) -> Self {
-        let from = match lay.kind {
-            LayKind::Tape => lay.start_name(plan),
-            LayKind::String => format!("string {}–{}", lay.start_name(plan), lay.to_name(plan)),
-        };
         Self {
-            from,
+            from: from_name(plan, lay),
             to: plan.marks[reading.mark].id.clone(),
             plan: ruling.round(reading.should_be),
             limit: reading.limit,

@@ -1,22 +1,13 @@
 use super::{Hold, rows};
 use crate::practice::{
-    Block, Draw, Kind, Level, Setting,
-    fixture::{a_class_differs, all, answer, setting, settings, sheets, text},
+    Block, Draw, Kind, Level,
+    fixture::{a_class_differs, all, answer, in_inches, setting, settings, sheets, text},
 };
-
-fn inches(setting: &Setting) -> Setting {
-    Setting {
-        inches: true,
-        short_plan: std::sync::OnceLock::new(),
-        full_plan: std::sync::OnceLock::new(),
-        ..setting.clone()
-    }
-}
 
 #[test]
 fn every_layout_has_a_form_whose_tapes_show_what_its_key_says() {
     for metric in settings() {
-        for setting in [metric.clone(), inches(&metric)] {
+        for setting in [metric.clone(), in_inches(&metric)] {
             for level in Level::ALL {
                 let mut draw = Draw::of_sheet(3, Kind::Form, level, 1);
                 let rows = rows(&setting, level, &mut draw).unwrap();
@@ -58,7 +49,7 @@ fn the_key_names_the_rows_beyond_their_limits() {
 
 #[test]
 fn in_inches_no_mm_stands_on_the_sheet() {
-    let setting = inches(&setting("delivery-van", "perimeter-lines", &[]));
+    let setting = in_inches(&setting("delivery-van", "perimeter-lines", &[]));
     for level in 1..=4 {
         for made in sheets(Kind::Form, &setting, level, 5, 3) {
             assert!(!text(&made).contains("mm"), "{}", text(&made));

@@ -1,27 +1,18 @@
-use std::{collections::BTreeSet, sync::OnceLock};
+use std::collections::BTreeSet;
 
 use super::sound;
 use crate::{
     practice::{
-        Draw, Kind, Level, Setting,
-        fixture::{a_class_differs, answer, setting, settings, sheets, text},
+        Draw, Kind, Level,
+        fixture::{a_class_differs, answer, in_inches, setting, settings, sheets, text},
     },
     survey::Verdict,
 };
 
-fn inches(setting: &Setting) -> Setting {
-    Setting {
-        inches: true,
-        short_plan: OnceLock::new(),
-        full_plan: OnceLock::new(),
-        ..setting.clone()
-    }
-}
-
 #[test]
 fn every_layout_has_sheets_at_every_level_in_both_units() {
     for metric in settings() {
-        for setting in [metric.clone(), inches(&metric)] {
+        for setting in [metric.clone(), in_inches(&metric)] {
             for level in Level::ALL {
                 let mut draw = Draw::of_sheet(3, Kind::Judge, level, 1);
                 let case = sound(&setting, level, &mut draw);
@@ -59,7 +50,7 @@ fn a_class_gets_every_sort_of_next_step() {
 
 #[test]
 fn in_inches_no_mm_stands_on_the_sheet() {
-    let setting = inches(&setting("delivery-van", "perimeter-lines", &[]));
+    let setting = in_inches(&setting("delivery-van", "perimeter-lines", &[]));
     for level in 1..=4 {
         for made in sheets(Kind::Judge, &setting, level, 5, 2) {
             assert!(!text(&made).contains("mm"), "{}", text(&made));

@@ -2,6 +2,8 @@
 
 mod drawn;
 mod given;
+mod lay;
+mod measurements;
 mod pair;
 mod picture;
 mod rectangle;
@@ -11,6 +13,8 @@ mod sum;
 
 pub(super) use drawn::{Drawn, placing};
 pub(super) use given::{dimensions, frame, given};
+pub(super) use lay::from_name;
+pub(super) use measurements::measurements;
 pub(super) use pair::{Slant, longest_pair};
 pub(super) use picture::picture;
 pub(super) use rectangle::{mirrors, rectangles};
