@@ -134,7 +134,7 @@ def placed(texts, inches):
         after = texts[index + 1:index + 3]
         place = PLACE.fullmatch(after[0]) or PLACE.fullmatch(" ".join(after)) if after else None
         if not place:
-            if text.startswith("r"):
+            if re.fullmatch(r"r\d+|\d+[LCR]\d*", text):
                 found.append((text, None))
             continue
         x, way, y, side = place.groups()
@@ -172,13 +172,9 @@ def tile(page, inches=False):
     turn, shift, registration, _ = best
     assert len(registration) == len(known), f"sheet {label}: {sorted({n for n, _ in known} - set(registration))} lie elsewhere"
     # Names without room for their places belong to the nearest circles that are left.
-    left = [c for c in circles if not any(c is taken for taken in registration.values())]
     bare = [name for name, at in names if name.startswith("r") and at is None]
-    assert len(left) == len(bare), f"sheet {label}: {len(left)} registration marks without a name"
-    stands = {text.content: np.array(text.box.centroid.coords[0]) for text in page.texts if text.content in bare}
-    orders = itertools.permutations(left)
-    nearest = min(orders, key=lambda order: sum(np.hypot(*(stands[name] - at)) for name, at in zip(bare, order)))
-    registration.update(zip(bare, nearest))
+    assert len(circles) == len(known) + len(bare), f"sheet {label}: a registration mark without a name"
+    registration.update(beside(page, bare, circles, registration))
     if inches and known:
         # Places to 1/16 in would turn the sheet where two registration marks are near each other: their mean alone is used.
         shift = np.mean([registration[name] - turn @ at for name, at in known], axis=0)
@@ -191,8 +187,20 @@ def tile(page, inches=False):
             if centre is not None:
                 assert name not in marks
                 marks[name] = centre
-    written = [name for name, at in names if not name.startswith("r") and at is not None]
+    bare = [name for name, at in names if not name.startswith("r") and at is None]
+    marks.update(beside(page, bare, centres, marks))
+    written = [name for name, at in names if not name.startswith("r")]
     return Tile(label, registration, marks, written, len(centres))
+
+
+def beside(page, names, centres, taken):
+    """Which of the centres that are not taken each name of a page stands beside: those nearest to their names."""
+    left = [c for c in centres if not any(c is other for other in taken.values())]
+    assert len(left) >= len(names), f"a name without a circle among {names}"
+    stands = {text.content: np.array(text.box.centroid.coords[0]) for text in page.texts if text.content in names}
+    orders = itertools.permutations(left, len(names))
+    nearest = min(orders, key=lambda order: sum(np.hypot(*(stands[name] - at)) for name, at in zip(names, order)))
+    return dict(zip(names, nearest))
 
 
 def near(points, at, distance):

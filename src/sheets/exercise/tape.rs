@@ -24,8 +24,6 @@ const BELOW: f64 = 2.5;
 /// Baselines of the numerals below the tape's edge, mm.
 const LARGE_DOWN: f64 = 8.1;
 const SMALL_DOWN: f64 = 12.0;
-/// A numeral stands no nearer to the end of the picture, mm.
-const ASIDE: f64 = 2.2;
 
 /// Pictures in rows of two, a fragment for each row.
 pub fn tapes(pictures: &[TapePicture], width: f64) -> Vec<Fragment> {
@@ -74,9 +72,12 @@ fn tape(picture: &TapePicture, width: f64) -> Fragment {
             (x, edge - long),
             Stroke::solid(weight),
         );
-        if x > ASIDE && x < width - ASIDE {
-            numerals(canvas, picture.numeral(graduation), Point::new(x, edge));
-        }
+        numerals(
+            canvas,
+            width,
+            picture.numeral(graduation),
+            Point::new(x, edge),
+        );
     }
     arrow(
         canvas,
@@ -87,11 +88,15 @@ fn tape(picture: &TapePicture, width: f64) -> Fragment {
     piece
 }
 
-fn numerals(canvas: &mut Drawing, [large, small]: [String; 2], at: Point) {
-    let large = Text::new((at.x, at.y - LARGE_DOWN), heights::NUMBER, large);
-    canvas.text(large.bold().centred());
+/// The numerals of a graduation, where both lie wholly on a picture `width` wide.
+fn numerals(canvas: &mut Drawing, width: f64, [large, small]: [String; 2], at: Point) {
+    let large = Text::new((at.x, at.y - LARGE_DOWN), heights::NUMBER, large).bold();
     let small = Text::new((at.x, at.y - SMALL_DOWN), heights::TEXT, small);
-    canvas.text(small.centred());
+    let half = large.width().max(small.width()) / 2.0;
+    if at.x >= half && at.x <= width - half {
+        canvas.text(large.centred());
+        canvas.text(small.centred());
+    }
 }
 
 /// An arrow whose tip touches the tape's edge; its shaft stays clear of the title.

@@ -281,7 +281,6 @@ impl Tile<'_> {
     }
 
     fn sheet_label(&mut self) {
-        let inner = self.frame.inner;
         let label = self.sheet().label.clone();
         let place = sheet_of(&label, self.sheets.sheets.len());
         let blocks = [(heights::LABEL, 0), (heights::LARGE, 3000)].map(|(height, penalty)| {
@@ -295,12 +294,15 @@ impl Tile<'_> {
         let options = blocks
             .each_ref()
             .map(|(block, price)| Footprint::solid(block.size + gap * 2.0, *price));
-        let wish = Wish {
-            within: inner,
-            near: Point::new(inner.x0, inner.y1),
-            pull: 3.0,
-        };
-        if let Some(place) = self.room.place(&options, wish) {
+        let place = self.here_or_below(|tile, within| {
+            let wish = Wish {
+                within,
+                near: Point::new(within.x0, within.y1),
+                pull: 3.0,
+            };
+            tile.room.place(&options, wish)
+        });
+        if let Some(place) = place {
             let block = &blocks[place.option].0;
             let origin = place.origin + gap.to_vec2();
             let frame = Rect::from_origin_size(origin, block.size)
@@ -317,13 +319,19 @@ impl Tile<'_> {
     }
 
     fn front_arrow(&mut self) {
-        let inner = self.frame.inner;
         let sizes = [(22.0, heights::HEADING), (14.0, heights::TEXT)];
-        self.front_arrow_near(inner, Point::new(inner.x1, inner.y1), sizes);
+        self.here_or_below(|tile, within| {
+            tile.front_arrow_near(within, Point::new(within.x1, within.y1), sizes)
+        });
     }
 
-    /// The arrow in one of two sizes (its length, height of its word), the better one first.
-    pub(super) fn front_arrow_near(&mut self, within: Rect, near: Point, sizes: [(f64, f64); 2]) {
+    /// The arrow in one of two sizes (its length, height of its word), the better one first; nothing where there is no room.
+    pub(super) fn front_arrow_near(
+        &mut self,
+        within: Rect,
+        near: Point,
+        sizes: [(f64, f64); 2],
+    ) -> Option<()> {
         let origin = self.sheet().floor_to_page * Point::ZERO;
         let along = (self.sheet().floor_to_page * Point::new(1.0, 0.0) - origin).normalize();
         let options = sizes.map(|(length, height)| {
@@ -343,22 +351,20 @@ impl Tile<'_> {
             .zip([0, 600])
             .map(|(o, cost)| Footprint::solid(o.2 + PADDING * 2.0, cost))
             .collect();
-        if let Some(place) = self.room.place(
-            &footprints,
-            Wish {
-                within,
-                near,
-                pull: 3.0,
-            },
-        ) {
-            let (length, word, size) = &options[place.option];
-            let origin = place.origin + PADDING.to_vec2();
-            let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
-            word.draw(&mut self.drawing, Layer::Labels, word_at, false);
-            let low = word.size.height + 1.0;
-            let middle = origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
-            arrow(&mut self.drawing, middle, along, *length);
-        }
+        let wish = Wish {
+            within,
+            near,
+            pull: 3.0,
+        };
+        let place = self.room.place(&footprints, wish)?;
+        let (length, word, size) = &options[place.option];
+        let origin = place.origin + PADDING.to_vec2();
+        let word_at = origin + Vec2::new((size.width - word.size.width) / 2.0, 0.0);
+        word.draw(&mut self.drawing, Layer::Labels, word_at, false);
+        let low = word.size.height + 1.0;
+        let middle = origin + Vec2::new(size.width / 2.0, low + (size.height - low) / 2.0);
+        arrow(&mut self.drawing, middle, along, *length);
+        Some(())
     }
 
     /// How to print, what this is, and whose word goes first.
