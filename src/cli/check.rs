@@ -4,63 +4,40 @@ use std::path::Path;
 
 use super::{
     args::{CheckArgs, JobArgs, PullFlags, SheetFlags},
-    check_record::{Judged, record},
     check_report::report,
     data::{data, message},
     failure::Failure,
     levels::summary,
     load::{job_of_form, load},
+    paperwork::{dated, spare_inputs},
     progress::working,
 };
 use crate::{
     job::Job,
-    output::check_json,
-    plan::FloorPlan,
+    kit::{JudgeError, Judged},
+    output::{Origin, OutputFolder, check_json},
     source::{Faults, Place, read_bounded},
-    survey::{
-        Assessment, Decision, LayingPrior, Precision, Readings, TapedLayout, Verdict, assess, spare,
-    },
-    words::{CheckWords, Lengths, Spelling},
+    survey::{Assessment, Readings, Verdict},
+    words::Spelling,
 };
-
-/// Pairs of points that advice on further pulls may choose from, beyond the layout's own checks.
-const MOST_FURTHER: usize = 2_000;
 
 pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
     let shown = args.readings.display().to_string();
     let bytes = read(&args.readings)?;
     let readings = Readings::read(&shown, &bytes)?;
     let job = job_of(args, &readings)?;
-    let plan = job.as_ref().map(|job| &job.plan);
-    let precision = readings
-        .precision
-        .or(job.as_ref().map(|job| job.precision))
-        .unwrap_or_default();
-    let prior = job.as_ref().filter(|_| !args.no_prior).map(Job::prior);
-    let spelling = job.as_ref().map_or_else(Spelling::default, Spelling::of);
-    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
-    let mut layout = taped(&readings, plan, &precision, prior).map_err(in_units)?;
-    layout.decision = job.as_ref().map_or(Decision::default(), |job| job.decision);
-    let inches = job.as_ref().is_some_and(|job| job.inches);
-    let assessment = working("judging the readings", || assess(&layout));
-    let assessment = assessment.map_err(|error| Failure::Assess {
-        file: shown,
-        why: spelling.fault(&error.to_string()),
+    let judged = working("judging the readings", || {
+        Judged::of(&readings, job.as_ref(), !args.no_prior)
+    });
+    let judged = judged.map_err(|error| match error {
+        JudgeError::Input(faults) => Failure::Input(faults),
+        JudgeError::Unfit(why) => Failure::Assess { file: shown, why },
     })?;
-    let words = spelling.check(CheckWords::of(&layout, &assessment, inches));
     let text = if args.json {
-        check_json(&layout, &assessment, &words)
+        check_json(&judged.layout, &judged.assessment, &judged.words)
     } else {
-        let lengths = Lengths { inches };
-        let blank = readings.blank;
-        spelling.text(&report(
-            &layout,
-            &assessment,
-            &words,
-            blank,
-            args.details,
-            lengths,
-        ))
+        let spelling = job.as_ref().map_or_else(Spelling::default, Spelling::of);
+        spelling.text(&report(&judged, args.details))
     };
     let mut recorded = Ok(());
     if let Some(out) = &args.out {
@@ -69,18 +46,37 @@ pub(super) fn check(args: &CheckArgs) -> Result<(), Failure> {
             Some(path) => summary(path, &job)?,
             None => Vec::new(),
         };
-        let judged = Judged {
-            layout: &layout,
-            assessment: &assessment,
-            words: &words,
-            levels: &levels,
-        };
-        recorded = record(job, &args.readings, &bytes, &judged, (out, args.replace));
+        let file = (args.readings.as_path(), bytes.as_slice());
+        recorded = record(job, file, &judged, &levels, (out, args.replace));
     }
     // The verdict is given also where its record cannot be written.
     data(&text)?;
     recorded?;
-    conclude(&assessment)
+    conclude(&judged.assessment)
+}
+
+/// Writes the record of readings, a file with its bytes, into a folder.
+fn record(
+    mut job: Job,
+    (file, readings): (&Path, &[u8]),
+    judged: &Judged,
+    levels: &[String],
+    (out, replace): (&Path, bool),
+) -> Result<(), Failure> {
+    job.inputs.push(file.to_owned());
+    let kit = dated(job)?;
+    let files = kit.record(readings, judged, levels)?;
+    let words = kit.job_in_words();
+    let origin = Origin {
+        job: Some(&words),
+        listed: true,
+        ..Origin::default()
+    };
+    let folder = OutputFolder::open(out, replace)?;
+    spare_inputs(&kit, &files, out)?;
+    let put = folder.put(&files, &origin, replace)?;
+    message(&format!("{}: {} files", out.display(), put.paths.len()));
+    Ok(())
 }
 
 /// Reads a file of readings; no more of it than a file of readings may have.
@@ -114,31 +110,6 @@ fn job_of(args: &CheckArgs, readings: &Readings) -> Result<Option<Job>, Failure>
         pulls: PullFlags::default(),
     };
     load(&job, None, true).map(Some)
-}
-
-/// The readings as a network, with what could be taped besides.
-fn taped(
-    readings: &Readings,
-    plan: Option<&FloorPlan>,
-    precision: &Precision,
-    prior: Option<LayingPrior>,
-) -> Result<TapedLayout, Faults> {
-    let mut layout = match (plan, prior) {
-        (Some(plan), Some(prior)) => readings.resolve_laid(plan, precision, prior)?.taped,
-        _ => readings.resolve(plan, precision)?.taped,
-    };
-    if let Some(plan) = plan {
-        layout.spare = spare(plan, &layout);
-    }
-    let checks = plan
-        .iter()
-        .flat_map(|plan| &plan.checks)
-        .filter(|check| !check.through_wheel);
-    layout.further = checks.map(|check| [check.from, check.to]).collect();
-    let count = layout.network.points.len();
-    let all = (0..count).flat_map(|to| (0..to).map(move |from| [from, to]));
-    layout.further.extend(all.take(MOST_FURTHER));
-    Ok(layout)
 }
 
 /// Success is what is proven: all inside, or, where nothing has a tolerance, readings that check each other and agree.

@@ -3,21 +3,23 @@
 use kurbo::Vec2;
 
 use crate::{
+    kit::{Judged, JudgedMark},
     survey::{Assessment, Datum, Geometry, MarkFinding, TapedLayout, Verdict},
     units::mm_exact,
-    words::{CheckWords, Lengths},
+    words::Lengths,
 };
 
 /// The report, line by line: the verdict, what to do in order, what else was found, and where each mark lies. Places, residuals
 /// and statistics follow where `details` are asked for.
-pub(super) fn report(
-    layout: &TapedLayout,
-    assessment: &Assessment,
-    words: &CheckWords,
-    blank: usize,
-    details: bool,
-    lengths: Lengths,
-) -> String {
+pub(super) fn report(judged: &Judged, details: bool) -> String {
+    let Judged {
+        layout,
+        assessment,
+        words,
+        inches,
+        ..
+    } = judged;
+    let (blank, lengths) = (judged.blank, Lengths { inches: *inches });
     let mut lines = vec![words.headline.clone()];
     let numbered = words.todo.iter().enumerate();
     lines.extend(numbered.map(|(index, sentence)| format!("  {}. {sentence}", index + 1)));
@@ -35,7 +37,7 @@ pub(super) fn report(
         ));
     }
     lines.push(String::new());
-    lines.extend(standing(assessment, words.against, lengths));
+    lines.extend(standing(&judged.marks(), words.against, lengths));
     if details {
         lines.push(String::new());
         lines.extend(marks(layout, assessment, lengths));
@@ -49,12 +51,7 @@ pub(super) fn report(
 }
 
 /// Where each judged mark lies, in words.
-fn standing(assessment: &Assessment, against: &str, lengths: Lengths) -> Vec<String> {
-    let judged: Vec<&MarkFinding> = assessment
-        .marks
-        .iter()
-        .filter(|mark| mark.tolerance.is_some())
-        .collect();
+fn standing(judged: &[JudgedMark], against: &str, lengths: Lengths) -> Vec<String> {
     if judged.is_empty() {
         return Vec::new();
     }
@@ -65,11 +62,11 @@ fn standing(assessment: &Assessment, against: &str, lengths: Lengths) -> Vec<Str
         .unwrap_or(0)
         .max(6);
     let lies = format!("lies off {against}, {}", lengths.unit());
-    let off = |mark: &MarkFinding| {
-        let off = mark.to_datum.or(mark.moved);
-        off.map_or_else(|| "not measured".to_owned(), |off| lengths.off(off))
+    let off = |mark: &JudgedMark| {
+        mark.off
+            .map_or_else(|| "not measured".to_owned(), |off| lengths.off(off))
     };
-    let offs: Vec<String> = judged.iter().map(|mark| off(mark)).collect();
+    let offs: Vec<String> = judged.iter().map(off).collect();
     let longest = offs
         .iter()
         .chain([&lies])
@@ -80,16 +77,12 @@ fn standing(assessment: &Assessment, against: &str, lengths: Lengths) -> Vec<Str
         "{:width$}  {lies:column$}{:>12}  verdict",
         "mark", "may be off"
     );
-    let line = |(mark, off): (&&MarkFinding, &String)| {
-        let verdict = mark
-            .datum_verdict
-            .or(mark.verdict)
-            .map(Verdict::word)
-            .unwrap_or_default();
+    let line = |(mark, off): (&JudgedMark, &String)| {
+        let verdict = mark.verdict.map(Verdict::word).unwrap_or_default();
         format!(
             "{:width$}  {off:column$}{:>12}  {verdict}",
             mark.id,
-            lengths.cell(mark.tolerance.unwrap_or(0.0), 1)
+            lengths.cell(mark.tolerance, 1)
         )
     };
     std::iter::once(heading)

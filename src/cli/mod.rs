@@ -3,7 +3,6 @@
 
 mod args;
 mod check;
-mod check_record;
 mod check_report;
 mod cut;
 mod data;

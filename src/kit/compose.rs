@@ -1,6 +1,6 @@
 //! A kit put together from a resolved job.
 
-use super::KitError;
+use super::{Form, KitError};
 use crate::{
     cover::SheetPlan,
     drawing::{Drawing, Layer},
@@ -10,7 +10,7 @@ use crate::{
         DocumentInfo, Language, OutputSet, ToolLayer, cut_dxf, cut_svg, drawing_dxf, levels_csv,
         pdf, plan_json, png, readings_csv, svg,
     },
-    sheets::{self, Context, CutSheet, FloorArt, RecordInput, cut_sheets},
+    sheets::{self, Context, CutSheet, FloorArt, cut_sheets},
     stencil::{self, Contour, CutBy, CutError, CutPlan, Stencil},
     survey::SettingOutSteps,
     words::Spelling,
@@ -90,14 +90,23 @@ impl Kit {
         let paper = self.job.format.paper.office_size();
         let checks = sheets::check_plans(&self.job.check_plans(), &paper);
         files.add("checks.svg", svg(&self.spelled(checks)));
-        let (plan, inches) = (&self.job.plan, self.job.inches);
-        files.add("readings.csv", readings_csv(plan, inches));
-        let spelling = Spelling::of(&self.job);
-        files.add("levels.csv", spelling.text(&levels_csv(plan, inches)));
+        for form in Form::ALL {
+            files.add(form.file(), self.form(form));
+        }
         for (name, text) in &self.job.files {
             files.add(name.clone(), text.clone());
         }
         Ok(files)
+    }
+
+    /// A blank form. That of taped readings has a row for each reading of the job's lays, none without lays.
+    #[must_use]
+    pub fn form(&self, form: Form) -> String {
+        let (plan, inches) = (&self.job.plan, self.job.inches);
+        match form {
+            Form::Readings => readings_csv(plan, inches),
+            Form::Levels => Spelling::of(&self.job).text(&levels_csv(plan, inches)),
+        }
     }
 
     /// The full-scale sheets alone.
@@ -130,6 +139,19 @@ impl Kit {
     pub fn takes(&self, sheets: &SheetPlan, stencil: Option<&Stencil>) -> Takes {
         let (job, steps) = (&self.job, self.steps());
         Takes::by_hand(&job.plan, &job.precision, &steps).with_sheets(&steps, sheets, stencil)
+    }
+
+    /// The words for the job: the same for the same vehicles, template, order and vehicle in the workshop.
+    #[must_use]
+    pub fn job_in_words(&self) -> String {
+        let (plan, record) = (&self.job.plan, &self.job.record);
+        let mut words = format!("{} with {}", plan.vehicle.name, plan.template.name);
+        for (what, field) in [("order", &record.order), ("vehicle", &record.vehicle_id)] {
+            if !field.is_empty() {
+                words.push_str(&format!(", {what} {field}"));
+            }
+        }
+        words
     }
 
     /// What the sheets know of the job.
@@ -225,25 +247,35 @@ impl Kit {
         Ok(())
     }
 
+    /// The pages of the overview as SVG, front pages and backs in order; of a mat those of each vehicle after the other.
+    #[must_use]
+    pub fn overview_svg(&self) -> Vec<String> {
+        self.overview_pages().concat().iter().map(svg).collect()
+    }
+
+    /// The pages of the overview for each layout of the job.
+    fn overview_pages(&self) -> Vec<Vec<Drawing>> {
+        let paper = self.job.format.paper.office_size();
+        let plans = self.job.layouts().iter();
+        let contexts: Vec<Context<'_>> = plans
+            .map(|plan| Context {
+                plan,
+                ..self.context()
+            })
+            .collect();
+        sheets::overviews(&contexts, &paper)
+            .into_iter()
+            .map(|pages| pages.into_iter().map(|page| self.spelled(page)).collect())
+            .collect()
+    }
+
     /// Adds the overview as PDF, SVG and PNG; of a mat one page for each vehicle. What goes on to a page's back has its own pictures:
     /// `overview-2.svg`.
     ///
     /// # Errors
     /// A picture or a PDF that cannot be made.
     pub fn add_overview(&self, files: &mut OutputSet) -> Result<(), KitError> {
-        let paper = self.job.format.paper.office_size();
-        let plans = self.job.layouts();
-        let contexts: Vec<Context<'_>> = plans
-            .iter()
-            .map(|plan| Context {
-                plan,
-                ..self.context()
-            })
-            .collect();
-        let pages: Vec<Vec<Drawing>> = sheets::overviews(&contexts, &paper)
-            .into_iter()
-            .map(|pages| pages.into_iter().map(|page| self.spelled(page)).collect())
-            .collect();
+        let (plans, pages) = (self.job.layouts(), self.overview_pages());
         for (plan, pages) in plans.iter().zip(&pages) {
             let letter = plan.own_letter().map(|letter| format!("-{letter}"));
             for (index, page) in pages.iter().enumerate() {
@@ -262,25 +294,6 @@ impl Kit {
         files.add(
             "overview.pdf",
             pdf(&pages.concat(), &self.info("Floor layout overview"))?,
-        );
-        Ok(())
-    }
-
-    /// Adds the record of a judged layout.
-    ///
-    /// # Errors
-    /// A PDF that cannot be made.
-    pub fn add_record(
-        &self,
-        files: &mut OutputSet,
-        input: &RecordInput<'_>,
-    ) -> Result<(), KitError> {
-        let paper = self.job.format.paper.office_size();
-        let page = self.spelled(sheets::record(&self.context(), input, &paper));
-        files.add("record.svg", svg(&page));
-        files.add(
-            "record.pdf",
-            pdf(&[page], &self.info("Record of a floor layout"))?,
         );
         Ok(())
     }

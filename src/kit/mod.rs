@@ -8,10 +8,13 @@ mod carried;
 mod class_set;
 mod compose;
 mod error;
+mod judged;
+mod record;
 mod stencils;
 
 pub use carried::{Carried, Form};
 pub use class_set::{ClassSet, ClassWanted};
 pub use compose::{Kit, Wanted};
 pub use error::KitError;
+pub use judged::{JudgeError, Judged, JudgedMark, JudgedReading};
 pub use stencils::AGAIN_FILE;

@@ -54,7 +54,7 @@ pub use floor::{floor, single_page};
 pub use keys::key_page;
 pub use overview::overviews;
 pub use printer_test::printer_test;
-pub use record::{RecordInput, RecordReading, record};
+pub use record::{RecordInput, RecordReading, displacements, record};
 #[cfg(test)]
 pub(crate) use shared::fixture;
 pub use shared::{Context, FloorArt, PageNumber};

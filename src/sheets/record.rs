@@ -10,6 +10,7 @@
 //! ellipses share one round enlargement. Disc, square and ring, bold words and filled arrows carry
 //! verdicts, never colour.
 
+mod alone;
 mod arrange;
 mod enlarge;
 mod foot;
@@ -23,7 +24,10 @@ mod tests;
 
 use kurbo::Rect;
 
-pub use self::input::{RecordInput, RecordReading};
+pub use self::{
+    alone::displacements,
+    input::{RecordInput, RecordReading},
+};
 
 use self::{arrange::arrange, foot::foot, head::head};
 use crate::{

@@ -20,7 +20,7 @@ use crate::{
 };
 
 /// Scales of the picture, 1 : n. Nothing is measured off it, so that steps between those of ISO 5455 do no harm.
-const SCALES: [u32; 13] = [10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500];
+pub(super) const SCALES: [u32; 13] = [10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500];
 /// Clear height between the marks and the picture's legend below them, mm.
 const LEGEND_GAP: f64 = 1.5;
 /// Clear width between the two columns, mm.
@@ -88,12 +88,11 @@ pub fn arrange(context: &Context<'_>, input: &RecordInput<'_>, width: f64, heigh
         .iter()
         .filter(|mark| mark.design.is_some() || mark.tolerance.is_some())
         .collect();
-    let tied = marks.iter().any(|mark| mark.to_datum.is_some());
     let desk = Desk {
         plan: context.plan,
         input,
         marks,
-        tied,
+        tied: input.tied(),
         width,
         height,
         views: RefCell::default(),

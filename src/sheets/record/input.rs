@@ -24,6 +24,17 @@ pub struct RecordInput<'a> {
     pub version: &'a str,
 }
 
+impl RecordInput<'_> {
+    /// True where the readings tie a mark of the layout to the vehicle or to fixed points.
+    #[must_use]
+    pub fn tied(&self) -> bool {
+        let marks = self.assessment.marks.iter();
+        marks
+            .filter(|mark| mark.design.is_some() || mark.tolerance.is_some())
+            .any(|mark| mark.to_datum.is_some())
+    }
+}
+
 /// Hexadecimal digits of the hash on paper: 64 bit, more than enough to tell one file of readings from another.
 pub const HASH_DIGITS: usize = 16;
 

@@ -20,6 +20,8 @@ use crate::{
     words::printed::record::{DASHED, SIGNS, meaning_of_lines},
 };
 
+/// What stands above the picture.
+pub(super) const HEADING: &str = "Design and measured";
 /// Half the size of a mark's sign on paper, mm, and reach of the cross in it.
 const SIGN: f64 = 0.9;
 const REACH: f64 = 1.5;
@@ -71,34 +73,22 @@ pub fn picture(
     scale: Scale,
     least: f64,
 ) -> Picture {
-    let vehicle = &plan.vehicle;
-    let [left, right] = [
-        vehicle.half_width_over_mirrors,
-        -vehicle.half_width_over_mirrors,
-    ];
-    let corners = [
-        Point::new(vehicle.rear_x, left),
-        Point::new(vehicle.front_x, right),
-    ]
-    .map(|p| scale.front_up(p));
-    let spots = spots(input, tied, scale);
-    let mut view = View {
-        plan,
-        input,
-        scale,
-        factor: factor(&spots),
-        spots,
-        canvas: Drawing::new("", 0.0, 0.0),
-        bounds: Rect::from_points(corners[0], corners[1]),
-        room: Room::default(),
-    };
-    view.ground();
-    view.suspects();
-    view.circles();
-    view.arrows();
-    view.signs();
-    view.names();
-    view.framed(tied, least)
+    View::drawn(plan, input, tied, scale).framed(tied, least)
+}
+
+/// Draws the picture at a scale, without its heading.
+#[must_use]
+pub fn bare_picture(
+    plan: &FloorPlan,
+    input: &RecordInput<'_>,
+    tied: bool,
+    scale: Scale,
+) -> Picture {
+    let view = View::drawn(plan, input, tied, scale);
+    Picture {
+        view: view.piece(),
+        meanings: view.meanings(tied),
+    }
 }
 
 /// A mark in the picture.
@@ -175,7 +165,39 @@ fn factor(spots: &[Spot<'_>]) -> f64 {
     enlargement(longest, widest, usual)
 }
 
-impl View<'_> {
+impl<'a> View<'a> {
+    /// Everything drawn at a scale.
+    fn drawn(plan: &'a FloorPlan, input: &'a RecordInput<'a>, tied: bool, scale: Scale) -> Self {
+        let vehicle = &plan.vehicle;
+        let [left, right] = [
+            vehicle.half_width_over_mirrors,
+            -vehicle.half_width_over_mirrors,
+        ];
+        let corners = [
+            Point::new(vehicle.rear_x, left),
+            Point::new(vehicle.front_x, right),
+        ]
+        .map(|p| scale.front_up(p));
+        let spots = spots(input, tied, scale);
+        let mut view = Self {
+            plan,
+            input,
+            scale,
+            factor: factor(&spots),
+            spots,
+            canvas: Drawing::new("", 0.0, 0.0),
+            bounds: Rect::from_points(corners[0], corners[1]),
+            room: Room::default(),
+        };
+        view.ground();
+        view.suspects();
+        view.circles();
+        view.arrows();
+        view.signs();
+        view.names();
+        view
+    }
+
     /// Panels, strips, vehicle and centreline: what the marks belong to.
     fn ground(&mut self) {
         for corners in draw_panels(&mut self.canvas, self.plan, self.scale, Tone::BAND) {
@@ -394,24 +416,32 @@ impl View<'_> {
         }
     }
 
+    fn piece(&self) -> Fragment {
+        // Descenders and the halves of strokes stand out of what was counted.
+        Fragment::around(&self.canvas, self.bounds.inflate(0.3, 0.8))
+    }
+
     /// The picture below its heading.
     fn framed(self, tied: bool, least: f64) -> Picture {
-        // Descenders and the halves of strokes stand out of what was counted.
-        let view = Fragment::around(&self.canvas, self.bounds.inflate(0.3, 0.8));
+        let view = self.piece();
         let width = view.width.max(least);
-        let mut piece = heading("Design and measured", &self.scale.text(), width);
+        let mut piece = heading(HEADING, &self.scale.text(), width);
         let mut middle = Fragment::new(width);
         middle.height = view.height;
         view.place(middle.canvas(), (width - view.width) / 2.0, 0.0);
         piece.stack(&middle, HEADING_GAP);
-        let meanings = [self.meaning_of_lines(tied), self.meaning_of_signs()];
         Picture {
             view: piece,
-            meanings: meanings
-                .into_iter()
-                .filter(|text| !text.is_empty())
-                .collect(),
+            meanings: self.meanings(tied),
         }
+    }
+
+    fn meanings(&self, tied: bool) -> Vec<String> {
+        let meanings = [self.meaning_of_lines(tied), self.meaning_of_signs()];
+        meanings
+            .into_iter()
+            .filter(|text| !text.is_empty())
+            .collect()
     }
 
     fn meaning_of_lines(&self, tied: bool) -> String {
