@@ -6,14 +6,15 @@ use super::{
     args::{JobArgs, LevelsArgs},
     data::{data, message},
     failure::Failure,
-    levels_report::{report, sentences},
+    levels_report::report,
     load::{job_of_form, load},
 };
 use crate::{
     job::Job,
+    kit::{FloorError, JudgedFloor},
     output::levels_json,
     source::{Faults, Place, read_bounded},
-    survey::{FloorAssessment, LevelReadings, Precision, Verdict, level_places},
+    survey::{LevelReadings, Verdict},
     units::parse_length,
     words::{Lengths, Spelling},
 };
@@ -22,28 +23,24 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
     let readings = read(&args.readings)?;
     let job = job_of(args, &readings)?;
     let job = job.as_ref();
-    let known = job.map_or_else(Vec::new, |job| level_places(&job.plan));
     let spelling = job.map_or_else(Spelling::default, Spelling::of);
-    let in_units = |faults: Faults| faults.reworded(|text| spelling.fault(text));
-    let points = readings.placed(&known).map_err(in_units)?;
-    let standard = job
-        .map_or_else(Precision::default, |job| job.precision)
-        .level;
-    let sigma = match &args.sigma {
-        Some(text) => sigma(text)?,
-        None => readings.sigma.unwrap_or(standard),
+    let sigma = args.sigma.as_deref().map(sigma).transpose();
+    let judged = JudgedFloor::of(&readings, job, sigma.as_ref().ok().copied().flatten());
+    let shown = args.readings.display().to_string();
+    let faults = |error: FloorError| error.faults(&shown, &spelling);
+    let judged = match judged {
+        // Points without a place are corrected before a flag.
+        Err(error @ FloorError::Places(_)) => return Err(faults(error).into()),
+        judged => sigma.and(judged.map_err(faults))?,
     };
-    let limits = job.and_then(|job| job.plan.floor.limits);
-    let floor = FloorAssessment::of(points, sigma, limits).map_err(|error| {
-        Faults::from(Place::whole(&args.readings.display().to_string()).fault(error.to_string()))
-    })?;
+    let floor = &judged.floor;
     data(&if args.json {
-        levels_json(&floor)
+        levels_json(floor)
     } else {
-        let inches = job.is_some_and(|job| job.inches);
-        spelling.text(&report(&floor, Lengths { inches }))
+        let inches = judged.inches;
+        spelling.text(&report(floor, Lengths { inches }))
     })?;
-    match limits {
+    match floor.limits {
         None if job.is_none() => {
             message("no limits: name the job whose template has them (--job FILE)")
         }
@@ -62,13 +59,11 @@ pub(super) fn levels(args: &LevelsArgs) -> Result<(), Failure> {
 /// What heights say of a job's floor, in sentences for its record.
 pub(super) fn summary(path: &Path, job: &Job) -> Result<Vec<String>, Faults> {
     let readings = read(path)?;
-    let points = readings.placed(&level_places(&job.plan))?;
-    let sigma = readings.sigma.unwrap_or(job.precision.level);
-    let floor = FloorAssessment::of(points, sigma, job.plan.floor.limits).map_err(|error| {
-        Faults::from(Place::whole(&path.display().to_string()).fault(error.to_string()))
-    })?;
-    let inches = job.inches;
-    Ok(sentences(&floor, Lengths { inches }))
+    let judged = JudgedFloor::of(&readings, Some(job), None);
+    // A record's faults are in mm alone.
+    let in_mm = Spelling::default();
+    let judged = judged.map_err(|error| error.faults(&path.display().to_string(), &in_mm));
+    judged.map(|judged| judged.sentences())
 }
 
 fn read(path: &Path) -> Result<LevelReadings, Faults> {

@@ -5,11 +5,8 @@ use crate::{
         FloorAssessment, FloorQuantity, FloorSurface, Judgement, Plane, Verdict, WheelStance,
     },
     units::{inch_text_to, mm_exact},
-    words::Lengths,
+    words::{HEIGHTS_PER_INCH, Lengths},
 };
-
-/// Heights in inches are shown to 1/32: a good level reads no finer, and 1/16 is a third of a usual limit.
-const HEIGHTS_PER_INCH: i64 = 32;
 
 /// The report, line by line.
 pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
@@ -36,7 +33,7 @@ pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
              evenness; read a fourth point, better all corners and the four wheels"
                 .to_owned(),
         ),
-        _ => lines.push(format!("largest deviation: {}, {}", name(farthest), on.beside_plane(deviation))),
+        _ => lines.push(format!("largest deviation: {}, {}", name(farthest), lengths.beside_plane(deviation))),
     }
     for (prefix, stance) in &floor.wheels {
         lines.push(String::new());
@@ -52,20 +49,6 @@ pub(super) fn report(floor: &FloorAssessment, lengths: Lengths) -> String {
 struct Numbers(Lengths);
 
 impl Numbers {
-    fn slope(self, per_metre: f64) -> String {
-        self.0.per_metre(per_metre, "mm/m", 2)
-    }
-
-    /// A height without its sign.
-    fn height(self, mm: f64) -> String {
-        let text = format!("{} mm", mm_exact(mm.abs(), 1));
-        if self.0.inches {
-            format!("{text} ({} in)", inch_text_to(mm.abs(), HEIGHTS_PER_INCH))
-        } else {
-            text
-        }
-    }
-
     /// A height for a table, with its sign.
     fn height_cell(self, mm: f64) -> String {
         let text = signed(mm, 1);
@@ -113,11 +96,15 @@ impl Numbers {
         let (slope, sd) = (&plane.slope, plane.slope.deviation(sigma));
         let part = |value: f64, sd: f64, (up, down): (&str, &str)| {
             let way = if value < 0.0 { down } else { up };
-            format!("{way} {} (sd {})", self.slope(value.abs()), mm_exact(sd, 2))
+            format!(
+                "{way} {} (sd {})",
+                self.0.slope(value.abs()),
+                mm_exact(sd, 2)
+            )
         };
         let steepest = format!(
             "greatest slope {} = {} %",
-            self.slope(slope.steepest()),
+            self.0.slope(slope.steepest()),
             mm_exact(slope.percent(), 3)
         );
         let direction = match (slope.falls(), slope.falls_towards(), sd.direction) {
@@ -173,7 +160,7 @@ impl Numbers {
         lines.truncate(2);
         let across = |value: f64| {
             let side = if value < 0.0 { "right" } else { "left" };
-            format!("{} to the {side}", self.slope(value.abs()))
+            format!("{} to the {side}", self.0.slope(value.abs()))
         };
         lines.push(format!(
             "it rises across by {} at the front wheels and {} at the rear wheels",
@@ -185,9 +172,9 @@ impl Numbers {
             .fold(0.0, f64::max);
         lines.push(format!(
         "twist: the diagonals pass each other by {} (sd {}); one wheel stands {} out of the plane of the other three",
-        self.height(stance.twist),
+        self.0.height(stance.twist),
         mm_exact(stance.twist_deviation(sigma), 1),
-        self.height(out)
+        self.0.height(out)
     ));
         lines
     }
@@ -230,38 +217,10 @@ impl Numbers {
     fn judged(self, judgement: &Judgement, value: f64) -> String {
         match judgement.quantity {
             _ if !self.0.inches => mm_exact(value, 2),
-            FloorQuantity::Slope => self.slope(value),
-            FloorQuantity::Flatness => self.height(value),
+            FloorQuantity::Slope => self.0.slope(value),
+            FloorQuantity::Flatness => self.0.height(value),
         }
     }
-
-    fn beside_plane(self, deviation: f64) -> String {
-        let side = if deviation < 0.0 { "below" } else { "above" };
-        format!("{} {side} the plane", self.height(deviation))
-    }
-}
-
-/// The floor in two sentences.
-pub(super) fn sentences(floor: &FloorAssessment, lengths: Lengths) -> Vec<String> {
-    let on = Numbers(lengths);
-    let verdict = match floor.verdict() {
-        None => "Floor: measured, no limits given.",
-        Some(Verdict::Inside) => "Floor: inside its limits.",
-        Some(Verdict::Outside) => "Floor: outside its limits.",
-        Some(Verdict::Undecided) => "Floor: undecided, too close to its limits.",
-    };
-    let slope = &floor.plane.slope;
-    let (farthest, deviation) = floor.plane.largest_deviation();
-    let falls = slope
-        .falls()
-        .map_or_else(String::new, |words| format!(", falls {words}"));
-    let greatest = format!(
-        "Greatest slope {}{falls}; farthest from the plane {}, {}.",
-        on.slope(slope.steepest()),
-        floor.points[farthest].name,
-        on.beside_plane(deviation)
-    );
-    vec![verdict.to_owned(), greatest]
 }
 
 fn judged_in_words(judgement: &Judgement, floor: &FloorAssessment) -> String {

@@ -14,6 +14,7 @@
 mod budget;
 mod check;
 mod faults;
+mod floor;
 mod inches;
 pub(crate) mod kit;
 mod length;
@@ -31,6 +32,8 @@ mod tests;
 
 pub use check::CheckWords;
 pub use faults::left_out;
+pub(crate) use floor::HEIGHTS_PER_INCH;
+pub use floor::floor_sentences;
 pub use length::{Lengths, long};
 pub use place::{ARROWS, floor_place, pointed};
 pub use printed::{
