@@ -1,9 +1,6 @@
 //! `baystencil printer`: the scale test, and what was measured on it.
 
-use std::{
-    ops::RangeInclusive,
-    path::{Path, PathBuf},
-};
+use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
@@ -16,16 +13,12 @@ use super::{
 };
 use crate::{
     job::{is_path, profiles},
-    output::{DocumentInfo, OutputSet, pdf, pretty},
-    paper::{BAR_MM, Correction, Excess, MARGIN_MM, Margins, Paper, Printer},
-    sheets,
-    source::{Fault, Faults, Place, Placed, printed},
-    units::{mm_exact, parse_length},
-    words::Spelling,
+    kit::{Measured, MeasuredFields, MeasuredTexts, PrinterTest, drops_correction},
+    output::{OutputSet, pretty},
+    paper::{Margins, Paper, Printer},
+    source::{Faults, Place, Placed, printed},
+    units::mm_exact,
 };
-
-/// File that the scale test is written to.
-const TEST_FILE: &str = "printer-test.pdf";
 
 pub(super) fn printer(args: &PrinterArgs) -> Result<(), Failure> {
     match &args.command {
@@ -68,18 +61,8 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
     let profile = profile
         .as_ref()
         .map(|(printer, target)| (printer, target.as_str()));
-    let page =
-        sheets::printer_test(&paper, profile, inches).map_err(|why| fault("--paper", why))?;
-    let spelling = Spelling::sparing(inches, &[]);
-    let page = page.reworded(|text| spelling.text(text));
-    let info = DocumentInfo {
-        title: page.title.clone(),
-        subject: paper.name,
-        date: document_date("")?,
-        ..DocumentInfo::default()
-    };
-    let mut files = OutputSet::new();
-    files.add(TEST_FILE, pdf(&[page], &info)?);
+    let test = PrinterTest::of(&paper, profile, inches).map_err(|why| fault("--paper", why))?;
+    let files = test.files(document_date("")?)?;
     let written = put_alone(&files, &args.out, args.replace)?;
     message(&format!(
         "{}: print it at 100 %, measure, and follow the steps on it",
@@ -90,16 +73,24 @@ fn test(args: &TestArgs) -> Result<(), Failure> {
 
 fn set(args: &SetArgs) -> Result<(), Failure> {
     let path = target(args)?;
-    let measured = Measured::read(args)?;
+    let measured = Measured::read(&texts(args), &fields(&args.name), args.force)?;
     let former = path
         .is_file()
         .then(|| read_former(args, &path))
         .transpose()?
         .flatten();
-    let printer = measured.profile(args, former.as_ref(), &path)?;
+    if args.on_top && former.is_none() {
+        let why = format!(
+            "there is no profile {} to add to; leave --on-top out",
+            path.display()
+        );
+        return Err(fault("--on-top", why).into());
+    }
+    let through = former.as_ref().filter(|_| args.on_top);
+    let printer = measured.profile(&args.name, through, args.force, &fields(&args.name))?;
     let unasked = former
         .as_ref()
-        .filter(|former| !former.correction.is_none() && former.written() != printer.written());
+        .filter(|former| drops_correction(former, &printer));
     if let (Some(former), false) = (unasked, args.on_top || args.replace) {
         return Err(fault(
             &args.name,
@@ -143,6 +134,41 @@ fn set(args: &SetArgs) -> Result<(), Failure> {
     Ok(())
 }
 
+/// What was typed.
+fn texts(args: &SetArgs) -> MeasuredTexts<'_> {
+    MeasuredTexts {
+        of: Some(&args.of),
+        x: args.x.as_deref(),
+        y: args.y.as_deref(),
+        diagonals: [args.diagonal_up.as_deref(), args.diagonal_down.as_deref()],
+        margins: [
+            args.margin_left.as_deref(),
+            args.margin_right.as_deref(),
+            args.margin_top.as_deref(),
+            args.margin_bottom.as_deref(),
+        ],
+    }
+}
+
+/// The flags by which a profile of this name is measured.
+const fn fields(name: &str) -> MeasuredFields<'_> {
+    MeasuredFields {
+        of: "--of",
+        x: "--x",
+        y: "--y",
+        diagonals: ["--diagonal-up", "--diagonal-down"],
+        margins: [
+            "--margin-left",
+            "--margin-right",
+            "--margin-top",
+            "--margin-bottom",
+        ],
+        whole: name,
+        give: "give --x and --y as measured on the scale test, or margins (--margin-left …)",
+        force: "add --force if it is meant",
+    }
+}
+
 /// The file that the profile goes to.
 fn target(args: &SetArgs) -> Result<PathBuf, Faults> {
     profiles::refuse_odd_name(&args.name).map_err(|why| fault("NAME", why))?;
@@ -181,135 +207,6 @@ fn read_former(args: &SetArgs, path: &Path) -> Result<Option<Printer>, Faults> {
         format!("what is there already is no sound printer profile; {remedy}"),
     );
     Faults::none_in(faults.list().iter().chain(there.list()).cloned().collect()).map(|()| None)
-}
-
-/// What the arguments say, checked one by one.
-struct Measured {
-    correction: Option<Correction>,
-    /// Left, right, top, bottom.
-    margins: [Option<f64>; 4],
-}
-
-impl Measured {
-    fn read(args: &SetArgs) -> Result<Self, Faults> {
-        let mut faults = Vec::new();
-        let mut length = |flag: &str, text: &Option<String>, range: &RangeInclusive<f64>| {
-            let text = text.as_ref()?;
-            within(flag, text, range)
-                .map_err(|fault| faults.push(fault))
-                .ok()
-        };
-        let of = length("--of", &Some(args.of.clone()), &BAR_MM);
-        let (x, y) = (
-            length("--x", &args.x, &BAR_MM),
-            length("--y", &args.y, &BAR_MM),
-        );
-        let up = length("--diagonal-up", &args.diagonal_up, &BAR_MM);
-        let down = length("--diagonal-down", &args.diagonal_down, &BAR_MM);
-        let margins = [
-            length("--margin-left", &args.margin_left, &MARGIN_MM),
-            length("--margin-right", &args.margin_right, &MARGIN_MM),
-            length("--margin-top", &args.margin_top, &MARGIN_MM),
-            length("--margin-bottom", &args.margin_bottom, &MARGIN_MM),
-        ];
-        Faults::none_in(faults)?;
-        let correction = match (x, y, of) {
-            (Some(x), Some(y), Some(of)) => {
-                let straight = Correction::measured(x, y, of, 0.0);
-                // Before the diagonals are held against the bars: a scaled page has both wrong.
-                refuse_excess(&straight, args.force)?;
-                let skew = match (up, down) {
-                    (Some(up), Some(down)) => straight
-                        .skew_of(up, down)
-                        .map_err(|why| fault("--diagonal-up", why))?,
-                    _ => 0.0,
-                };
-                Some(Correction::measured(x, y, of, skew))
-            }
-            _ => None,
-        };
-        if correction.is_none() && margins == [None; 4] {
-            return Err(fault(
-                &args.name,
-                "there is nothing to store; give --x and --y as measured on the scale test, or margins (--margin-left …)",
-            ));
-        }
-        Ok(Self {
-            correction,
-            margins,
-        })
-    }
-
-    /// The profile to be stored.
-    fn profile(
-        &self,
-        args: &SetArgs,
-        former: Option<&Printer>,
-        path: &Path,
-    ) -> Result<Printer, Faults> {
-        let base = match former {
-            Some(former) if args.on_top => former.clone(),
-            None if args.on_top => {
-                let why = format!(
-                    "there is no profile {} to add to; leave --on-top out",
-                    path.display()
-                );
-                return Err(fault("--on-top", why));
-            }
-            _ => Printer::default(),
-        };
-        let measured = self.correction.unwrap_or_default();
-        let meant = args.force || base.forced;
-        refuse_excess(&measured, args.force)?;
-        let correction = measured.on_top_of(&base.correction).kept();
-        refuse_excess(&correction, meant)?;
-        let [left, right, top, bottom] = self.margins;
-        Ok(Printer {
-            name: args.name.clone(),
-            margins: Margins {
-                left: left.unwrap_or(base.margins.left),
-                right: right.unwrap_or(base.margins.right),
-                top: top.unwrap_or(base.margins.top),
-                bottom: bottom.unwrap_or(base.margins.bottom),
-            },
-            correction,
-            forced: correction.refuse_excess(false).is_err(),
-        })
-    }
-}
-
-fn refuse_excess(correction: &Correction, forced: bool) -> Result<(), Faults> {
-    correction.refuse_excess(forced).map_err(|excess| {
-        let remedy = if excess.can_be_forced() {
-            ", or add --force if it is meant"
-        } else {
-            ""
-        };
-        fault(scale_flag(&excess), format!("{excess}{remedy}"))
-    })
-}
-
-/// The flag of `printer set` that gives a scale.
-fn scale_flag(excess: &Excess) -> &'static str {
-    match excess.which() {
-        "x" => "--x",
-        "y" => "--y",
-        _ => "--diagonal-up",
-    }
-}
-
-fn within(flag: &str, text: &str, range: &RangeInclusive<f64>) -> Result<f64, Fault> {
-    let place = Place::whole(flag);
-    let length = parse_length(text).map_err(|error| place.fault(error.to_string()))?;
-    if range.contains(&length) {
-        return Ok(length);
-    }
-    Err(place.fault(format!(
-        "{} mm is out of range; expected {} to {} mm: check the number and its unit",
-        mm_exact(length, 3),
-        range.start(),
-        range.end()
-    )))
 }
 
 fn list(args: &ListArgs) -> Result<(), Failure> {

@@ -11,6 +11,7 @@ mod error;
 mod floor;
 mod judged;
 mod record;
+mod scale_test;
 mod stencils;
 
 pub use carried::{Carried, Form};
@@ -19,4 +20,7 @@ pub use compose::{Kit, Wanted};
 pub use error::KitError;
 pub use floor::{FloorError, JudgedFloor};
 pub use judged::{JudgeError, Judged, JudgedMark, JudgedReading};
+pub use scale_test::{
+    Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest, drops_correction,
+};
 pub use stencils::AGAIN_FILE;
