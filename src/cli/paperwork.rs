@@ -15,7 +15,7 @@ use crate::{
     cover::{Mode, SheetPlan},
     effort::Takes,
     job::Job,
-    kit::{Carried, Form, Kit},
+    kit::{Carried, Form, FormRefused, Kept, Kit},
     output::{Origin, OutputError, OutputFolder, OutputSet},
     source::MOST_BYTES,
     words::{self, Spelling, demonstration},
@@ -55,18 +55,6 @@ pub(super) fn spare_inputs(kit: &Kit, files: &OutputSet, folder: &Path) -> Resul
     clash.map_or(Ok(()), |(_, path)| Err(Failure::Overwrites { path }))
 }
 
-/// The words for a kit's job: the same for the same vehicles, template, order and vehicle in the workshop.
-pub(super) fn job_in_words(job: &Job) -> String {
-    let (plan, record) = (&job.plan, &job.record);
-    let mut words = format!("{} with {}", plan.vehicle.name, plan.template.name);
-    for (what, field) in [("order", &record.order), ("vehicle", &record.vehicle_id)] {
-        if !field.is_empty() {
-            words.push_str(&format!(", {what} {field}"));
-        }
-    }
-    words
-}
-
 /// Puts into the forms of a kit what somebody wrote into those that lie in the folder, and says so.
 fn keep_readings(
     kit: &Kit,
@@ -75,40 +63,24 @@ fn keep_readings(
     of_another_job: bool,
     to: &OutArgs,
 ) -> Result<(), Failure> {
-    for form in Form::ALL {
-        let name = form.file();
-        let (Some(new), Some(old)) = (files.bytes(name), folder.read(name, MOST_BYTES + 1)) else {
-            continue;
-        };
-        let new = String::from_utf8_lossy(new).into_owned();
-        let path = to.out.join(name);
-        let carried = if of_another_job {
-            Ok(None)
-        } else {
-            form.carry(&old, &new, &kit.job.plan)
-        };
-        let carried = match carried {
-            Ok(carried) => carried,
-            Err(_) if to.replace => None,
-            Err(faults) => return Err(Failure::FormUnread { path, faults }),
-        };
-        let Some(carried) = carried else {
-            if of_another_job {
-                message(&format!(
-                    "{}: the form of another job, replaced with whatever was in it",
-                    path.display()
-                ));
+    let say = |form: Form, kept: Kept<'_>| {
+        let what = match kept {
+            Kept::OfAnotherJob => {
+                "the form of another job, replaced with whatever was in it".to_owned()
             }
-            files.put_over(name, new);
-            continue;
+            Kept::Carried(carried) => in_words(carried),
         };
-        if !carried.lost.is_empty() && !to.replace {
-            return Err(Failure::RowsLost { path, carried });
+        message(&format!("{}: {what}", to.out.join(form.file()).display()));
+    };
+    let old = |form: Form| folder.read(form.file(), MOST_BYTES + 1);
+    let kept = kit.keep_forms(files, old, of_another_job, to.replace, say);
+    kept.map_err(|(form, refused)| {
+        let path = to.out.join(form.file());
+        match refused {
+            FormRefused::Unread(faults) => Failure::FormUnread { path, faults },
+            FormRefused::RowsLost(carried) => Failure::RowsLost { path, carried },
         }
-        message(&format!("{}: {}", path.display(), in_words(&carried)));
-        files.put_over(name, carried.text);
-    }
-    Ok(())
+    })
 }
 
 /// How many rows.
@@ -149,7 +121,7 @@ fn put(
     to: &OutArgs,
     replaces: fn(&str) -> bool,
 ) -> Result<Vec<PathBuf>, Failure> {
-    let job = job_in_words(&kit.job);
+    let job = kit.job_in_words();
     let origin = Origin {
         job: Some(&job),
         input: Some(&kit.job.made_from.input),

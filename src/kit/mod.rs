@@ -10,6 +10,7 @@ mod compose;
 mod error;
 mod floor;
 mod judged;
+mod keep;
 mod record;
 mod scale_test;
 mod stencils;
@@ -20,6 +21,7 @@ pub use compose::{Kit, Wanted};
 pub use error::KitError;
 pub use floor::{FloorError, JudgedFloor};
 pub use judged::{JudgeError, Judged, JudgedMark, JudgedReading};
+pub use keep::{FormRefused, Kept};
 pub use scale_test::{
     Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest, drops_correction,
 };

@@ -150,19 +150,7 @@ impl Kit {
         art: &FloorArt,
         takes: &Takes,
     ) -> Result<(), KitError> {
-        let paper = self.job.format.paper.office_size();
-        // The profile is the roll printer's; nothing is known of the one that prints this page.
-        let (margins, correction) = (Margins::default(), Correction::default());
-        let office = SheetFormat {
-            paper,
-            margins,
-            correction,
-            ..plan.format.clone()
-        };
-        let office = SheetPlan {
-            format: office,
-            ..plan.clone()
-        };
+        let office = self.on_office_paper(plan);
         let assembly = self.sheet_zero(&office, art, takes);
         let pages: Vec<Drawing> = (0..plan.pages)
             .into_par_iter()
@@ -181,6 +169,39 @@ impl Kit {
         self.add_assembly_map(files, &office, art)
     }
 
+    /// Strips as the pages about them show them, which are printed on office paper.
+    fn on_office_paper(&self, plan: &SheetPlan) -> SheetPlan {
+        let paper = self.job.format.paper.office_size();
+        // The profile is the roll printer's; nothing is known of the one that prints this page.
+        let (margins, correction) = (Margins::default(), Correction::default());
+        let office = SheetFormat {
+            paper,
+            margins,
+            correction,
+            ..plan.format.clone()
+        };
+        SheetPlan {
+            format: office,
+            ..plan.clone()
+        }
+    }
+
+    /// Which sheet lies where, as SVG: the picture of the kit. `art` is of the job's plan; what is cut does not show on the map.
+    #[must_use]
+    pub fn assembly_map_svg(&self, plan: &SheetPlan, art: &FloorArt) -> String {
+        if plan.roll.is_some() {
+            self.map_svg(&self.on_office_paper(plan), art)
+        } else {
+            self.map_svg(plan, art)
+        }
+    }
+
+    fn map_svg(&self, plan: &SheetPlan, art: &FloorArt) -> String {
+        let paper = self.job.format.paper.office_size();
+        let map = sheets::assembly_map(&self.context(), art, plan, &paper);
+        svg(&self.spelled(map))
+    }
+
     /// Which sheet lies where, as SVG and PNG.
     fn add_assembly_map(
         &self,
@@ -188,9 +209,7 @@ impl Kit {
         plan: &SheetPlan,
         art: &FloorArt,
     ) -> Result<(), KitError> {
-        let paper = self.job.format.paper.office_size();
-        let map = sheets::assembly_map(&self.context(), art, plan, &paper);
-        let picture = svg(&self.spelled(map));
+        let picture = self.map_svg(plan, art);
         files.add("assembly-map.png", png(&picture, PICTURE_DPI)?);
         files.add("assembly-map.svg", picture);
         Ok(())
