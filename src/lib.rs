@@ -67,7 +67,10 @@ pub mod inside {
         cover::{Content, Mode, SheetFormat, cover},
         drawing::{Drawing, Layer, Stroke, Text, heights, widths},
         job::{BuiltIn, DEFAULT_OVERLAP_MM, DEMONSTRATION, TEMPLATES, VEHICLES},
-        kit::{Carried, Form},
+        kit::{
+            Carried, FloorError, Form, JudgeError, Judged, JudgedFloor, JudgedMark, JudgedReading,
+            Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest,
+        },
         output::{
             Disk, DocumentInfo, FileLayer, Origin, OutputError, OutputFolder, OutputSet,
             check_json, is_unfinished, levels_json, pdf, png, svg,

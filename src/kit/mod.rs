@@ -10,6 +10,8 @@ mod compose;
 mod error;
 mod floor;
 mod judged;
+#[cfg(test)]
+mod judged_tests;
 mod keep;
 mod record;
 mod scale_test;
