@@ -70,6 +70,7 @@ pub mod inside {
         kit::{
             Carried, FloorError, Form, JudgeError, Judged, JudgedFloor, JudgedMark, JudgedReading,
             Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest,
+            measuring_picture,
         },
         output::{
             Disk, DocumentInfo, FileLayer, Origin, OutputError, OutputFolder, OutputSet,

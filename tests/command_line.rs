@@ -380,6 +380,7 @@ fn every_command_exits_by_what_came_of_it() {
         (0, &["library"]),
         (0, &["check", "good.toml"]),
         (0, &["levels", "flat.toml"]),
+        (0, &["measure"]),
         (0, &["--help"]),
         (1, &["check", "bad.toml"]),
         (1, &["levels", "bent.toml", "--job", "job.toml"]),
@@ -394,6 +395,7 @@ fn every_command_exits_by_what_came_of_it() {
         (3, &["overview", "broken.toml"]),
         (3, &["practice", "broken.toml"]),
         (3, &["printer", "test", "--printer", "none"]),
+        (3, &["measure", "--paper", "A5"]),
         (3, &["check", "flat.toml"]),
         (3, &["levels", "good.toml"]),
     ] {

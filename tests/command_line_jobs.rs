@@ -187,10 +187,11 @@ fn every_flag_that_a_command_offers_changes_what_comes_of_it() {
         ("check", &["kit/readings.csv"]),
         ("levels", &["kit/levels.csv", "--job", "kit/job.toml"]),
         ("practice", &["--kinds", "set-out"]),
+        ("measure", &[]),
     ] {
         let writes = matches!(
             command,
-            "kit" | "stencils" | "overview" | "cut" | "practice"
+            "kit" | "stencils" | "overview" | "cut" | "practice" | "measure"
         );
         let to: &[&str] = if writes { &["-o", "out"] } else { &[] };
         for flag in flags_of(at, command) {

@@ -338,6 +338,7 @@ fn files_that_somebody_changed_or_brought_are_not_replaced() {
             &["practice", "job.toml", "--kinds", "units", "-o", "desk"],
         ),
         ("printer-test.pdf", &["printer", "test", "-o", "desk"]),
+        ("measuring-sheet.pdf", &["measure", "-o", "desk"]),
         (
             "stencils-again.pdf",
             &["stencils", "job.toml", "--only", "1", "-o", "desk"],

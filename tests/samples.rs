@@ -56,7 +56,7 @@ const LINKED: [&str; 4] = [
 const STRIP_DPI: f64 = 40.0;
 
 /// What else a run can give, each shown by one file: the command, the file that it writes, and what it is called here.
-const SINGLE: [(&[&str], &str, &str); 4] = [
+const SINGLE: [(&[&str], &str, &str); 5] = [
     (
         &["stencils", "--template", "target-line", "--roll", "610mm"],
         "strip-1.svg",
@@ -79,6 +79,7 @@ const SINGLE: [(&[&str], &str, &str); 4] = [
         "mat-overview.png",
     ),
     (&["printer", "test"], "printer-test.pdf", "printer-test.pdf"),
+    (&["measure"], "measuring-sheet.pdf", "measuring-sheet.pdf"),
 ];
 
 /// Largest of these files, bytes.

@@ -367,6 +367,7 @@ fn a_negative_length_reaches_a_message_of_its_own() {
         ("--paper", "kit"),
         ("--paper", "practice"),
         ("--paper", "printer test"),
+        ("--paper", "measure"),
         ("--x", "printer set office --y 200mm"),
         ("--y", "printer set office --x 200mm"),
         ("--of", "printer set office --x 200mm --y 200mm"),

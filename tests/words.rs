@@ -113,7 +113,7 @@ fn files(folder: &Path) -> Vec<PathBuf> {
 type Texts = Vec<(String, String)>;
 
 /// Everything that the program writes and says for one choice of units: kits of all kinds, a check with its record, levels,
-/// exercises, the printer test, lists.
+/// exercises, the printer test, the measuring sheet, lists.
 fn everything(units: &str) -> Texts {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
@@ -168,6 +168,7 @@ fn everything(units: &str) -> Texts {
         ]),
         with(&["plan"]),
         with(&["printer", "test"]),
+        with(&["measure"]),
         with(&["practice"]),
         with(&["practice", "--kinds", "desk", "-o", "desk"]),
     ] {
@@ -318,7 +319,7 @@ fn no_help_has_a_word_that_the_style_list_refuses() {
     let mut texts = vec![("baystencil".to_owned(), help(&[]))];
     for command in [
         "kit", "plan", "stencils", "cut", "overview", "levels", "check", "practice", "library",
-        "printer",
+        "measure", "printer",
     ] {
         assert!(texts[0].1.contains(&format!("\n  {command} ")), "{command}");
         texts.push((command.to_owned(), help(&[command])));

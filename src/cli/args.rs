@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::{practice_args::PracticeArgs, printer_args::PrinterArgs};
+use super::{measure::MeasureArgs, practice_args::PracticeArgs, printer_args::PrinterArgs};
 use crate::{cover::Mode, stencil::CutBy, survey::CheckChoice};
 
 /// Floor layouts for driver-assistance calibration work, from a vehicle's dimensions to paper on
@@ -37,6 +37,8 @@ pub(super) enum Command {
     Practice(PracticeArgs),
     /// List the built-in vehicles, templates and paper sizes
     Library(LibraryArgs),
+    /// Write the measuring sheet: one page to fill in at a vehicle of your own
+    Measure(MeasureArgs),
     /// Write the scale test of a printer; store what was measured on it
     Printer(PrinterArgs),
 }

@@ -169,6 +169,7 @@ fn remedy(error: &KitError) -> &'static str {
         }
         KitError::Cover(CoverError::Printable { .. }) => " (--paper, --roll, --printer)",
         KitError::Cut(error) => error.option().map_or("", cut_flag),
+        KitError::Paper(_) => " (--paper)",
         KitError::Output(_) | KitError::Cover(_) => "",
     }
 }

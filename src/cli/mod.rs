@@ -12,6 +12,7 @@ mod levels;
 mod levels_report;
 mod library;
 mod load;
+mod measure;
 mod paperwork;
 mod practice;
 mod practice_args;
@@ -88,6 +89,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Check(args) => check::check(&args),
         Command::Practice(args) => practice::practice(&args),
         Command::Library(args) => library::library(&args),
+        Command::Measure(args) => measure::measure(&args),
         Command::Printer(args) => printer::printer(&args),
     }
 }

@@ -32,6 +32,8 @@ pub enum KitError {
         /// Its height.
         height: f64,
     },
+    /// A paper is too small for a page, and what to take, in words.
+    Paper(String),
     /// A file cannot be made.
     Output(OutputError),
 }
@@ -44,6 +46,7 @@ impl fmt::Display for KitError {
             Self::ManySheets { count, most } => f.write_str(&kit::many_sheets(*count, *most)),
             Self::NoSheet { number, last } => f.write_str(&kit::no_sheet(*number, *last)),
             Self::SinglePage { width, height } => f.write_str(&kit::single_page(*width, *height)),
+            Self::Paper(why) => f.write_str(why),
             Self::Output(error) => write!(f, "{error}"),
         }
     }

@@ -13,6 +13,7 @@ mod judged;
 #[cfg(test)]
 mod judged_tests;
 mod keep;
+mod measuring;
 mod record;
 mod scale_test;
 mod stencils;
@@ -24,6 +25,7 @@ pub use error::KitError;
 pub use floor::{FloorError, JudgedFloor};
 pub use judged::{JudgeError, Judged, JudgedMark, JudgedReading};
 pub use keep::{FormRefused, Kept};
+pub use measuring::{measuring_picture, measuring_sheet};
 pub use scale_test::{
     Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest, drops_correction,
 };

@@ -19,6 +19,7 @@
 //! | `exercise` | |
 //! | `desk` | `shared`, `assembly_map`, `tile` |
 //! | `printer_test` | `shared` |
+//! | `measuring` | `shared` |
 //!
 //! A panel's dark fields are printed in a grey on which black lettering stays legible: a sheet
 //! shows where a panel lies, it is not the panel.
@@ -32,6 +33,7 @@ mod desk;
 mod exercise;
 mod floor;
 mod keys;
+mod measuring;
 mod overview;
 mod printer_test;
 mod record;
@@ -52,6 +54,7 @@ pub use exercise::{
 };
 pub use floor::{floor, single_page};
 pub use keys::key_page;
+pub use measuring::{measuring_sheet, measuring_views};
 pub use overview::overviews;
 pub use printer_test::printer_test;
 pub use record::{RecordInput, RecordReading, displacements, record};

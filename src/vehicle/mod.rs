@@ -3,5 +3,7 @@
 mod spec;
 mod tyre;
 
-pub use spec::VehicleSpec;
+#[cfg(test)]
+pub use spec::DIMENSIONS;
+pub use spec::{TYRE_STANDS_OUT_MM, VehicleSpec, WHEELBASE_DIFFERENCE_MM};
 pub use tyre::{Tyre, TyreCode};

@@ -122,10 +122,10 @@ pub const DIMENSIONS: [Dimension; 12] = [
 ];
 
 /// Left and right wheelbase may differ by design on some axles; more than this is a mistake.
-const WHEELBASE_DIFFERENCE_MM: f64 = 120.0;
+pub const WHEELBASE_DIFFERENCE_MM: f64 = 120.0;
 
 /// How far tyres may stand out of the body, each side: flared arches on some pickups.
-const TYRE_STANDS_OUT_MM: f64 = 60.0;
+pub const TYRE_STANDS_OUT_MM: f64 = 60.0;
 
 impl VehicleSpec {
     /// Reads and checks a vehicle spec.

@@ -110,7 +110,8 @@ def test_the_document_says_its_language(made):
 def test_exercises_and_printer_test_find_their_way_too(tmp_path):
     kit.asked("practice", "--count", "2", "--kinds", "set-out,desk", "-o", tmp_path)
     kit.asked("printer", "test", "-o", tmp_path)
-    for name in ("exercises.pdf", "answers.pdf", "printer-test.pdf"):
+    kit.asked("measure", "-o", tmp_path)
+    for name in ("exercises.pdf", "answers.pdf", "printer-test.pdf", "measuring-sheet.pdf"):
         with pymupdf.open(tmp_path / name) as document:
             assert len(set(titles(document))) == document.page_count, titles(document)
             assert document.xref_get_key(document.pdf_catalog(), "Lang") == ("string", "en-GB")

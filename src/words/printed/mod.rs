@@ -11,6 +11,7 @@ pub(crate) mod keys;
 pub(crate) mod labels;
 pub(crate) mod lays;
 mod measured;
+pub(crate) mod measuring;
 pub(crate) mod pieces;
 pub(crate) mod record;
 mod section;
