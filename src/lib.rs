@@ -28,7 +28,7 @@
 //! table):
 //!
 //! `units` → `source` → `vehicle` → `template` → `plan` → `survey` → `paper` → `cover` → `stencil` → `job` →
-//! `practice` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `cli`
+//! `practice` → `words` → `drawing` → `page` → `sheets` → `output` → `kit` → `shop` → `serve` → `cli`
 
 pub(crate) mod cli;
 pub(crate) mod cover;
@@ -43,7 +43,11 @@ pub(crate) mod plan;
 pub(crate) mod practice;
 #[cfg(test)]
 mod property_tests;
+#[cfg(feature = "serve")]
+pub(crate) mod serve;
 pub(crate) mod sheets;
+#[cfg(feature = "serve")]
+pub(crate) mod shop;
 pub(crate) mod source;
 pub(crate) mod stencil;
 pub(crate) mod survey;
@@ -54,7 +58,7 @@ pub(crate) mod words;
 
 pub use cli::run;
 pub use job::{Folders, Job, JobSpec};
-pub use kit::{Kit, KitError, Wanted};
+pub use kit::{Kit, KitError, KitFiles, Wanted};
 pub use plan::FloorPlan;
 pub use source::{Faults, Source};
 pub use survey::{Assessment, Readings, Verdict, assess, spare};

@@ -319,7 +319,7 @@ fn no_help_has_a_word_that_the_style_list_refuses() {
     let mut texts = vec![("baystencil".to_owned(), help(&[]))];
     for command in [
         "kit", "plan", "stencils", "cut", "overview", "levels", "check", "practice", "library",
-        "measure", "printer",
+        "measure", "printer", "serve",
     ] {
         assert!(texts[0].1.contains(&format!("\n  {command} ")), "{command}");
         texts.push((command.to_owned(), help(&[command])));

@@ -41,6 +41,24 @@ pub(super) enum Command {
     Measure(MeasureArgs),
     /// Write the scale test of a printer; store what was measured on it
     Printer(PrinterArgs),
+    /// Open the page in the browser: measure, lay out, print, type readings, keep records
+    #[cfg(feature = "serve")]
+    Serve(ServeArgs),
+}
+
+/// How the page is served.
+#[cfg(feature = "serve")]
+#[derive(clap::Args)]
+pub(super) struct ServeArgs {
+    /// The shop's folder: vehicles, templates, printers, jobs, records; without it one in the user's data folder
+    #[arg(long, value_name = "DIR")]
+    pub shop: Option<PathBuf>,
+    /// Port to listen on; without it one that is free
+    #[arg(long, value_name = "PORT", value_parser = clap::value_parser!(u16).range(1..))]
+    pub port: Option<u16>,
+    /// Let phones on the same Wi-Fi in, each with a one-time code; that Wi-Fi is not encrypted up to this computer
+    #[arg(long)]
+    pub lan: bool,
 }
 
 /// What a command takes that makes full-scale sheets of a job. Flags win over the job file.

@@ -46,7 +46,7 @@ pub(super) fn measure(args: &MeasureArgs) -> Result<(), Failure> {
     })?;
     let written = put_alone(&files, &args.out, args.replace)?;
     message(&format!(
-        "{}: print it, fill it in at the vehicle and do its sums there; then type the numbers into a vehicle file, row by row (copy one from vehicle-specs/)",
+        "{}: print it, fill it in at the vehicle and do its sums there; then type the numbers in on the page (baystencil serve), or row by row into a vehicle file (copy one from vehicle-specs/)",
         written[0].display()
     ));
     Ok(())

@@ -20,6 +20,8 @@ mod printer;
 mod printer_args;
 mod progress;
 mod report;
+#[cfg(feature = "serve")]
+mod serve;
 mod show_plan;
 
 use std::{env, process::ExitCode};
@@ -91,5 +93,7 @@ fn dispatch(command: Command) -> Result<(), Failure> {
         Command::Library(args) => library::library(&args),
         Command::Measure(args) => measure::measure(&args),
         Command::Printer(args) => printer::printer(&args),
+        #[cfg(feature = "serve")]
+        Command::Serve(args) => serve::serve(&args),
     }
 }

@@ -9,7 +9,7 @@ use super::{
     args::OutArgs,
     data::{data, message},
     failure::Failure,
-    report::{laid_in_words, left_over, summary},
+    report::{left_over, summary},
 };
 use crate::{
     cover::{Mode, SheetPlan},
@@ -176,7 +176,9 @@ pub(super) fn finish(
 ) -> Result<(), Failure> {
     let (sheets, takes) = (laid.map(|laid| laid.0), laid.map(|laid| laid.1));
     let written = put(kit, files, to, replaces)?;
-    let words = sheets.map_or_else(String::new, |plan| laid_in_words(plan, kit.job.inches));
+    let words = sheets.map_or_else(String::new, |plan| {
+        words::laid_in_words(plan, kit.job.inches)
+    });
     message(&format!(
         "{}: {} files{words}",
         to.out.display(),

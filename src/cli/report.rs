@@ -9,47 +9,11 @@ use std::{
 use serde_json::json;
 
 use crate::{
-    cover::{Mode, SheetPlan},
+    cover::SheetPlan,
     effort::Takes,
     kit::AGAIN_FILE,
     output::{OutputSet, pretty, takes_json},
-    words::long,
 };
-
-/// How many sheets there are, and how few could do.
-pub(super) fn laid_in_words(plan: &SheetPlan, inches: bool) -> String {
-    let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
-    if plan.mode == Mode::Keys {
-        return format!(
-            ", {} on {} of {paper}",
-            several(count, "key"),
-            several(plan.pages, "page")
-        );
-    }
-    match plan.roll {
-        Some(roll) => format!(
-            ", {} of {paper}, {} of paper in all (by the layout's bare area at least {})",
-            several(count, "strip"),
-            long(roll.length, inches),
-            long(roll.least, inches)
-        ),
-        None if plan.lower_bound == count => format!(
-            ", {} of {paper}, the fewest possible",
-            several(count, "sheet")
-        ),
-        None => {
-            let count = several(count, "sheet");
-            format!(
-                ", {count} of {paper} (any placement needs at least {})",
-                plan.lower_bound
-            )
-        }
-    }
-}
-
-fn several(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}
 
 /// Names of files in a folder that only some kits have and that this one did not write: strips of a roll
 /// beside sheets would be taken for part of it.

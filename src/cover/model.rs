@@ -3,7 +3,7 @@
 use kurbo::{Affine, Line, Point, Rect, Size};
 
 use super::SheetFormat;
-use crate::plan::bounds;
+use crate::{plan::bounds, survey::Method};
 
 /// Which way the vehicle's front lies when a page is held upright.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -243,6 +243,16 @@ impl PlacedSheet {
 }
 
 impl SheetPlan {
+    /// The way in which they are laid.
+    #[must_use]
+    pub fn method(&self) -> Method {
+        match (self.mode, &self.roll) {
+            (Mode::Keys, _) => Method::KeyStencils,
+            (_, Some(_)) => Method::RollStrips,
+            _ => Method::TapedSheets,
+        }
+    }
+
     /// What of a sheet is left once it is cut, mm on its page.
     #[must_use]
     pub fn kept(&self, index: usize) -> Rect {

@@ -165,13 +165,6 @@ impl Judged {
             Geometry::X { .. } | Geometry::Y { .. } => return None,
         };
         let limit = plan.and_then(|plan| limit(plan, [&from, &to], beside.as_deref()));
-        let within = |(design, limit): (f64, f64)| {
-            if (measured - design).abs() <= limit {
-                Verdict::Inside
-            } else {
-                Verdict::Outside
-            }
-        };
         Some(RecordReading {
             from,
             to,
@@ -179,9 +172,21 @@ impl Judged {
             design,
             measured,
             limit,
-            verdict: design.zip(limit).map(within),
+            verdict: design
+                .zip(limit)
+                .map(|(design, limit)| within_limit(measured - design, limit)),
             suspect: self.assessment.readings[index].suspect,
         })
+    }
+}
+
+/// What a form says of a reading that differs by so much, mm, where it may differ by `limit`: inside or outside, nothing between.
+#[must_use]
+pub fn within_limit(difference: f64, limit: f64) -> Verdict {
+    if difference.abs() <= limit {
+        Verdict::Inside
+    } else {
+        Verdict::Outside
     }
 }
 

@@ -14,18 +14,24 @@ mod judged;
 mod judged_tests;
 mod keep;
 mod measuring;
+#[cfg(feature = "serve")]
+mod preview;
 mod record;
 mod scale_test;
 mod stencils;
 
 pub use carried::{Carried, Form};
 pub use class_set::{ClassSet, ClassWanted};
-pub use compose::{Kit, Wanted};
+pub use compose::{Kit, KitFiles, Wanted};
 pub use error::KitError;
 pub use floor::{FloorError, JudgedFloor};
+#[cfg(feature = "serve")]
+pub use judged::within_limit;
 pub use judged::{JudgeError, Judged, JudgedMark, JudgedReading};
 pub use keep::{FormRefused, Kept};
 pub use measuring::{measuring_picture, measuring_sheet};
+#[cfg(feature = "serve")]
+pub use preview::{Preview, template_picture};
 pub use scale_test::{
     Measured, MeasuredFields, MeasuredTexts, PRINTER_TEST_FILE, PrinterTest, drops_correction,
 };

@@ -103,6 +103,18 @@ impl OutputSet {
         })
     }
 
+    /// The whole content of a file of that plain name.
+    ///
+    /// # Errors
+    /// A name that the set does not have, or a spool that cannot be read.
+    pub fn content(&self, name: &str) -> io::Result<Vec<u8>> {
+        let mut named = self.files.iter().filter(|file| file.name == name);
+        let file = named.next().ok_or(io::ErrorKind::NotFound)?;
+        let mut bytes = Vec::new();
+        file.content()?.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
     /// Writes every file into `folder`, which is made when it is missing, and returns their paths. Files of the same names are
     /// replaced whatever is in them; others are left alone. See [`OutputFolder`] for what spares those that somebody worked on.
     ///

@@ -47,7 +47,8 @@ pub fn end() {
 }
 
 /// True once it was asked to stop.
-pub(super) fn asked() -> bool {
+#[must_use]
+pub fn asked() -> bool {
     STOP.asked.load(Ordering::SeqCst)
 }
 

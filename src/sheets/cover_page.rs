@@ -19,7 +19,7 @@ use crate::{
         assembly_map::AssemblyMap,
         shared::{CheckSquare, Context, FloorArt, Legend, ScaleBar},
     },
-    survey::{ErrorBudget, Method},
+    survey::ErrorBudget,
     words::{
         Lengths, Section,
         printed::{
@@ -305,11 +305,7 @@ impl<'a> Cover<'a> {
             y1: self.free.y1 - GAP_MM,
             ..self.free
         };
-        let used = match (self.sheets.mode, self.sheets.roll) {
-            (Mode::Keys, _) => Method::KeyStencils,
-            (_, Some(_)) => Method::RollStrips,
-            _ => Method::TapedSheets,
-        };
+        let used = self.sheets.method();
         let lay_out =
             |width: f64| budget_table(self.context.plan, budget, used, self.context.inches, width);
         let page = self.pages.len() - 1;

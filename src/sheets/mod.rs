@@ -20,6 +20,7 @@
 //! | `desk` | `shared`, `assembly_map`, `tile` |
 //! | `printer_test` | `shared` |
 //! | `measuring` | `shared` |
+//! | `small_plan` | `shared` |
 //!
 //! A panel's dark fields are printed in a grey on which black lettering stays legible: a sheet
 //! shows where a panel lies, it is not the panel.
@@ -38,6 +39,8 @@ mod overview;
 mod printer_test;
 mod record;
 mod shared;
+#[cfg(feature = "serve")]
+mod small_plan;
 mod steps;
 mod tile;
 
@@ -61,5 +64,7 @@ pub use record::{RecordInput, RecordReading, displacements, record};
 #[cfg(test)]
 pub(crate) use shared::fixture;
 pub use shared::{Context, FloorArt, PageNumber};
+#[cfg(feature = "serve")]
+pub use small_plan::small_plan;
 pub use steps::steps;
 pub use tile::tile;

@@ -3,7 +3,7 @@
 mod spec;
 mod tyre;
 
-#[cfg(test)]
+#[cfg(any(test, feature = "serve"))]
 pub use spec::DIMENSIONS;
 pub use spec::{TYRE_STANDS_OUT_MM, VehicleSpec, WHEELBASE_DIFFERENCE_MM};
 pub use tyre::{Tyre, TyreCode};

@@ -1,6 +1,46 @@
-//! Why a kit cannot be made.
+//! How a kit's sheets lie, and why a kit cannot be made.
 
-use crate::units::mm_exact;
+use super::long;
+use crate::{
+    cover::{Mode, SheetPlan},
+    units::mm_exact,
+};
+
+/// How many sheets there are, and how few could do.
+#[must_use]
+pub fn laid_in_words(plan: &SheetPlan, inches: bool) -> String {
+    let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
+    if plan.mode == Mode::Keys {
+        return format!(
+            ", {} on {} of {paper}",
+            several(count, "key"),
+            several(plan.pages, "page")
+        );
+    }
+    match plan.roll {
+        Some(roll) => format!(
+            ", {} of {paper}, {} of paper in all (by the layout's bare area at least {})",
+            several(count, "strip"),
+            long(roll.length, inches),
+            long(roll.least, inches)
+        ),
+        None if plan.lower_bound == count => format!(
+            ", {} of {paper}, the fewest possible",
+            several(count, "sheet")
+        ),
+        None => {
+            let count = several(count, "sheet");
+            format!(
+                ", {count} of {paper} (any placement needs at least {})",
+                plan.lower_bound
+            )
+        }
+    }
+}
+
+fn several(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
 
 /// More sheets than anyone prints by accident.
 #[must_use]

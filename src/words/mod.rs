@@ -23,6 +23,8 @@ mod network;
 mod place;
 pub(crate) mod printed;
 mod reading;
+#[cfg(feature = "serve")]
+mod row;
 mod slip;
 mod spelling;
 mod steps;
@@ -34,9 +36,12 @@ pub use check::CheckWords;
 pub use faults::left_out;
 pub(crate) use floor::HEIGHTS_PER_INCH;
 pub use floor::floor_sentences;
+pub use kit::laid_in_words;
 pub use length::{Lengths, long};
 pub use place::{ARROWS, floor_place, pointed};
 pub use printed::{
     CAUTIONS, NO_BREAK, Section, caution, caution_at_the_bay, demonstration, measured, values,
 };
+#[cfg(feature = "serve")]
+pub use row::usual_mistake;
 pub use spelling::Spelling;

@@ -94,7 +94,8 @@ const UNIT_REST: f64 = 0.01;
 
 impl Slip {
     /// The usual cause of a reading of `value` mm that should be `value − error`, where the error is known to `sd` mm.
-    pub(super) fn of_reading(value: f64, error: f64, sd: f64) -> Option<Self> {
+    #[must_use]
+    pub fn of_reading(value: f64, error: f64, sd: f64) -> Option<Self> {
         let meant = value - error;
         let unit = UNITS
             .iter()
