@@ -5,11 +5,11 @@ use super::{
     cut::{made_remarks, remarks},
     failure::Failure,
     load::{Cut, load, with_lays},
-    paperwork::{SHEETS_WITHOUT_ASKING, dated, finish, say},
+    paperwork::{dated, finish, say},
     progress::working,
 };
 use crate::{
-    kit::{AGAIN_FILE, Kit, Wanted},
+    kit::{AGAIN_FILE, Kit, SHEETS_WITHOUT_ASKING, Wanted},
     output::OutputSet,
     paper::LONGEST_PAGE_MM,
     stencil::{CutBy, Stencil},

@@ -21,9 +21,6 @@ use crate::{
     words::{self, Spelling, demonstration},
 };
 
-/// More sheets than this want a second thought.
-pub(super) const SHEETS_WITHOUT_ASKING: usize = 400;
-
 /// Most rows that a message names.
 const ROWS_NAMED: usize = 12;
 
@@ -177,7 +174,7 @@ pub(super) fn finish(
     let (sheets, takes) = (laid.map(|laid| laid.0), laid.map(|laid| laid.1));
     let written = put(kit, files, to, replaces)?;
     let words = sheets.map_or_else(String::new, |plan| {
-        words::laid_in_words(plan, kit.job.inches)
+        format!(", {}", words::laid_in_words(plan, kit.job.inches))
     });
     message(&format!(
         "{}: {} files{words}",
@@ -209,9 +206,9 @@ pub(super) fn finish(
         // Sheets alone come without steps and without a form.
         if files.names().any(|name| name == FORM) {
             let folder = to.out.display().to_string();
-            words::takes::next(takes, &folder)
-                .iter()
-                .for_each(|line| say(kit, line));
+            let [first, rest @ ..] = words::takes::next(takes, &folder);
+            say(kit, &format!("next: {first}"));
+            rest.iter().for_each(|line| say(kit, line));
         }
     }
     if to.json {

@@ -19,6 +19,9 @@ use crate::{
 /// Resolution of pictures.
 pub(super) const PICTURE_DPI: f64 = 200.0;
 
+/// More sheets than this want a second thought of whoever prints them.
+pub const SHEETS_WITHOUT_ASKING: usize = 400;
+
 /// A resolved job on its way to files.
 #[derive(Clone, Debug)]
 pub struct Kit {

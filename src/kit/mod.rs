@@ -22,7 +22,7 @@ mod stencils;
 
 pub use carried::{Carried, Form};
 pub use class_set::{ClassSet, ClassWanted};
-pub use compose::{Kit, KitFiles, Wanted};
+pub use compose::{Kit, KitFiles, SHEETS_WITHOUT_ASKING, Wanted};
 pub use error::KitError;
 pub use floor::{FloorError, JudgedFloor};
 #[cfg(feature = "serve")]

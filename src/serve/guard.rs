@@ -14,7 +14,7 @@ use axum::{
     response::{IntoResponse as _, Response},
 };
 
-use super::{app::App, refusal::Refusal};
+use super::{app::App, door::Device, listen::FromHere, refusal::Refusal};
 
 /// Longest time that an answer takes, the reading of the request included.
 const LONGEST: Duration = Duration::from_secs(90);
@@ -34,7 +34,7 @@ pub async fn guard(State(app): State<Arc<App>>, mut request: Request, next: Next
     let answer = match refused {
         Some(refusal) => refusal.into_response(),
         None => {
-            if let Some(device) = key(request.headers()).and_then(|key| app.door.device(key)) {
+            if let Some(device) = device(&app, &request) {
                 request.extensions_mut().insert(device);
             }
             match tokio::time::timeout(LONGEST, next.run(request)).await {
@@ -64,11 +64,21 @@ fn refuse(app: &App, request: &Request) -> Option<Refusal> {
         ));
     }
     let is_open = OPEN.contains(&request.uri().path());
-    let is_in = || key(headers).and_then(|key| app.door.device(key)).is_some();
-    if !is_open && !is_in() {
+    if !is_open && device(app, request).is_none() {
         return Some(Refusal::not_in());
     }
     None
+}
+
+/// The device that a request's cookie is of. One of this machine is known by its own address alone: a key that was read on the way
+/// from a phone opens nothing of the computer's.
+fn device(app: &App, request: &Request) -> Option<Device> {
+    let from_here = request
+        .extensions()
+        .get::<FromHere>()
+        .is_some_and(|from| from.0);
+    let device = app.door.device(key(request.headers())?)?;
+    (from_here || !device.here).then_some(device)
 }
 
 /// True where a request says that it comes from a page of this host. A browser names the origin of whatever it posts.

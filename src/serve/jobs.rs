@@ -8,7 +8,7 @@ use std::{
 use super::{app::App, refusal::Refusal};
 use crate::{
     job::{Folders, Job, JobSpec},
-    kit::{JudgeError, Judged, Kit, KitFiles, Wanted},
+    kit::{JudgeError, Judged, Kit, KitFiles, SHEETS_WITHOUT_ASKING, Wanted},
     shop::{Document, Kept, Name, Shelf, Shop, Version},
     source::{Faults, Source},
     survey::Readings,
@@ -16,9 +16,6 @@ use crate::{
 
 /// Jobs, and kits, that are kept at a time; the oldest goes.
 const MOST_KEPT: usize = 6;
-
-/// More sheets than this are not laid for a page: the same number from which the commands ask.
-pub const MOST_SHEETS: usize = 400;
 
 /// A job of the shop as it stands in its file.
 #[derive(Clone, Debug)]
@@ -152,7 +149,7 @@ impl App {
         let kit = Kit::of(Job::clone(&*self.resolved(file)?));
         kit.refuse_large()?;
         let wanted = Wanted {
-            most_sheets: Some(MOST_SHEETS),
+            most_sheets: Some(SHEETS_WITHOUT_ASKING),
         };
         let made = Arc::new(kit.files(&wanted)?);
         locked(&self.jobs.kits).put(key, made.clone());

@@ -6,7 +6,7 @@ use std::{
     time::Duration,
 };
 
-use axum::Router;
+use axum::{Extension, Router};
 use hyper::server::conn::http1;
 use hyper_util::{
     rt::{TokioIo, TokioTimer},
@@ -28,6 +28,10 @@ const HEAD_WITHIN: Duration = Duration::from_secs(20);
 
 /// How often it is looked whether the program was asked to stop while it wrote.
 const LOOK_EVERY: Duration = Duration::from_millis(200);
+
+/// Whether a request came in by this machine's own address: what its Host says, anybody can write.
+#[derive(Clone, Copy, Debug)]
+pub struct FromHere(pub bool);
 
 /// Listens on this machine's own address, and, for phones, on those of its network; with what could not be done as asked.
 ///
@@ -106,7 +110,11 @@ pub fn hosts(listeners: &[TcpListener]) -> Vec<String> {
 pub async fn serve(listeners: Vec<TcpListener>, router: Router) {
     let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     for listener in listeners {
-        tokio::spawn(accept(listener, router.clone(), places.clone()));
+        let own = listener
+            .local_addr()
+            .is_ok_and(|address| address.ip().is_loopback());
+        let router = router.clone().layer(Extension(FromHere(own)));
+        tokio::spawn(accept(listener, router, places.clone()));
     }
     // Outside of writing, Ctrl-C ends the program by itself; what is being written when it comes is taken back first.
     while !stop::asked() {

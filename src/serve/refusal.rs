@@ -46,7 +46,17 @@ impl Refusal {
         Self::new(
             StatusCode::SERVICE_UNAVAILABLE,
             "This takes too long",
-            "The work was stopped. Is a length wrong by a factor of ten? A smaller layout, larger paper or another way of printing takes less.",
+            "Nobody waits for it any longer. Is a length wrong by a factor of ten? A smaller layout, larger paper or another way of printing takes less.",
+        )
+    }
+
+    /// Too much is asked for at a time.
+    #[must_use]
+    pub fn busy() -> Self {
+        Self::new(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "Too much at once",
+            "Others are waiting already. Load the page again in a minute.",
         )
     }
 

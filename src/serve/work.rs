@@ -42,7 +42,7 @@ impl Work {
         work: impl FnOnce() -> Result<T, E> + Send + 'static,
     ) -> Result<T, Refusal> {
         let Ok(_waiting) = self.queue.try_acquire() else {
-            return Err(Refusal::too_long());
+            return Err(Refusal::busy());
         };
         let places = self.places.clone();
         let done = timeout(LONGEST, async move {

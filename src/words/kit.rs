@@ -12,26 +12,26 @@ pub fn laid_in_words(plan: &SheetPlan, inches: bool) -> String {
     let (count, paper) = (plan.sheets.len(), &plan.format.paper.name);
     if plan.mode == Mode::Keys {
         return format!(
-            ", {} on {} of {paper}",
+            "{} on {} of {paper}",
             several(count, "key"),
             several(plan.pages, "page")
         );
     }
     match plan.roll {
         Some(roll) => format!(
-            ", {} of {paper}, {} of paper in all (by the layout's bare area at least {})",
+            "{} of {paper}, {} of paper in all (by the layout's bare area at least {})",
             several(count, "strip"),
             long(roll.length, inches),
             long(roll.least, inches)
         ),
         None if plan.lower_bound == count => format!(
-            ", {} of {paper}, the fewest possible",
+            "{} of {paper}, the fewest possible",
             several(count, "sheet")
         ),
         None => {
             let count = several(count, "sheet");
             format!(
-                ", {count} of {paper} (any placement needs at least {})",
+                "{count} of {paper} (any placement needs at least {})",
                 plan.lower_bound
             )
         }

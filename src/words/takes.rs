@@ -189,9 +189,9 @@ pub fn next(takes: &Takes, folder: &str) -> [String; 3] {
         .as_ref()
         .is_some_and(|paper| paper.roll.is_some());
     let first = if strips {
-        "next: print one strip at 100 % and measure its square and its long bar with a steel rule"
+        "print one strip at 100 % and measure its square and its long bar with a steel rule"
     } else {
-        "next: print page 1 of stencils.pdf at 100 % and measure its square and bars with a steel rule"
+        "print page 1 of stencils.pdf at 100 % and measure its square and bars with a steel rule"
     };
     let sheet = if strips { "assembly.pdf" } else { "sheet 0" };
     let lay = if takes.vehicle_stands {

@@ -51,6 +51,7 @@ def test_no_page_has_a_serious_fault_or_is_wider_than_its_window(served, way):
 def test_without_script_a_job_is_made_and_its_kit_is_loaded(served):
     with Browser(served, script=False) as browser:
         browser.go("/")
+        assert browser.driver.execute_script("return typeof liveForm") == "undefined", "the page's script is off"
         browser.type("Name or order number", "by hand")
         browser.choose("Vehicle", "city-car")
         browser.choose("Layout template", "target-line")
@@ -106,6 +107,7 @@ def test_by_keyboard_alone_a_job_is_done_from_its_first_page_to_its_record(serve
     with Browser(served) as browser:
         keys = Keyboard(browser)
         browser.go("/")
+        assert browser.driver.execute_script("return typeof liveForm") == "function", "the page's script is on"
         keys.focus.send_keys(Keys.TAB)
         assert keys.focus.text == "To the content"
         keys.named("name").send_keys("by keys")

@@ -33,6 +33,11 @@ def served(tmp_path_factory):
     (folder / "job.toml").write_text('format = "job/1"\nname = "TOP SECRET"\n')
     with Served(folder / "shop") as page:
         page.client().new_job("one")
+        kept = folder / "shop" / "records" / "2026-03-02 one"
+        kept.mkdir()
+        (kept / "job.toml").write_text((folder / "shop" / "jobs" / "one" / "job.toml").read_text())
+        (kept / "record.pdf").write_bytes(b"%PDF")
+        assert page.client().get("/records/2026-03-02%20one/files/record.pdf").body == b"%PDF"
         yield page
 
 
@@ -108,14 +113,16 @@ def test_no_name_leads_out_of_the_shops_folder(served, name):
     client = served.client()
     paths = [
         f"/vehicles/{name}", f"/vehicles/{name}/text", f"/templates/{name}/text", f"/printers/{name}/text", f"/jobs/{name}/vehicle", f"/jobs/{name}/print",
-        f"/jobs/one/kit/{name}", f"/jobs/{name}/kit.zip", f"/jobs/{name}/floor", f"/jobs/{name}/record", f"/records/{name}/record.pdf", f"/records/{name}/files.zip",
+        f"/jobs/one/kit/{name}", f"/jobs/{name}/kit.zip", f"/jobs/{name}/floor", f"/jobs/{name}/record", f"/records/{name}", f"/records/{name}/files/record.pdf", f"/records/{name}/all", f"/records/{name}/picture",
+        f"/records/2026-03-02%20one/files/{name}", f"/pictures/template.svg?of={name}", f"/pictures/template.svg?of=../../../{name}.toml",
+        "/pictures/template.svg?of=../../../secret.toml", f"/practice/set?level=1&kind=primer&count=1&seed=1&paper=A4&vehicle={name}&template=../../../secret.toml",
     ]
     for path in paths:
         answer = client.get(path)
-        assert answer.status in (303, 400, 404, 405, 422), (path, answer.status)
+        assert answer.status in (303, 400, 404, 405, 422) or "Please correct this" in answer.text, (path, answer.status)
         assert "SECRET" not in answer.body.decode("utf-8", "replace")
     before = sorted(Path(served.shop).parent.rglob("*"))
-    for shelf in ["vehicles", "templates", "printers", "jobs"]:
+    for shelf in ["vehicles", "templates", "printers", "jobs", "records"]:
         for what in ["copy", "put-away", "text"]:
             answer = client.post(f"/{shelf}/{name}/{what}", {"name": "x", "text": "", "version": ""})
             assert answer.status in (400, 404, 405, 422), (shelf, what, answer.status)
@@ -139,6 +146,14 @@ def test_a_job_cannot_be_made_to_show_a_file_from_elsewhere(served):
         answer = client.post("/jobs", {"name": name, "vehicle": vehicle, "template": "perimeter-lines"})
         assert answer.status == 422, vehicle
         assert not (Path(served.shop) / "jobs" / name).exists()
+    file = Path(served.shop) / "jobs" / "one" / "job.toml"
+    before = file.read_text()
+    for path, field in [("vehicle/choose", "vehicle"), ("layout/template", "template"), ("print", "printer")]:
+        for named in ["../../../secret.toml", "/etc/passwd", "../one/job.toml", "../../vehicles/none.toml"]:
+            version = re.search(r'name="version" value="(\w+)"', client.get("/jobs/one/print").text)[1]
+            answer = client.post(f"/jobs/one/{path}", {"version": version, field: named})
+            assert answer.status == 422 and "SECRET" not in answer.text, (path, named)
+            assert file.read_text() == before
 
 
 def test_what_is_too_large_is_refused_and_what_is_slow_is_closed(served):
@@ -254,6 +269,9 @@ def test_a_phone_gets_in_by_a_code_once_and_can_be_put_out(tmp_path, phone):
         base = f"http://192.168.77.1:{page.port}"
         assert through(away, f"{base}/")[0] == 401
         assert through(away, f"{base}/open?key={'0' * 64}")[0] == 401
+        for host in [f"192.168.77.1:{page.port}", f"127.0.0.1:{page.port}"]:
+            opened = through(away, "--header", f"Host: {host}", f"{base}/open?key={page.key}")
+            assert opened[0] == 401 and "set-cookie" not in opened[1].lower(), "the computer's key opens nothing from elsewhere"
         assert through(away, f"{base}/join?code={code}")[0] == 200, "opening the address uses nothing up"
         assert through(away, f"{base}/join?code={code}")[0] == 200
         join = ["--data", f"code={code}&name=my+phone", "--header", f"Origin: {base}", f"{base}/join"]
@@ -272,6 +290,8 @@ def test_a_phone_gets_in_by_a_code_once_and_can_be_put_out(tmp_path, phone):
         here = f"http://127.0.0.1:{page.port}"
         reply = through(shop, f"{here}/open?key={page.key}")[1]
         computer = ["--header", "Cookie: " + re.search(r"set-cookie: ([^;]+)", reply)[1]]
+        assert through(shop, *computer, f"{here}/")[0] == 200
+        assert through(away, *computer, "--header", f"Host: 127.0.0.1:{page.port}", f"{base}/")[0] == 401, "nor does its cookie"
         listed = through(shop, *computer, f"{here}/devices")[1]
         number = re.search(r"my phone</td>.*?name=\"number\" value=\"(\d+)\"", listed, re.S)[1]
         assert through(shop, *computer, "--data", f"number={number}", "--header", f"Origin: {here}", f"{here}/devices/out")[0] == 303

@@ -9,12 +9,14 @@ use axum::{
     response::{IntoResponse as _, Redirect, Response},
     routing::{get, post},
 };
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 use qrcode::{QrCode, render::svg};
 use serde::Deserialize;
 
 use super::{Place, bare, page};
-use crate::serve::{app::App, door::Device, fields::Fields, guard::cookie, refusal::Refusal};
+use crate::serve::{
+    app::App, door::Device, fields::Fields, guard::cookie, listen::FromHere, refusal::Refusal,
+};
 
 /// Its addresses.
 pub fn routes() -> Router<Arc<App>> {
@@ -39,11 +41,18 @@ struct Code {
     code: String,
 }
 
-/// This computer, by the key in the address that the program shows.
-async fn open(State(app): State<Arc<App>>, Query(Key { key }): Query<Key>) -> Response {
-    app.door
-        .enter_here(&key)
-        .map_or_else(|| Refusal::not_in().into_response(), |key| let_in(&key))
+/// This computer, by the key in the address that the program shows; from elsewhere even the right key opens nothing.
+async fn open(
+    State(app): State<Arc<App>>,
+    Extension(FromHere(from_here)): Extension<FromHere>,
+    Query(Key { key }): Query<Key>,
+) -> Response {
+    let entered = if from_here {
+        app.door.enter_here(&key)
+    } else {
+        None
+    };
+    entered.map_or_else(|| Refusal::not_in().into_response(), |key| let_in(&key))
 }
 
 fn let_in(key: &str) -> Response {
@@ -165,7 +174,7 @@ async fn code_picture(
         .render::<svg::Color<'_>>()
         .min_dimensions(240, 240)
         .build();
-    Ok(crate::serve::send::svg(PreEscaped(picture).0))
+    Ok(crate::serve::send::svg(picture))
 }
 
 async fn put_out(

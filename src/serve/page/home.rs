@@ -171,10 +171,7 @@ async fn create(State(app): State<Arc<App>>, fields: Fields) -> Result<Redirect,
         }
         .into());
     }
-    let vehicle = match fields.get("vehicle") {
-        shelf::NEW => shelf::reference(Shelf::Vehicles, &shelf::new_vehicle(&app, &name)?),
-        named => shelf::checked(&app, Shelf::Vehicles, named)?.to_owned(),
-    };
+    let vehicle = shelf::chosen_vehicle(&app, fields.get("vehicle"), &name)?;
     let mut job = Document::read("format = \"job/1\"\n").map_err(Refusal::input)?;
     job.set(&["vehicle"], &vehicle);
     job.set(&["template"], template);

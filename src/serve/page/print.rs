@@ -236,9 +236,9 @@ fn contents(folder: &str, file: &JobFile, made: &KitFiles) -> Markup {
         .filter(|(name, ..)| made.files.names().any(|file| file == *name))
         .collect();
     html! {
-        p.saved { strong { "Do this now: " } (said(first.trim_start_matches("next: "))) "; " (said(&then)) "." }
+        p.saved { strong { "Do this now: " } (said(&first)) "; " (said(&then)) "." }
         p { a.button href={ (folder) "/kit.zip" } { "Load the whole kit (ZIP)" } }
-        p { (said(laid.trim_start_matches(", "))) "." }
+        p { (said(&laid)) "." }
         ul { @for line in words::takes::bring(&made.takes, inches) { li { (said(&line)) } } }
         h3 { "File by file" }
         ul.files {

@@ -141,6 +141,17 @@ pub fn new_vehicle(app: &App, wish: &Name) -> Result<Name, Refusal> {
     ))
 }
 
+/// How a job names the vehicle that a form chose: one that is there, or a new one, called as is wished where that is free.
+///
+/// # Errors
+/// As [`checked`] and [`new_vehicle`].
+pub fn chosen_vehicle(app: &App, chosen: &str, wish: &Name) -> Result<String, Refusal> {
+    if chosen == NEW {
+        return Ok(reference(Shelf::Vehicles, &new_vehicle(app, wish)?));
+    }
+    Ok(checked(app, Shelf::Vehicles, chosen)?.to_owned())
+}
+
 /// What is wrong with a text of a shelf.
 fn check(shelf: Shelf, name: &Name, text: &str) -> Result<(), Faults> {
     let source = Source::new(&format!("{name}.toml"), text);

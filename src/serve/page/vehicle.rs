@@ -274,10 +274,7 @@ async fn choose(
     fields: Fields,
 ) -> Result<Redirect, Refusal> {
     let file = JobFile::read(&app.shop, &Name::parse(&job)?)?;
-    let mut vehicle = fields.get("vehicle").to_owned();
-    if vehicle == shelf::NEW {
-        vehicle = shelf::reference(Shelf::Vehicles, &shelf::new_vehicle(&app, &file.name)?);
-    }
+    let vehicle = shelf::chosen_vehicle(&app, fields.get("vehicle"), &file.name)?;
     take(
         &app,
         file,

@@ -7,11 +7,8 @@ use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use super::values::{OBSTACLE_KEYS, OBSTACLES, obstacle};
 use crate::{
     job::{Folders, Job, JobSpec},
-    kit::{Kit, KitError, Preview},
-    serve::{
-        jobs::MOST_SHEETS,
-        page::{place_in_text::key_of, typed::understood},
-    },
+    kit::{Kit, KitError, Preview, SHEETS_WITHOUT_ASKING},
+    serve::page::{place_in_text::key_of, typed::understood},
     shop::Document,
     source::{Fault, Faults, Source},
     template::{TemplateSpec, ValueKind},
@@ -158,7 +155,7 @@ impl Later {
         Ok(Some(Self {
             inches: kit.job.inches,
             overview: kit.overview_svg(),
-            preview: kit.preview(Some(MOST_SHEETS))?,
+            preview: kit.preview(Some(SHEETS_WITHOUT_ASKING))?,
         }))
     }
 }

@@ -117,6 +117,7 @@ async fn change(
     if wanted.is_empty() || wanted == now {
         return Ok(Redirect::to(&address).into_response());
     }
+    shelf::checked(&app, Shelf::Templates, &wanted)?;
     let values = file.document.table(&["values"]);
     if !values.is_empty() && fields.get("without") != "values" {
         return Ok(ask(&file, &now, &wanted, &values, fields.get("version")).into_response());

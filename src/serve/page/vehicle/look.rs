@@ -10,7 +10,7 @@ use crate::{
     shop::Document,
     source::Source,
     units::parse_length,
-    vehicle::{TYRE_STANDS_OUT_MM, Tyre, VehicleSpec, WHEELBASE_DIFFERENCE_MM},
+    vehicle::{Taken, Tyre, VehicleSpec},
     words::{Spelling, printed::measuring::sums},
 };
 
@@ -65,7 +65,7 @@ impl Look {
                 (key, upper(&spelling.fault(&message)))
             })
             .collect();
-        let lengths = Lengths::of(document);
+        let lengths = taken(document);
         Self {
             inches,
             wrong,
@@ -75,7 +75,7 @@ impl Look {
                 .into_iter()
                 .filter_map(|input| Some((input.key, understood_of(input, document, inches)?)))
                 .collect(),
-            sums: lengths.sums(inches),
+            sums: sums_of(&lengths, inches),
         }
     }
 
@@ -210,82 +210,60 @@ fn understood_of(input: Input, document: &Document, inches: bool) -> Option<Stri
     }
 }
 
-/// What has a length, whether it is sensible or not, mm.
-#[derive(Clone, Copy, Debug)]
-struct Lengths {
-    wheelbases: Option<(f64, f64)>,
-    overhangs: Option<(f64, f64)>,
-    wider_track: Option<f64>,
-    tyre: Option<f64>,
-    width: Option<f64>,
-    mirrors: Option<f64>,
+/// What has a length in a file, whether it is sensible or not.
+fn taken(document: &Document) -> Taken {
+    let get = |key: &str| parse_length(&document.get(&[key])?).ok();
+    let left = get("wheelbase_left").or_else(|| get("wheelbase"));
+    let right = get("wheelbase_right").or(left);
+    let code = document.get(&["tyre"]);
+    let code = code.and_then(|code| Tyre::from_code(&code, get("rim_width")).ok());
+    Taken {
+        wheelbases: left.zip(right),
+        overhangs: get("front_overhang").zip(get("rear_overhang")),
+        wider_track: get("front_track")
+            .zip(get("rear_track"))
+            .map(|(front, rear)| front.max(rear)),
+        tyre: code.map(|tyre| tyre.width).or_else(|| get("tyre_width")),
+        width: get("overall_width"),
+        mirrors: get("width_over_mirrors"),
+    }
 }
 
-impl Lengths {
-    fn of(document: &Document) -> Self {
-        let get = |key: &str| parse_length(&document.get(&[key])?).ok();
-        let left = get("wheelbase_left").or_else(|| get("wheelbase"));
-        let right = get("wheelbase_right").or(left);
-        let code = document.get(&["tyre"]);
-        let code = code.and_then(|code| Tyre::from_code(&code, get("rim_width")).ok());
-        Self {
-            wheelbases: left.zip(right),
-            overhangs: get("front_overhang").zip(get("rear_overhang")),
-            wider_track: get("front_track")
-                .zip(get("rear_track"))
-                .map(|(front, rear)| front.max(rear)),
-            tyre: code.map(|tyre| tyre.width).or_else(|| get("tyre_width")),
-            width: get("overall_width"),
-            mirrors: get("width_over_mirrors"),
-        }
+/// The value of a sum of the measuring sheet in words, and whether it holds.
+fn sum_in_words(taken: &Taken, letter: &str, inches: bool) -> Option<(String, Option<bool>)> {
+    let both = |mm: f64| both(mm, inches);
+    let held = |(mm, holds): (f64, bool)| (both(mm), Some(holds));
+    match letter {
+        "A" => taken.length_over_all().map(|length| (both(length), None)),
+        "B" => taken.wheelbases_apart().map(held),
+        "C" => taken.tyres_at_body().map(|tyres| {
+            let words = if tyres.above > 0.0 { "above" } else { "below" };
+            let (outside, by) = (both(tyres.outside), both(tyres.above.abs()));
+            (
+                format!("{outside}; that is {by} {words} 8"),
+                Some(tyres.holds),
+            )
+        }),
+        _ => taken.mirrors_beyond_body().map(held),
     }
+}
 
-    /// The value of a sum in words, and whether it holds by the limits that a vehicle's file is held to.
-    fn sum(&self, letter: &str, inches: bool) -> Option<(String, Option<bool>)> {
-        let both = |mm: f64| both(mm, inches);
-        Some(match letter {
-            "A" => {
-                let ((left, right), (front, rear)) = self.wheelbases.zip(self.overhangs)?;
-                (both(front + f64::midpoint(left, right) + rear), None)
-            }
-            "B" => {
-                let (left, right) = self.wheelbases?;
-                let apart = (left - right).abs();
-                (both(apart), Some(apart <= WHEELBASE_DIFFERENCE_MM))
-            }
-            "C" => {
-                let ((track, tyre), width) = self.wider_track.zip(self.tyre).zip(self.width)?;
-                let beside = track + tyre - width;
-                let words = if beside > 0.0 { "above" } else { "below" };
-                let holds = track < width && beside <= 2.0 * TYRE_STANDS_OUT_MM;
-                let outside = both(track + tyre);
-                let words = format!("{outside}; that is {} {words} 8", both(beside.abs()));
-                (words, Some(holds))
-            }
-            _ => {
-                let (mirrors, width) = self.mirrors.zip(self.width)?;
-                (both(mirrors - width), Some(mirrors >= width))
+fn sums_of(taken: &Taken, inches: bool) -> Vec<Sum> {
+    let spelling = Spelling::sparing(inches, &[]);
+    sums(inches)
+        .iter()
+        .map(|sum| {
+            let known = sum_in_words(taken, sum.letter, inches);
+            let holds = known.as_ref().and_then(|(_, holds)| *holds);
+            let value = known.map(|(words, _)| words);
+            Sum {
+                name: spelling.text(&format!("{} {}", sum.letter, sum.name)),
+                value: value.unwrap_or_else(|| "its numbers are not all typed yet".to_owned()),
+                must: spelling.text(&sum.holds),
+                holds,
             }
         })
-    }
-
-    fn sums(&self, inches: bool) -> Vec<Sum> {
-        let spelling = Spelling::sparing(inches, &[]);
-        sums(inches)
-            .iter()
-            .map(|sum| {
-                let known = self.sum(sum.letter, inches);
-                let holds = known.as_ref().and_then(|(_, holds)| *holds);
-                let value = known.map(|(words, _)| words);
-                Sum {
-                    name: spelling.text(&format!("{} {}", sum.letter, sum.name)),
-                    value: value.unwrap_or_else(|| "its numbers are not all typed yet".to_owned()),
-                    must: spelling.text(&sum.holds),
-                    holds,
-                }
-            })
-            .collect()
-    }
+        .collect()
 }
 
 #[cfg(test)]
